@@ -1,0 +1,124 @@
+"""What the insert and the box are made of, as dated, sourced values that the user can replace."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Foam:
+    """Sheet foam for inserts.
+
+    Parameters
+    ----------
+    name
+        As on the cut list.
+    density_g_m3
+        Whole grams per cubic metre, so that weights stay exact; 27 kg/m³ is 27000.
+    fit_um
+        Room cut around a part on each side, from 0 (snug, for soft foam) up to the clearance.
+    spread
+        Relative standard deviation of the density, for the weight's tolerance.
+    source
+        Where the values come from and how sure they are.
+    """
+
+    name: str
+    density_g_m3: int
+    fit_um: int
+    spread: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """Corrugated board as bought.
+
+    Parameters
+    ----------
+    name, flute, grade
+        As on the cut list; `grade` is the bought sheet's.
+    caliper_um
+        Thickness, measured.
+    grammage_mg_m2
+        Weight of one square metre of board, glue included.
+    joint_um
+        Width of the joint flap.
+    spread
+        Relative standard deviation of the grammage.
+    source
+        Where the values come from and how sure they are.
+    """
+
+    name: str
+    flute: str
+    grade: str
+    caliper_um: int
+    grammage_mg_m2: int
+    joint_um: int
+    spread: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sundry:
+    """Something small that rides along and weighs: tape by the metre, papers, wraps, guards, lift tape.
+
+    Parameters
+    ----------
+    what
+        The name on the weight list.
+    unit
+        "m" or "each".
+    each_mg
+        Weight of one unit.
+    spread
+        Relative standard deviation.
+    source
+        Where the weight comes from.
+    """
+
+    what: str
+    unit: str
+    each_mg: int
+    spread: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Carton:
+    """A stock carton as bought.
+
+    Parameters
+    ----------
+    name
+        As the shop calls it.
+    inner_um
+        Inside length, width and height, at the opening.
+    board
+        Its board.
+    price
+        As text, shown and never computed with; "" where unknown.
+    """
+
+    name: str
+    inner_um: tuple[int, int, int]
+    board: Board
+    price: str = ""
+
+
+PE_FOAM = Foam(
+    "PE foam",
+    27_000,
+    0,
+    0.05,
+    "1.7 lb/ft³ plank, 27.2 kg/m³, from memory; snug cut 0 to −2 mm is common practice, no source",
+)
+C_FLUTE = Board(
+    "42-26C-42 single wall",
+    "C",
+    "200 psi burst",
+    4_000,
+    601_000,
+    35_000,
+    0.03,
+    "caliper from trade tables; grammage from 42 + 42 lb liners, 26 lb medium at take-up 1.43 and glue, derived from memory",
+)

@@ -1,0 +1,177 @@
+"""What an order is: items, rules, and its content as JSON."""
+
+import hashlib
+import json
+from dataclasses import dataclass, fields
+from typing import Any
+
+FORMS = ("hammer", "axe", "adze", "mallet")
+SHARP = ("none", "far", "both")
+MARKS = ("face_left", "face_right")
+TOOL_MEASURES = (
+    "head_length",
+    "head_height",
+    "head_width",
+    "eye_offset",
+    "handle_length",
+    "handle_width",
+    "handle_thickness",
+)
+BLOCK_MEASURES = ("length", "width", "height")
+
+
+class PackingError(Exception):
+    """Base of the library's errors."""
+
+
+class BadInput(PackingError):
+    """An order that cannot be taken; the message names the field, the rule and the value.
+
+    Parameters
+    ----------
+    field
+        Path of the field, such as ``items[2].head_length``.
+    message
+        One sentence for the person who typed it.
+    """
+
+    def __init__(self, field: str, message: str) -> None:
+        super().__init__(f"{field}: {message}")
+        self.field = field
+        self.message = message
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """One measured tool: two boxes in a T, its edge guard on. Lengths in micrometres, weights in milligrams."""
+
+    id: str
+    head_length_um: int
+    head_height_um: int
+    head_width_um: int
+    eye_offset_um: int
+    handle_length_um: int
+    handle_width_um: int
+    handle_thickness_um: int
+    weight_mg: int
+    form: str = "hammer"
+    sharp: str = "none"
+    head_weight_mg: int | None = None
+    may_stand: bool = True
+    mark: str | None = None
+    outline: tuple[tuple[int, int], ...] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Anything else that rides along in a box of its own shape."""
+
+    id: str
+    length_um: int
+    width_um: int
+    height_um: int
+    weight_mg: int
+    upright: bool = False
+
+
+Item = Tool | Block
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """The rules of a plan, in micrometres and milligrams; see `RULE_NOTES` for what each means."""
+
+    clearance_um: int = 1_500
+    web_um: int = 20_000
+    wall_um: int = 25_000
+    base_pad_um: int = 25_000
+    layer_pad_um: int = 12_000
+    top_pad_um: int = 25_000
+    sheets_um: tuple[int, ...] = (12_000, 25_000, 50_000)
+    layer_spare_um: int = 0
+    max_interior_um: tuple[int, int, int] | None = None
+    max_gross_mg: int | None = None
+    layered: bool = True
+
+
+RULE_NOTES: dict[str, str] = {
+    "clearance": "room kept around a part on each side, mm",
+    "web": "least material between the pockets of different items in one layer, mm along x or y",
+    "wall": "least material from a pocket to the insert's edge, mm",
+    "base_pad": "thickness under the lowest layer, mm",
+    "layer_pad": "thickness between layers, mm",
+    "top_pad": "thickness over the highest layer, mm",
+    "sheets": "stock thicknesses, mm",
+    "layer_spare": "how much higher than needed a layer may be where that saves sheets, mm",
+    "max_interior": "largest interior, mm: length, width, height; the plan may be turned to fit",
+    "max_gross_g": "heaviest gross weight, g",
+    "layered": "false: blocks only, standing on each other freely",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One parcel's order: its id, its items in the order given, its rules."""
+
+    id: str
+    items: tuple[Item, ...]
+    rules: Rules
+
+
+def mm(um: int) -> int | float:
+    """Micrometres as a JSON number of millimetres, whole where it is whole."""
+    return um // 1000 if um % 1000 == 0 else um / 1000
+
+
+def grams(mg: int) -> int | float:
+    """Milligrams as a JSON number of grams, whole where it is whole."""
+    return mg // 1000 if mg % 1000 == 0 else mg / 1000
+
+
+def rules_content(rules: Rules) -> dict[str, Any]:
+    """The rules as an order file's content, every one that is in force."""
+    content: dict[str, Any] = {}
+    for field in fields(rules):
+        value = getattr(rules, field.name)
+        if field.name == "layered":
+            content["layered"] = value
+        elif value is None:
+            continue
+        elif field.name == "max_gross_mg":
+            content["max_gross_g"] = grams(value)
+        else:
+            content[field.name.removesuffix("_um")] = [mm(v) for v in value] if isinstance(value, tuple) else mm(value)
+    return content
+
+
+def item_content(item: Item) -> dict[str, Any]:
+    """One item as an order file's content, defaults filled in."""
+    if isinstance(item, Block):
+        sizes = {key: mm(getattr(item, f"{key}_um")) for key in BLOCK_MEASURES}
+        return {"id": item.id, "kind": "block", **sizes, "weight_g": grams(item.weight_mg), "upright": item.upright}
+    content: dict[str, Any] = {"id": item.id, "kind": "tool"}
+    content.update({key: mm(getattr(item, f"{key}_um")) for key in TOOL_MEASURES})
+    content.update({"weight_g": grams(item.weight_mg), "form": item.form, "sharp": item.sharp})
+    content["may_stand"] = item.may_stand
+    if item.head_weight_mg is not None:
+        content["head_weight_g"] = grams(item.head_weight_mg)
+    if item.mark is not None:
+        content["mark"] = item.mark
+    if item.outline is not None:
+        content["outline"] = [[mm(x), mm(y)] for x, y in item.outline]
+    return content
+
+
+def order_content(order: Order) -> dict[str, Any]:
+    """The order as an order file's content, defaults filled in; `read_order` of it gives the order again."""
+    return {
+        "id": order.id,
+        "rules": rules_content(order.rules),
+        "items": [item_content(item) for item in order.items],
+    }
+
+
+def input_sha256(order: Order) -> str:
+    """SHA-256 of the order's content in canonical JSON: the same order and rules, the same hash."""
+    text = json.dumps(order_content(order), sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return hashlib.sha256(text.encode()).hexdigest()

@@ -1,0 +1,231 @@
+"""Reads an order file's content: the one place where an order's values are checked."""
+
+import json
+import math
+from collections.abc import Mapping, Sequence
+from decimal import ROUND_HALF_EVEN, Decimal
+from typing import Any
+
+from packing.measure.model import (
+    BLOCK_MEASURES,
+    FORMS,
+    MARKS,
+    RULE_NOTES,
+    SHARP,
+    TOOL_MEASURES,
+    BadInput,
+    Block,
+    Item,
+    Order,
+    Rules,
+    Tool,
+    grams,
+    mm,
+)
+from packing.measure.plausible import refuse_impossible
+
+LONGEST_UM = {"head_length": 1_000_000, "head_height": 1_000_000, "head_width": 1_000_000, "handle_length": 3_000_000}
+LONGEST_OTHER_UM = 5_000_000
+HEAVIEST_MG = 100_000_000
+
+
+def _number(value: Any, field: str) -> Decimal:
+    if isinstance(value, bool) or not isinstance(value, (int, float, Decimal)):
+        raise BadInput(field, f"must be a number, not {json.dumps(value, default=str)}.")
+    if not math.isfinite(value):
+        raise BadInput(field, f"must be a finite number, not {value}.")
+    return Decimal(str(value))
+
+
+def _length_um(value: Any, field: str, *, zero: bool = False, limit_um: int = LONGEST_OTHER_UM) -> int:
+    number = _number(value, field)
+    if number < 0 or (number == 0 and not zero):
+        raise BadInput(field, f"must be {'zero or more' if zero else 'greater than zero'}, not {value} mm.")
+    if number * 1000 > limit_um:
+        raise BadInput(field, f"must be at most {mm(limit_um)} mm, not {value} mm.")
+    hundredths = number * 100
+    if hundredths != hundredths.to_integral_value():
+        raise BadInput(field, f"must be a multiple of 0.01 mm, not {value} mm.")
+    return int(hundredths) * 10
+
+
+def _weight_mg(value: Any, field: str) -> int:
+    number = _number(value, field)
+    if number <= 0:
+        raise BadInput(field, f"must be greater than zero, not {value} g.")
+    if number * 1000 > HEAVIEST_MG:
+        raise BadInput(field, f"must be at most {grams(HEAVIEST_MG)} g, not {value} g.")
+    return max(1, int((number * 1000).to_integral_value(ROUND_HALF_EVEN)))
+
+
+def _flag(value: Any, field: str) -> bool:
+    if not isinstance(value, bool):
+        raise BadInput(field, f"must be true or false, not {json.dumps(value, default=str)}.")
+    return value
+
+
+def _choice(value: Any, field: str, choices: Sequence[str]) -> str:
+    if value not in choices or not isinstance(value, str):
+        raise BadInput(field, f"must be one of {', '.join(choices)}, not {json.dumps(value, default=str)}.")
+    return value
+
+
+def _name(value: Any, field: str) -> str:
+    if not isinstance(value, str) or not value.strip():
+        raise BadInput(field, f"must be a text that is not empty, not {json.dumps(value, default=str)}.")
+    if len(value) > 80 or not value.isprintable():
+        raise BadInput(field, f"must be at most 80 printable characters, not {json.dumps(value)[:100]}.")
+    return value
+
+
+def _mapping(value: Any, field: str) -> Mapping[str, Any]:
+    if not isinstance(value, Mapping):
+        raise BadInput(field, f"must be an object with named fields, not {json.dumps(value, default=str)[:60]}.")
+    return value
+
+
+def _refuse_unknown(content: Mapping[str, Any], known: Sequence[str], field: str) -> None:
+    for key in content:
+        if key not in known:
+            path = f"{field}.{key}" if field else str(key)
+            raise BadInput(path, f"is not known here; known are {', '.join(known)}.")
+
+
+def _need(content: Mapping[str, Any], key: str, field: str) -> Any:
+    if key not in content or content[key] is None:
+        raise BadInput(f"{field}.{key}" if field else key, "is missing.")
+    return content[key]
+
+
+def read_order(content: Any) -> Order:
+    """Read an order file's content.
+
+    Parameters
+    ----------
+    content
+        What `json.load` gives: an object with ``id``, ``items`` and optionally ``rules``.
+
+    Returns
+    -------
+    Order
+
+    Raises
+    ------
+    BadInput
+        Anything missing, unknown, doubled, of the wrong type, sign or size, impossible or contradictory.
+    """
+    top = _mapping(content, "order")
+    _refuse_unknown(top, ("id", "rules", "items"), "")
+    order_id = _name(_need(top, "id", ""), "id")
+    rules = _read_rules(_mapping(top.get("rules") or {}, "rules") if "rules" in top else {})
+    raw_items = _need(top, "items", "")
+    if not isinstance(raw_items, Sequence) or isinstance(raw_items, str):
+        raise BadInput("items", f"must be a list, not {json.dumps(raw_items, default=str)[:60]}.")
+    if not raw_items:
+        raise BadInput("items", "must hold at least one item; the order is empty.")
+    items: list[Item] = []
+    seen: dict[str, int] = {}
+    for index, raw in enumerate(raw_items):
+        item = read_item(raw, f"items[{index}]")
+        if item.id in seen:
+            raise BadInput(f"items[{index}].id", f"“{item.id}” is already the id of items[{seen[item.id]}].")
+        seen[item.id] = index
+        items.append(item)
+    if not rules.layered:
+        for index, item in enumerate(items):
+            if isinstance(item, Tool):
+                raise BadInput("rules.layered", f"false is for blocks only, but items[{index}] “{item.id}” is a tool.")
+    return Order(order_id, tuple(items), rules)
+
+
+def read_item(raw: Any, field: str = "item") -> Item:
+    """Read one item of an order's content; raises `BadInput`, see `read_order`."""
+    content = _mapping(raw, field)
+    kind = _choice(_need(content, "kind", field), f"{field}.kind", ("tool", "block"))
+    return _read_tool(content, field) if kind == "tool" else _read_block(content, field)
+
+
+def _read_block(content: Mapping[str, Any], field: str) -> Block:
+    _refuse_unknown(content, ("id", "kind", *BLOCK_MEASURES, "weight_g", "upright"), field)
+    name = _name(_need(content, "id", field), f"{field}.id")
+    sizes = [_length_um(_need(content, key, field), f"{field}.{key}") for key in BLOCK_MEASURES]
+    weight = _weight_mg(_need(content, "weight_g", field), f"{field}.weight_g")
+    return Block(name, sizes[0], sizes[1], sizes[2], weight, _flag(content.get("upright", False), f"{field}.upright"))
+
+
+def _read_tool(content: Mapping[str, Any], field: str) -> Tool:
+    optional = ("form", "sharp", "head_weight_g", "may_stand", "mark", "outline")
+    _refuse_unknown(content, ("id", "kind", *TOOL_MEASURES, "weight_g", *optional), field)
+    name = _name(_need(content, "id", field), f"{field}.id")
+    sizes: dict[str, int] = {}
+    for key in TOOL_MEASURES:
+        if key == "eye_offset" and content.get(key) is None:
+            sizes[key] = sizes["head_length"] // 2
+            continue
+        limit = LONGEST_UM.get(key, LONGEST_OTHER_UM)
+        sizes[key] = _length_um(_need(content, key, field), f"{field}.{key}", limit_um=limit)
+    mark = content.get("mark")
+    head_weight = content.get("head_weight_g")
+    tool = Tool(
+        id=name,
+        head_length_um=sizes["head_length"],
+        head_height_um=sizes["head_height"],
+        head_width_um=sizes["head_width"],
+        eye_offset_um=sizes["eye_offset"],
+        handle_length_um=sizes["handle_length"],
+        handle_width_um=sizes["handle_width"],
+        handle_thickness_um=sizes["handle_thickness"],
+        weight_mg=_weight_mg(_need(content, "weight_g", field), f"{field}.weight_g"),
+        form=_choice(content.get("form", "hammer"), f"{field}.form", FORMS),
+        sharp=_choice(content.get("sharp", "none"), f"{field}.sharp", SHARP),
+        head_weight_mg=None if head_weight is None else _weight_mg(head_weight, f"{field}.head_weight_g"),
+        may_stand=_flag(content.get("may_stand", True), f"{field}.may_stand"),
+        mark=None if mark is None else _choice(mark, f"{field}.mark", MARKS),
+        outline=_read_outline(content.get("outline"), f"{field}.outline"),
+    )
+    refuse_impossible(tool, field)
+    return tool
+
+
+def _read_outline(raw: Any, field: str) -> tuple[tuple[int, int], ...] | None:
+    if raw is None:
+        return None
+    if not isinstance(raw, Sequence) or isinstance(raw, str) or len(raw) < 3:
+        raise BadInput(field, "must be a list of at least three [x, y] points in mm.")
+    points = []
+    for index, point in enumerate(raw):
+        if not isinstance(point, Sequence) or isinstance(point, str) or len(point) != 2:
+            raise BadInput(f"{field}[{index}]", "must be a point [x, y] in mm.")
+        points.append(tuple(_length_um(value, f"{field}[{index}]", zero=True) for value in point))
+    return tuple((x, y) for x, y in points)
+
+
+def _read_rules(content: Mapping[str, Any]) -> Rules:
+    _refuse_unknown(content, tuple(RULE_NOTES), "rules")
+    values: dict[str, Any] = {}
+    for key in ("clearance", "web", "wall", "base_pad", "layer_pad", "top_pad", "layer_spare"):
+        if key in content:
+            values[f"{key}_um"] = _length_um(content[key], f"rules.{key}", zero=True)
+    if "sheets" in content:
+        values["sheets_um"] = _read_sheets(content["sheets"])
+    if content.get("max_interior") is not None:
+        raw = content["max_interior"]
+        if not isinstance(raw, Sequence) or isinstance(raw, str) or len(raw) != 3:
+            raise BadInput("rules.max_interior", "must be three lengths in mm: length, width, height.")
+        values["max_interior_um"] = tuple(
+            _length_um(value, f"rules.max_interior[{index}]", limit_um=10**8) for index, value in enumerate(raw)
+        )
+    if content.get("max_gross_g") is not None:
+        values["max_gross_mg"] = _weight_mg(content["max_gross_g"], "rules.max_gross_g")
+    if "layered" in content:
+        values["layered"] = _flag(content["layered"], "rules.layered")
+    return Rules(**values)
+
+
+def _read_sheets(raw: Any) -> tuple[int, ...]:
+    if not isinstance(raw, Sequence) or isinstance(raw, str):
+        raise BadInput("rules.sheets", f"must be a list of thicknesses in mm, not {json.dumps(raw, default=str)}.")
+    if not raw:
+        raise BadInput("rules.sheets", "must name at least one thickness; there are no sheets to build from.")
+    sizes = [_length_um(value, f"rules.sheets[{index}]") for index, value in enumerate(raw)]
+    return tuple(sorted(set(sizes)))

@@ -1,0 +1,179 @@
+"""Lengths and weights as people type and read them, and the exact factors behind them.
+
+All factors are exact by definition: 1 in = 25.4 mm, 1 lb = 453.59237 g, 1 oz = 1/16 lb (international yard and pound, 1959).
+"""
+
+import re
+from decimal import ROUND_HALF_EVEN, Decimal
+from fractions import Fraction
+
+MM_PER_INCH = Decimal("25.4")
+G_PER_POUND = Decimal("453.59237")
+G_PER_OUNCE = G_PER_POUND / 16
+
+LENGTH_UNITS: dict[str, Decimal] = {
+    "mm": Decimal(1),
+    "cm": Decimal(10),
+    "m": Decimal(1000),
+    "in": MM_PER_INCH,
+    "ft": MM_PER_INCH * 12,
+}
+WEIGHT_UNITS: dict[str, Decimal] = {"g": Decimal(1), "kg": Decimal(1000), "lb": G_PER_POUND, "oz": G_PER_OUNCE}
+_ALIASES = {
+    '"': "in",
+    "″": "in",
+    "”": "in",
+    "inch": "in",
+    "inches": "in",
+    "'": "ft",
+    "′": "ft",
+    "’": "ft",
+    "lbs": "lb",
+    "pound": "lb",
+    "pounds": "lb",
+    "ounce": "oz",
+    "ounces": "oz",
+}
+_VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_NUMBER = r"(?:\d+\s*/\s*\d+|\d+(?:[.,]\d+)?(?:[\s-]+\d+\s*/\s*\d+)?|[.,]\d+)"
+_TERM = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s.,/-]+)?\.?\s*")
+
+
+class UnreadableMeasure(ValueError):
+    """A typed length or weight that cannot be read; the message names the text and the rule."""
+
+
+def _number(text: str) -> Fraction:
+    whole, fraction = Fraction(0), Fraction(0)
+    for word in re.sub(r"\s*/\s*", "/", text).replace("-", " ").split():
+        if "/" in word:
+            upper, lower = word.split("/")
+            if int(lower) == 0:
+                raise UnreadableMeasure(f"“{text}” divides by zero.")
+            fraction = Fraction(int(upper), int(lower))
+        else:
+            whole = Fraction(Decimal(word.replace(",", ".")))
+    return whole + fraction
+
+
+def _parse(text: str, default_unit: str, units: dict[str, Decimal], what: str) -> Decimal:
+    if default_unit not in units:
+        raise UnreadableMeasure(f"The unit “{default_unit}” is not one of {', '.join(units)}.")
+    tidy = text.strip().lower()
+    for sign, plain in _VULGAR.items():
+        tidy = tidy.replace(sign, " " + plain)
+    tidy = " ".join(tidy.split())
+    if not tidy:
+        raise UnreadableMeasure(f"The {what} is missing.")
+    if tidy.startswith("-"):
+        raise UnreadableMeasure(f"A {what} cannot be negative: “{text}”.")
+    total, position = Fraction(0), 0
+    used: list[str] = []
+    while position < len(tidy):
+        term = _TERM.match(tidy, position)
+        if term is None:
+            raise UnreadableMeasure(f"“{text}” is not a {what}; write it like {_example(what)}.")
+        unit = term["unit"] or (default_unit if not used else "")
+        unit = _ALIASES.get(unit, unit)
+        if unit not in units:
+            raise UnreadableMeasure(f"“{term['unit'] or text}” is not a unit of {what}; use {', '.join(units)}.")
+        if unit in used:
+            raise UnreadableMeasure(f"“{text}” names the unit {unit} twice.")
+        used.append(unit)
+        total += _number(term["number"]) * Fraction(units[unit])
+        position = term.end()
+    return Decimal(total.numerator) / Decimal(total.denominator)
+
+
+def _example(what: str) -> str:
+    return "“117.5 mm” or “4 5/8 in”" if what == "length" else "“1368 g” or “3 lb 1/4 oz”"
+
+
+def parse_length(text: str, default_unit: str = "mm") -> Decimal:
+    """Read a typed length.
+
+    Parameters
+    ----------
+    text
+        Such as ``117.5``, ``117,5 mm``, ``4 5/8 in``, ``1 ft 2 1/2 in``. Decimal point and comma are both read.
+    default_unit
+        ``mm``, ``cm``, ``m``, ``in`` or ``ft``: the unit of a bare number.
+
+    Returns
+    -------
+    Decimal
+        Millimetres, exact (but for fractions of an inch with no finite decimal, 28 digits).
+
+    Raises
+    ------
+    UnreadableMeasure
+        The text is empty, negative, no number, or in an unknown unit.
+    """
+    return _parse(text, default_unit, LENGTH_UNITS, "length")
+
+
+def parse_weight(text: str, default_unit: str = "g") -> Decimal:
+    """Read a typed weight such as ``1368``, ``1,368 kg`` or ``3 lb 4 oz``; see `parse_length`.
+
+    Returns
+    -------
+    Decimal
+        Grams.
+    """
+    return _parse(text, default_unit, WEIGHT_UNITS, "weight")
+
+
+def show_length(mm: Decimal | float, unit: str = "mm", *, sixteenths: int = 16) -> str:
+    """Write a length for reading: ``117.5 mm``, or ``4 5/8 in`` to the nearest 1/`sixteenths` inch.
+
+    Parameters
+    ----------
+    mm
+        Millimetres.
+    unit
+        ``mm`` or ``in``.
+    sixteenths
+        Parts of an inch to round to; 16 on a bench rule, 64 on a fine one.
+    """
+    exact = Decimal(str(mm))
+    if unit == "mm":
+        return f"{_plain(exact.quantize(Decimal('0.1'), ROUND_HALF_EVEN))} mm"
+    if unit != "in":
+        raise UnreadableMeasure(f"Lengths are shown in mm or in, not “{unit}”.")
+    parts = round(Fraction(exact) / Fraction(MM_PER_INCH) * sixteenths)
+    sign, parts = ("-" if parts < 0 else ""), abs(parts)
+    whole, rest = divmod(parts, sixteenths)
+    fraction = Fraction(rest, sixteenths)
+    words = [str(whole)] if whole or not rest else []
+    if rest:
+        words.append(f"{fraction.numerator}/{fraction.denominator}")
+    return f"{sign}{' '.join(words)} in"
+
+
+def show_weight(g: Decimal | float, unit: str = "g") -> str:
+    """Write a weight for reading: ``1368 g``, or ``3 lb 0.3 oz``.
+
+    Parameters
+    ----------
+    g
+        Grams.
+    unit
+        ``g`` or ``lb``; from 10 kg up, ``g`` is shown as kilograms.
+    """
+    exact = Decimal(str(g))
+    if unit == "g":
+        if abs(exact) >= 10000:
+            return f"{(exact / 1000).quantize(Decimal('0.01'), ROUND_HALF_EVEN)} kg"
+        return f"{_plain(exact.quantize(Decimal(1) if abs(exact) >= 100 else Decimal('0.1'), ROUND_HALF_EVEN))} g"
+    if unit != "lb":
+        raise UnreadableMeasure(f"Weights are shown in g or lb, not “{unit}”.")
+    tenths = int((exact / G_PER_OUNCE * 10).to_integral_value(ROUND_HALF_EVEN))
+    sign, tenths = ("-" if tenths < 0 else ""), abs(tenths)
+    pounds, rest = divmod(tenths, 160)
+    ounces = _plain(Decimal(rest) / 10)
+    return f"{sign}{pounds} lb {ounces} oz" if pounds else f"{sign}{ounces} oz"
+
+
+def _plain(number: Decimal) -> str:
+    text = f"{number:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text

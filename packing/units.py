@@ -18,7 +18,12 @@ LENGTH_UNITS: dict[str, Decimal] = {
     "in": MM_PER_INCH,
     "ft": MM_PER_INCH * 12,
 }
-WEIGHT_UNITS: dict[str, Decimal] = {"g": Decimal(1), "kg": Decimal(1000), "lb": G_PER_POUND, "oz": G_PER_OUNCE}
+WEIGHT_UNITS: dict[str, Decimal] = {
+    "g": Decimal(1),
+    "kg": Decimal(1000),
+    "lb": G_PER_POUND,
+    "oz": G_PER_OUNCE,
+}
 _ALIASES = {
     '"': "in",
     "″": "in",
@@ -34,7 +39,15 @@ _ALIASES = {
     "ounce": "oz",
     "ounces": "oz",
 }
-_VULGAR = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_VULGAR = {
+    "¼": "1/4",
+    "½": "1/2",
+    "¾": "3/4",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+}
 _NUMBER = r"(?:\d+\s*/\s*\d+|\d+(?:[.,]\d+)?(?:[\s-]+\d+\s*/\s*\d+)?|[.,]\d+)"
 _TERM = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s.,/-]+)?\.?\s*")
 
@@ -56,9 +69,13 @@ def _number(text: str) -> Fraction:
     return whole + fraction
 
 
-def _parse(text: str, default_unit: str, units: dict[str, Decimal], what: str) -> Decimal:
+def _parse(
+    text: str, default_unit: str, units: dict[str, Decimal], what: str
+) -> Decimal:
     if default_unit not in units:
-        raise UnreadableMeasure(f"The unit “{default_unit}” is not one of {', '.join(units)}.")
+        raise UnreadableMeasure(
+            f"The unit “{default_unit}” is not one of {', '.join(units)}."
+        )
     tidy = text.strip().lower()
     for sign, plain in _VULGAR.items():
         tidy = tidy.replace(sign, " " + plain)
@@ -72,11 +89,15 @@ def _parse(text: str, default_unit: str, units: dict[str, Decimal], what: str) -
     while position < len(tidy):
         term = _TERM.match(tidy, position)
         if term is None:
-            raise UnreadableMeasure(f"“{text}” is not a {what}; write it like {_example(what)}.")
+            raise UnreadableMeasure(
+                f"“{text}” is not a {what}; write it like {_example(what)}."
+            )
         unit = term["unit"] or (default_unit if not used else "")
         unit = _ALIASES.get(unit, unit)
         if unit not in units:
-            raise UnreadableMeasure(f"“{term['unit'] or text}” is not a unit of {what}; use {', '.join(units)}.")
+            raise UnreadableMeasure(
+                f"“{term['unit'] or text}” is not a unit of {what}; use {', '.join(units)}."
+            )
         if unit in used:
             raise UnreadableMeasure(f"“{text}” names the unit {unit} twice.")
         used.append(unit)
@@ -86,7 +107,9 @@ def _parse(text: str, default_unit: str, units: dict[str, Decimal], what: str) -
 
 
 def _example(what: str) -> str:
-    return "“117.5 mm” or “4 5/8 in”" if what == "length" else "“1368 g” or “3 lb 1/4 oz”"
+    return (
+        "“117.5 mm” or “4 5/8 in”" if what == "length" else "“1368 g” or “3 lb 1/4 oz”"
+    )
 
 
 def parse_length(text: str, default_unit: str = "mm") -> Decimal:

@@ -24,7 +24,12 @@ from packing.measure.model import (
     order_content,
     rules_content,
 )
-from packing.measure.plausible import FILL_BANDS, fill_ratio, tool_warnings, warnings_for
+from packing.measure.plausible import (
+    FILL_BANDS,
+    fill_ratio,
+    tool_warnings,
+    warnings_for,
+)
 from packing.measure.reading import read_item, read_order
 
 __all__ = [

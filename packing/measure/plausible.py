@@ -52,8 +52,13 @@ def fill_ratio(tool: Tool) -> Decimal:
         Head weight / (head_length x head_height x head_width x density). Without a head weight: the weight less the
         handle's box at 0.75 g/cm³, which may make it negative.
     """
-    handle_mm3 = Decimal(tool.handle_length_um * tool.handle_width_um * tool.handle_thickness_um) / 10**9
-    head_mm3 = Decimal(tool.head_length_um * tool.head_height_um * tool.head_width_um) / 10**9
+    handle_mm3 = (
+        Decimal(tool.handle_length_um * tool.handle_width_um * tool.handle_thickness_um)
+        / 10**9
+    )
+    head_mm3 = (
+        Decimal(tool.head_length_um * tool.head_height_um * tool.head_width_um) / 10**9
+    )
     if tool.head_weight_mg is None:
         head_g = Decimal(tool.weight_mg) / 1000 - handle_mm3 / 1000 * HANDLE_G_CM3
     else:
@@ -67,7 +72,9 @@ def warnings_for(order: Order) -> list[str]:
     sentences: list[str] = []
     for item in order.items:
         if isinstance(item, Tool):
-            sentences.extend(f"{item.id}: {sentence}" for sentence in tool_warnings(item))
+            sentences.extend(
+                f"{item.id}: {sentence}" for sentence in tool_warnings(item)
+            )
     return sentences
 
 

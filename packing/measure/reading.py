@@ -24,23 +24,35 @@ from packing.measure.model import (
 )
 from packing.measure.plausible import refuse_impossible
 
-LONGEST_UM = {"head_length": 1_000_000, "head_height": 1_000_000, "head_width": 1_000_000, "handle_length": 3_000_000}
+LONGEST_UM = {
+    "head_length": 1_000_000,
+    "head_height": 1_000_000,
+    "head_width": 1_000_000,
+    "handle_length": 3_000_000,
+}
 LONGEST_OTHER_UM = 5_000_000
 HEAVIEST_MG = 100_000_000
 
 
 def _number(value: Any, field: str) -> Decimal:
     if isinstance(value, bool) or not isinstance(value, (int, float, Decimal)):
-        raise BadInput(field, f"must be a number, not {json.dumps(value, default=str)}.")
+        raise BadInput(
+            field, f"must be a number, not {json.dumps(value, default=str)}."
+        )
     if not math.isfinite(value):
         raise BadInput(field, f"must be a finite number, not {value}.")
     return Decimal(str(value))
 
 
-def _length_um(value: Any, field: str, *, zero: bool = False, limit_um: int = LONGEST_OTHER_UM) -> int:
+def _length_um(
+    value: Any, field: str, *, zero: bool = False, limit_um: int = LONGEST_OTHER_UM
+) -> int:
     number = _number(value, field)
     if number < 0 or (number == 0 and not zero):
-        raise BadInput(field, f"must be {'zero or more' if zero else 'greater than zero'}, not {value} mm.")
+        raise BadInput(
+            field,
+            f"must be {'zero or more' if zero else 'greater than zero'}, not {value} mm.",
+        )
     if number * 1000 > limit_um:
         raise BadInput(field, f"must be at most {mm(limit_um)} mm, not {value} mm.")
     hundredths = number * 100
@@ -60,31 +72,47 @@ def _weight_mg(value: Any, field: str) -> int:
 
 def _flag(value: Any, field: str) -> bool:
     if not isinstance(value, bool):
-        raise BadInput(field, f"must be true or false, not {json.dumps(value, default=str)}.")
+        raise BadInput(
+            field, f"must be true or false, not {json.dumps(value, default=str)}."
+        )
     return value
 
 
 def _choice(value: Any, field: str, choices: Sequence[str]) -> str:
     if value not in choices or not isinstance(value, str):
-        raise BadInput(field, f"must be one of {', '.join(choices)}, not {json.dumps(value, default=str)}.")
+        raise BadInput(
+            field,
+            f"must be one of {', '.join(choices)}, not {json.dumps(value, default=str)}.",
+        )
     return value
 
 
 def _name(value: Any, field: str) -> str:
     if not isinstance(value, str) or not value.strip():
-        raise BadInput(field, f"must be a text that is not empty, not {json.dumps(value, default=str)}.")
+        raise BadInput(
+            field,
+            f"must be a text that is not empty, not {json.dumps(value, default=str)}.",
+        )
     if len(value) > 80 or not value.isprintable():
-        raise BadInput(field, f"must be at most 80 printable characters, not {json.dumps(value)[:100]}.")
+        raise BadInput(
+            field,
+            f"must be at most 80 printable characters, not {json.dumps(value)[:100]}.",
+        )
     return value
 
 
 def _mapping(value: Any, field: str) -> Mapping[str, Any]:
     if not isinstance(value, Mapping):
-        raise BadInput(field, f"must be an object with named fields, not {json.dumps(value, default=str)[:60]}.")
+        raise BadInput(
+            field,
+            f"must be an object with named fields, not {json.dumps(value, default=str)[:60]}.",
+        )
     return value
 
 
-def _refuse_unknown(content: Mapping[str, Any], known: Sequence[str], field: str) -> None:
+def _refuse_unknown(
+    content: Mapping[str, Any], known: Sequence[str], field: str
+) -> None:
     for key in content:
         if key not in known:
             path = f"{field}.{key}" if field else str(key)
@@ -117,10 +145,14 @@ def read_order(content: Any) -> Order:
     top = _mapping(content, "order")
     _refuse_unknown(top, ("id", "rules", "items"), "")
     order_id = _name(_need(top, "id", ""), "id")
-    rules = _read_rules(_mapping(top.get("rules") or {}, "rules") if "rules" in top else {})
+    rules = _read_rules(
+        _mapping(top.get("rules") or {}, "rules") if "rules" in top else {}
+    )
     raw_items = _need(top, "items", "")
     if not isinstance(raw_items, Sequence) or isinstance(raw_items, str):
-        raise BadInput("items", f"must be a list, not {json.dumps(raw_items, default=str)[:60]}.")
+        raise BadInput(
+            "items", f"must be a list, not {json.dumps(raw_items, default=str)[:60]}."
+        )
     if not raw_items:
         raise BadInput("items", "must hold at least one item; the order is empty.")
     items: list[Item] = []
@@ -128,13 +160,19 @@ def read_order(content: Any) -> Order:
     for index, raw in enumerate(raw_items):
         item = read_item(raw, f"items[{index}]")
         if item.id in seen:
-            raise BadInput(f"items[{index}].id", f"“{item.id}” is already the id of items[{seen[item.id]}].")
+            raise BadInput(
+                f"items[{index}].id",
+                f"“{item.id}” is already the id of items[{seen[item.id]}].",
+            )
         seen[item.id] = index
         items.append(item)
     if not rules.layered:
         for index, item in enumerate(items):
             if isinstance(item, Tool):
-                raise BadInput("rules.layered", f"false is for blocks only, but items[{index}] “{item.id}” is a tool.")
+                raise BadInput(
+                    "rules.layered",
+                    f"false is for blocks only, but items[{index}] “{item.id}” is a tool.",
+                )
     return Order(order_id, tuple(items), rules)
 
 
@@ -146,16 +184,30 @@ def read_item(raw: Any, field: str = "item") -> Item:
 
 
 def _read_block(content: Mapping[str, Any], field: str) -> Block:
-    _refuse_unknown(content, ("id", "kind", *BLOCK_MEASURES, "weight_g", "upright"), field)
+    _refuse_unknown(
+        content, ("id", "kind", *BLOCK_MEASURES, "weight_g", "upright"), field
+    )
     name = _name(_need(content, "id", field), f"{field}.id")
-    sizes = [_length_um(_need(content, key, field), f"{field}.{key}") for key in BLOCK_MEASURES]
+    sizes = [
+        _length_um(_need(content, key, field), f"{field}.{key}")
+        for key in BLOCK_MEASURES
+    ]
     weight = _weight_mg(_need(content, "weight_g", field), f"{field}.weight_g")
-    return Block(name, sizes[0], sizes[1], sizes[2], weight, _flag(content.get("upright", False), f"{field}.upright"))
+    return Block(
+        name,
+        sizes[0],
+        sizes[1],
+        sizes[2],
+        weight,
+        _flag(content.get("upright", False), f"{field}.upright"),
+    )
 
 
 def _read_tool(content: Mapping[str, Any], field: str) -> Tool:
     optional = ("form", "sharp", "head_weight_g", "may_stand", "mark", "outline")
-    _refuse_unknown(content, ("id", "kind", *TOOL_MEASURES, "weight_g", *optional), field)
+    _refuse_unknown(
+        content, ("id", "kind", *TOOL_MEASURES, "weight_g", *optional), field
+    )
     name = _name(_need(content, "id", field), f"{field}.id")
     sizes: dict[str, int] = {}
     for key in TOOL_MEASURES:
@@ -163,7 +215,9 @@ def _read_tool(content: Mapping[str, Any], field: str) -> Tool:
             sizes[key] = sizes["head_length"] // 2
             continue
         limit = LONGEST_UM.get(key, LONGEST_OTHER_UM)
-        sizes[key] = _length_um(_need(content, key, field), f"{field}.{key}", limit_um=limit)
+        sizes[key] = _length_um(
+            _need(content, key, field), f"{field}.{key}", limit_um=limit
+        )
     mark = content.get("mark")
     head_weight = content.get("head_weight_g")
     tool = Tool(
@@ -178,7 +232,9 @@ def _read_tool(content: Mapping[str, Any], field: str) -> Tool:
         weight_mg=_weight_mg(_need(content, "weight_g", field), f"{field}.weight_g"),
         form=_choice(content.get("form", "hammer"), f"{field}.form", FORMS),
         sharp=_choice(content.get("sharp", "none"), f"{field}.sharp", SHARP),
-        head_weight_mg=None if head_weight is None else _weight_mg(head_weight, f"{field}.head_weight_g"),
+        head_weight_mg=None
+        if head_weight is None
+        else _weight_mg(head_weight, f"{field}.head_weight_g"),
         may_stand=_flag(content.get("may_stand", True), f"{field}.may_stand"),
         mark=None if mark is None else _choice(mark, f"{field}.mark", MARKS),
         outline=_read_outline(content.get("outline"), f"{field}.outline"),
@@ -196,14 +252,24 @@ def _read_outline(raw: Any, field: str) -> tuple[tuple[int, int], ...] | None:
     for index, point in enumerate(raw):
         if not isinstance(point, Sequence) or isinstance(point, str) or len(point) != 2:
             raise BadInput(f"{field}[{index}]", "must be a point [x, y] in mm.")
-        points.append(tuple(_length_um(value, f"{field}[{index}]", zero=True) for value in point))
+        points.append(
+            tuple(_length_um(value, f"{field}[{index}]", zero=True) for value in point)
+        )
     return tuple((x, y) for x, y in points)
 
 
 def _read_rules(content: Mapping[str, Any]) -> Rules:
     _refuse_unknown(content, tuple(RULE_NOTES), "rules")
     values: dict[str, Any] = {}
-    for key in ("clearance", "web", "wall", "base_pad", "layer_pad", "top_pad", "layer_spare"):
+    for key in (
+        "clearance",
+        "web",
+        "wall",
+        "base_pad",
+        "layer_pad",
+        "top_pad",
+        "layer_spare",
+    ):
         if key in content:
             values[f"{key}_um"] = _length_um(content[key], f"rules.{key}", zero=True)
     if "sheets" in content:
@@ -211,9 +277,13 @@ def _read_rules(content: Mapping[str, Any]) -> Rules:
     if content.get("max_interior") is not None:
         raw = content["max_interior"]
         if not isinstance(raw, Sequence) or isinstance(raw, str) or len(raw) != 3:
-            raise BadInput("rules.max_interior", "must be three lengths in mm: length, width, height.")
+            raise BadInput(
+                "rules.max_interior",
+                "must be three lengths in mm: length, width, height.",
+            )
         values["max_interior_um"] = tuple(
-            _length_um(value, f"rules.max_interior[{index}]", limit_um=10**8) for index, value in enumerate(raw)
+            _length_um(value, f"rules.max_interior[{index}]", limit_um=10**8)
+            for index, value in enumerate(raw)
         )
     if content.get("max_gross_g") is not None:
         values["max_gross_mg"] = _weight_mg(content["max_gross_g"], "rules.max_gross_g")
@@ -224,8 +294,16 @@ def _read_rules(content: Mapping[str, Any]) -> Rules:
 
 def _read_sheets(raw: Any) -> tuple[int, ...]:
     if not isinstance(raw, Sequence) or isinstance(raw, str):
-        raise BadInput("rules.sheets", f"must be a list of thicknesses in mm, not {json.dumps(raw, default=str)}.")
+        raise BadInput(
+            "rules.sheets",
+            f"must be a list of thicknesses in mm, not {json.dumps(raw, default=str)}.",
+        )
     if not raw:
-        raise BadInput("rules.sheets", "must name at least one thickness; there are no sheets to build from.")
-    sizes = [_length_um(value, f"rules.sheets[{index}]") for index, value in enumerate(raw)]
+        raise BadInput(
+            "rules.sheets",
+            "must name at least one thickness; there are no sheets to build from.",
+        )
+    sizes = [
+        _length_um(value, f"rules.sheets[{index}]") for index, value in enumerate(raw)
+    ]
     return tuple(sorted(set(sizes)))

@@ -1,0 +1,87 @@
+"""What a search answers."""
+
+from dataclasses import dataclass, field
+
+from packing.pose import Part, Stance
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """Where one item lies.
+
+    Parameters
+    ----------
+    item
+        Its index in the order.
+    layer
+        Index of its layer, 0 lowest; -1 in a plan without layers.
+    stance
+        How it lies.
+    x_um, y_um, z_um
+        Its footprint's least corner in the interior's frame; z is the layer's floor (without layers, its own underside).
+    """
+
+    item: int
+    layer: int
+    stance: Stance
+    x_um: int
+    y_um: int
+    z_um: int
+
+    @property
+    def parts(self) -> tuple[Part, ...]:
+        """The item's boxes in the interior's frame."""
+        return tuple(
+            part.moved(self.x_um, self.y_um, self.z_um) for part in self.stance.parts
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """One layer: its floor above the interior's bottom and its height, in micrometres."""
+
+    floor_um: int
+    height_um: int
+
+
+@dataclass(frozen=True, slots=True)
+class Nesting:
+    """The answer of a search.
+
+    Parameters
+    ----------
+    status
+        "planned", "impossible" (proved) or "not found" (within the effort).
+    interior_um
+        Length (along x, not less than width), width, height; (0, 0, 0) unless planned.
+    layers, placed
+        Layers from the bottom up; items in the order's order. Empty unless planned.
+    lower_bound_um3
+        No plan has a smaller interior volume; 0 where nothing is known.
+    proven
+        The plan's volume equals the lower bound.
+    seconds, steps, seed
+        What the search used.
+    limit, item, by_um, message
+        Unless planned: the rule that is in the way ("max_interior length", ...), the id of the item that forces it, by how much, a sentence.
+    """
+
+    status: str
+    interior_um: tuple[int, int, int] = (0, 0, 0)
+    layers: tuple[Layer, ...] = ()
+    placed: tuple[Placed, ...] = ()
+    lower_bound_um3: int = 0
+    proven: bool = False
+    seconds: float = 0.0
+    steps: int = 0
+    seed: int = 0
+    limit: str = ""
+    item: str = ""
+    by_um: int = 0
+    message: str = ""
+    others: tuple["Nesting", ...] = field(default=(), repr=False)
+
+    @property
+    def volume_um3(self) -> int:
+        """Interior volume in cubic micrometres."""
+        return self.interior_um[0] * self.interior_um[1] * self.interior_um[2]

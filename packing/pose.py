@@ -1,0 +1,196 @@
+"""The ways one item can lie in a layer, as boxes in whole micrometres.
+
+A stance stands on its layer's floor (z 0) with the least corner of its footprint at x 0, y 0. The geometry is that of the T of two boxes:
+see `flat` and `end` in `stances`.
+"""
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from packing.measure import Block, Item, Tool
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One box of an item: head, handle or block; corners in micrometres."""
+
+    name: str
+    x0: int
+    y0: int
+    z0: int
+    x1: int
+    y1: int
+    z1: int
+
+    def moved(self, dx: int, dy: int, dz: int) -> "Part":
+        """The same part, moved by whole micrometres."""
+        return Part(
+            self.name,
+            self.x0 + dx,
+            self.y0 + dy,
+            self.z0 + dz,
+            self.x1 + dx,
+            self.y1 + dy,
+            self.z1 + dz,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Stance:
+    """One way of lying.
+
+    Parameters
+    ----------
+    pose
+        "flat" (on a cheek), "end" (standing on its face or poll) or "block".
+    turn
+        Degrees counter-clockwise seen from above; at 0 a handle points to +x.
+    flipped
+        A flat tool with its other cheek up: seen with the handle pointing down, the face is on the right.
+    parts
+        Head then handle, or the block; corners relative to the footprint's least corner and the layer's floor.
+    """
+
+    pose: str
+    turn: int
+    flipped: bool
+    parts: tuple[Part, ...]
+
+    @property
+    def length_um(self) -> int:
+        """Extent along x."""
+        return max(part.x1 for part in self.parts)
+
+    @property
+    def width_um(self) -> int:
+        """Extent along y."""
+        return max(part.y1 for part in self.parts)
+
+    @property
+    def need_um(self) -> int:
+        """Height the layer must have."""
+        return max(part.z1 for part in self.parts)
+
+
+def _turned(part: Part, turn: int) -> Part:
+    x0, y0, x1, y1 = part.x0, part.y0, part.x1, part.y1
+    for _ in range(turn // 90):
+        x0, y0, x1, y1 = -y1, x0, -y0, x1
+    return Part(part.name, x0, y0, part.z0, x1, y1, part.z1)
+
+
+def _placed(pose: str, turn: int, flipped: bool, parts: list[Part]) -> Stance:
+    turned = [_turned(part, turn) for part in parts]
+    left, low = min(part.x0 for part in turned), min(part.y0 for part in turned)
+    return Stance(
+        pose, turn, flipped, tuple(part.moved(-left, -low, 0) for part in turned)
+    )
+
+
+def _flat(tool: Tool, flipped: bool) -> list[Part]:
+    height = max(tool.head_width_um, tool.handle_thickness_um)
+    head_z, handle_z = (
+        (height - tool.head_width_um) // 2,
+        (height - tool.handle_thickness_um) // 2,
+    )
+    eye = tool.head_length_um - tool.eye_offset_um if flipped else tool.eye_offset_um
+    low = eye - tool.handle_width_um // 2
+    end = tool.head_height_um + tool.handle_length_um
+    return [
+        Part(
+            "head",
+            0,
+            0,
+            head_z,
+            tool.head_height_um,
+            tool.head_length_um,
+            head_z + tool.head_width_um,
+        ),
+        Part(
+            "handle",
+            tool.head_height_um,
+            low,
+            handle_z,
+            end,
+            low + tool.handle_width_um,
+            handle_z + tool.handle_thickness_um,
+        ),
+    ]
+
+
+def _end(tool: Tool) -> list[Part]:
+    across = (tool.head_width_um - tool.handle_thickness_um) // 2
+    low = tool.eye_offset_um - tool.handle_width_um // 2
+    end = tool.head_height_um + tool.handle_length_um
+    return [
+        Part(
+            "head",
+            0,
+            0,
+            0,
+            tool.head_height_um,
+            tool.head_width_um,
+            tool.head_length_um,
+        ),
+        Part(
+            "handle",
+            tool.head_height_um,
+            across,
+            low,
+            end,
+            across + tool.handle_thickness_um,
+            low + tool.handle_width_um,
+        ),
+    ]
+
+
+def can_stand(tool: Tool) -> bool:
+    """Whether the tool may stand on its face or poll: the shop allows it, that end is not an edge, and nothing reaches below it."""
+    half = tool.handle_width_um // 2
+    within = (
+        tool.eye_offset_um >= half and tool.eye_offset_um + half <= tool.head_length_um
+    )
+    return tool.may_stand and tool.sharp != "both" and within
+
+
+@lru_cache(maxsize=1024)
+def stances(item: Item) -> tuple[Stance, ...]:
+    """Every distinct way an item may lie.
+
+    Parameters
+    ----------
+    item
+        A measured tool or a block.
+
+    Returns
+    -------
+    tuple of Stance
+        A tool: flat on either cheek (once where its two cheeks give the same shape) and, where it may, on its end, each in four quarter turns.
+        A block: its six ways up in both turns, only those on its base where it is upright; equal shapes once.
+    """
+    found: dict[tuple[Part, ...], Stance] = {}
+    if isinstance(item, Block):
+        sizes = (item.length_um, item.width_um, item.height_um)
+        orders = (
+            [(0, 1, 2), (1, 0, 2)]
+            if item.upright
+            else [(0, 1, 2), (1, 0, 2), (0, 2, 1), (2, 0, 1), (1, 2, 0), (2, 1, 0)]
+        )
+        for a, b, c in orders:
+            stance = Stance(
+                "block",
+                0,
+                False,
+                (Part("block", 0, 0, 0, sizes[a], sizes[b], sizes[c]),),
+            )
+            found.setdefault(stance.parts, stance)
+        return tuple(found.values())
+    for flipped in (False, True):
+        for turn in (0, 90, 180, 270):
+            stance = _placed("flat", turn, flipped, _flat(item, flipped))
+            found.setdefault(stance.parts, stance)
+    if can_stand(item):
+        for turn in (0, 90, 180, 270):
+            stance = _placed("end", turn, False, _end(item))
+            found.setdefault(stance.parts, stance)
+    return tuple(found.values())

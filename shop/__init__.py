@@ -1,0 +1,1 @@
+"""The Django side of Stowright: models, screens, API, tasks, papers and settings."""

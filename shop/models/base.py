@@ -1,0 +1,75 @@
+"""What every row has in common: it belongs to a shop."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+
+class NeverAllowed(Exception):
+    """Something the shop's records do not allow: changing a plan, deleting a number."""
+
+
+class ShopOwned(models.Model):
+    """A row of one shop: the one given, or its parent row's. Rows of two shops never mix."""
+
+    parent_field: str | None = None
+
+    shop = models.ForeignKey("shop.Shop", on_delete=models.PROTECT, related_name="+", verbose_name=_("shop"))
+
+    class Meta:
+        abstract = True
+
+    def fill_shop(self) -> None:
+        """Take the shop from the parent row when none is set."""
+        if self.shop_id is None and self.parent_field:
+            parent = getattr(self, self.parent_field, None)
+            if parent is not None:
+                self.shop_id = parent.shop_id
+
+    def refuse_two_shops(self) -> None:
+        """Raise ValidationError if a row this one points to belongs to another shop."""
+        for field in self._meta.concrete_fields:
+            if not isinstance(field, models.ForeignKey) or not _is_shop_owned(field):
+                continue
+            if getattr(self, field.attname) is None:
+                continue
+            if getattr(self, field.name).shop_id != self.shop_id:
+                raise ValidationError(
+                    {field.name: _("%(what)s belongs to another shop.") % {"what": field.verbose_name}}
+                )
+
+    def clean(self) -> None:
+        super().clean()
+        self.fill_shop()
+        if self.shop_id is not None:
+            self.refuse_two_shops()
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        self.fill_shop()
+        if self.shop_id is not None and kwargs.get("update_fields") is None:
+            self.refuse_two_shops()
+        super().save(*args, **kwargs)
+
+
+def _is_shop_owned(field: models.ForeignKey[Any, Any]) -> bool:
+    related = field.related_model
+    return isinstance(related, type) and issubclass(related, ShopOwned)
+
+
+class LengthUnit(models.TextChoices):
+    MM = "mm", _("millimetres")
+    INCH = "in", _("inches")
+
+
+class WeightUnit(models.TextChoices):
+    GRAM = "g", _("grams")
+    POUND = "lb", _("pounds and ounces")
+
+
+class PaperSize(models.TextChoices):
+    A4 = "A4", _("A4")
+    LETTER = "Letter", _("US Letter")

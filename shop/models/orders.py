@@ -1,0 +1,179 @@
+"""Orders, their lines, and which piece goes to which line."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from django.conf import settings
+from django.core.validators import MinValueValidator
+from django.db import models
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from .base import NeverAllowed, ShopOwned
+from .people import CURRENCY, Customer
+from .pieces import Piece, Product, ProductSet
+
+POSITIVE = MinValueValidator(Decimal("0.01"))
+
+
+class Block(ShopOwned):
+    """Anything else that rides along in a box of its own shape: a tin of wax, a packet of wedges. In mm and g."""
+
+    name = models.CharField(_("name"), max_length=80)
+    length = models.DecimalField(_("length"), max_digits=12, decimal_places=7, validators=[POSITIVE])
+    width = models.DecimalField(_("width"), max_digits=12, decimal_places=7, validators=[POSITIVE])
+    height = models.DecimalField(_("height"), max_digits=12, decimal_places=7, validators=[POSITIVE])
+    weight_g = models.DecimalField(_("weight, g"), max_digits=15, decimal_places=9, validators=[POSITIVE])
+    upright = models.BooleanField(_("this way up"), default=False)
+
+    class Meta:
+        ordering = ["name"]
+        constraints = [models.UniqueConstraint(fields=["shop", "name"], name="block_name_once_per_shop")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class OrderState(models.TextChoices):
+    DRAFT = "draft", _("draft")
+    PLANNED = "planned", _("planned")
+    PACKED = "packed", _("packed")
+    SENT = "sent", _("sent")
+    CANCELLED = "cancelled", _("cancelled")
+
+
+OPEN_STATES = (OrderState.DRAFT, OrderState.PLANNED)
+
+
+class Order(ShopOwned):
+    """What one customer asked for."""
+
+    parent_field = "customer"
+
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="orders", verbose_name=_("customer"))
+    number = models.PositiveIntegerField(_("number"), validators=[MinValueValidator(1)])
+    state = models.CharField(_("state"), max_length=9, choices=OrderState.choices, default=OrderState.DRAFT)
+    placed_at = models.DateTimeField(_("placed at"), default=timezone.now)
+    notes = models.TextField(_("notes"), blank=True)
+    current_plan = models.ForeignKey(
+        "shop.BoxPlan",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name=_("current plan"),
+    )
+
+    class Meta:
+        ordering = ["-placed_at", "-number"]
+        constraints = [models.UniqueConstraint(fields=["shop", "number"], name="order_number_once_per_shop")]
+
+    def __str__(self) -> str:
+        return f"{self.number}, {self.customer}"
+
+    @property
+    def is_open(self) -> bool:
+        """Pieces may still be allocated and the box planned."""
+        return self.state in OPEN_STATES
+
+
+class OrderLine(ShopOwned):
+    """A product, a set or a block, so many times. The price is for one."""
+
+    parent_field = "order"
+
+    order = models.ForeignKey(Order, on_delete=models.CASCADE, related_name="lines", verbose_name=_("order"))
+    product = models.ForeignKey(Product, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    product_set = models.ForeignKey(ProductSet, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    block = models.ForeignKey(Block, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+    quantity = models.PositiveIntegerField(_("quantity"), default=1, validators=[MinValueValidator(1)])
+    matched = models.BooleanField(_("all of one number"), default=False)
+    unit_price = models.DecimalField(
+        _("price each"),
+        max_digits=12,
+        decimal_places=4,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal("0"))],
+    )
+    currency = models.CharField(_("currency"), max_length=3, blank=True, validators=[CURRENCY])
+
+    class Meta:
+        ordering = ["order", "pk"]
+        constraints = [
+            models.CheckConstraint(
+                condition=(
+                    models.Q(product__isnull=False, product_set__isnull=True, block__isnull=True)
+                    | models.Q(product__isnull=True, product_set__isnull=False, block__isnull=True)
+                    | models.Q(product__isnull=True, product_set__isnull=True, block__isnull=False)
+                ),
+                name="line_is_one_thing",
+            ),
+            models.CheckConstraint(condition=models.Q(quantity__gte=1), name="line_of_at_least_one"),
+            models.CheckConstraint(
+                condition=models.Q(matched=False) | models.Q(product_set__isnull=False), name="only_sets_are_matched"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.quantity} × {self.what}"
+
+    @property
+    def what(self) -> Product | ProductSet | Block | None:
+        return self.product or self.product_set or self.block
+
+    def products_wanted(self) -> list[Product]:
+        """One entry a piece: a set of three, twice, gives six."""
+        if self.product is not None:
+            return [self.product] * self.quantity
+        if self.product_set is not None:
+            return [member.product for member in self.product_set.members.select_related("product")] * self.quantity
+        return []
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if not self.currency:
+            self.currency = self.order.shop.currency
+        super().save(*args, **kwargs)
+
+
+class AllocationQuerySet(models.QuerySet["Allocation"]):
+    """Allocations, released ones kept as history."""
+
+    def live(self) -> AllocationQuerySet:
+        return self.filter(released_at__isnull=True)
+
+    def delete(self) -> Any:
+        raise NeverAllowed("An allocation is released, not deleted.")
+
+
+class Allocation(ShopOwned):
+    """A piece given to a line of an order. A piece is in at most one live allocation."""
+
+    parent_field = "line"
+
+    piece = models.ForeignKey(Piece, on_delete=models.PROTECT, related_name="allocations", verbose_name=_("piece"))
+    line = models.ForeignKey(OrderLine, on_delete=models.PROTECT, related_name="allocations", verbose_name=_("line"))
+    made_at = models.DateTimeField(_("made at"), default=timezone.now)
+    made_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
+    )
+    released_at = models.DateTimeField(_("released at"), null=True, blank=True)
+    released_why = models.CharField(_("released because"), max_length=200, blank=True)
+
+    objects = AllocationQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["line", "piece__product__code", "piece__number"]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["piece"], condition=models.Q(released_at__isnull=True), name="piece_in_one_live_allocation"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.piece} → {self.line.order_id}"
+
+    def delete(self, *args: Any, **kwargs: Any) -> Any:
+        raise NeverAllowed("An allocation is released, not deleted.")

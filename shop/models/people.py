@@ -1,0 +1,138 @@
+"""Who works in the shop, and for whom."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+from zoneinfo import available_timezones
+
+from django.contrib.auth.models import AbstractUser
+from django.core.exceptions import ValidationError
+from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from .base import LengthUnit, PaperSize, ShopOwned, WeightUnit
+
+CURRENCY = RegexValidator(r"^[A-Z]{3}$", _("A currency is three capital letters, such as EUR."))
+COUNTRY = RegexValidator(r"^[A-Z]{2}$", _("A country is two capital letters, such as SE."))
+
+
+def default_plan_rules() -> dict[str, Any]:
+    """The rules a new shop starts with, in mm and g; those by the heaviest head are common practice, no source."""
+    return {
+        "clearance": 1.5,
+        "layer_pad": 12,
+        "top_pad": 25,
+        "sheets": [12, 25, 50],
+        "by_head": [
+            {"to_g": 1000, "web": 25, "wall": 25, "base_pad": 25},
+            {"to_g": 3000, "web": 40, "wall": 40, "base_pad": 37},
+            {"to_g": None, "web": 50, "wall": 50, "base_pad": 50},
+        ],
+    }
+
+
+def known_timezone(name: str) -> None:
+    """Raise ValidationError unless the zone is one of the tz database's names."""
+    if name not in available_timezones():
+        raise ValidationError(_("%(name)s is not a time zone, such as Europe/Stockholm."), params={"name": name})
+
+
+class User(AbstractUser):
+    """A person who logs in. Units left empty follow the shop's."""
+
+    length_unit = models.CharField(_("lengths in"), max_length=2, choices=LengthUnit.choices, blank=True)
+    weight_unit = models.CharField(_("weights in"), max_length=2, choices=WeightUnit.choices, blank=True)
+
+
+class Shop(models.Model):
+    """The forge: its address, its units and the rules its boxes are planned by."""
+
+    name = models.CharField(_("name"), max_length=120, unique=True)
+    address = models.TextField(_("address"), blank=True, help_text=_("One line of the address on each line."))
+    country = models.CharField(_("country"), max_length=2, validators=[COUNTRY], default="SE")
+    timezone = models.CharField(_("time zone"), max_length=64, default="Europe/Stockholm", validators=[known_timezone])
+    currency = models.CharField(_("currency"), max_length=3, validators=[CURRENCY], default="EUR")
+    length_unit = models.CharField(_("lengths in"), max_length=2, choices=LengthUnit.choices, default=LengthUnit.MM)
+    weight_unit = models.CharField(_("weights in"), max_length=2, choices=WeightUnit.choices, default=WeightUnit.GRAM)
+    paper = models.CharField(_("paper"), max_length=6, choices=PaperSize.choices, default=PaperSize.A4)
+    plan_rules = models.JSONField(_("planning rules"), default=default_plan_rules)
+    foam_name = models.CharField(_("foam"), max_length=60, default="PE foam")
+    foam_density_kg_m3 = models.DecimalField(
+        _("foam density, kg/m³"),
+        max_digits=6,
+        decimal_places=2,
+        default=Decimal("27"),
+        validators=[MinValueValidator(Decimal("5")), MaxValueValidator(Decimal("300"))],
+    )
+    foam_fit_mm = models.DecimalField(
+        _("pocket cut smaller than its room by, mm"),
+        max_digits=4,
+        decimal_places=2,
+        default=Decimal("1"),
+        validators=[MinValueValidator(Decimal("0")), MaxValueValidator(Decimal("10"))],
+    )
+    board = models.CharField(
+        _("board"), max_length=60, blank=True, help_text=_("Empty: the usual board for the weight.")
+    )
+    is_demo = models.BooleanField(_("invented for demonstration"), default=False)
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def address_lines(self) -> list[str]:
+        return [line for line in self.address.splitlines() if line.strip()]
+
+
+class Role(models.TextChoices):
+    OWNER = "owner", _("owner")
+    PACKER = "packer", _("packer")
+    BOOKKEEPER = "bookkeeper", _("bookkeeper")
+
+
+class Membership(ShopOwned):
+    """One person's role in one shop."""
+
+    user = models.ForeignKey(User, on_delete=models.CASCADE, related_name="memberships", verbose_name=_("user"))
+    role = models.CharField(_("role"), max_length=10, choices=Role.choices)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["shop", "user"], name="membership_once_per_shop")]
+
+    def __str__(self) -> str:
+        return f"{self.user} ({self.get_role_display()})"
+
+
+class Customer(ShopOwned):
+    """Who the box goes to."""
+
+    name = models.CharField(_("name"), max_length=120)
+    address = models.TextField(_("address"), blank=True, help_text=_("One line of the address on each line."))
+    country = models.CharField(_("country"), max_length=2, validators=[COUNTRY])
+    email = models.EmailField(_("e-mail"), blank=True)
+    phone = models.CharField(_("telephone"), max_length=40, blank=True)
+    length_unit = models.CharField(_("lengths in"), max_length=2, choices=LengthUnit.choices, default=LengthUnit.MM)
+    weight_unit = models.CharField(_("weights in"), max_length=2, choices=WeightUnit.choices, default=WeightUnit.GRAM)
+
+    class Meta:
+        ordering = ["name", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def address_lines(self) -> list[str]:
+        return [line for line in self.address.splitlines() if line.strip()]
+
+
+class FirstOwnerLink(models.Model):
+    """The one-time link by which the first owner gets in. Only the token's hash is kept."""
+
+    token_sha256 = models.CharField(max_length=64, unique=True)
+    created_at = models.DateTimeField(auto_now_add=True)
+    used_at = models.DateTimeField(null=True, blank=True)
+
+    def __str__(self) -> str:
+        return f"{self.created_at:%Y-%m-%d %H:%M}"

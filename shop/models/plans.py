@@ -1,0 +1,177 @@
+"""Box plans, parcels, the papers made from them, and the jobs that make them."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.validators import MinValueValidator, RegexValidator
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from .base import NeverAllowed, PaperSize, ShopOwned
+from .orders import Order
+
+SHA256 = RegexValidator(r"^[0-9a-f]{64}$", _("A hash is 64 hexadecimal figures."))
+
+
+class BoxPlanQuerySet(models.QuerySet["BoxPlan"]):
+    """Box plans; none is ever changed or deleted."""
+
+    def update(self, **kwargs: Any) -> int:
+        raise NeverAllowed("A box plan is never changed: plan the order again.")
+
+    def delete(self) -> Any:
+        raise NeverAllowed("A box plan is never deleted.")
+
+
+class BoxPlan(ShopOwned):
+    """The answer for one parcel, with all it was made from. Written once, never changed."""
+
+    parent_field = "order"
+
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="plans", verbose_name=_("order"))
+    content = models.JSONField(_("plan"))
+    order_content = models.JSONField(_("order file"))
+    rules = models.JSONField(_("rules"))
+    code_version = models.CharField(_("made by version"), max_length=40)
+    input_hash = models.CharField(_("hash of what it was made from"), max_length=64, validators=[SHA256])
+    created = models.DateTimeField(_("made at"), auto_now_add=True)
+
+    objects = BoxPlanQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-created", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.order_id}/{self.pk}"
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if not self._state.adding:
+            raise NeverAllowed("A box plan is never changed: plan the order again.")
+        super().save(*args, **kwargs)
+
+    def delete(self, *args: Any, **kwargs: Any) -> Any:
+        raise NeverAllowed("A box plan is never deleted.")
+
+    @property
+    def is_current(self) -> bool:
+        return self.order.current_plan_id == self.pk
+
+
+class Parcel(ShopOwned):
+    """One box ready to go, and its weigh-in."""
+
+    parent_field = "order"
+
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="parcels", verbose_name=_("order"))
+    plan = models.ForeignKey(BoxPlan, on_delete=models.PROTECT, related_name="parcels", verbose_name=_("box plan"))
+    number = models.PositiveIntegerField(_("parcel"), default=1, validators=[MinValueValidator(1)])
+    weighed_g = models.DecimalField(
+        _("weigh-in, g"),
+        max_digits=15,
+        decimal_places=9,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal("1"))],
+    )
+    weighed_at = models.DateTimeField(_("weighed at"), null=True, blank=True)
+    weighed_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
+    )
+    note = models.CharField(_("note"), max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["order", "number"]
+        constraints = [models.UniqueConstraint(fields=["plan", "number"], name="parcel_once_per_plan")]
+
+    def __str__(self) -> str:
+        return f"{self.order_id}/{self.number}"
+
+
+class DocumentKind(models.TextChoices):
+    SLIP = "slip", _("packing slip")
+    INSERT = "insert", _("insert cut plan")
+    BOX = "box", _("box cut plan")
+
+
+class Document(ShopOwned):
+    """A paper made from a plan: a file named by the hash of its content."""
+
+    parent_field = "plan"
+
+    plan = models.ForeignKey(BoxPlan, on_delete=models.PROTECT, related_name="documents", verbose_name=_("box plan"))
+    kind = models.CharField(_("paper"), max_length=10, choices=DocumentKind.choices)
+    page_size = models.CharField(_("page"), max_length=6, choices=PaperSize.choices)
+    sha256 = models.CharField(_("hash of the file"), max_length=64, validators=[SHA256])
+    made_from_hash = models.CharField(_("hash of what it was made from"), max_length=64, validators=[SHA256])
+    pages = models.PositiveIntegerField(_("sheets"), null=True, blank=True)
+    created = models.DateTimeField(_("made at"), auto_now_add=True)
+
+    class Meta:
+        ordering = ["plan", "kind", "page_size", "-created"]
+        constraints = [
+            models.UniqueConstraint(fields=["plan", "kind", "page_size", "sha256"], name="paper_once_per_plan")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} {self.page_size}"
+
+    @property
+    def file_name(self) -> str:
+        return f"{self.sha256}.pdf"
+
+    @property
+    def path(self) -> Path:
+        """Where the file lies in the data folder; its name is never anything a user typed."""
+        return Path(settings.DATA_DIR) / "papers" / self.file_name
+
+    @property
+    def stale(self) -> bool:
+        """True when the order has another current plan than the one this paper was made from."""
+        return self.plan.order.current_plan_id != self.plan_id
+
+
+class JobKind(models.TextChoices):
+    PLAN = "plan", _("plan the box")
+    PAPERS = "papers", _("print the papers")
+
+
+class JobState(models.TextChoices):
+    WAITING = "waiting", _("waiting")
+    RUNNING = "running", _("running")
+    DONE = "done", _("done")
+    FAILED = "failed", _("failed")
+
+
+class Job(ShopOwned):
+    """Work to be done. The queue is only a doorbell: this row is the truth, and a lease on it the claim."""
+
+    parent_field = "order"
+
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="jobs", verbose_name=_("order"))
+    kind = models.CharField(_("kind"), max_length=10, choices=JobKind.choices)
+    payload = models.JSONField(_("asked for"), default=dict, blank=True)
+    state = models.CharField(_("state"), max_length=7, choices=JobState.choices, default=JobState.WAITING)
+    attempts = models.PositiveIntegerField(_("attempts"), default=0)
+    max_attempts = models.PositiveIntegerField(_("attempts at most"), default=3)
+    lease_owner = models.CharField(_("claimed by"), max_length=120, blank=True)
+    lease_until = models.DateTimeField(_("claimed until"), null=True, blank=True)
+    progress = models.JSONField(_("progress"), default=dict, blank=True)
+    error = models.TextField(_("error"), blank=True)
+    created_at = models.DateTimeField(_("asked at"), auto_now_add=True)
+    started_at = models.DateTimeField(_("started at"), null=True, blank=True)
+    finished_at = models.DateTimeField(_("finished at"), null=True, blank=True)
+
+    class Meta:
+        ordering = ["-created_at", "-pk"]
+        indexes = [models.Index(fields=["state", "lease_until"])]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} {self.order_id}: {self.get_state_display()}"
+
+    @property
+    def is_over(self) -> bool:
+        return self.state in (JobState.DONE, JobState.FAILED)

@@ -1,0 +1,11 @@
+"""The Celery application. Its messages are only a doorbell; jobs are rows (see shop.jobs)."""
+
+import os
+
+from celery import Celery
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
+
+app = Celery("shop")
+app.config_from_object("django.conf:settings", namespace="CELERY")
+app.autodiscover_tasks()

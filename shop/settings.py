@@ -1,0 +1,131 @@
+"""Django settings. Everything that differs between two machines is read from the environment (see README.md)."""
+
+import os
+from pathlib import Path
+
+import dj_database_url
+from django.utils.translation import gettext_lazy as _
+
+from shop import datafolder, environment
+
+BASE_DIR = Path(__file__).resolve().parent.parent
+DATA_DIR = environment.folder("STOWRIGHT_DATA", BASE_DIR / "data")
+PAPERS_DIR = DATA_DIR / "papers"
+datafolder.make(DATA_DIR)
+# The kernels' cache must be named before anything imports the compiler.
+os.environ.setdefault("NUMBA_CACHE_DIR", str(DATA_DIR / "numba"))
+
+SECRET_KEY = environment.text("STOWRIGHT_SECRET_KEY") or datafolder.secret_key(DATA_DIR)
+DEBUG = environment.flag("STOWRIGHT_DEBUG")
+HTTPS = environment.flag("STOWRIGHT_HTTPS")
+ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *environment.words("STOWRIGHT_HOSTS")]
+CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in environment.words("STOWRIGHT_HOSTS")] if HTTPS else []
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
+SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS else None
+SECURE_REFERRER_POLICY = "same-origin"
+X_FRAME_OPTIONS = "DENY"
+
+INSTALLED_APPS = [
+    "django.contrib.admin",
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "whitenoise.runserver_nostatic",
+    "django.contrib.staticfiles",
+    "django_htmx",
+    "rest_framework",
+    "shop",
+]
+
+MIDDLEWARE = [
+    "django.middleware.security.SecurityMiddleware",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+    "django_htmx.middleware.HtmxMiddleware",
+]
+
+ROOT_URLCONF = "shop.urls"
+WSGI_APPLICATION = "shop.wsgi.application"
+
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+            ],
+        },
+    },
+]
+
+DATABASE_URL = environment.text("DATABASE_URL", f"sqlite:///{DATA_DIR / 'db.sqlite3'}")
+DATABASES = {"default": dj_database_url.parse(DATABASE_URL, conn_max_age=60, conn_health_checks=True)}
+if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    DATABASES["default"]["CONN_MAX_AGE"] = 0
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 20,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA foreign_keys=ON;",
+    }
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "shop.User"
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+LOGIN_URL = "login"
+LOGIN_REDIRECT_URL = "/"
+LOGOUT_REDIRECT_URL = "login"
+
+LANGUAGE_CODE = "en"
+LANGUAGES = [("en", _("English"))]
+TIME_ZONE = "UTC"
+USE_I18N = True
+USE_TZ = True
+
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+WHITENOISE_USE_FINDERS = True
+WHITENOISE_AUTOREFRESH = DEBUG
+
+REST_FRAMEWORK = {
+    "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
+    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "TEST_REQUEST_DEFAULT_FORMAT": "json",
+}
+
+CELERY_BROKER_URL = environment.text("CELERY_BROKER_URL", "filesystem://")
+CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+CELERY_BROKER_CONNECTION_TIMEOUT = 2
+CELERY_BROKER_TRANSPORT_OPTIONS = datafolder.broker_options(DATA_DIR, CELERY_BROKER_URL)
+CELERY_TASK_IGNORE_RESULT = True
+CELERY_TASK_DEFAULT_QUEUE = "stowright"
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_HIJACK_ROOT_LOGGER = False
+CELERY_ENABLE_UTC = True
+CELERY_TIMEZONE = "UTC"
+
+JOB_LEASE_SECONDS = environment.whole("STOWRIGHT_JOB_LEASE_SECONDS", 60, least=3, most=3600)
+JOB_SWEEP_SECONDS = environment.whole("STOWRIGHT_JOB_SWEEP_SECONDS", 15, least=1, most=600)
+
+LOGGING = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"plain": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
+    "root": {"handlers": ["console"], "level": environment.text("STOWRIGHT_LOG_LEVEL", "WARNING").upper()},
+}

@@ -36,6 +36,11 @@ class BoxPlan(ShopOwned):
     content = models.JSONField(_("plan"))
     order_content = models.JSONField(_("order file"))
     rules = models.JSONField(_("rules"))
+    rows = models.JSONField(
+        _("what each item was"),
+        default=dict,
+        help_text=_("By item id: the piece's or block's row, its name and number when the plan was made."),
+    )
     code_version = models.CharField(_("made by version"), max_length=40)
     input_hash = models.CharField(_("hash of what it was made from"), max_length=64, validators=[SHA256])
     created = models.DateTimeField(_("made at"), auto_now_add=True)

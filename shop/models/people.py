@@ -67,10 +67,11 @@ class Shop(models.Model):
         validators=[MinValueValidator(Decimal("5")), MaxValueValidator(Decimal("300"))],
     )
     foam_fit_mm = models.DecimalField(
-        _("pocket cut smaller than its room by, mm"),
+        _("room cut around a part on each side, mm"),
         max_digits=4,
         decimal_places=2,
-        default=Decimal("1"),
+        default=Decimal("0"),
+        help_text=_("0: snug, for soft foam."),
         validators=[MinValueValidator(Decimal("0")), MaxValueValidator(Decimal("10"))],
     )
     board = models.CharField(

@@ -131,7 +131,7 @@ class Document(ShopOwned):
     @property
     def path(self) -> Path:
         """Where the file lies in the data folder; its name is never anything a user typed."""
-        return Path(settings.DATA_DIR) / "papers" / self.file_name
+        return Path(settings.PAPERS_DIR) / self.file_name
 
     @property
     def stale(self) -> bool:

@@ -1,0 +1,143 @@
+"""The fixed cast: an owner, a packer and a bookkeeper of one forge, a stranger from another; and their rows."""
+
+import datetime as dt
+from decimal import Decimal
+
+import pytest
+
+from shop.models import (
+    Block,
+    Customer,
+    Lot,
+    Membership,
+    Order,
+    OrderLine,
+    Pattern,
+    Piece,
+    Product,
+    ProductSet,
+    Series,
+    SetMember,
+    Shop,
+    User,
+)
+
+HAMMER_MM = {
+    "head_length": Decimal("105"),
+    "head_height": Decimal("42"),
+    "head_width": Decimal("42"),
+    "eye_offset": Decimal("52.5"),
+    "handle_length": Decimal("250"),
+    "handle_width": Decimal("33"),
+    "handle_thickness": Decimal("23"),
+}
+
+
+@pytest.fixture(autouse=True)
+def _quick_passwords(settings):
+    """Hashing is slow on purpose; here it protects nothing."""
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture
+def forge(db):
+    return Shop.objects.create(name="Test forge")
+
+
+@pytest.fixture
+def other_forge(db):
+    return Shop.objects.create(name="Other forge")
+
+
+def _member(shop, name, role):
+    user = User.objects.create_user(username=name, password="anvil-and-tongs")
+    Membership.objects.create(shop=shop, user=user, role=role)
+    return user
+
+
+@pytest.fixture
+def owner(forge):
+    return _member(forge, "owner", "owner")
+
+
+@pytest.fixture
+def packer(forge):
+    return _member(forge, "packer", "packer")
+
+
+@pytest.fixture
+def bookkeeper(forge):
+    return _member(forge, "bookkeeper", "bookkeeper")
+
+
+@pytest.fixture
+def stranger(other_forge):
+    return _member(other_forge, "stranger", "owner")
+
+
+@pytest.fixture
+def series(forge):
+    lot = Lot.objects.create(shop=forge, name="Bar 7", received_kg=Decimal("80"), left_kg=Decimal("31"))
+    return Series.objects.create(lot=lot, name="First heat")
+
+
+def make_product(series, code, *, form="hammer", sharp="none", head_g="1000"):
+    pattern, _ = Pattern.objects.get_or_create(shop=series.shop, name=code[:2], form=form, sharp=sharp)
+    return Product.objects.create(series=series, pattern=pattern, code=code, name=code, head_weight_g=Decimal(head_g))
+
+
+def make_piece(product, number, **values):
+    measures = {**HAMMER_MM, "weight_g": Decimal("1368"), "measured_at": dt.datetime(2026, 3, 7, tzinfo=dt.UTC)}
+    return Piece.objects.create(product=product, number=number, **{**measures, **values})
+
+
+@pytest.fixture
+def product(series):
+    return make_product(series, "CH125")
+
+
+@pytest.fixture
+def piece(product):
+    return make_piece(product, 7)
+
+
+@pytest.fixture
+def other_product(series):
+    return make_product(series, "SP080", head_g="800")
+
+
+@pytest.fixture
+def pair(series, product, other_product):
+    """A set of two products."""
+    row = ProductSet.objects.create(series=series, name="Pair")
+    for member in (product, other_product):
+        SetMember.objects.create(product_set=row, product=member)
+    return row
+
+
+@pytest.fixture
+def wax(forge):
+    return Block.objects.create(
+        shop=forge,
+        name="wax",
+        length=Decimal(70),
+        width=Decimal(70),
+        height=Decimal(30),
+        weight_g=Decimal(120),
+        upright=True,
+    )
+
+
+@pytest.fixture
+def customer(forge):
+    return Customer.objects.create(shop=forge, name="A. Carpenter", address="1 Plane Street\nTown", country="SE")
+
+
+@pytest.fixture
+def order(customer):
+    return Order.objects.create(customer=customer, number=17)
+
+
+@pytest.fixture
+def line(order, product):
+    return OrderLine.objects.create(order=order, product=product, unit_price=Decimal("145"))

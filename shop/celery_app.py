@@ -1,11 +1,56 @@
 """The Celery application. Its messages are only a doorbell; jobs are rows (see shop.jobs)."""
 
+import logging
 import os
+import threading
+from typing import Any
 
-from celery import Celery
+from celery import Celery, signals
+
+from shop import parentage
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
+
+logger = logging.getLogger(__name__)
 
 app = Celery("shop")
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.autodiscover_tasks()
+
+_closing = threading.Event()
+
+
+@signals.worker_init.connect
+def _end_with_parent(**kwargs: Any) -> None:
+    parentage.end_with_parent()
+
+
+@signals.worker_ready.connect
+def _start_sweeping(**kwargs: Any) -> None:
+    """Sweep at once and from then on at intervals; a reconnection to the broker says ready again and starts nothing."""
+    if not any(thread.name == _sweep_until_closing.__name__ for thread in threading.enumerate()):
+        threading.Thread(target=_sweep_until_closing, name=_sweep_until_closing.__name__, daemon=True).start()
+
+
+@signals.worker_shutting_down.connect
+def _stop_working(**kwargs: Any) -> None:
+    from shop import jobs  # noqa: PLC0415 -- needs the models, which load later than this module
+
+    jobs.request_stop()
+    _closing.set()
+
+
+def _sweep_until_closing() -> None:
+    from django.conf import settings  # noqa: PLC0415
+    from django.db import DatabaseError, connection  # noqa: PLC0415
+
+    from shop import jobs  # noqa: PLC0415
+
+    while not _closing.is_set():
+        try:
+            jobs.sweep()
+        except DatabaseError:
+            logger.warning("The sweep could not read the jobs; it is tried again.", exc_info=True)
+        finally:
+            connection.close()
+        _closing.wait(settings.JOB_SWEEP_SECONDS)

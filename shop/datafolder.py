@@ -41,5 +41,10 @@ def broker_options(root: Path, url: str) -> dict[str, object]:
         control = root / "broker" / "control"
         Path(letters).mkdir(mode=0o700, exist_ok=True)
         control.mkdir(mode=0o700, exist_ok=True)
-        return {"data_folder_in": letters, "data_folder_out": letters, "control_folder": str(control)}
+        return {
+            "data_folder_in": letters,
+            "data_folder_out": letters,
+            "control_folder": str(control),
+            "polling_interval": 0.3,
+        }
     return {"socket_connect_timeout": 2, "socket_timeout": 5}

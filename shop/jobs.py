@@ -1,0 +1,270 @@
+"""Jobs: rows that are claimed, leased, renewed, handed back and swept up. The broker is only a doorbell.
+
+A job is asked for with `enqueue`, which writes the row and, once it is committed, rings. A worker that hears the bell
+calls `work`: it claims the row by a conditional update, hands it to the handler of its kind and renews the lease
+meanwhile. A lost ring, a broker that is down and a worker that dies cost time, never a job: `sweep` rings for what
+still waits and takes back what a dead worker held.
+"""
+
+from __future__ import annotations
+
+import logging
+import mmap
+import secrets
+import threading
+import time
+from collections.abc import Callable
+from datetime import timedelta
+from functools import partial
+from types import TracebackType
+from typing import Any, Protocol, TypeVar
+
+from amqp.exceptions import AMQPError
+from django.conf import settings
+from django.db import DatabaseError, connection, transaction
+from django.db.models import F, Q, QuerySet
+from django.utils import timezone
+from django.utils.translation import gettext
+from kombu.exceptions import KombuError
+
+from shop.models import Job, JobState, Order, Shop
+
+logger = logging.getLogger(__name__)
+
+RINGS_A_SWEEP = 20
+PROGRESS_EVERY_S = 0.3
+
+
+class Stopped(Exception):
+    """A handler gave up because it was asked to stop: its job is handed back and the attempt is not counted."""
+
+
+class Refused(Exception):
+    """A job cannot be done as asked; the message is a sentence for the user. It is not tried again."""
+
+
+class Handler(Protocol):
+    """Does one kind of job.
+
+    It polls ``stop`` at least every half second of work and, when that is true, raises `Stopped`; returning means done.
+    It may be called again for a job that a dead worker left half done, so it must be safe to repeat.
+    """
+
+    def __call__(self, job: Job, *, progress: Callable[[dict[str, Any]], None], stop: Callable[[], bool]) -> None: ...
+
+
+H = TypeVar("H", bound=Handler)
+_handlers: dict[str, Handler] = {}
+
+
+def handler(kind: str) -> Callable[[H], H]:
+    """Register the decorated function as the handler of a kind of job."""
+
+    def register(function: H) -> H:
+        _handlers[kind] = function
+        return function
+
+    return register
+
+
+# One byte shared with every process forked later; setting it in a signal handler takes no lock.
+_stop_flag = mmap.mmap(-1, 1)
+
+
+def request_stop() -> None:
+    """Ask every handler in this process and in those forked from it to stop."""
+    _stop_flag[0] = 1
+
+
+def stop_requested() -> bool:
+    """Whether this worker has been asked to stop."""
+    return _stop_flag[0] != 0
+
+
+def forget_stop() -> None:
+    """Take back `request_stop`."""
+    _stop_flag[0] = 0
+
+
+def enqueue(*, shop: Shop, order: Order, kind: str, payload: dict[str, Any]) -> Job:
+    """Ask for a job and ring once the row is committed; one that already waits for just this is returned instead."""
+    waiting = Job.objects.filter(shop=shop, order=order, kind=kind, state=JobState.WAITING).order_by("pk")
+    job = next((row for row in waiting if row.payload == payload), None)
+    if job is None:
+        job = Job.objects.create(shop=shop, order=order, kind=kind, payload=payload)
+    transaction.on_commit(partial(ring, job.pk), robust=True)
+    return job
+
+
+def ring(job_id: int) -> bool:
+    """Tell the workers that a job waits; False where the broker cannot be reached (the next sweep rings again)."""
+    from shop.tasks import run_job  # noqa: PLC0415 -- the tasks import this module
+
+    try:
+        run_job.apply_async(args=[job_id], retry=False, expires=settings.JOB_SWEEP_SECONDS)
+    except (KombuError, AMQPError, OSError) as error:
+        logger.warning("The broker cannot be reached (%s); job %s waits for the next sweep.", error, job_id)
+        return False
+    return True
+
+
+def claim(job_id: int, worker: str) -> Job | None:
+    """Claim a waiting job for this worker and count the attempt; None if it does not wait any more."""
+    now = timezone.now()
+    owner = f"{worker[:100]}/{secrets.token_hex(6)}"
+    claimed = Job.objects.filter(pk=job_id, state=JobState.WAITING, attempts__lt=F("max_attempts")).update(
+        state=JobState.RUNNING,
+        attempts=F("attempts") + 1,
+        lease_owner=owner,
+        lease_until=now + _lease(),
+        started_at=now,
+        finished_at=None,
+        progress={},
+        error="",
+    )
+    return Job.objects.get(pk=job_id) if claimed else None
+
+
+def renew(job: Job) -> bool:
+    """Extend the lease of a claimed job; False if the claim has been lost."""
+    return _held(job).update(lease_until=timezone.now() + _lease()) == 1
+
+
+def finish(job: Job) -> bool:
+    """Mark a claimed job done; False if the claim has been lost."""
+    return _held(job).update(state=JobState.DONE, finished_at=timezone.now(), **_NO_LEASE) == 1
+
+
+def fail(job: Job, sentence: str) -> bool:
+    """Mark a claimed job failed for good, with a sentence for the user; False if the claim has been lost."""
+    now = timezone.now()
+    return _held(job).update(state=JobState.FAILED, error=sentence, finished_at=now, **_NO_LEASE) == 1
+
+
+def hand_back(job: Job) -> bool:
+    """Let a claimed job wait again as if it had not been claimed; False if the claim has been lost."""
+    fresh: dict[str, Any] = {"attempts": F("attempts") - 1, "started_at": None, "progress": {}}
+    return _held(job).update(state=JobState.WAITING, **fresh, **_NO_LEASE) == 1
+
+
+def work(job_id: int, worker: str) -> bool:
+    """Claim a job, do it and record how it ended. Returns False if there was nothing to claim."""
+    if stop_requested():
+        return False
+    job = claim(job_id, worker)
+    if job is None:
+        return False
+    with _Lease(job) as lease:
+        report = _Progress(job)
+        try:
+            _handlers[job.kind](job, progress=report, stop=lambda: stop_requested() or lease.lost.is_set())
+        except Stopped:
+            hand_back(job)
+        except Refused as refusal:
+            fail(job, str(refusal))
+        except Exception:
+            logger.exception("Job %s (%s) broke off.", job.pk, job.kind)
+            _try_again_or_fail(job)
+        except BaseException:
+            hand_back(job)
+            raise
+        else:
+            report.flush()
+            finish(job)
+    return True
+
+
+def sweep() -> int:
+    """Take back what dead workers held, give up what was tried too often, ring for what waits; return the rings."""
+    now = timezone.now()
+    lapsed = Q(state=JobState.RUNNING) & (Q(lease_until__lt=now) | Q(lease_until=None))
+    tired = Q(attempts__gte=F("max_attempts"))
+    Job.objects.filter(tired & (lapsed | Q(state=JobState.WAITING))).update(
+        state=JobState.FAILED, error=_gave_up(), finished_at=now, **_NO_LEASE
+    )
+    Job.objects.filter(lapsed).update(state=JobState.WAITING, **_NO_LEASE)
+    waiting = Job.objects.filter(state=JobState.WAITING).order_by("created_at", "pk")
+    rung = 0
+    for job_id in waiting.values_list("pk", flat=True)[:RINGS_A_SWEEP]:
+        if not ring(job_id):
+            break
+        rung += 1
+    return rung
+
+
+_NO_LEASE: dict[str, Any] = {"lease_owner": "", "lease_until": None}
+
+
+def _lease() -> timedelta:
+    return timedelta(seconds=settings.JOB_LEASE_SECONDS)
+
+
+def _held(job: Job) -> QuerySet[Job]:
+    return Job.objects.filter(pk=job.pk, state=JobState.RUNNING, lease_owner=job.lease_owner)
+
+
+def _gave_up() -> str:
+    return gettext("It was tried several times and broke off each time. Ask for it again; the worker's log says more.")
+
+
+def _try_again_or_fail(job: Job) -> None:
+    if job.attempts >= job.max_attempts:
+        fail(job, _gave_up())
+    else:
+        _held(job).update(state=JobState.WAITING, **_NO_LEASE)
+
+
+class _Lease:
+    """Renews a job's lease from a thread of its own for as long as the job is worked on."""
+
+    def __init__(self, job: Job) -> None:
+        self.lost = threading.Event()
+        self._job = job
+        self._over = threading.Event()
+        self._thread = threading.Thread(target=self._renew_until_over, name=f"lease of job {job.pk}", daemon=True)
+
+    def __enter__(self) -> _Lease:
+        self._thread.start()
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self._over.set()
+        self._thread.join(timeout=5)
+
+    def _renew_until_over(self) -> None:
+        try:
+            while not self._over.wait(settings.JOB_LEASE_SECONDS / 3):
+                self._renew_once()
+                if self.lost.is_set():
+                    return
+        finally:
+            connection.close()
+
+    def _renew_once(self) -> None:
+        try:
+            if not renew(self._job):
+                self.lost.set()
+        except DatabaseError:
+            logger.warning("The lease of job %s could not be renewed yet.", self._job.pk, exc_info=True)
+
+
+class _Progress:
+    """Writes a handler's progress to the row, not more often than a screen would show it."""
+
+    def __init__(self, job: Job) -> None:
+        self._job = job
+        self._latest: dict[str, Any] | None = None
+        self._written_at = float("-inf")
+
+    def __call__(self, progress: dict[str, Any]) -> None:
+        self._latest = dict(progress)
+        if time.monotonic() - self._written_at >= PROGRESS_EVERY_S:
+            self.flush()
+
+    def flush(self) -> None:
+        if self._latest is not None:
+            _held(self._job).update(progress=self._latest)
+            self._latest = None
+            self._written_at = time.monotonic()

@@ -42,9 +42,12 @@ class ShopOwned(models.Model):
                     {field.name: _("%(what)s belongs to another shop.") % {"what": field.verbose_name}}
                 )
 
+    def clean_fields(self, exclude: Any = None) -> None:
+        self.fill_shop()
+        super().clean_fields(exclude=exclude)
+
     def clean(self) -> None:
         super().clean()
-        self.fill_shop()
         if self.shop_id is not None:
             self.refuse_two_shops()
 

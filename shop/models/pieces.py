@@ -98,7 +98,11 @@ class Pattern(ShopOwned):
     sharp = models.CharField(_("sharp"), max_length=4, choices=Sharp.choices, default=Sharp.NONE)
     may_stand = models.BooleanField(_("may stand on its face or poll"), null=True, blank=True)
     head_material = models.CharField(
-        _("head of"), max_length=5, choices=HeadMaterial.choices, default=HeadMaterial.STEEL
+        _("head of"),
+        max_length=5,
+        choices=HeadMaterial.choices,
+        blank=True,
+        help_text=_("Empty: wood for a mallet, steel for the rest."),
     )
 
     class Meta:
@@ -111,6 +115,8 @@ class Pattern(ShopOwned):
     def save(self, *args: Any, **kwargs: Any) -> None:
         if self.may_stand is None:
             self.may_stand = self.form in STANDING_FORMS
+        if not self.head_material:
+            self.head_material = HeadMaterial.WOOD if self.form == Form.MALLET else HeadMaterial.STEEL
         super().save(*args, **kwargs)
 
 

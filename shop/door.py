@@ -1,0 +1,270 @@
+"""The door between the two wings: the only module of the shop that imports packing.
+
+Rows go out as an order file's content; a plan comes back as content that has passed the separate checker. Lengths and
+weights as people type and read them pass through here too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+import packing
+from packing.measure import BadInput, Tool, input_sha256, read_item, read_order, tool_warnings
+from packing.units import UnreadableMeasure, parse_length, parse_weight, show_length, show_weight
+from shop.models import MEASURES, Allocation, Block, Form, HeadMaterial, Mark, Order, OrderLine, Pattern, Piece, Shop
+
+__all__ = [
+    "BadInput",
+    "NotReady",
+    "OrderFile",
+    "UnreadableMeasure",
+    "check_plan_rules",
+    "content_hash",
+    "is_current",
+    "order_file",
+    "order_to_content",
+    "parse_length",
+    "parse_weight",
+    "rules_for",
+    "show_length",
+    "show_weight",
+    "tool_content",
+    "tool_findings",
+]
+
+FILE_STEP_MM = Decimal("0.1")
+FILE_STEP_G = Decimal("0.001")
+BY_HEAD = ("web", "wall", "base_pad")
+WHOLE_ORDER_RULES = ("clearance", "layer_pad", "top_pad", "sheets", "layer_spare", "max_interior", "max_gross_g")
+
+
+class NotReady(Exception):
+    """An order that cannot be planned yet; `sentences` say what is missing."""
+
+    def __init__(self, sentences: Sequence[str]) -> None:
+        super().__init__(" ".join(sentences))
+        self.sentences = list(sentences)
+
+
+@dataclass(frozen=True)
+class OrderFile:
+    """What an order is planned from: the order file's content, which row each item is, and the content's hash."""
+
+    content: dict[str, Any]
+    rows: dict[str, dict[str, Any]]
+    input_hash: str
+
+
+def tool_content(
+    item_id: str, pattern: Pattern, measures: Mapping[str, Decimal | None], *, mark: str = Mark.NONE
+) -> dict[str, Any]:
+    """One tool of an order file: lengths rounded up to 0.1 mm, weights to the milligram.
+
+    `measures` has the seven measures in mm, `weight_g` and `head_weight_g`; what is None is left out.
+    """
+    content: dict[str, Any] = {"id": item_id, "kind": "tool"}
+    content.update({name: _file_mm(measures[name]) for name in MEASURES if measures.get(name) is not None})
+    content.update(
+        {name: _file_g(measures[name]) for name in ("weight_g", "head_weight_g") if measures.get(name) is not None}
+    )
+    content.update({"form": _file_form(pattern), "sharp": pattern.sharp, "may_stand": bool(pattern.may_stand)})
+    if mark in (Mark.LEFT, Mark.RIGHT):
+        content["mark"] = str(mark)
+    return content
+
+
+def tool_findings(content: Mapping[str, Any]) -> list[str]:
+    """What is possible but unlikely about a tool's content, a sentence each; BadInput on the impossible."""
+    tool = read_item(content)
+    return tool_warnings(tool) if isinstance(tool, Tool) else []
+
+
+def piece_measures(piece: Piece) -> dict[str, Decimal | None]:
+    """A piece's seven measures (mm) and two weights (g), by name."""
+    return {name: getattr(piece, name) for name in (*MEASURES, "weight_g", "head_weight_g")}
+
+
+def check_plan_rules(value: Any) -> None:
+    """Raise BadInput unless the value can serve as a shop's planning rules.
+
+    They are the rules of every order and, under `by_head`, a list of bands: `to_g` (the heaviest head up to which the
+    band holds, included; null in the last) with the band's web, wall and base_pad.
+    """
+    if not isinstance(value, Mapping):
+        raise BadInput("plan_rules", "must be an object with named rules.")
+    for key in value:
+        if key not in (*WHOLE_ORDER_RULES, "by_head"):
+            raise BadInput(
+                f"plan_rules.{key}", f"is not known here; known are {', '.join(WHOLE_ORDER_RULES)}, by_head."
+            )
+    bands = value.get("by_head")
+    if not isinstance(bands, list) or not bands:
+        raise BadInput("plan_rules.by_head", "must be a list of at least one band.")
+    last = Decimal(0)
+    for index, band in enumerate(bands):
+        field = f"plan_rules.by_head[{index}]"
+        if not isinstance(band, Mapping) or set(band) != {"to_g", *BY_HEAD}:
+            raise BadInput(field, f"must have to_g, {', '.join(BY_HEAD)} and nothing else.")
+        to_g, is_last = band["to_g"], index == len(bands) - 1
+        if is_last != (to_g is None):
+            raise BadInput(f"{field}.to_g", "must be null in the last band and a weight in grams in the others.")
+        if to_g is not None:
+            if isinstance(to_g, bool) or not isinstance(to_g, int | float) or not Decimal(str(to_g)) > last:
+                raise BadInput(f"{field}.to_g", f"must be a weight in grams above {last}, not {to_g}.")
+            last = Decimal(str(to_g))
+        _read_rules({**_whole_order(value), **{key: band[key] for key in BY_HEAD}})
+
+
+def rules_for(shop: Shop, heaviest_head_g: Decimal) -> dict[str, Any]:
+    """The shop's rules for an order whose heaviest head weighs so many grams, checked."""
+    check_plan_rules(shop.plan_rules)
+    bands = shop.plan_rules["by_head"]
+    band = next(b for b in bands if b["to_g"] is None or heaviest_head_g <= Decimal(str(b["to_g"])))
+    return {**_whole_order(shop.plan_rules), **{key: band[key] for key in BY_HEAD}}
+
+
+def order_to_content(order: Order) -> dict[str, Any]:
+    """The order as an order file's content; NotReady where pieces or measures are missing."""
+    return order_file(order).content
+
+
+def order_file(order: Order) -> OrderFile:
+    """Everything an order is planned from; NotReady where pieces or measures are missing, BadInput on bad rules."""
+    lines = list(order.lines.select_related("product", "product_set", "block"))
+    allocations = list(
+        Allocation.objects.live()
+        .filter(line__order=order)
+        .select_related("piece__product__pattern", "line")
+        .order_by("line_id", "piece__product__code", "piece__number")
+    )
+    missing = [*_missing_pieces(lines, allocations), *_missing_measures(allocations)]
+    if missing:
+        raise NotReady(missing)
+    items: list[dict[str, Any]] = []
+    rows: dict[str, dict[str, Any]] = {}
+    heaviest = Decimal(0)
+    for allocation in allocations:
+        piece = allocation.piece
+        items.append(tool_content(piece.label, piece.product.pattern, piece_measures(piece), mark=piece.mark))
+        rows[piece.label] = _piece_row(allocation)
+        heaviest = max(heaviest, piece.head_weight_g or piece.product.head_weight_g)
+    for line in lines:
+        if line.block is not None:
+            for _copy in range(line.quantity):
+                item_id = _free_id(line.block.name, rows)
+                items.append(_block_content(item_id, line.block))
+                rows[item_id] = {"kind": "block", "pk": line.block.pk, "line": line.pk, "name": line.block.name}
+    content = {"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items}
+    return OrderFile(content=content, rows=rows, input_hash=content_hash(content))
+
+
+def content_hash(content: Mapping[str, Any]) -> str:
+    """The hash a plan of this order content carries; BadInput if the content cannot be taken."""
+    return input_sha256(read_order(content))
+
+
+def is_current(order: Order) -> bool:
+    """True when the order's current plan was made from what the order is now."""
+    if order.current_plan is None:
+        return False
+    try:
+        return order_file(order).input_hash == order.current_plan.input_hash
+    except (NotReady, BadInput):
+        return False
+
+
+def code_version() -> str:
+    """The version of the planning code, as plans record it."""
+    return packing.__version__
+
+
+def _missing_pieces(lines: Sequence[OrderLine], allocations: Sequence[Allocation]) -> list[str]:
+    sentences = []
+    for line in lines:
+        wanted = len(line.products_wanted())
+        given = sum(1 for allocation in allocations if allocation.line_id == line.pk)
+        if given < wanted:
+            sentences.append(
+                _("“%(what)s” wants %(wanted)d pieces and has %(given)d.")
+                % {"what": line.what, "wanted": wanted, "given": given}
+            )
+    if not lines:
+        sentences.append(_("The order has no lines."))
+    return sentences
+
+
+def _missing_measures(allocations: Sequence[Allocation]) -> list[str]:
+    return [
+        _("%(piece)s has not been measured and weighed.") % {"piece": allocation.piece.label}
+        for allocation in allocations
+        if not allocation.piece.is_measured
+    ]
+
+
+def _piece_row(allocation: Allocation) -> dict[str, Any]:
+    piece = allocation.piece
+    return {
+        "kind": "piece",
+        "pk": piece.pk,
+        "line": allocation.line_id,
+        "name": piece.name,
+        "code": piece.product.code,
+        "number": piece.number,
+        "edge_guard_on": piece.edge_guard_on,
+    }
+
+
+def _block_content(item_id: str, block: Block) -> dict[str, Any]:
+    sizes = {name: _file_mm(getattr(block, name)) for name in ("length", "width", "height")}
+    return {
+        "id": item_id,
+        "kind": "block",
+        **sizes,
+        "weight_g": _file_g(block.weight_g),
+        "upright": block.upright,
+    }
+
+
+def _file_form(pattern: Pattern) -> str:
+    """In an order file a mallet is what has a wooden head; a steel-headed one is judged as a hammer."""
+    if pattern.head_material == HeadMaterial.WOOD:
+        return Form.MALLET.value
+    return Form.HAMMER.value if pattern.form == Form.MALLET else str(pattern.form)
+
+
+def _free_id(name: str, taken: Mapping[str, Any]) -> str:
+    wanted, copy = name, 1
+    while wanted in taken:
+        copy += 1
+        wanted = f"{name[:70]} {copy}"
+    return wanted
+
+
+def _whole_order(rules: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: rules[key] for key in WHOLE_ORDER_RULES if key in rules}
+
+
+def _read_rules(rules: Mapping[str, Any]) -> None:
+    probe = {"id": "probe", "kind": "block", "length": 1, "width": 1, "height": 1, "weight_g": 1}
+    read_order({"id": "probe", "items": [probe], "rules": rules})
+
+
+def _file_mm(value: Decimal | None) -> int | float:
+    return _json_number(Decimal(value or 0).quantize(FILE_STEP_MM, ROUND_CEILING))
+
+
+def _file_g(value: Decimal | None) -> int | float:
+    return _json_number(Decimal(value or 0).quantize(FILE_STEP_G, ROUND_HALF_EVEN))
+
+
+def _json_number(value: Decimal) -> int | float:
+    return int(value) if value == value.to_integral_value() else float(value)
+
+
+Progress = Callable[[dict[str, Any]], None]
+Stop = Callable[[], bool]

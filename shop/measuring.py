@@ -1,0 +1,117 @@
+"""Measuring a piece: what was typed is read once, judged, and recorded exactly."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Decimal
+from typing import Any
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from shop import door
+from shop.models import MEASURES, Mark, Pattern, Piece
+
+OPTIONAL = frozenset({"eye_offset", "head_weight_g"})
+WEIGHTS = ("weight_g", "head_weight_g")
+STORED_MM = Decimal("0.0000001")
+STORED_G = Decimal("0.000000001")
+
+
+class MeasuresRefused(Exception):
+    """What was typed cannot be a piece's measures. `fields` has a sentence for each field at fault."""
+
+    def __init__(self, fields: Mapping[str, str]) -> None:
+        super().__init__(" ".join(fields.values()))
+        self.fields = dict(fields)
+
+
+class MeasuresUnusual(MeasuresRefused):
+    """Possible but unlikely: to be confirmed by the person who measured."""
+
+
+@dataclass(frozen=True)
+class Measures:
+    """Read measures in mm and g, as typed, and what is unlikely about them."""
+
+    values: dict[str, Decimal | None]
+    typed: dict[str, str]
+    length_unit: str
+    weight_unit: str
+    mark: str
+    warnings: list[str]
+
+
+def read_measures(
+    typed: Mapping[str, Any], pattern: Pattern, *, length_unit: str, weight_unit: str, mark: str = Mark.NONE
+) -> Measures:
+    """Read typed measures of a tool of this pattern.
+
+    Bare numbers are in the units given; a text may name its own, such as `4 5/8 in`. Raises MeasuresRefused, with a
+    sentence for every field that is missing or unreadable, or for the first rule that makes the piece impossible.
+    """
+    values: dict[str, Decimal | None] = {}
+    kept: dict[str, str] = {}
+    faults: dict[str, str] = {}
+    for name in (*MEASURES, *WEIGHTS):
+        try:
+            text = _text(typed.get(name))
+            values[name] = _read(name, text, length_unit, weight_unit)
+        except door.UnreadableMeasure as fault:
+            faults[name] = f"{label(name)}: {fault}"
+        else:
+            if text:
+                kept[name] = text
+    if faults:
+        raise MeasuresRefused(faults)
+    try:
+        warnings = door.tool_findings(door.tool_content("piece", pattern, values, mark=mark))
+    except door.BadInput as fault:
+        name = fault.field.rpartition(".")[2]
+        raise MeasuresRefused({name: f"{label(name)}: {fault.message}"}) from fault
+    return Measures(values, kept, length_unit, weight_unit, mark, warnings)
+
+
+def record(piece: Piece, measures: Measures, *, confirmed: bool = False, edge_guard_on: bool | None = None) -> Piece:
+    """Store measures on a piece, new or known. Raises MeasuresUnusual where they are unlikely and not confirmed."""
+    if measures.warnings and not confirmed:
+        raise MeasuresUnusual({"confirmed": " ".join(measures.warnings)})
+    now = timezone.now()
+    for name, value in measures.values.items():
+        setattr(piece, name, value)
+    piece.typed = measures.typed
+    piece.measured_in, piece.weighed_in = measures.length_unit, measures.weight_unit
+    piece.mark = measures.mark
+    piece.measured_at = piece.weighed_at = now
+    piece.confirmed = bool(measures.warnings)
+    if edge_guard_on is not None:
+        piece.edge_guard_on = edge_guard_on
+    piece.full_clean()
+    piece.save()
+    return piece
+
+
+def label(name: str) -> str:
+    """The field's name as people say it: Head length."""
+    field = Piece._meta.get_field(name) if name in (*MEASURES, *WEIGHTS) else None
+    text = str(getattr(field, "verbose_name", name.replace("_", " "))).removesuffix(", g")
+    return text[:1].upper() + text[1:]
+
+
+def _text(value: Any) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool) or not isinstance(value, str | int | float | Decimal):
+        raise door.UnreadableMeasure(
+            _("must be a number or a text such as “4 5/8 in”, not %(value)s.") % {"value": value}
+        )
+    return str(value).strip()
+
+
+def _read(name: str, text: str, length_unit: str, weight_unit: str) -> Decimal | None:
+    if not text and name in OPTIONAL:
+        return None
+    if name in WEIGHTS:
+        return door.parse_weight(text, weight_unit).quantize(STORED_G, ROUND_HALF_EVEN)
+    return door.parse_length(text, length_unit).quantize(STORED_MM, ROUND_HALF_EVEN)

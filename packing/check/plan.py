@@ -1,0 +1,113 @@
+"""The checker's door: one plan's content against its order."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from packing.check.content import PlanView, Reader, read_nesting
+from packing.check.figures import check_bound, check_centre, check_copies, check_labels, check_once, check_size
+from packing.check.free import check_free
+from packing.check.layers import check_layers
+from packing.check.lying import check_lying
+from packing.check.report import Problem
+from packing.measure import BadInput, Order
+
+RULES: dict[str, str] = {
+    "format": "every key there, every value of its type, every length whole micrometres",
+    "status": "planned, impossible or not found; without a plan the limit, the item and by how much",
+    "order": "id, rules, hash and what is repeated of an item are the order's",
+    "once": "every item of the order is packed exactly once, nothing else is",
+    "pose": "an item keeps its measures and lies in a pose it may take",
+    "turn": "turn and flipped say how the item really lies",
+    "mark": "marked_up follows from the mark and from how the tool lies",
+    "letter": "every item has its own letter, and the insert uses it",
+    "lift_order": "items are lifted out once each, from the top layer down",
+    "layer": "layers are listed from the bottom up, hold something, and their items stay within them",
+    "floor": "every item stands on its layer's floor",
+    "wall": "least material from a pocket to the edge",
+    "web": "least material between the pockets of different items",
+    "layer_height": "smallest sum of stock sheets that reaches the need; more within layer_spare where that saves any",
+    "base_pad": "thickness under the lowest layer",
+    "layer_pad": "thickness between layers",
+    "top_pad": "thickness over the highest layer",
+    "interior": "length and width are the pockets' extent and two walls; length is not less than width",
+    "max_interior": "largest interior allowed",
+    "bound": "the lower bound is not above the volume; proven means equal",
+    "centre_of_gravity": "centre of gravity of the pieces as they lie",
+}
+
+
+def check_plan(order: Order, content: Any, *, require: str = "full") -> list[Problem]:
+    """Name every broken rule of a plan.
+
+    Parameters
+    ----------
+    order
+        The order as read.
+    content
+        The plan's content, as `json.load` gives it.
+    require
+        "full": insert, box and weight must be there and are checked. "nesting": they are left out.
+
+    Returns
+    -------
+    list of Problem
+        Empty where the plan keeps every rule. What cannot be read gives "format" problems and hides what depends on it.
+
+    Raises
+    ------
+    BadInput
+        `require` is neither "full" nor "nesting".
+
+    Notes
+    -----
+    Exact: lengths are compared as whole micrometres. Cost grows with the square of the number of items. It does not
+    judge whether a smaller plan exists, only whether the plan's bound and proof agree with its volume.
+    """
+    if require not in ("full", "nesting"):
+        raise BadInput("require", f"must be full or nesting, not {require!r}.")
+    reader = Reader()
+    held = reader.mapping(content, "plan")
+    if held is None:
+        return reader.problems
+    if held.get("status") != "planned":
+        return [*check_copies(order, held), *_without_plan(order, held)]
+    plan = read_nesting(reader, held, layered=order.rules.layered)
+    problems = check_copies(order, held)
+    if plan is None:
+        return reader.problems + problems
+    problems += check_once(order, plan)
+    problems += check_size(order, plan)
+    problems += _check_items(order, plan)
+    problems += check_layers(plan, order) if order.rules.layered else check_free(plan, order.rules)
+    problems += check_bound(reader, held, plan, needed=require == "full")
+    sound = not reader.problems and not any(problem.rule in ("once", "pose") for problem in problems)
+    if sound:
+        problems += check_centre(reader, held, order, plan)
+    return reader.problems + problems
+
+
+def _check_items(order: Order, plan: PlanView) -> list[Problem]:
+    items = {item.id: item for item in order.items}
+    problems = list(check_labels(order, plan))
+    for placed in plan.items:
+        if placed.id in items:
+            problems += check_lying(items[placed.id], placed)
+    return problems
+
+
+def _without_plan(order: Order, content: Mapping[str, Any]) -> list[Problem]:
+    status = content.get("status")
+    if status not in ("impossible", "not found"):
+        return [Problem("status", "status", f"must be planned, impossible or not found, not {status!r}.")]
+    problems = []
+    if not isinstance(content.get("limit"), str) or not content["limit"]:
+        problems.append(
+            Problem("status", "limit", f"must name the limit that is in the way, not {content.get('limit')!r}.")
+        )
+    item = content.get("item")
+    if item not in (None, "") and item not in [known.id for known in order.items]:
+        problems.append(Problem("status", "item", f"{item!r} is not in the order."))
+    by = content.get("by_mm")
+    if by is not None and (isinstance(by, bool) or not isinstance(by, (int, float)) or not by >= 0):
+        problems.append(Problem("status", "by_mm", f"must be a length in mm of 0 or more, not {by!r}."))
+    return problems

@@ -1,0 +1,41 @@
+"""The rack: gaps in the numbers, and pieces that leave the rack for another reason than an order."""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext as _
+
+from shop.models import STATES_WITH_REASON, Piece, PieceState, Product
+
+
+class CannotMove(Exception):
+    """A piece cannot change to that state; the message is a sentence."""
+
+
+def missing_numbers(product: Product) -> list[int]:
+    """Numbers below the highest stamped that no piece bears: a gap is shown, not refused."""
+    numbers = set(product.pieces.values_list("number", flat=True))
+    return [number for number in range(1, max(numbers, default=0)) if number not in numbers]
+
+
+def retire(piece: Piece, state: str, reason: str) -> None:
+    """Mark a piece scrapped, mis-stamped or kept back, with the reason; only from the rack or from another of these."""
+    if state not in STATES_WITH_REASON:
+        raise CannotMove(_("A piece is marked scrapped, mis-stamped or kept back, not “%(state)s”.") % {"state": state})
+    if not reason.strip():
+        raise CannotMove(_("Give the reason why %(piece)s is %(state)s.") % {"piece": piece.label, "state": state})
+    _move(piece, (PieceState.RACK, *STATES_WITH_REASON), PieceState(state), reason.strip()[:200])
+
+
+def bring_back(piece: Piece) -> None:
+    """Put a piece that was scrapped, mis-stamped or kept back on the rack again."""
+    _move(piece, STATES_WITH_REASON, PieceState.RACK, "")
+
+
+def _move(piece: Piece, sources: tuple[PieceState, ...], target: PieceState, reason: str) -> None:
+    moved = Piece.objects.filter(pk=piece.pk, state__in=sources).update(state=target, reason=reason)
+    piece.refresh_from_db(fields=["state", "reason"])
+    if not moved:
+        raise CannotMove(
+            _("%(piece)s is %(state)s and cannot be marked %(target)s.")
+            % {"piece": piece.label, "state": piece.get_state_display(), "target": target.label}
+        )

@@ -1,0 +1,50 @@
+"""The rack: gaps are shown, pieces leave it with a reason."""
+
+import pytest
+
+from shop import rack
+from shop.rack import CannotMove
+from tests.shop.conftest import make_piece
+
+
+def test_a_gap_in_the_numbers_is_shown(product):
+    for number in (2, 5):
+        make_piece(product, number)
+    assert rack.missing_numbers(product) == [1, 3, 4]
+
+
+def test_a_product_without_pieces_has_no_gap(product):
+    assert rack.missing_numbers(product) == []
+
+
+def test_a_scrapped_piece_keeps_its_number_and_its_reason(piece):
+    rack.retire(piece, "scrapped", "cracked in the quench")
+    piece.refresh_from_db()
+    assert (piece.number, piece.state, piece.reason) == (7, "scrapped", "cracked in the quench")
+
+
+def test_a_piece_is_not_retired_without_a_reason(piece):
+    with pytest.raises(CannotMove, match="Give the reason why CH125-007 is kept back"):
+        rack.retire(piece, "kept back", "  ")
+
+
+def test_a_piece_is_not_retired_into_an_order(piece):
+    with pytest.raises(CannotMove, match="not “sent”"):
+        rack.retire(piece, "sent", "gone")
+
+
+@pytest.mark.parametrize("state", ["allocated", "sent"])
+def test_a_piece_of_an_order_is_not_retired(product, state):
+    with pytest.raises(CannotMove, match=f"CH125-002 is {state} and cannot be marked scrapped"):
+        rack.retire(make_piece(product, 2, state=state), "scrapped", "cracked")
+
+
+def test_a_piece_kept_back_comes_back_to_the_rack_without_the_reason(product):
+    piece = make_piece(product, 2, state="kept back", reason="for the fair")
+    rack.bring_back(piece)
+    assert (piece.state, piece.reason) == ("rack", "")
+
+
+def test_a_sent_piece_is_not_brought_back(product):
+    with pytest.raises(CannotMove, match="CH125-002 is sent"):
+        rack.bring_back(make_piece(product, 2, state="sent"))

@@ -4,8 +4,15 @@
 import os
 import sys
 
+from django.core.exceptions import ImproperlyConfigured
 from django.core.management import execute_from_command_line
+
+from shop import parentage
 
 if __name__ == "__main__":
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
-    execute_from_command_line(sys.argv)
+    parentage.end_with_parent()
+    try:
+        execute_from_command_line(sys.argv)
+    except ImproperlyConfigured as error:
+        sys.exit(f"Stowright cannot start: {error}")

@@ -12,3 +12,7 @@ class ShopConfig(AppConfig):
     name = "shop"
     verbose_name = _("shop")
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Register the system checks."""
+        from shop import checks  # noqa: F401, PLC0415

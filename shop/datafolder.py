@@ -2,16 +2,24 @@
 
 import os
 import secrets
+import tempfile
 from pathlib import Path
 
-ROOMS = ("papers", "broker", "numba", "logs")
+from django.core.exceptions import ImproperlyConfigured
+
+ROOMS = ("papers", "broker", "broker/letters", "broker/control", "numba", "logs")
 
 
 def make(root: Path) -> None:
     """Create the data folder and its rooms, readable by their owner alone; what is there is left as it is."""
-    root.mkdir(mode=0o700, parents=True, exist_ok=True)
-    for room in ROOMS:
-        (root / room).mkdir(mode=0o700, exist_ok=True)
+    try:
+        root.mkdir(mode=0o700, parents=True, exist_ok=True)
+        for room in ROOMS:
+            (root / room).mkdir(mode=0o700, exist_ok=True)
+    except OSError as error:
+        raise ImproperlyConfigured(
+            f"The data folder {root} cannot be used ({error.strerror}); name another one in STOWRIGHT_DATA."
+        ) from error
 
 
 def secret_key(root: Path) -> str:
@@ -21,8 +29,8 @@ def secret_key(root: Path) -> str:
         return path.read_text(encoding="ascii")
     except FileNotFoundError:
         pass
-    draft = root / f"secret_key.{os.getpid()}"
-    handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+    handle, name = tempfile.mkstemp(dir=root, prefix="secret_key.")
+    draft = Path(name)
     with os.fdopen(handle, "w", encoding="ascii") as file:
         file.write(secrets.token_urlsafe(50))
     try:
@@ -38,13 +46,10 @@ def broker_options(root: Path, url: str) -> dict[str, object]:
     """Return the transport options of a broker address: folders for the file-based one, short waits for a server."""
     if url.startswith("filesystem"):
         letters = str(root / "broker" / "letters")
-        control = root / "broker" / "control"
-        Path(letters).mkdir(mode=0o700, exist_ok=True)
-        control.mkdir(mode=0o700, exist_ok=True)
         return {
             "data_folder_in": letters,
             "data_folder_out": letters,
-            "control_folder": str(control),
+            "control_folder": str(root / "broker" / "control"),
             "polling_interval": 0.3,
         }
     return {"socket_connect_timeout": 2, "socket_timeout": 5}

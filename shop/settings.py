@@ -18,8 +18,9 @@ os.environ.setdefault("NUMBA_CACHE_DIR", str(DATA_DIR / "numba"))
 SECRET_KEY = environment.text("STOWRIGHT_SECRET_KEY") or datafolder.secret_key(DATA_DIR)
 DEBUG = environment.flag("STOWRIGHT_DEBUG")
 HTTPS = environment.flag("STOWRIGHT_HTTPS")
-ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *environment.words("STOWRIGHT_HOSTS")]
-CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in environment.words("STOWRIGHT_HOSTS")] if HTTPS else []
+OTHER_HOSTS = environment.words("STOWRIGHT_HOSTS")
+ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *OTHER_HOSTS]
+CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in OTHER_HOSTS] if HTTPS else []
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS else None
 SECURE_REFERRER_POLICY = "same-origin"
@@ -96,7 +97,8 @@ USE_I18N = True
 USE_TZ = True
 
 STATIC_URL = "static/"
-STATIC_ROOT = DATA_DIR / "static"
+# Static files are served from where they lie; nothing is collected.
+STATIC_ROOT = None
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = DEBUG
 

@@ -1,0 +1,136 @@
+"""Serves the web application and its worker until Ctrl-C or TERM."""
+
+import signal
+import threading
+import time
+from argparse import ArgumentParser
+from pathlib import Path
+from typing import Any
+
+from django.conf import settings
+from django.core.management import BaseCommand, CommandError, call_command
+from django.core.management.base import CommandParser
+from django.core.wsgi import get_wsgi_application
+from django.db import OperationalError
+from django.urls import reverse
+from waitress.server import create_server
+from waitress.task import ThreadedTaskDispatcher
+
+from shop import environment, gate
+from shop.models import Shop
+from shop.serving import AlreadyRunning, Child, Hold, listen
+
+END_WITHIN_S = 4.0
+WORKER = [
+    "-m",
+    "celery",
+    "-A",
+    "shop",
+    "worker",
+    "--pool",
+    "solo",
+    "--hostname",
+    "stowright@%h",
+    "--loglevel",
+    "WARNING",
+]
+QUIET = ["--without-gossip", "--without-mingle", "--without-heartbeat"]
+
+
+class Command(BaseCommand):
+    """Migrates, loads the demo once, then serves."""
+
+    help = "Migrate, load the demo once, then serve the web application and its worker until Ctrl-C or TERM."
+
+    def add_arguments(self, parser: CommandParser | ArgumentParser) -> None:
+        parser.add_argument("--without-demo", action="store_true", help="Do not load the demo into an empty shop.")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        host = environment.text("STOWRIGHT_HOST", "127.0.0.1")
+        port = environment.whole("PORT", 8000, least=1, most=65535)
+        self._stop = threading.Event()
+        for number in (signal.SIGINT, signal.SIGTERM):
+            signal.signal(number, lambda *_: self._stop.set())
+        hold = self._hold()
+        try:
+            self._migrate()
+            if not options["without_demo"]:
+                self._demo_once()
+            if not self._stop.is_set():
+                self._serve(hold, host, port)
+        finally:
+            hold.release()
+
+    def _hold(self) -> Hold:
+        try:
+            return Hold(settings.DATA_DIR / "serve.lock")
+        except AlreadyRunning as other:
+            where = f"at {other}" if str(other) else "and is still starting"
+            raise CommandError(f"Stowright is already running {where} (data folder {settings.DATA_DIR}).") from other
+
+    def _migrate(self) -> None:
+        try:
+            call_command("migrate", verbosity=0, interactive=False)
+        except OperationalError as error:
+            raise CommandError(f"The database does not answer: {error}") from error
+
+    def _demo_once(self) -> None:
+        """Load the demo into an empty shop, or finish what an earlier start was stopped in the middle of."""
+        begun: Path = settings.DATA_DIR / "demo-begun"
+        if Shop.objects.exists() and not begun.exists():
+            return
+        begun.touch()
+        demo = Child(["manage.py", "demo"], folder=settings.BASE_DIR)
+        while demo.process.poll() is None:
+            if self._stop.wait(0.1):
+                demo.ask_to_end()
+                demo.end(within_s=END_WITHIN_S)
+                return
+        if demo.process.returncode == 0:
+            begun.unlink()
+        else:
+            self.stderr.write("The demo could not be finished; the reason stands above. Serving without it.")
+
+    def _serve(self, hold: Hold, host: str, port: int) -> None:
+        try:
+            listener = listen(host, port)
+        except OSError as error:
+            raise CommandError(f"Port {port} of {host} cannot be served: {error.strerror}.") from error
+        server = create_server(get_wsgi_application(), sockets=[listener], threads=4, ident="Stowright")
+        web = threading.Thread(target=server.run, name="web", daemon=True)
+        web.start()
+        worker = Child([*WORKER, *QUIET], folder=settings.BASE_DIR, log=settings.DATA_DIR / "logs" / "worker.log")
+        try:
+            self._announce(hold, host, port, listener.getsockname()[1])
+            while not self._stop.wait(0.5) and web.is_alive():
+                self._look_after(worker)
+        finally:
+            self._end(worker, server.task_dispatcher)
+        if not self._stop.is_set():
+            raise CommandError("The web server broke off; the reason stands above.")
+
+    def _look_after(self, worker: Child) -> None:
+        status = worker.keep_going()
+        if status is not None:
+            self.stderr.write(f"The worker ended ({status}) and is started again; see {settings.DATA_DIR}/logs.")
+
+    def _end(self, worker: Child, requests: ThreadedTaskDispatcher) -> None:
+        deadline = time.monotonic() + END_WITHIN_S
+        self.stdout.write("Stopping; a running job is handed back.")
+        worker.ask_to_end()
+        requests.shutdown(timeout=2)
+        if not worker.end(within_s=deadline - time.monotonic()):
+            self.stderr.write("The worker did not end in time and was killed; its job is taken up after its lease.")
+
+    def _announce(self, hold: Hold, host: str, wanted: int, port: int) -> None:
+        shown = "127.0.0.1" if host in ("", "0.0.0.0") else host
+        address = f"http://{shown}:{port}/"
+        hold.publish(address)
+        if port != wanted:
+            self.stdout.write(f"Port {wanted} is taken.")
+        self.stdout.write(f"Stowright is at {address} (Ctrl-C stops it). Its data is in {settings.DATA_DIR}.")
+        token = gate.first_owner_link()
+        if token:
+            link = address.rstrip("/") + reverse("first-owner", args=[token])
+            self.stdout.write(f"Nobody can log in yet. This link makes the first owner, once: {link}")
+        self.stdout.flush()

@@ -1,0 +1,25 @@
+"""Keeps tests away from the user's data folder and from any broker."""
+
+import pytest
+from django.test import override_settings
+
+from shop import app, datafolder, jobs
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _data_folder_of_the_tests(tmp_path_factory):
+    root = tmp_path_factory.mktemp("data")
+    datafolder.make(root)
+    with override_settings(DATA_DIR=root, PAPERS_DIR=root / "papers"):
+        yield
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _bell_that_nobody_hears():
+    app.conf.update(broker_url="memory://", broker_transport_options={})
+
+
+@pytest.fixture(autouse=True)
+def _nobody_asked_to_stop():
+    yield
+    jobs.forget_stop()

@@ -3,6 +3,14 @@
 from dataclasses import dataclass
 
 
+def grams_shown(mg: int, places: int = 1) -> int | float:
+    """Whole milligrams as a JSON number of grams with so many decimals (0 to 3), half up; whole where it is whole."""
+    whole: int = 10**places
+    unit: int = 1000 // whole
+    steps = (2 * mg + unit) // (2 * unit)
+    return steps // whole if steps % whole == 0 else steps / whole
+
+
 @dataclass(frozen=True, slots=True)
 class Foam:
     """Sheet foam for inserts.
@@ -120,5 +128,17 @@ C_FLUTE = Board(
     601_000,
     35_000,
     0.03,
-    "caliper from trade tables; grammage from 42 + 42 lb liners, 26 lb medium at take-up 1.43 and glue, derived from memory",
+    "caliper from trade tables; grammage from 42 + 42 lb liners, 26 lb medium at take-up 1.43 and glue, "
+    "derived from memory",
 )
+LIFT_TAPE = Sundry("lift tape, 25 mm cotton", "m", 7_000, 0.1, "weighed by nobody yet: from memory; weigh a roll")
+CLOSING_TAPE = Sundry(
+    "closing tape, 60 mm reinforced paper",
+    "m",
+    8_500,
+    0.1,
+    "about 140 g/m² from memory; weigh a roll before relying on it",
+)
+PAPERS = Sundry("papers, one sheet A4 or Letter", "each", 5_000, 0.03, "A4 at 80 g/m², derived")
+WRAP = Sundry("corrosion-inhibiting wrap", "each", 6_500, 0.2, "from memory; weigh one")
+EDGE_GUARD = Sundry("edge guard", "each", 18_000, 0.25, "from memory; weigh one")

@@ -1,0 +1,144 @@
+"""Finger notches and lift tapes: how each piece is got out again."""
+
+from collections.abc import Sequence
+
+from packing.insert.loose import grown
+from packing.insert.model import Lift, Rect
+from packing.material import Sundry
+from packing.measure import Order, Tool
+from packing.nest.result import Placed
+
+NOTCH_WIDTH_UM = 27_000
+"""Along the pocket; 25 to 30 mm for a gloved finger (common practice, no source)."""
+NOTCH_DEPTH_UM = 20_000
+"""Away from the pocket (common practice, no source)."""
+OWN_HANDLE_UM = 8_000
+"""Foam that stays between a notch and its own item's handle pocket, so that the handle keeps its bed."""
+GRIP_UM = 60_000
+"""Length of each free end of a lift tape."""
+
+_Side = tuple[int, int, int]
+"""Axis the notch points along (0 for x, 1 for y), its sign, the edge's coordinate on that axis."""
+
+
+def _apart(first: Rect, second: Rect) -> int:
+    """How far two rectangles are apart along x or y, whichever is more; negative where they overlap."""
+    return max(
+        first[0] - second[2],
+        second[0] - first[2],
+        first[1] - second[3],
+        second[1] - first[3],
+    )
+
+
+def _notch(pocket: Rect, side: _Side, start: int) -> Rect:
+    axis, sign, edge = side
+    low, high = (edge, edge + NOTCH_DEPTH_UM) if sign > 0 else (edge - NOTCH_DEPTH_UM, edge)
+    if axis == 0:
+        return (low, start, high, start + NOTCH_WIDTH_UM)
+    return (start, low, start + NOTCH_WIDTH_UM, high)
+
+
+def _best_start(
+    pocket: Rect, side: _Side, bounds: Rect, obstacles: Sequence[tuple[Rect, int]]
+) -> tuple[int, Rect] | None:
+    """On one side, the place nearest its middle that keeps every distance: how far off the middle, and the notch."""
+    along = 1 - side[0]
+    edge_low, edge_high = pocket[along], pocket[along + 2]
+    first, last = sorted((edge_low, edge_high - NOTCH_WIDTH_UM))
+    centre = (edge_low + edge_high - NOTCH_WIDTH_UM) // 2
+    low, high = max(first, bounds[along]), min(last, bounds[along + 2] - NOTCH_WIDTH_UM)
+    starts = {centre, low, high}
+    for rect, keep in obstacles:
+        starts.update((rect[along] - keep - NOTCH_WIDTH_UM, rect[along + 2] + keep))
+    for start in sorted((s for s in starts if low <= s <= high), key=lambda s: (abs(s - centre), s)):
+        notch = _notch(pocket, side, start)
+        inside = bounds[0] <= notch[0] and notch[2] <= bounds[2] and bounds[1] <= notch[1] and notch[3] <= bounds[3]
+        if inside and all(_apart(notch, rect) >= keep for rect, keep in obstacles):
+            return abs(start - centre), notch
+    return None
+
+
+def _sides(order: Order, one: Placed, pocket: Rect) -> list[_Side]:
+    """The sides of a pocket where a finger may go, best first: long ones, then those away from the handle."""
+    x0, y0, x1, y1 = pocket
+    sides: list[_Side] = [(0, -1, x0), (0, 1, x1), (1, -1, y0), (1, 1, y1)]
+    item = order.items[one.item]
+    if not isinstance(item, Tool):
+        return sorted(sides, key=lambda side: x1 - x0 if side[0] == 0 else y1 - y0)
+    head, handle = one.parts
+    handle_axis = 0 if handle.x0 >= head.x1 or handle.x1 <= head.x0 else 1
+    if one.stance.pose == "flat" and item.sharp != "none":
+        sides = [side for side in sides if side[0] == handle_axis]
+
+    def rank(side: _Side) -> tuple[int, bool]:
+        reach = x1 - x0 if side[0] == 0 else y1 - y0
+        middle = (handle.x0 + handle.x1, handle.y0 + handle.y1)[side[0]]
+        own = (head.x0 + head.x1, head.y0 + head.y1)[side[0]]
+        return reach, side[0] == handle_axis and (middle > own) == (side[1] > 0)
+
+    return sorted(sides, key=rank)
+
+
+def _tape(one: Placed, top_um: int, tape: Sundry) -> Lift:
+    part = one.parts[0]
+    across = min(part.x1 - part.x0, part.y1 - part.y0)
+    length = 2 * (top_um - part.z0) + across + 2 * GRIP_UM
+    return Lift(one.item, one.layer, "tape", None, length, (2 * length * tape.each_mg + 10**6) // (2 * 10**6))
+
+
+def make_lifts(
+    order: Order,
+    placed: Sequence[Placed],
+    tops_um: Sequence[int],
+    size_um: tuple[int, int],
+    tape: Sundry,
+    *,
+    fit_um: int,
+) -> tuple[Lift, ...]:
+    """A finger notch beside every head and block where there is foam to spare, else a tape under it.
+
+    Parameters
+    ----------
+    order
+        For the rules and what is sharp.
+    placed
+        The items, in the order's order.
+    tops_um
+        Top of each layer above the interior's bottom.
+    size_um
+        The interior's length and width.
+    tape
+        The ribbon, by the metre.
+    fit_um
+        Room cut around a part.
+
+    Returns
+    -------
+    tuple of Lift
+        One for each item.
+
+    Notes ----- A notch keeps `web` from every other item's pocket room and notch, `wall` from the edge,
+    `OWN_HANDLE_UM` from its own handle's pocket. It never goes to the ends of a head that is sharp and lies flat. The
+    search is exact on each side: the best place is at the middle or where it just keeps one of those distances. A
+    tape goes under the head, up both sides to the top of its layer, with a grip at each end; lay it clear of an edge.
+    """
+    rules = order.rules
+    bounds = (rules.wall_um, rules.wall_um, size_um[0] - rules.wall_um, size_um[1] - rules.wall_um)
+    lifts: list[Lift] = []
+    for one in placed:
+        pocket = grown(one.parts[0], fit_um)
+        obstacles = [
+            (grown(part, rules.clearance_um), rules.web_um)
+            for other in placed
+            if other.layer == one.layer and other.item != one.item
+            for part in other.parts
+        ]
+        obstacles += [(lift.rect, rules.web_um) for lift in lifts if lift.layer == one.layer and lift.rect]
+        obstacles += [(grown(part, fit_um), OWN_HANDLE_UM) for part in one.parts[1:]]
+        found = [_best_start(pocket, side, bounds, obstacles) for side in _sides(order, one, pocket)]
+        fitting = [entry[1] for entry in found if entry]
+        lifts.append(
+            Lift(one.item, one.layer, "notch", fitting[0]) if fitting else _tape(one, tops_um[one.layer], tape)
+        )
+    return tuple(lifts)

@@ -1,0 +1,180 @@
+"""From a nesting to the insert that is cut."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from packing.insert.lift import make_lifts
+from packing.insert.loose import grown, loose_pieces, volume_mg
+from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet
+from packing.insert.outline import union
+from packing.insert.stack import GAP_UM, layer_sheets, pad_sheets
+from packing.material import LIFT_TAPE, Foam, Sundry
+from packing.measure import BadInput, Order, mm
+from packing.nest.result import Nesting, Placed
+
+
+class _Stack:
+    """Sheets from the bottom up, numbered as they are laid."""
+
+    def __init__(self, stock_um: Sequence[int]) -> None:
+        self.stock_um = stock_um
+        self.sheets: list[Sheet] = []
+        self.notes: list[str] = []
+
+    def lay(self, role: str, layer: int | None, floor_um: int, height_um: int, made: tuple[int, ...] | None) -> None:
+        stock = made is not None
+        if made is None:
+            made = (height_um,)
+            note = (
+                f"A {mm(height_um)} mm sheet is not among the stock thicknesses: buy or laminate it as an extra line."
+            )
+            if note not in self.notes:
+                self.notes.append(note)
+        for thickness in made:
+            self.sheets.append(Sheet(f"S{len(self.sheets) + 1}", role, layer, thickness, floor_um, stock))
+            floor_um += thickness
+
+    def pad(self, role: str, floor_um: int, height_um: int) -> None:
+        self.lay(role, None, floor_um, height_um, pad_sheets(height_um, self.stock_um))
+
+
+def _stack(order: Order, nesting: Nesting, gap_um: int) -> _Stack:
+    rules = order.rules
+    stack = _Stack(rules.sheets_um)
+    height = nesting.interior_um[2]
+    stack.pad("base", 0, nesting.layers[0].floor_um if nesting.layers else rules.base_pad_um)
+    for index, layer in enumerate(nesting.layers):
+        undersides = [
+            part.z0 - layer.floor_um
+            for one in nesting.placed
+            if one.layer == index
+            for part in one.parts
+            if part.z0 > layer.floor_um
+        ]
+        made = layer_sheets(layer.height_um, rules.sheets_um, undersides, gap_um=gap_um)
+        stack.lay("layer", index, layer.floor_um, layer.height_um, made)
+        top = layer.floor_um + layer.height_um
+        last = index == len(nesting.layers) - 1
+        ceiling = height if last else nesting.layers[index + 1].floor_um
+        stack.pad("top" if last else "between", top, ceiling - top)
+    if not nesting.layers:
+        stack.pad("top", height - rules.top_pad_um, rules.top_pad_um)
+    return stack
+
+
+def _pocketed(sheets: Sequence[Sheet], placed: Sequence[Placed], lifts: Sequence[Lift], fit_um: int) -> list[Sheet]:
+    cut: list[Sheet] = []
+    for sheet in sheets:
+        pockets: list[Pocket] = []
+        for one, lift in zip(placed, lifts, strict=True):
+            if sheet.layer is None or one.layer != sheet.layer:
+                continue
+            pockets += [
+                Pocket(one.item, part.name, grown(part, fit_um)) for part in one.parts if sheet.top_um > part.z0
+            ]
+            if lift.rect and sheet.top_um > one.parts[0].z0:
+                pockets.append(Pocket(one.item, "notch", lift.rect))
+        cut.append(replace(sheet, pockets=tuple(pockets)))
+    return cut
+
+
+def _cut_list(
+    sheets: Sequence[Sheet], saddles: Sequence[Loose], plugs: Sequence[Loose], size_um: tuple[int, int], foam: Foam
+) -> tuple[CutRow, ...]:
+    rows: dict[tuple[str, int, tuple[int, int], str], list[str]] = {}
+    for sheet in sheets:
+        source = f"{foam.name}, {mm(sheet.thickness_um)} mm" + ("" if sheet.stock else ", extra stock line")
+        rows.setdefault(("sheet", sheet.thickness_um, size_um, source), []).append(sheet.id)
+    for what, loose in [("saddle", s) for s in saddles] + [("plug", p) for p in plugs]:
+        x0, y0, x1, y1 = loose.rect
+        size = (max(x1 - x0, y1 - y0), min(x1 - x0, y1 - y0))
+        for sheet_id, thickness, whole in loose.pieces:
+            source = f"waste of its own pocket in {sheet_id}" + (", full thickness" if whole else ", sliced")
+            rows.setdefault((what, thickness, size, source), []).append(loose.id)
+    return tuple(
+        CutRow(what, tuple(ids), thickness, size, len(ids), source)
+        for (what, thickness, size, source), ids in rows.items()
+    )
+
+
+def _notes(order: Order, nesting: Nesting, sheets: Sequence[Sheet]) -> list[str]:
+    if not nesting.layers:
+        return ["The boxes between the pads hold each other: fill what is left between them with paper or foam waste."]
+    notes = []
+    roles = {sheet.role for sheet in sheets}
+    if "base" not in roles:
+        notes.append("Without a base pad the pieces lie on the box's bottom.")
+    if "top" not in roles:
+        notes.append("Without a top pad the pieces lie against the box's lid.")
+    if len(nesting.layers) > 1:
+        if "between" in roles:
+            notes.append(
+                "A pad between layers carries heads over the pockets below: make its top a stiff sheet, such as 6 mm "
+                "plywood or double-wall board, within the same thickness (common practice, no source)."
+            )
+        else:
+            notes.append("Without a pad between layers the upper pieces lie straight on the layer below.")
+    return notes
+
+
+def make_insert(
+    order: Order, nesting: Nesting, foam: Foam, *, tape: Sundry = LIFT_TAPE, gap_um: int = GAP_UM
+) -> Insert:
+    """The stack of sheets, the pockets in each, what is put back and what lifts the pieces out.
+
+    Parameters
+    ----------
+    order
+        The order that was nested, for its rules.
+    nesting
+        A planned nesting.
+    foam
+        Material; its `fit_um` is held between 0 and the order's clearance.
+    tape
+        Ribbon for lift tapes, by the metre.
+    gap_um
+        A gap up to this under or over a part is left open, 0 or more.
+
+    Returns
+    -------
+    Insert
+        Sheets that tile the interior's height; in a plan without layers the base and top pads alone.
+
+    Raises
+    ------
+    BadInput
+        Where the nesting is not planned: there is nothing to hold.
+
+    Notes ----- Every part has a pocket, its rectangle grown by the fit, in each sheet of its layer whose top is above
+    its underside. The weight is exact: each sheet's area less the union of its pockets, times thickness and density,
+    summed before it is rounded.
+    """
+    if nesting.status != "planned":
+        raise BadInput("nesting", f"must be planned to make an insert for it, not {nesting.status!r}.")
+    fit_um = max(0, min(foam.fit_um, order.rules.clearance_um))
+    size_um = nesting.interior_um[:2]
+    stack = _stack(order, nesting, gap_um)
+    layered = [one for one in nesting.placed if one.layer >= 0]
+    tops = [layer.floor_um + layer.height_um for layer in nesting.layers]
+    lifts = make_lifts(order, layered, tops, size_um, tape, fit_um=fit_um)
+    sheets = _pocketed(stack.sheets, layered, lifts, fit_um)
+    saddles, plugs = loose_pieces(layered, sheets, foam, fit_um=fit_um, gap_um=gap_um)
+    volume = cut = 0
+    for sheet in sheets:
+        holes, outline = union(tuple(pocket.rect for pocket in sheet.pockets), size_um)
+        volume += (size_um[0] * size_um[1] - holes) * sheet.thickness_um
+        cut += outline
+    return Insert(
+        foam=foam,
+        fit_um=fit_um,
+        item_ids=tuple(item.id for item in order.items),
+        size_um=size_um,
+        sheets=tuple(sheets),
+        saddles=saddles,
+        plugs=plugs,
+        lifts=lifts,
+        cut_list=_cut_list(sheets, saddles, plugs, size_um, foam),
+        cut_um=cut,
+        sheets_mg=volume_mg(volume, foam),
+        notes=tuple(stack.notes + _notes(order, nesting, sheets)),
+    )

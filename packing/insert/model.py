@@ -1,0 +1,201 @@
+"""What an insert is: sheets with pockets, loose pieces, lifts and the list to cut them by."""
+
+from dataclasses import dataclass
+
+from packing.material import Foam
+
+Rect = tuple[int, int, int, int]
+"""x0, y0, x1, y1 in micrometres, in the interior's frame."""
+
+
+def letter_of(index: int) -> str:
+    """The letter of the order's item with this index: A to Z, then AA, AB and so on."""
+    letters = ""
+    index += 1
+    while index:
+        index, rest = divmod(index - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return letters
+
+
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """One hole in one sheet.
+
+    Parameters
+    ----------
+    item
+        Index of the order's item it is for.
+    part
+        "head", "handle", "block" or "notch".
+    rect
+        Its corners in micrometres.
+    """
+
+    item: int
+    part: str
+    rect: Rect
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet of the stack.
+
+    Parameters
+    ----------
+    id
+        "S1" and so on, from the bottom.
+    role
+        "base", "layer", "between" or "top".
+    layer
+        Index of the layer it belongs to, or None for a pad.
+    thickness_um, floor_um
+        Micrometres; the floor is above the interior's bottom.
+    stock
+        False where the thickness is none of the order's stock sheets.
+    pockets
+        All holes in it, by item, head before handle before notch.
+    """
+
+    id: str
+    role: str
+    layer: int | None
+    thickness_um: int
+    floor_um: int
+    stock: bool
+    pockets: tuple[Pocket, ...] = ()
+
+    @property
+    def top_um(self) -> int:
+        """Its upper side above the interior's bottom, in micrometres."""
+        return self.floor_um + self.thickness_um
+
+
+@dataclass(frozen=True, slots=True)
+class Loose:
+    """A saddle or a plug: foam from a part's own pocket, put back under or over it.
+
+    Parameters
+    ----------
+    id
+        "D1" and so on for saddles, "P1" and so on for plugs.
+    item, part, layer
+        What it holds: index of the item, name of the part, index of the layer.
+    rect
+        Its footprint in micrometres.
+    z0_um, z1_um
+        Its underside and its top above the interior's bottom.
+    pieces
+        What it is made of, from the bottom up: id of the sheet whose waste it is, thickness in micrometres, whether
+        it is that sheet's whole thickness.
+    weight_mg
+        Whole milligrams.
+    """
+
+    id: str
+    item: int
+    part: str
+    layer: int
+    rect: Rect
+    z0_um: int
+    z1_um: int
+    pieces: tuple[tuple[str, int, bool], ...]
+    weight_mg: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lift:
+    """How a part is got out: a notch for a finger, or a tape under it.
+
+    Parameters
+    ----------
+    item, layer
+        Index of the item and of its layer.
+    kind
+        "notch" or "tape".
+    rect
+        The notch in micrometres; None for a tape.
+    length_um, weight_mg
+        Of the tape; 0 for a notch.
+    """
+
+    item: int
+    layer: int
+    kind: str
+    rect: Rect | None = None
+    length_um: int = 0
+    weight_mg: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class CutRow:
+    """One line of the cut list.
+
+    Parameters
+    ----------
+    what
+        "sheet", "saddle" or "plug".
+    ids
+        What it becomes; a plug of two pieces stands in two lines.
+    thickness_um, size_um, count
+        The longer side first, except for sheets, which are length by width.
+    source
+        Where to cut it from.
+    """
+
+    what: str
+    ids: tuple[str, ...]
+    thickness_um: int
+    size_um: tuple[int, int]
+    count: int
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Insert:
+    """The stack of sheets that holds the pieces of one parcel, and what is cut besides.
+
+    Parameters
+    ----------
+    foam, fit_um
+        The material, and the room cut around a part on each side.
+    item_ids
+        Ids of the order's items, in the order's order.
+    size_um
+        Length and width of every sheet.
+    sheets, saddles, plugs, lifts, cut_list, notes
+        See there; `notes` are sentences for the plan.
+    cut_um
+        Length of all pocket outlines, sheet by sheet: what overlaps in a sheet is cut once, and the sheet's own edge
+        is no cut.
+    sheets_mg
+        The sheets less their pockets. `weight_mg` adds saddles and plugs; tapes count as sundries.
+    """
+
+    foam: Foam
+    fit_um: int
+    item_ids: tuple[str, ...]
+    size_um: tuple[int, int]
+    sheets: tuple[Sheet, ...]
+    saddles: tuple[Loose, ...]
+    plugs: tuple[Loose, ...]
+    lifts: tuple[Lift, ...]
+    cut_list: tuple[CutRow, ...]
+    cut_um: int
+    sheets_mg: int
+    notes: tuple[str, ...]
+
+    @property
+    def weight_mg(self) -> int:
+        """Sheets less their pockets, saddles and plugs, in milligrams."""
+        return self.sheets_mg + sum(loose.weight_mg for loose in self.saddles + self.plugs)
+
+    @property
+    def pocketed_sheets(self) -> int:
+        """How many sheets have pockets: the work at the bench."""
+        return sum(1 for sheet in self.sheets if sheet.pockets)
+
+    @property
+    def tape_um(self) -> int:
+        """Length of all lift tapes together, in micrometres."""
+        return sum(lift.length_um for lift in self.lifts)

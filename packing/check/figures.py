@@ -22,11 +22,15 @@ def check_copies(order: Order, content: Mapping[str, Any]) -> list[Problem]:
         problems.append(
             Problem("order", "order", f"the plan is of {content.get('order')!r}, the order is “{order.id}”.")
         )
-    if "rules" in content and content["rules"] != rules_content(order.rules):
+    if "rules" in content and _without_null(content["rules"]) != rules_content(order.rules):
         problems.append(Problem("order", "rules", "the rules in the plan are not the order's rules in force."))
     if "input_sha256" in content and content["input_sha256"] != input_sha256(order):
         problems.append(Problem("order", "input_sha256", "the input hash is not that of the order."))
     return problems
+
+
+def _without_null(rules: Any) -> Any:
+    return {key: value for key, value in rules.items() if value is not None} if isinstance(rules, Mapping) else rules
 
 
 def check_once(order: Order, plan: PlanView) -> list[Problem]:

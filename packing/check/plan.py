@@ -4,11 +4,15 @@ from collections.abc import Mapping
 from typing import Any
 
 from packing.check.content import PlanView, Reader, read_nesting
+from packing.check.cut import read_insert
 from packing.check.figures import check_bound, check_centre, check_copies, check_labels, check_once, check_size
 from packing.check.free import check_free
 from packing.check.layers import check_layers
+from packing.check.loose import check_gaps, check_lifts, check_loose
 from packing.check.lying import check_lying
 from packing.check.report import Problem
+from packing.check.sheets import check_notches, check_pockets, check_sheets
+from packing.check.weights import check_box, check_carton, check_cut_list, check_insert_weight, check_weight
 from packing.measure import BadInput, Order
 
 RULES: dict[str, str] = {
@@ -33,6 +37,19 @@ RULES: dict[str, str] = {
     "max_interior": "largest interior allowed",
     "bound": "the lower bound is not above the volume; proven means equal",
     "centre_of_gravity": "centre of gravity of the pieces as they lie",
+    "sheets": "the sheets fill the interior's height, have its size, are stock or a pad that stock cannot make",
+    "pocket": "a part has room in each sheet of its layer that ends above its underside, no more than its clearance",
+    "notch": "a finger notch meets its pocket, is open to the top, keeps wall and web",
+    "saddle": "what hangs more than 3 mm is carried; a saddle stays in its pocket and runs into nothing",
+    "plug": "more than 3 mm over a head is filled; a plug stays in its pocket and runs into nothing",
+    "lift": "every head has a notch or a tape to lift it by",
+    "cut_list": "every sheet and loose piece once, with its sizes",
+    "insert_weight": "sheets less their pockets by density, saddles and plugs added, to 1 g or 1 %",
+    "box": "the insert goes into the box; the box is larger outside than inside",
+    "box_weight": "blank area by grammage, to 1 g or 1 %",
+    "weight": "the gross weight and its parts are sums of what the plan lists",
+    "tolerance": "2.6 standard deviations of its sources",
+    "max_gross": "heaviest gross weight allowed",
 }
 
 
@@ -83,7 +100,31 @@ def check_plan(order: Order, content: Any, *, require: str = "full") -> list[Pro
     sound = not reader.problems and not any(problem.rule in ("once", "pose") for problem in problems)
     if sound:
         problems += check_centre(reader, held, order, plan)
+    if require == "full":
+        problems += _check_rest(reader, held, order, plan)
     return reader.problems + problems
+
+
+def _check_rest(reader: Reader, content: Mapping[str, Any], order: Order, plan: PlanView) -> list[Problem]:
+    """Insert, box and weight; the insert's geometry only where every item could be read."""
+    problems: list[Problem] = []
+    readable = not reader.problems and all(placed.id in {item.id for item in order.items} for placed in plan.items)
+    insert = read_insert(reader, content)
+    if insert is not None:
+        problems += check_sheets(plan, insert, order.rules)
+        problems += check_insert_weight(insert)
+        problems += check_cut_list(reader, insert)
+    if insert is not None and readable:
+        problems += check_pockets(plan, insert, order.rules)
+        problems += check_notches(plan, insert, order.rules)
+    if insert is not None and readable and order.rules.layered and plan.layers:
+        problems += check_loose(plan, insert)
+        problems += check_gaps(plan, insert)
+        problems += check_lifts(plan, insert)
+    problems += check_box(reader, content, plan)
+    problems += check_carton(reader, content, plan)
+    problems += check_weight(reader, content, order)
+    return problems
 
 
 def _check_items(order: Order, plan: PlanView) -> list[Problem]:

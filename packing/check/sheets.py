@@ -1,0 +1,176 @@
+"""The sheets of an insert and the pockets in them, against the items they must hold."""
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from packing.check.content import PlanItem, PlanView
+from packing.check.cut import CutInsert, Pocket, Sheet
+from packing.check.layers import fewest_sheets, rooms
+from packing.check.plane import Rect, rect_gap, uncovered_area
+from packing.check.report import Problem, apart, missed, shown
+from packing.measure import Rules
+
+
+def check_sheets(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
+    """The sheets fill the interior's height, have its size and stand in the right zones."""
+    length, width, height = plan.interior_um
+    reached = 0
+    for sheet in insert.sheets:
+        if sheet.floor_um != reached:
+            message = f"its floor is at {shown(sheet.floor_um)}, the sheet below ends at {shown(reached)}."
+            yield missed("sheets", sheet.id, message, sheet.floor_um - reached)
+        reached = sheet.top_um
+        for name, side, want in (("length", sheet.size_um[0], length), ("width", sheet.size_um[1], width)):
+            if side != want:
+                message = f"its {name} is {shown(side)}, the interior's {shown(want)}."
+                yield missed("sheets", sheet.id, message, side - want)
+        if [other.id for other in insert.sheets].count(sheet.id) > 1:
+            yield Problem("sheets", sheet.id, "another sheet has the same id.")
+        yield from _zone_problems(plan, sheet, rules)
+    if reached != height:
+        message = f"the sheets end at {shown(reached)}, the interior is {shown(height)} high."
+        yield missed("sheets", "insert", message, reached - height)
+
+
+def zone(plan: PlanView, sheet: Sheet) -> tuple[str, int | None] | None:
+    """Role and layer of a sheet by where it lies; None where it crosses a layer's floor or top."""
+    for index, layer in enumerate(plan.layers):
+        if layer.floor_um <= sheet.floor_um and sheet.top_um <= layer.top_um:
+            return ("layer", index)
+        if sheet.floor_um < layer.top_um and sheet.top_um > layer.floor_um:
+            return None
+    if not plan.layers:
+        return None
+    if sheet.top_um <= min(layer.floor_um for layer in plan.layers):
+        return ("base", None)
+    if sheet.floor_um >= max(layer.top_um for layer in plan.layers):
+        return ("top", None)
+    return ("between", None)
+
+
+def _zone_problems(plan: PlanView, sheet: Sheet, rules: Rules) -> Iterator[Problem]:
+    found = zone(plan, sheet)
+    if found is None:
+        if plan.layers:
+            yield Problem("sheets", sheet.id, "crosses the floor or the top of a layer.")
+        return
+    role, layer = found
+    if sheet.content.get("role", role) != role or sheet.content.get("layer", layer) != layer:
+        given = f"{sheet.content.get('role')!r}, layer {sheet.content.get('layer')!r}"
+        yield Problem("sheets", sheet.id, f"is called {given}, but lies in: {role}, layer {layer!r}.")
+    stock = sheet.thickness_um in rules.sheets_um
+    if not stock and role == "layer":
+        yield Problem("sheets", sheet.id, f"{shown(sheet.thickness_um)} is not a stock thickness, and it is no pad.")
+    pad = {"base": rules.base_pad_um, "between": rules.layer_pad_um, "top": rules.top_pad_um}.get(role)
+    if not stock and pad is not None and pad in fewest_sheets(rules.sheets_um, pad):
+        yield Problem(
+            "sheets", sheet.id, f"{shown(sheet.thickness_um)} is not a stock thickness, and stock makes its pad."
+        )
+    if sheet.content.get("stock", stock) is not stock:
+        yield Problem(
+            "sheets", sheet.id, f"stock is {sheet.content['stock']!r}; {shown(sheet.thickness_um)} makes it {stock!r}."
+        )
+
+
+def check_pockets(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
+    """Every part has its room in every sheet it passes, and no more is cut away than may be."""
+    items = {item.id: item for item in plan.items}
+    for item in plan.items:
+        for part, box in item.parts.items():
+            for sheet in insert.sheets:
+                passed = _in_layer(plan, sheet, item) and sheet.top_um > box.z0
+                if not (passed or (sheet.floor_um < box.z1 and sheet.top_um > box.z0)):
+                    continue
+                left = uncovered_area(box.rect, sheet.holes(item.id))
+                if left:
+                    message = (
+                        f"no room for {left / 10**6:g} mm² of {item.id} {part}, which reaches down to {shown(box.z0)}."
+                    )
+                    yield Problem("pocket", sheet.id, message)
+    for sheet in insert.sheets:
+        for pocket in sheet.pockets:
+            if pocket.item not in items:
+                yield Problem("pocket", sheet.id, f"has a pocket for {pocket.item!r}, which is not in the plan.")
+            else:
+                yield from _pocket_problems(plan, sheet, pocket, items[pocket.item], rules)
+
+
+def _in_layer(plan: PlanView, sheet: Sheet, item: PlanItem) -> bool:
+    return item.layer >= 0 and zone(plan, sheet) == ("layer", item.layer)
+
+
+def _pocket_problems(plan: PlanView, sheet: Sheet, pocket: Pocket, item: PlanItem, rules: Rules) -> Iterator[Problem]:
+    name = f"{item.id} {pocket.part}"
+    if plan.layers and not _in_layer(plan, sheet, item):
+        yield Problem("pocket", sheet.id, f"has a pocket for {name}, but lies outside layer {item.layer}.")
+        return
+    letter = item.content.get("letter")
+    if pocket.content.get("letter", letter) != letter:
+        yield Problem(
+            "letter", sheet.id, f"letters the pocket of {name} {pocket.content['letter']!r}; it is {letter!r}."
+        )
+    if pocket.part == "notch":
+        return
+    if pocket.part not in item.parts:
+        yield Problem("pocket", sheet.id, f"has a pocket for {name}; the item has {', '.join(sorted(item.parts))}.")
+        return
+    box = item.parts[pocket.part]
+    room = box.rect.grown(rules.clearance_um)
+    over = max(room.x0 - pocket.rect.x0, room.y0 - pocket.rect.y0, pocket.rect.x1 - room.x1, pocket.rect.y1 - room.y1)
+    if over > 0:
+        message = f"the pocket of {name} reaches {shown(over)} past its clearance of {shown(rules.clearance_um)}."
+        yield missed("pocket", sheet.id, message, over)
+    if sheet.top_um <= box.z0:
+        yield Problem("pocket", sheet.id, f"is cut for {name}, which starts above it at {shown(box.z0)}.")
+
+
+def check_notches(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
+    """Finger notches meet their own pocket, are open to the top, and keep wall and web."""
+    items = {item.id: item for item in plan.items}
+    length, width, _ = plan.interior_um
+    for index, sheet in enumerate(insert.sheets):
+        own = [pocket for pocket in sheet.pockets if pocket.part == "notch" and pocket.item in items]
+        for notch in own:
+            if plan.layers and not _in_layer(plan, sheet, items[notch.item]):
+                continue
+            rect, name = notch.rect, f"the notch of {notch.item}"
+            edge = min(rect.x0, rect.y0, length - rect.x1, width - rect.y1)
+            if edge < rules.wall_um:
+                message = f"{name} leaves {shown(edge)} to the edge, wall is {shown(rules.wall_um)}."
+                yield missed("notch", sheet.id, message, rules.wall_um - edge)
+            holes = [p.rect for p in sheet.pockets if p.item == notch.item and p.part != "notch"]
+            if all(rect_gap(rect, hole) > 0 for hole in holes):
+                yield Problem("notch", sheet.id, f"{name} does not meet its pocket.")
+            above = insert.sheets[index + 1] if index + 1 < len(insert.sheets) else None
+            if above is not None and _in_layer(plan, above, items[notch.item]):
+                closed = uncovered_area(rect, above.holes(notch.item))
+                if closed:
+                    yield Problem("notch", sheet.id, f"{name} is closed over {closed / 10**6:g} mm² by {above.id}.")
+            yield from _notch_webs(plan, sheet, notch, items[notch.item], rules)
+    yield from _notch_pairs(plan, insert, rules)
+
+
+def _notch_webs(plan: PlanView, sheet: Sheet, notch: Pocket, item: PlanItem, rules: Rules) -> Iterator[Problem]:
+    for other in plan.items:
+        if other.id == item.id or other.layer != item.layer:
+            continue
+        for part, room in rooms(other, rules.clearance_um).items():
+            gap = rect_gap(notch.rect, room)
+            if gap < rules.web_um:
+                message = f"the notch of {item.id} and {other.id} {part} {apart(gap)}, web is {shown(rules.web_um)}."
+                yield missed("notch", sheet.id, message, rules.web_um - gap)
+
+
+def _notch_pairs(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
+    """Notches of different items, in whatever sheets of one layer they are."""
+    layers = {item.id: item.layer for item in plan.items}
+    found: dict[tuple[str, Rect], str] = {}
+    for sheet in insert.sheets:
+        for pocket in sheet.pockets:
+            if pocket.part == "notch" and pocket.item in layers:
+                found.setdefault((pocket.item, pocket.rect), sheet.id)
+    for (a, b), sheet_id in (((a, b), found[b]) for a, b in combinations(found, 2)):
+        gap = rect_gap(a[1], b[1])
+        if a[0] != b[0] and layers[a[0]] == layers[b[0]] and gap < rules.web_um:
+            message = f"the notches of {a[0]} and {b[0]} {apart(gap)}, web is {shown(rules.web_um)}."
+            yield missed("notch", sheet_id, message, rules.web_um - gap)

@@ -118,20 +118,21 @@ class Child:
 
     def _start(self) -> subprocess.Popen[bytes]:
         self._started_at = time.monotonic()
+        if self._log is None:
+            return self._spawn(None)
+        if self._log.exists() and self._log.stat().st_size > LOG_LIMIT_BYTES:
+            self._log.replace(self._log.with_suffix(".1.log"))
+        with self._log.open("ab") as log:
+            return self._spawn(log)
+
+    def _spawn(self, log: IO[bytes] | None) -> subprocess.Popen[bytes]:
         # A session of its own keeps the terminal's Ctrl-C from it: the parent asks it to end.
         return subprocess.Popen(
             [sys.executable, *self._arguments],
             cwd=self._folder,
             env=parentage.child_environment(),
             stdin=subprocess.DEVNULL,
-            stdout=self._open_log(),
-            stderr=subprocess.STDOUT if self._log else None,
+            stdout=log,
+            stderr=subprocess.STDOUT if log else None,
             start_new_session=True,
         )
-
-    def _open_log(self) -> IO[bytes] | None:
-        if self._log is None:
-            return None
-        if self._log.exists() and self._log.stat().st_size > LOG_LIMIT_BYTES:
-            self._log.replace(self._log.with_suffix(".1.log"))
-        return self._log.open("ab")

@@ -1,0 +1,1 @@
+"""Settings and a handler for worker processes that tests start."""

@@ -185,17 +185,17 @@ def make_environment(target: str) -> None:
     pins = [argument for name in PINS[target] for argument in ("-r", str(ROOT / name))]
     count = sum(len(re.findall(r"^[\w.-]+==", (ROOT / name).read_text(), re.MULTILINE)) for name in PINS[target])
     print(f"Installing {count} pinned packages ...", flush=True)
-    pip = [
+    install = [
         str(VENV_PYTHON),
         "-m",
         "pip",
         "install",
-        "--quiet",
+        "-qq",
         "--disable-pip-version-check",
         "--no-input",
         "--no-compile",
     ]
-    subprocess.run([*pip, "--require-hashes", *pins], check=True, stdin=subprocess.DEVNULL)
+    subprocess.run([*install, "--require-hashes", *pins], check=True, stdin=subprocess.DEVNULL)
     made = {name: fingerprint(name) for name in PINS if set(PINS[name]) <= set(PINS[target])}
     READY.write_text(json.dumps(made))
 

@@ -18,6 +18,11 @@ HANDLE_SD_MG = 4_000
 """A wooden handle gains and loses about 10 g of water over weeks: 2.6 deviations (common practice, no source)."""
 
 
+def to_tenth_g(mg: int) -> int:
+    """Milligrams to the nearest tenth of a gram, half up: what a paper shows is what is added."""
+    return (mg + 50) // 100 * 100
+
+
 @dataclass(frozen=True, slots=True)
 class SundryLine:
     """So much of one sundry.
@@ -35,10 +40,10 @@ class SundryLine:
 
     @property
     def weight_mg(self) -> int:
-        """Whole milligrams, half a milligram up."""
+        """Milligrams, to the nearest tenth of a gram."""
         if self.sundry.unit == "m":
-            return (2 * self.amount * self.sundry.each_mg + 10**6) // (2 * 10**6)
-        return self.amount * self.sundry.each_mg
+            return to_tenth_g((2 * self.amount * self.sundry.each_mg + 10**6) // (2 * 10**6))
+        return to_tenth_g(self.amount * self.sundry.each_mg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +79,7 @@ class Doubt:
 
 @dataclass(frozen=True, slots=True)
 class Weights:
-    """The weight of one closed box, in whole milligrams.
+    """The weight of one closed box, in milligrams; each part to a tenth of a gram, so that what is shown adds up.
 
     Parameters
     ----------
@@ -181,7 +186,7 @@ def weigh(
     Returns
     -------
     Weights
-        Exact sums of whole milligrams.
+        Exact sums of parts that are rounded to the tenth of a gram they are shown with.
 
     Notes ----- The doubts are independent of each other, so their squares add up. A reading rounded to a step is
     spread evenly over it: a standard deviation of step / √12 each (JCGM 100:2008, F.2.2.1, from memory). One roll of
@@ -210,9 +215,9 @@ def weigh(
         ),
     )
     return Weights(
-        pieces_mg=sum(item.weight_mg for item in order.items),
-        insert_mg=insert.weight_mg,
-        box_mg=box.weight_mg,
+        pieces_mg=to_tenth_g(sum(item.weight_mg for item in order.items)),
+        insert_mg=to_tenth_g(insert.weight_mg),
+        box_mg=to_tenth_g(box.weight_mg),
         sundries=tuple(sundries),
         doubts=tuple(doubt for doubt in doubts if doubt.sd_mg),
     )

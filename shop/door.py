@@ -6,6 +6,8 @@ weights as people type and read them pass through here too.
 
 from __future__ import annotations
 
+import hashlib
+import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
@@ -24,7 +26,6 @@ __all__ = [
     "OrderFile",
     "UnreadableMeasure",
     "check_plan_rules",
-    "content_hash",
     "is_current",
     "order_file",
     "order_to_content",
@@ -53,10 +54,11 @@ class NotReady(Exception):
 
 @dataclass(frozen=True)
 class OrderFile:
-    """What an order is planned from: the order file's content, which row each item is, and the content's hash."""
+    """What an order is planned from: the order file's content, each item's row, what the box is built of, a hash."""
 
     content: dict[str, Any]
     rows: dict[str, dict[str, Any]]
+    stock: dict[str, Any]
     input_hash: str
 
 
@@ -160,12 +162,18 @@ def order_file(order: Order) -> OrderFile:
                 items.append(_block_content(item_id, line.block))
                 rows[item_id] = {"kind": "block", "pk": line.block.pk, "line": line.pk, "name": line.block.name}
     content = {"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items}
-    return OrderFile(content=content, rows=rows, input_hash=content_hash(content))
+    stock = stock_of(order.shop)
+    return OrderFile(content, rows, stock, _hash(content, stock))
 
 
-def content_hash(content: Mapping[str, Any]) -> str:
-    """The hash a plan of this order content carries; BadInput if the content cannot be taken."""
-    return input_sha256(read_order(content))
+def stock_of(shop: Shop) -> dict[str, Any]:
+    """What the shop builds of: its foam and its choice of board."""
+    foam = {
+        "name": shop.foam_name,
+        "density_kg_m3": _json_number(shop.foam_density_kg_m3),
+        "fit_mm": _json_number(shop.foam_fit_mm),
+    }
+    return {"foam": foam, "board": shop.board}
 
 
 def is_current(order: Order) -> bool:
@@ -181,6 +189,11 @@ def is_current(order: Order) -> bool:
 def code_version() -> str:
     """The version of the planning code, as plans record it."""
     return packing.__version__
+
+
+def _hash(content: Mapping[str, Any], stock: Mapping[str, Any]) -> str:
+    text = input_sha256(read_order(content)) + json.dumps(stock, sort_keys=True)
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def _missing_pieces(lines: Sequence[OrderLine], allocations: Sequence[Allocation]) -> list[str]:

@@ -3,8 +3,26 @@
 from __future__ import annotations
 
 from django.contrib import admin
-from django.urls import path
+from django.contrib.auth.views import LoginView, LogoutView
+from django.urls import include, path
+
+from shop import api
+from shop.first_owner import first_owner
+
+api_urls = [
+    path("pieces/", api.PieceList.as_view(), name="api-pieces"),
+    path("pieces/<int:pk>/", api.PieceOne.as_view(), name="api-piece"),
+    path("orders/", api.OrderList.as_view(), name="api-orders"),
+    path("orders/<int:number>/", api.OrderOne.as_view(), name="api-order"),
+    path("orders/<int:number>/plan/", api.OrderPlan.as_view(), name="api-plan"),
+    path("jobs/<int:pk>/", api.JobOne.as_view(), name="api-job"),
+    path("<path:rest>", api.Nothing.as_view(), name="api-nothing"),
+]
 
 urlpatterns = [
     path("admin/", admin.site.urls),
+    path("api/", include(api_urls)),
+    path("log-in/", LoginView.as_view(template_name="screens/log_in.html"), name="login"),
+    path("log-out/", LogoutView.as_view(), name="logout"),
+    path("first-owner/<str:token>/", first_owner, name="first-owner"),
 ]

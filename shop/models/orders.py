@@ -110,10 +110,13 @@ class OrderLine(ShopOwned):
                     | models.Q(product__isnull=True, product_set__isnull=True, block__isnull=False)
                 ),
                 name="line_is_one_thing",
+                violation_error_message=_("A line is one thing: a product, a set or a block."),
             ),
             models.CheckConstraint(condition=models.Q(quantity__gte=1), name="line_of_at_least_one"),
             models.CheckConstraint(
-                condition=models.Q(matched=False) | models.Q(product_set__isnull=False), name="only_sets_are_matched"
+                condition=models.Q(matched=False) | models.Q(product_set__isnull=False),
+                name="only_sets_are_matched",
+                violation_error_message=_("Only a set can be matched: all its pieces bear the same number."),
             ),
         ]
 

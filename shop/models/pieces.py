@@ -219,11 +219,16 @@ class Piece(ShopOwned):
     class Meta:
         ordering = ["product__code", "number"]
         constraints = [
-            models.UniqueConstraint(fields=["product", "number"], name="number_once_per_product"),
+            models.UniqueConstraint(
+                fields=["product", "number"],
+                name="number_once_per_product",
+                violation_error_message=_("A number is never given twice in a product."),
+            ),
             models.CheckConstraint(condition=models.Q(number__gte=1), name="numbers_from_one"),
             models.CheckConstraint(
                 condition=~models.Q(state__in=[str(s) for s in STATES_WITH_REASON]) | ~models.Q(reason=""),
                 name="out_of_stock_with_a_reason",
+                violation_error_message=_("A piece scrapped, mis-stamped or kept back has a reason."),
             ),
         ]
         indexes = [models.Index(fields=["shop", "state"])]

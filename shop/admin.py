@@ -1,0 +1,228 @@
+"""Django's admin, for the owner. What is never changed or deleted cannot be changed or deleted here either."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.contrib import admin
+from django.contrib.auth.admin import UserAdmin
+from django.http import HttpRequest
+from django.utils.translation import gettext_lazy as _
+
+from shop.forms import ShopForm
+from shop.models import (
+    Allocation,
+    Block,
+    BoxPlan,
+    Carton,
+    Customer,
+    Document,
+    FirstOwnerLink,
+    Job,
+    Lot,
+    Membership,
+    Order,
+    OrderLine,
+    Parcel,
+    Pattern,
+    Piece,
+    Product,
+    ProductSet,
+    RateRule,
+    Reading,
+    Series,
+    SetMember,
+    Shop,
+    User,
+)
+
+admin.site.site_header = _("Stowright: the owner's desk")
+admin.site.site_title = _("Stowright")
+admin.site.index_title = _("All records")
+
+
+class OfShop(admin.ModelAdmin):
+    """Rows of a shop: taken from the parent row where there is one, else the owner's own shop to begin with."""
+
+    def get_exclude(self, request: HttpRequest, obj: Any = None) -> Any:
+        return ["shop"] if getattr(self.model, "parent_field", None) else None
+
+    def get_changeform_initial_data(self, request: HttpRequest) -> dict[str, Any]:
+        first = Membership.objects.filter(user=request.user.pk).order_by("pk").values_list("shop", flat=True).first()
+        return {"shop": first, **super().get_changeform_initial_data(request)}
+
+
+class Undeletable(OfShop):
+    """Rows that stay for good."""
+
+    def has_delete_permission(self, request: HttpRequest, obj: Any = None) -> bool:
+        return False
+
+
+class ReadOnly(Undeletable):
+    """Rows that are made elsewhere and only looked at here."""
+
+    def has_add_permission(self, request: HttpRequest) -> bool:
+        return False
+
+    def has_change_permission(self, request: HttpRequest, obj: Any = None) -> bool:
+        return False
+
+
+class AdminShopForm(ShopForm):
+    class Meta(ShopForm.Meta):
+        fields = [*ShopForm.Meta.fields, "is_demo"]
+
+
+class ReasonedPieceForm(forms.ModelForm):
+    """A piece's papers name, state and reason; its measures are taken at the bench."""
+
+    class Meta:
+        model = Piece
+        fields = ["product", "number", "state", "reason", "packed_name", "edge_guard_on", "mark"]
+
+
+class MembershipInline(admin.TabularInline):
+    model = Membership
+    extra = 0
+
+
+class SetMemberInline(admin.TabularInline):
+    model = SetMember
+    extra = 0
+    fields = ["product"]
+
+
+class OrderLineInline(admin.TabularInline):
+    model = OrderLine
+    extra = 0
+    fields = ["product", "product_set", "block", "quantity", "matched", "unit_price", "currency"]
+
+
+class ReadingInline(admin.TabularInline):
+    model = Reading
+    extra = 0
+    fields = ["place", "scale", "value", "when", "tested_at", "by"]
+
+
+@admin.register(User)
+class PersonAdmin(UserAdmin):
+    fieldsets = (*(UserAdmin.fieldsets or ()), (_("Units"), {"fields": ("length_unit", "weight_unit")}))
+    inlines = [MembershipInline]
+
+
+@admin.register(Shop)
+class ShopAdmin(Undeletable):
+    form = AdminShopForm
+    list_display = ["name", "country", "currency", "length_unit", "weight_unit", "paper", "is_demo"]
+
+
+@admin.register(Customer)
+class CustomerAdmin(OfShop):
+    list_display = ["name", "country", "email", "phone"]
+    search_fields = ["name", "email"]
+
+
+@admin.register(Lot)
+class LotAdmin(OfShop):
+    list_display = ["name", "received_on", "received_kg", "left_kg"]
+
+
+@admin.register(Series)
+class SeriesAdmin(OfShop):
+    list_display = ["name", "lot", "opened_on", "closed_on", "reopened_on"]
+
+
+@admin.register(Pattern)
+class PatternAdmin(OfShop):
+    list_display = ["name", "form", "sharp", "may_stand", "head_material"]
+    list_filter = ["form"]
+
+
+@admin.register(Product)
+class ProductAdmin(OfShop):
+    list_display = ["code", "name", "series", "pattern", "head_weight_g"]
+    list_filter = ["series"]
+
+
+@admin.register(Piece)
+class PieceAdmin(Undeletable):
+    form = ReasonedPieceForm
+    list_display = ["label", "state", "weight_g", "measured_at", "reason"]
+    list_filter = ["state", "product"]
+    list_select_related = ["product"]
+    search_fields = ["product__code", "=number"]
+    inlines = [ReadingInline]
+
+    def get_readonly_fields(self, request: HttpRequest, obj: Any = None) -> list[str]:
+        """A number, once given, stays; a state that an order holds is changed in the order."""
+        return ["product", "number", "state"] if obj is not None else ["state"]
+
+
+@admin.register(ProductSet)
+class ProductSetAdmin(OfShop):
+    list_display = ["name", "series", "full"]
+    inlines = [SetMemberInline]
+
+
+@admin.register(Block)
+class BlockAdmin(OfShop):
+    list_display = ["name", "length", "width", "height", "weight_g", "upright"]
+
+
+@admin.register(Order)
+class OrderAdmin(Undeletable):
+    list_display = ["number", "customer", "state", "placed_at"]
+    list_filter = ["state"]
+    list_select_related = ["customer"]
+    readonly_fields = ["state", "current_plan"]
+    inlines = [OrderLineInline]
+
+
+@admin.register(RateRule)
+class RateRuleAdmin(OfShop):
+    list_display = ["carrier", "service", "valid_from", "valid_to", "system", "divisor", "side_rounding", "sureness"]
+    list_filter = ["carrier"]
+
+
+@admin.register(Carton)
+class CartonAdmin(OfShop):
+    list_display = ["name", "length", "width", "height", "board", "count"]
+
+
+@admin.register(Allocation)
+class AllocationAdmin(ReadOnly):
+    list_display = ["piece", "line", "made_at", "released_at", "released_why"]
+
+
+@admin.register(BoxPlan)
+class BoxPlanAdmin(ReadOnly):
+    list_display = ["pk", "order", "created", "code_version", "input_hash"]
+
+
+@admin.register(Parcel)
+class ParcelAdmin(ReadOnly):
+    list_display = ["order", "number", "weighed_g", "weighed_at"]
+
+
+@admin.register(Document)
+class DocumentAdmin(ReadOnly):
+    list_display = ["plan", "kind", "page_size", "pages", "created"]
+
+
+@admin.register(Job)
+class JobAdmin(ReadOnly):
+    list_display = ["pk", "kind", "order", "state", "attempts", "created_at", "finished_at"]
+    list_filter = ["state", "kind"]
+
+
+@admin.register(FirstOwnerLink)
+class FirstOwnerLinkAdmin(ReadOnly):
+    list_display = ["created_at", "used_at"]
+    fields = ["created_at", "used_at"]
+
+
+@admin.register(Membership)
+class MembershipAdmin(OfShop):
+    list_display = ["user", "shop", "role"]

@@ -1,0 +1,160 @@
+"""The box cut plan: the blank, its board and parts, how it is folded and closed, and a carton that would do."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from shop import door
+from shop.papers.cautions import for_cutting
+from shop.papers.context import PaperContext
+from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, placed
+from shop.papers.wording import Wording, both
+
+Content = dict[str, Any]
+TOLERANCE_FACTOR = 2.6
+BELOW_MM = 62.0
+
+
+def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
+    """What the box cut plan's template shows."""
+    write = Wording(context.bench)
+    box = content["box"]
+    return {
+        "box": box,
+        "blank": _blank(content, context),
+        "check_bar": check_bar(context.bench.length),
+        "lists_title": _("Parts, making and weight"),
+        "inner": write.size(box["inner_mm"]),
+        "outer": write.size(box["outer_mm"]),
+        "blank_size": write.size(box["blank"]["size_mm"]),
+        "board": _board(box["board"], write),
+        "panels": _panels(box["blank"]["panels"], write),
+        "joint": write.length(box["blank"]["joint"]["width_mm"]),
+        "flap_gap": write.length(box["blank"]["flap_gap_mm"]),
+        "parts": [_part(part, write) for part in box["parts"]],
+        "assembly": _assembly(box, write),
+        "closing": _closing(content, write),
+        "carton": _carton(content["carton"], write),
+        "weights": _weights(content["weight"], write),
+        "gross": both(content["weight"]["gross_g"]),
+        "tolerance": _tolerance(content["weight"], write),
+        "caution": for_cutting(),
+    }
+
+
+def _blank(content: Content, context: PaperContext) -> Placed:
+    unit, page = context.bench.length, page_room(context.page_size, wide=True)
+    room = Room(page.width, page.height - BELOW_MM)
+    return placed(largest(lambda scale: door.blank_drawing(content, scale=scale, unit=unit), room, unit))
+
+
+def _board(board: dict[str, Any], write: Wording) -> dict[str, Any]:
+    return {
+        "name": board["name"],
+        "flute": board["flute"],
+        "caliper": write.length(board["caliper_mm"], fine=True),
+        "grammage": write.grammage(board["grammage_g_m2"]),
+        "grade": board["grade"],
+        "source": board["source"],
+    }
+
+
+def _panels(panels: list[dict[str, Any]], write: Wording) -> list[dict[str, Any]]:
+    counted = Counter((panel["name"], *_sides(panel)) for panel in panels)
+    return [
+        {"name": name, "across": write.bare(across), "along": write.bare(along), "count": count}
+        for (name, across, along), count in counted.items()
+    ]
+
+
+def _sides(panel: dict[str, Any]) -> tuple[float, float]:
+    low, high = panel["min_mm"], panel["max_mm"]
+    return round(high[0] - low[0], 2), round(high[1] - low[1], 2)
+
+
+def _part(part: dict[str, Any], write: Wording) -> dict[str, Any]:
+    return {
+        "id": part["id"],
+        "what": part["what"],
+        "material": part["material"],
+        "thickness": write.bare(part["thickness_mm"], fine=True),
+        "size": write.bare_size(part["size_mm"]),
+        "count": part["count"],
+        "weight": write.weight(part["weight_g"]),
+    }
+
+
+def _assembly(box: dict[str, Any], write: Wording) -> list[str]:
+    return [
+        _("The drawing shows the outside face; the flutes run along the short side. Mark out and check the diagonals."),
+        _("Crease along the dashed lines: press a blunt bone or wheel over a straightedge, without cutting the liner."),
+        _("Cut the outline and the slots, each slot from the edge to the crease."),
+        _("Fold the four panels square. Glue or staple the joint, %(width)s wide, inside the panel it meets.")
+        % {"width": write.length(box["blank"]["joint"]["width_mm"])},
+        _("Fold the inner flaps of the bottom, then the outer ones. Tape as below and turn it over."),
+        _("Lay the insert in from the base pad up. Nothing may stand above the top pad. Shake it: nothing may move."),
+    ]
+
+
+def _closing(content: Content, write: Wording) -> dict[str, Any]:
+    tape = [row for row in content["weight"]["sundries"] if row["unit"] == "m"]
+    return {
+        "how": _(
+            "Tape in an H on top and bottom: along the seam where the outer flaps meet, at least %(over)s over each "
+            "end, and along both short edges. Reinforced tape, %(narrow)s to %(wide)s wide, for steel; rub it down."
+        )
+        % {"over": write.length(60), "narrow": write.length(60), "wide": write.length(75)},
+        "rows": [
+            {"what": row["what"], "length": write.metres(row["quantity"]), "weight": write.weight(row["weight_g"])}
+            for row in tape
+        ],
+        "after": _("Measure and weigh the closed box: a filled, taped box grows by %(least)s to %(most)s.")
+        % {"least": write.length(3), "most": write.length(6)},
+    }
+
+
+def _carton(carton: dict[str, Any] | None, write: Wording) -> dict[str, Any] | None:
+    if carton is None:
+        return None
+    cut = carton["cut_down_mm"]
+    return {
+        "name": carton["name"],
+        "bought": write.size(carton["bought_inner_mm"]),
+        "inner": write.size(carton["inner_mm"]),
+        "outer": write.size(carton["outer_mm"]),
+        "how": _("cut down by %(by)s") % {"by": write.length(cut)} if cut else _("as bought"),
+        "turned": carton["turned"],
+        "gross": both(carton["gross_g"]),
+        "weight": write.weight(carton["weight_g"]),
+        "fill": _("%(percent)d %% filled by the insert") % {"percent": round(carton["fill"] * 100)},
+        "notes": carton["notes"],
+    }
+
+
+def _weights(weight: dict[str, Any], write: Wording) -> list[dict[str, Any]]:
+    rows = [
+        {"what": _("pieces, as weighed"), "weight": write.weight(weight["pieces_g"])},
+        {"what": _("insert"), "weight": write.weight(weight["insert_g"])},
+        {"what": _("box"), "weight": write.weight(weight["box_g"])},
+    ]
+    for row in weight["sundries"]:
+        amount = write.metres(row["quantity"]) if row["unit"] == "m" else f"{row['quantity']:g}"
+        rows.append({"what": f"{row['what']}, {amount}", "weight": write.weight(row["weight_g"])})
+    return rows
+
+
+def _tolerance(weight: dict[str, Any], write: Wording) -> dict[str, Any]:
+    rows = [
+        {"source": row["source"], "sd": write.weight(row["sd_g"]), "why": row["why"]} for row in weight["tolerance"]
+    ]
+    together = math.sqrt(sum(row["sd_g"] ** 2 for row in weight["tolerance"]))
+    return {
+        "rows": rows,
+        "total": write.weight(weight["tolerance_g"]),
+        "how": _("%(factor)s × %(together)s, all standard deviations taken together")
+        % {"factor": TOLERANCE_FACTOR, "together": write.weight(together)},
+    }

@@ -1,0 +1,105 @@
+"""The usual cautions, in our own words. They follow the sense of the standards' warnings for striking tools and, for
+opening, lifting, oil and cutting, common practice without a source; none of them stands in for local codes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+
+from shop.papers.wording import both
+
+SHARE_FROM_G = 16_000
+STRIKERS = frozenset({"hammer", "mallet"})
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A heading and its sentences."""
+
+    title: str
+    lines: tuple[str, ...]
+
+
+def for_opening(gross_g: float, sharp: Sequence[str]) -> Caution:
+    """How to open the box; `sharp` holds the letters of the edged tools in it."""
+    lines = [
+        _(
+            "The box weighs %(weight)s. Lift with bent knees and a straight back, hold it close, and set it flat on a "
+            "table, not on your lap."
+        )
+        % {"weight": both(gross_g)},
+        _("Cut the tape only: a knife pushed deep finds a handle or a guard."),
+        _("Lift each tool by its notch or tape with one hand under the head, in the order shown. Heads fall hardest."),
+    ]
+    if gross_g > SHARE_FROM_G:
+        lines.insert(1, _("This is a load for two people, or for a trolley."))
+    if sharp:
+        lines.append(
+            _(
+                "Sharp: %(letters)s. Leave the guard on until the tool lies on the bench, hold it by the handle and "
+                "keep fingers off the edge."
+            )
+            % {"letters": ", ".join(sharp)}
+        )
+    return Caution(_("Opening the box"), tuple(lines))
+
+
+def for_striking(forms: frozenset[str]) -> Caution:
+    """How to use what is in the box: hammers and mallets, axes and adzes."""
+    lines = [
+        _("Wear eye protection, and see that whoever stands near wears it too."),
+        _("Never strike hardened steel on hardened steel: no hammer against a hammer, a file or an axe's poll."),
+    ]
+    if forms & STRIKERS:
+        lines += [
+            _("Strike squarely with the middle of the face. No glancing blows, none with the rim or the cheek."),
+            _("The face should be at least 10 mm (3/8 in) wider than the tool it strikes."),
+        ]
+    if forms - STRIKERS:
+        lines.append(_("Cut wood only, clear of nails and stones, with nobody in the line of the swing."))
+    lines += [
+        _("Look at head and handle before use. Stop using a head that is chipped, cracked, mushroomed or loose."),
+        _("Do not heat, weld or regrind a head: that takes its temper."),
+    ]
+    return Caution(_("Using the tools"), tuple(lines))
+
+
+def for_keeping(oil: bool) -> Caution:
+    """How to keep the tools; `oil` adds the caution about rags."""
+    lines = [
+        _("Wipe the film off before use and put a thin one back after. Bare steel rusts on board and on felt."),
+        _("Keep handles from heat and from wet: a dry handle shrinks in its eye, and the head works loose."),
+    ]
+    if oil:
+        lines.append(
+            _(
+                "Oily rags can catch fire by themselves. Spread them flat outdoors to dry, or keep them under water in "
+                "a lidded metal can."
+            )
+        )
+    return Caution(_("Keeping them"), tuple(lines))
+
+
+def for_cutting() -> Caution:
+    """How to cut foam and board without harm."""
+    return Caution(
+        _("Cautions"),
+        (
+            _("A sharp knife and shallow passes: guide it along the straightedge, away from the hand that holds it."),
+            _("Cut-resistant glove on the holding hand. Eye protection at every powered blade; no gloves near one."),
+            _("Hot wire gives off fumes: out of doors or under extraction, never on foam you do not know."),
+            _("Foam and board dust: extraction or a mask, no sparks near it. Foam burns fast."),
+            _("Local codes and the makers' own data for foam, blade and wire come first."),
+        ),
+    )
+
+
+def closing_words() -> str:
+    """What these lines do not replace."""
+    return _(
+        "These lines are the usual cautions. Local codes, your workplace's rules and the training of your trade "
+        "come first."
+    )

@@ -1,0 +1,138 @@
+"""What the papers say beside the plan: who, for whom, which order, how each item is called, in which units."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from shop.models import BoxPlan, LengthUnit, PaperSize, Piece, WeightUnit
+
+OILY = re.compile(r"\b(oils?|oiled|linseed|tung|danish)\b", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class ItemName:
+    """How the papers call one item of the plan.
+
+    Parameters
+    ----------
+    item
+        The item's id in the plan.
+    label
+        Code and number of a piece, such as CH125-007; empty for a block.
+    number
+        The number as stamped; None for a block.
+    name
+        The product's or block's name, or the name the piece is packed under.
+    head_weight_g
+        Weight of the head, measured or nominal; None where there is no head or it is not known.
+    """
+
+    item: str
+    name: str
+    label: str = ""
+    number: int | None = None
+    head_weight_g: Decimal | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """The units one reader reads in: "mm" or "in", "g" or "lb"."""
+
+    length: str = LengthUnit.MM.value
+    weight: str = WeightUnit.GRAM.value
+
+
+@dataclass(frozen=True, slots=True)
+class PaperContext:
+    """Everything a paper needs that is not in the plan's content.
+
+    Parameters
+    ----------
+    date
+        Printed in the title block and written into the file's metadata: the day the plan was made.
+    bench, reader
+        Units of the cut plans, and of the packing slip.
+    page_size
+        "A4" or "Letter".
+    plan_hash
+        Hash of what the plan was made from; the title block shows its beginning.
+    demo
+        True marks every page as invented for demonstration.
+    oil
+        True adds the caution about oily rags.
+    """
+
+    shop_name: str
+    customer_name: str
+    order_number: str
+    date: dt.date
+    plan_hash: str
+    shop_address: tuple[str, ...] = ()
+    customer_address: tuple[str, ...] = ()
+    parcel: int = 1
+    parcels: int = 1
+    names: tuple[ItemName, ...] = ()
+    bench: Units = field(default_factory=Units)
+    reader: Units = field(default_factory=Units)
+    page_size: str = PaperSize.A4.value
+    demo: bool = False
+    oil: bool = False
+
+    def name_of(self, item: str) -> ItemName:
+        """The name of an item; its id where no row told more."""
+        return next((name for name in self.names if name.item == item), ItemName(item=item, name=item))
+
+
+def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperContext:
+    """The context of a stored plan, from its rows.
+
+    Parameters
+    ----------
+    plan
+        A plan with status "planned".
+    page_size
+        "A4" or "Letter"; the shop's own when left out.
+    """
+    order, shop = plan.order, plan.shop
+    customer = order.customer
+    parcels = list(plan.parcels.order_by("number"))
+    names = _names(plan)
+    return PaperContext(
+        shop_name=shop.name,
+        shop_address=tuple(shop.address_lines),
+        customer_name=customer.name,
+        customer_address=(*customer.address_lines, customer.country),
+        order_number=str(order.number),
+        parcel=parcels[0].number if parcels else 1,
+        parcels=max(1, len(parcels)),
+        names=names,
+        bench=Units(shop.length_unit, shop.weight_unit),
+        reader=Units(customer.length_unit, customer.weight_unit),
+        page_size=page_size or shop.paper,
+        date=plan.created.astimezone(ZoneInfo(shop.timezone)).date(),
+        plan_hash=plan.input_hash,
+        demo=shop.is_demo,
+        oil=any(name.number is None and OILY.search(name.name) for name in names),
+    )
+
+
+def _names(plan: BoxPlan) -> tuple[ItemName, ...]:
+    rows: dict[str, dict[str, Any]] = plan.rows
+    wanted = [row["pk"] for row in rows.values() if row["kind"] == "piece"]
+    pieces = Piece.objects.filter(shop=plan.shop, pk__in=wanted).select_related("product")
+    heads = {piece.pk: piece.head_weight_g or piece.product.head_weight_g for piece in pieces}
+    return tuple(
+        ItemName(
+            item=item,
+            name=row["name"],
+            label=item if row["kind"] == "piece" else "",
+            number=row.get("number"),
+            head_weight_g=heads.get(row["pk"]) if row["kind"] == "piece" else None,
+        )
+        for item, row in rows.items()
+    )

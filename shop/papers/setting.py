@@ -1,0 +1,74 @@
+"""Setting a paper: plan and context into the HTML of one document, and that into print."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from django.template.loader import render_to_string
+from django.utils import translation
+from django.utils.translation import gettext as _
+
+from shop.models import DocumentKind
+from shop.papers.box_plan import box_plan
+from shop.papers.context import PaperContext, Units
+from shop.papers.insert_plan import insert_plan
+from shop.papers.press import Print, print_html
+from shop.papers.slip import slip
+from shop.papers.wording import Wording
+
+Content = dict[str, Any]
+
+
+def paper_html(kind: str, content: Content, context: PaperContext) -> str:
+    """One paper as a whole HTML document.
+
+    Parameters
+    ----------
+    kind
+        "slip", "insert" or "box".
+    content
+        A plan's content with status "planned".
+    context
+        What the plan does not know.
+    """
+    make, units = _PAPERS[kind]
+    shown = {
+        "language": translation.get_language() or "en",
+        "title": titles()[kind],
+        "context": context,
+        "page_class": context.page_size.lower(),
+        "units": Wording(units(context)).note,
+        "layers": len(content["layers"]),
+        **make(content, context),
+    }
+    return render_to_string(f"papers/{kind}.html", shown)
+
+
+def print_paper(kind: str, content: Content, context: PaperContext) -> Print:
+    """One paper as PDF; see `paper_html`."""
+    return print_html(paper_html(kind, content, context))
+
+
+def titles() -> dict[str, str]:
+    """The papers' titles by kind, in the order they are used."""
+    return {
+        DocumentKind.SLIP.value: _("Packing slip"),
+        DocumentKind.INSERT.value: _("Insert cut plan"),
+        DocumentKind.BOX.value: _("Box cut plan"),
+    }
+
+
+def _reader(context: PaperContext) -> Units:
+    return context.reader
+
+
+def _bench(context: PaperContext) -> Units:
+    return context.bench
+
+
+_PAPERS: dict[str, tuple[Callable[[Content, PaperContext], dict[str, Any]], Callable[[PaperContext], Units]]] = {
+    DocumentKind.SLIP.value: (slip, _reader),
+    DocumentKind.INSERT.value: (insert_plan, _bench),
+    DocumentKind.BOX.value: (box_plan, _bench),
+}

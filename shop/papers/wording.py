@@ -1,0 +1,117 @@
+"""Lengths and weights as they stand on a paper, with fractions set as fractions."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Decimal
+
+from django.utils.html import format_html, format_html_join
+from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
+
+from shop.door import show_length, show_weight
+from shop.papers.context import Units
+
+Number = Decimal | float | int
+
+_FRACTION = re.compile(r"^(?:(\d+) )?(\d+)/(\d+)$")
+# 1 lb/ft³ and 1 lb per 1000 ft², from 1 lb = 453.59237 g and 1 ft = 0.3048 m.
+KG_M3_IN_A_LB_FT3 = Decimal("0.45359237") / Decimal("0.3048") ** 3
+G_M2_IN_A_LB_MSF = Decimal("453.59237") / (1000 * Decimal("0.3048") ** 2)
+
+
+def fraction(text: str) -> SafeString:
+    """A number such as ``4 5/8`` with its fraction marked for setting as one; other text is only escaped."""
+    match = _FRACTION.match(text)
+    if match is None:
+        return format_html("{}", text)
+    whole, upper, lower = match.groups()
+    part = format_html('<span class="fraction">{}/{}</span>', upper, lower)
+    return format_html("{}\u00a0{}", whole, part) if whole else part
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """Writes measures in one reader's units."""
+
+    units: Units
+
+    def bare(self, mm: Number, *, fine: bool = False) -> SafeString:
+        """A length without its unit; `fine` reads inches to 1/32 instead of 1/16."""
+        return fraction(self._length(mm, fine).rpartition(" ")[0])
+
+    def length(self, mm: Number, *, fine: bool = False) -> SafeString:
+        """A length with its unit."""
+        return _joined(self.bare(mm, fine=fine), self.units.length)
+
+    def size(self, sides: Sequence[Number], *, fine: bool = False) -> SafeString:
+        """Lengths joined by a times sign, the unit once: 488 × 188 × 123 mm."""
+        return _joined(self.bare_size(sides, fine=fine), self.units.length)
+
+    def bare_size(self, sides: Sequence[Number], *, fine: bool = False) -> SafeString:
+        """Lengths joined by a times sign, without their unit."""
+        return format_html_join("\u00a0× ", "{}", ((self.bare(side, fine=fine),) for side in sides))
+
+    def weight(self, g: Number) -> str:
+        """A weight with its unit."""
+        return _spaced(show_weight(g, self.units.weight))
+
+    def metres(self, m: Number) -> str:
+        """A length of tape: metres, or feet for who reads inches."""
+        metres = Decimal(str(m))
+        if self.units.length == "in":
+            return _spaced(f"{_rounded(metres / Decimal('0.3048'), 1)} ft")
+        return _spaced(f"{_rounded(metres, 1)} m")
+
+    def density(self, kg_m3: Number) -> str:
+        """A foam's density: kg/m³, or lb/ft³ for who reads pounds."""
+        density = Decimal(str(kg_m3))
+        if self.units.weight == "lb":
+            return _spaced(f"{_rounded(density / KG_M3_IN_A_LB_FT3, 2)} lb/ft³")
+        return _spaced(f"{_rounded(density, 1)} kg/m³")
+
+    def grammage(self, g_m2: Number) -> str:
+        """A board's weight by area: g/m², or lb per 1000 ft² for who reads pounds."""
+        grammage = Decimal(str(g_m2))
+        if self.units.weight == "lb":
+            return _spaced(f"{_rounded(grammage / G_M2_IN_A_LB_MSF, 0)} lb per 1000 ft²")
+        return _spaced(f"{_rounded(grammage, 0)} g/m²")
+
+    @property
+    def note(self) -> str:
+        """The title block's line on units."""
+        if self.units.length == "in":
+            return _("inches, to 1/16") if self.units.weight == "lb" else _("inches, grams")
+        return _("mm, g") if self.units.weight == "g" else _("mm, lb and oz")
+
+    def _length(self, mm: Number, fine: bool) -> str:
+        return show_length(mm, self.units.length, sixteenths=32 if fine else 16)
+
+
+def kilograms(g: Number) -> str:
+    """A weight in kilograms to 10 g."""
+    return _spaced(f"{_rounded(Decimal(str(g)) / 1000, 2)} kg")
+
+
+def pounds(g: Number) -> str:
+    """A weight in pounds and ounces."""
+    return _spaced(show_weight(g, "lb"))
+
+
+def both(g: Number) -> str:
+    """A weight in kilograms and in pounds, for whoever carries it."""
+    return f"{kilograms(g)} ({pounds(g)})"
+
+
+def _rounded(number: Decimal, decimals: int) -> Decimal:
+    return number.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_EVEN)
+
+
+def _spaced(text: str) -> str:
+    return text.replace(" ", "\u00a0")
+
+
+def _joined(number: SafeString, unit: str) -> SafeString:
+    return format_html("{}\u00a0{}", number, unit)

@@ -14,6 +14,7 @@ from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 from typing import Any
 
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 import packing
 from packing.measure import BadInput, Tool, input_sha256, read_item, read_order, tool_warnings
@@ -203,7 +204,11 @@ def _missing_pieces(lines: Sequence[OrderLine], allocations: Sequence[Allocation
         given = sum(1 for allocation in allocations if allocation.line_id == line.pk)
         if given < wanted:
             sentences.append(
-                _("“%(what)s” wants %(wanted)d pieces and has %(given)d.")
+                ngettext(
+                    "“%(what)s” wants %(wanted)d piece and has %(given)d.",
+                    "“%(what)s” wants %(wanted)d pieces and has %(given)d.",
+                    wanted,
+                )
                 % {"what": line.what, "wanted": wanted, "given": given}
             )
     if not lines:

@@ -1,0 +1,78 @@
+"""Django's admin: for the owner, and no way round what is never changed."""
+
+import pytest
+from django.apps import apps
+from django.contrib import admin
+from django.urls import reverse
+
+from shop import allocation
+from shop.models import BoxPlan, Pattern, Piece
+
+
+@pytest.fixture
+def desk(client, owner):
+    owner.is_staff = owner.is_superuser = True
+    owner.save()
+    client.force_login(owner)
+    return client
+
+
+@pytest.fixture
+def plan(order):
+    return BoxPlan.objects.create(
+        order=order, content={}, order_content={}, rules={}, code_version="0", input_hash="a" * 64
+    )
+
+
+def test_every_kind_of_row_can_be_looked_at():
+    reached = set(admin.site._registry)
+    inline = {inline.model for model_admin in admin.site._registry.values() for inline in model_admin.inlines}
+    assert set(apps.get_app_config("shop").get_models()) == {m for m in reached | inline if m._meta.app_label == "shop"}
+
+
+@pytest.mark.parametrize("model", sorted(admin.site._registry, key=str), ids=lambda model: model.__name__)
+def test_each_list_opens(desk, model, plan, piece):
+    assert desk.get(reverse(f"admin:{model._meta.app_label}_{model._meta.model_name}_changelist")).status_code == 200
+
+
+def test_a_packer_does_not_get_in(client, packer):
+    client.force_login(packer)
+    assert client.get(reverse("admin:index")).status_code == 302
+
+
+def test_a_box_plan_is_only_looked_at(desk, plan):
+    change = reverse("admin:shop_boxplan_change", args=[plan.pk])
+    assert desk.get(change).status_code == 200
+    assert desk.post(change, {"code_version": "1"}).status_code == 403
+    assert desk.post(reverse("admin:shop_boxplan_delete", args=[plan.pk]), {"post": "yes"}).status_code == 403
+
+
+def test_a_piece_cannot_be_deleted(desk, piece):
+    assert desk.post(reverse("admin:shop_piece_delete", args=[piece.pk]), {"post": "yes"}).status_code == 403
+    assert Piece.objects.filter(pk=piece.pk).exists()
+
+
+def test_a_pieces_number_and_state_cannot_be_changed(desk, piece):
+    data = {"number": "9", "state": "sent", "packed_name": "Gift", "mark": "none", "product": piece.product.pk}
+    inlines = {"readings-TOTAL_FORMS": "0", "readings-INITIAL_FORMS": "0"}
+    assert desk.post(reverse("admin:shop_piece_change", args=[piece.pk]), {**data, **inlines}).status_code == 302
+    piece.refresh_from_db()
+    assert (piece.number, piece.state, piece.packed_name) == (7, "rack", "Gift")
+
+
+def test_a_new_pattern_begins_in_the_owners_shop(desk, forge):
+    page = desk.get(reverse("admin:shop_pattern_add"))
+    assert page.context["adminform"].form.initial["shop"] == forge.pk
+    desk.post(reverse("admin:shop_pattern_add"), {"shop": forge.pk, "name": "Froe", "form": "axe", "sharp": "far"})
+    assert Pattern.objects.get().may_stand is False
+
+
+def test_a_new_product_takes_its_series_shop(desk, series, product):
+    data = {"series": series.pk, "pattern": product.pattern.pk, "code": "CH200", "name": "Big", "head_weight_g": "2000"}
+    assert desk.post(reverse("admin:shop_product_add"), data).status_code == 302
+    assert series.products.get(code="CH200").shop == series.shop
+
+
+def test_an_allocated_piece_shows_in_the_list_of_allocations(desk, line, piece):
+    allocation.allocate(line.order, [(line, piece)])
+    assert b"CH125-007" in desk.get(reverse("admin:shop_allocation_changelist")).content

@@ -1,6 +1,6 @@
 """What a search answers."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from packing.pose import Part, Stance
 
@@ -18,7 +18,7 @@ class Placed:
     stance
         How it lies.
     x_um, y_um, z_um
-        Its footprint's least corner in the interior's frame; z is the layer's floor (without layers, its own underside).
+        Its footprint's least corner in the interior's frame; z is the layer's floor (without layers, its underside).
     """
 
     item: int
@@ -31,9 +31,7 @@ class Placed:
     @property
     def parts(self) -> tuple[Part, ...]:
         """The item's boxes in the interior's frame."""
-        return tuple(
-            part.moved(self.x_um, self.y_um, self.z_um) for part in self.stance.parts
-        )
+        return tuple(part.moved(self.x_um, self.y_um, self.z_um) for part in self.stance.parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +61,8 @@ class Nesting:
     seconds, steps, seed
         What the search used.
     limit, item, by_um, message
-        Unless planned: the rule that is in the way ("max_interior length", ...), the id of the item that forces it, by how much, a sentence.
+        Unless planned: the rule that is in the way ("max_interior length", ...), the id of the item that forces it, by
+        how much, a sentence.
     """
 
     status: str
@@ -79,7 +78,6 @@ class Nesting:
     item: str = ""
     by_um: int = 0
     message: str = ""
-    others: tuple["Nesting", ...] = field(default=(), repr=False)
 
     @property
     def volume_um3(self) -> int:

@@ -1,0 +1,229 @@
+"""Whole candidates: a nesting with its insert, box and weights, and the content of the plan file."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import Any
+
+from packing import __version__
+from packing.box import box_content, slotted_case
+from packing.insert import insert_content, letter_of, make_insert
+from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam
+from packing.measure import Block, Item, Order, Tool, input_sha256, mm, rules_content, warnings_for
+from packing.nest import Nesting, Placed, Progress, nest
+from packing.weigh import Kit, gross_problem, usual_sundries, weigh, weights_content
+
+HANDLE_MG_MM3 = Fraction(3, 4)
+
+
+@dataclass(frozen=True)
+class Materials:
+    """What the shop builds from.
+
+    Parameters
+    ----------
+    foam, board
+        Insert and box.
+    kit
+        Tape, papers, wraps and guards.
+    cartons
+        Stock cartons for the second answer; empty where there are none.
+    """
+
+    foam: Foam = PE_FOAM
+    board: Board = C_FLUTE
+    kit: Kit = field(default_factory=Kit)
+    cartons: tuple[Carton, ...] = ()
+
+
+@dataclass(frozen=True)
+class Plan:
+    """A planned order, or why there is no plan.
+
+    Parameters
+    ----------
+    status
+        "planned", "impossible" (proved) or "not found" (within the effort).
+    content
+        The plan file's content: plain JSON values.
+    nesting
+        The search's answer.
+    """
+
+    status: str
+    content: dict[str, Any]
+    nesting: Nesting
+
+
+def plan(
+    order: Order,
+    *,
+    seconds: float | None = None,
+    effort: int | None = None,
+    seed: int = 0,
+    materials: Materials | None = None,
+    stop: Callable[[], bool] | None = None,
+    progress: Callable[[Progress], None] | None = None,
+) -> Plan:
+    """Plan one parcel: nest, cut the insert, make the box, weigh.
+
+    Parameters
+    ----------
+    order
+        As read by `read_order`.
+    seconds, effort, seed, stop, progress
+        See `packing.nest.nest`.
+    materials
+        Foam, board, sundries and stock cartons; the library's own where not given.
+
+    Returns
+    -------
+    Plan
+
+    Raises
+    ------
+    BadInput
+        See `packing.nest.nest`.
+    """
+    materials = materials or Materials()
+    nesting = nest(order, seconds=seconds, effort=effort, seed=seed, stop=stop, progress=progress)
+    if nesting.status != "planned":
+        return Plan(nesting.status, _refusal(order, nesting), nesting)
+    insert = make_insert(order, nesting, materials.foam, tape=materials.kit.lift_tape)
+    box = slotted_case(nesting.interior_um, materials.board)
+    sundries = usual_sundries(order, insert, box, materials.kit)
+    weights = weigh(order, insert, box, sundries)
+    too_heavy = gross_problem(order, weights)
+    if too_heavy is not None:
+        return _too_heavy(order, nesting, weights.gross_mg, too_heavy)
+    content = _head(order, nesting)
+    content.update(
+        warnings=warnings_for(order),
+        notes=list(insert.notes),
+        layers=[{"floor_mm": mm(layer.floor_um), "height_mm": mm(layer.height_um)} for layer in nesting.layers],
+        items=items_content(order, nesting),
+        centre_of_gravity_mm=centre_of_gravity_mm(order, nesting),
+        insert=insert_content(insert),
+        box=box_content(box),
+        carton=None,
+        weight=weights_content(weights),
+    )
+    return Plan("planned", content, nesting)
+
+
+def _head(order: Order, nesting: Nesting) -> dict[str, Any]:
+    volume, bound = nesting.volume_um3, nesting.lower_bound_um3
+    return {
+        "order": order.id,
+        "status": nesting.status,
+        "interior_mm": [mm(side) for side in nesting.interior_um],
+        "lower_bound_mm3": bound // 10**9,
+        "proven": nesting.proven,
+        "gap": None if bound == 0 else round(volume / bound - 1, 6),
+        "seconds": round(nesting.seconds, 3),
+        "steps": nesting.steps,
+        "seed": nesting.seed,
+        "version": __version__,
+        "input_sha256": input_sha256(order),
+        "rules": rules_content(order.rules),
+    }
+
+
+def _refusal(order: Order, nesting: Nesting) -> dict[str, Any]:
+    return {
+        "order": order.id,
+        "status": nesting.status,
+        "limit": nesting.limit,
+        "item": nesting.item,
+        "by_mm": mm(nesting.by_um),
+        "message": nesting.message,
+        "seconds": round(nesting.seconds, 3),
+        "steps": nesting.steps,
+        "seed": nesting.seed,
+        "version": __version__,
+        "input_sha256": input_sha256(order),
+    }
+
+
+def _too_heavy(order: Order, nesting: Nesting, gross_mg: int, message: str) -> Plan:
+    """Heavier than `max_gross_g`: impossible where the pieces alone are, else not found."""
+    limit = order.rules.max_gross_mg or 0
+    status = "impossible" if sum(item.weight_mg for item in order.items) > limit else "not found"
+    heaviest = max(order.items, key=lambda item: item.weight_mg).id
+    refused = replace(nesting, status=status, limit="max_gross_g", item=heaviest, by_um=0, message=message)
+    content = _refusal(order, refused)
+    content["by_g"] = (gross_mg - limit) / 1000
+    return Plan(status, content, refused)
+
+
+def items_content(order: Order, nesting: Nesting) -> list[dict[str, Any]]:
+    """The items as the plan's content, with their letters and the order of lifting out: highest layer first."""
+    lifting = sorted(range(len(order.items)), key=lambda index: (-nesting.placed[index].layer, index))
+    lifted = {index: place + 1 for place, index in enumerate(lifting)}
+    content = []
+    for index, (item, placed) in enumerate(zip(order.items, nesting.placed, strict=True)):
+        tool = item if isinstance(item, Tool) else None
+        content.append(
+            {
+                "id": item.id,
+                "letter": letter_of(index),
+                "kind": "block" if tool is None else "tool",
+                "form": None if tool is None else tool.form,
+                "sharp": None if tool is None else tool.sharp,
+                "weight_g": mm(item.weight_mg),
+                "layer": placed.layer if order.rules.layered else None,
+                "pose": placed.stance.pose,
+                "turn": placed.stance.turn,
+                "flipped": placed.stance.flipped,
+                "marked_up": _marked_up(item, placed),
+                "lift_order": lifted[index],
+                "parts": [
+                    {
+                        "part": part.name,
+                        "min_mm": [mm(part.x0), mm(part.y0), mm(part.z0)],
+                        "max_mm": [mm(part.x1), mm(part.y1), mm(part.z1)],
+                    }
+                    for part in placed.parts
+                ],
+            }
+        )
+    return content
+
+
+def _marked_up(item: Item, placed: Placed) -> bool | None:
+    if isinstance(item, Block) or item.mark is None or placed.stance.pose != "flat":
+        return None
+    return placed.stance.flipped == (item.mark == "face_right")
+
+
+def centre_of_gravity_mm(order: Order, nesting: Nesting) -> list[float]:
+    """Centre of gravity of the pieces in the interior's frame.
+
+    Parameters
+    ----------
+    order, nesting
+        A planned nesting of the order.
+
+    Returns
+    -------
+    list of float
+        x, y and z in mm, to 0.1 mm.
+
+    Notes
+    -----
+    A tool's weight is split between its two boxes: its head weight, or where that is not known the weight less the
+    handle's box at 0.75 g/cm³ and at least 0, in the middle of the head; the rest in the middle of the handle.
+    """
+    moments, total = [Fraction(0)] * 3, Fraction(0)
+    for item, placed in zip(order.items, nesting.placed, strict=True):
+        shares = [Fraction(item.weight_mg)]
+        if isinstance(item, Tool):
+            handle = Fraction(item.handle_length_um * item.handle_width_um * item.handle_thickness_um, 10**9)
+            head = max(Fraction(0), item.weight_mg - handle * HANDLE_MG_MM3)
+            head = Fraction(item.head_weight_mg) if item.head_weight_mg is not None else head
+            shares = [head, item.weight_mg - head]
+        for part, share in zip(placed.parts, shares, strict=True):
+            middle = (part.x0 + part.x1, part.y0 + part.y1, part.z0 + part.z1)
+            moments = [moment + share * twice / 2 for moment, twice in zip(moments, middle, strict=True)]
+            total += share
+    return [round(float(moment / total / 1000), 1) for moment in moments]

@@ -1,0 +1,263 @@
+"""The anytime search: populations of annealed sequences, two lanes at a time.
+
+Each lane keeps a population that cools together; every stage the worst members start again from copies of the best. In
+a search bounded by effort the lanes share the steps evenly, so that the answer depends on the order, the seed and the
+effort alone.
+"""
+
+import math
+import random
+import time
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from packing.nest import kernel
+from packing.nest.problem import Problem
+
+LANES = 2
+STAGES = 40
+HOT, COLD = 0.06, 0.0006
+PULL = 0.03
+MOST_LAYERS = 6
+CHUNK_SECONDS = 0.04
+CHUNK_STEPS = 20_000
+
+_CHANCE = np.array([round(-math.log((i + 0.5) / 4096), 9) for i in range(4096)])
+Ints = NDArray[np.int64]
+
+
+@dataclass(frozen=True)
+class Tables:
+    """A problem as arrays: per item its first row and number of ways; per way rectangles, extents and layer height."""
+
+    items: int
+    first: Ints
+    ways: Ints
+    rects: Ints
+    size: Ints
+    level: Ints
+    side: int
+    pads: int
+    between: int
+    cap: Ints
+
+
+def tables_of(problem: Problem) -> Tables:
+    """Flatten a problem for the kernel."""
+    first: list[int] = []
+    count: list[int] = []
+    rects: list[tuple[tuple[int, int, int, int], ...]] = []
+    size: list[tuple[int, int]] = []
+    level: list[int] = []
+    for ways in problem.ways:
+        first.append(len(rects))
+        count.append(len(ways))
+        for way in ways:
+            rects.append(way.rects * 2 if len(way.rects) == 1 else way.rects)
+            size.append((way.length_um, way.width_um))
+            level.append(way.level_um)
+    cap = problem.rules.max_interior_um or (0, 0, 0)
+    return Tables(
+        items=len(first),
+        first=np.array(first, np.int64),
+        ways=np.array(count, np.int64),
+        rects=np.array(rects, np.int64),
+        size=np.array(size, np.int64),
+        level=np.array(level, np.int64),
+        side=problem.side_um,
+        pads=problem.pads_um,
+        between=problem.between_um,
+        cap=np.array(cap, np.int64),
+    )
+
+
+class Budget:
+    """How far a search has come: by steps, or by a monotonic clock.
+
+    Parameters
+    ----------
+    seconds, steps
+        One of them bounds the search; the other is None.
+    stop
+        Asked often; True ends the search.
+    """
+
+    def __init__(self, seconds: float | None, steps: int | None, stop: Callable[[], bool] | None) -> None:
+        self.seconds, self.steps = seconds, steps
+        self.begun = time.monotonic()
+        self._stop = stop
+        self._halted = False
+
+    def spent(self, steps_done: int) -> float:
+        """The share of the budget that is used, from 0 to 1."""
+        if self.steps is not None:
+            return min(1.0, steps_done / self.steps)
+        return min(1.0, (time.monotonic() - self.begun) / max(1e-9, self.seconds or 0.0))
+
+    def over(self, steps_done: int) -> bool:
+        """Whether the search must end."""
+        if self._stop is not None and self._stop():
+            self._halted = True
+        return self._halted or self.spent(steps_done) >= 1.0
+
+    def halt(self) -> None:
+        """End the search at its next look."""
+        self._halted = True
+
+
+@dataclass
+class Member:
+    """One annealed state, and the best that came of it."""
+
+    layers: int
+    state: Ints
+    best: Ints
+    value: NDArray[np.float64]
+    rng: NDArray[np.uint64]
+
+
+@dataclass
+class Lane:
+    """One population with its own chance; `best_value` counts plans beyond `max_interior` a thousandfold."""
+
+    tables: Tables
+    seed: int
+    budget: Budget
+    members: int
+    best_value: float = math.inf
+    best_excess: float = 0.0
+    best: Ints | None = None
+    steps: int = 0
+    rate: float = 0.0
+    population: list[Member] = field(default_factory=list)
+
+    def run(self) -> None:
+        """Anneal until the budget is used; the best so far can be read at any time."""
+        chance = random.Random(self.seed)
+        self.population = [self._start(index, chance) for index in range(self.members)]
+        for member in self.population:
+            self._advance(member, 60, HOT, HOT)
+        stage = 0
+        while not self.budget.over(self.steps):
+            spent = self.budget.spent(self.steps)
+            hot = HOT * (COLD / HOT) ** min(1.0, spent / 0.9)
+            cold = HOT * (COLD / HOT) ** min(1.0, (spent + 1 / STAGES) / 0.9)
+            share = self._share()
+            for member in self.population:
+                member.value[0] = math.inf
+                if self._advance(member, share, hot, cold):
+                    return
+            if stage >= 2:
+                self._renew(chance, cold)
+            stage += 1
+
+    def _share(self) -> int:
+        if self.budget.steps is not None:
+            return max(20, self.budget.steps // (STAGES * self.members))
+        whole = self.rate * (self.budget.seconds or 0.0)
+        return max(20, int(whole / (STAGES * self.members)))
+
+    def _start(self, index: int, chance: random.Random) -> Member:
+        tables = self.tables
+        n = tables.items
+        layers = 1 + index % min(n, MOST_LAYERS)
+        state = np.zeros((5, n + 2), np.int64)
+        state[0, :n] = chance.sample(range(n), n)
+        area, longest = 0, 0
+        for item in range(n):
+            rows = range(int(tables.first[item]), int(tables.first[item] + tables.ways[item]))
+            state[1, item] = chance.randrange(layers)
+            state[2, item] = chance.choice(rows)
+            state[3, item] = chance.randrange(8)
+            area += min(int(tables.size[row, 0] * tables.size[row, 1]) for row in rows)
+            longest = max(longest, min(int(max(tables.size[row])) for row in rows))
+        area = area * 4 // (5 * layers)
+        length = max(longest, math.isqrt(area) * chance.randrange(100, 160) // 100)
+        state[4, 0], state[4, 1] = length, max(1000, area // length)
+        start = (self.seed * 1_000_003 + index * 7919 + 88172645463325252) % 2**64
+        return Member(layers, state, state.copy(), np.array([math.inf, 0.0]), np.array([start or 1], np.uint64))
+
+    def _advance(self, member: Member, steps: int, hot: float, cold: float) -> bool:
+        """Anneal one member; True where the budget ended meanwhile."""
+        t = self.tables
+        while steps > 0:
+            chunk = min(steps, CHUNK_STEPS)
+            if self.rate:
+                chunk = min(chunk, max(20, int(self.rate * CHUNK_SECONDS)))
+            steps -= chunk
+            begun = time.monotonic()
+            kernel.anneal(
+                chunk, hot, cold, member.rng, _CHANCE, t.items, member.layers, t.first, t.ways, t.rects, t.size,
+                t.level, t.side, t.pads, t.between, t.cap, PULL, member.state, member.best, member.value,
+            )  # fmt: skip
+            if self.budget.steps is None:
+                self.rate = chunk / max(1e-6, time.monotonic() - begun)
+            self.steps += chunk
+            if member.value[0] < self.best_value:
+                self.best_value, self.best_excess = float(member.value[0]), float(member.value[1])
+                self.best = member.best.copy()
+            if self.budget.over(self.steps):
+                return True
+        return False
+
+    def _renew(self, chance: random.Random, heat: float) -> None:
+        ranked = sorted(range(self.members), key=lambda index: (self.population[index].value[0], index))
+        quarter, third = self.members // 4, max(1, self.members // 3)
+        for loser in ranked[self.members - quarter :]:
+            winner = self.population[ranked[chance.randrange(third)]]
+            member = self.population[loser]
+            if member.value[0] > winner.value[0] * (1 + 2 * heat):
+                member.layers, member.state = winner.layers, winner.state.copy()
+
+
+def population_size(items: int) -> int:
+    """Members of a lane's population."""
+    return 12 if items <= 12 else 6
+
+
+def search(
+    problem: Problem,
+    *,
+    seconds: float | None,
+    effort: int | None,
+    seed: int,
+    stop: Callable[[], bool] | None,
+    watch: Callable[[float, int], bool] | None = None,
+) -> tuple[Lane, int]:
+    """Anneal in two lanes and return the better one and the steps of both.
+
+    Parameters
+    ----------
+    problem
+        Two items or more.
+    seconds, effort
+        One bounds the search, in seconds or in steps over both lanes.
+    seed
+        Any integer.
+    stop
+        Ends the search where it returns True.
+    watch
+        Called often with the least value so far and the steps done; True ends a search bounded by seconds.
+    """
+    tables = tables_of(problem)
+    share = None if effort is None else max(1, -(-effort // LANES))
+    budgets = [Budget(seconds, share, stop) for _ in range(LANES)]
+    members = population_size(tables.items)
+    lanes = [Lane(tables, seed * LANES + index, budgets[index], members) for index in range(LANES)]
+    with ThreadPoolExecutor(LANES) as pool:
+        waiting = [pool.submit(lane.run) for lane in lanes]
+        while not all(future.done() for future in waiting):
+            time.sleep(0.02)
+            if watch is not None:
+                enough = watch(min(lane.best_value for lane in lanes), sum(lane.steps for lane in lanes))
+                if enough and effort is None:
+                    for budget in budgets:
+                        budget.halt()
+        for future in waiting:
+            future.result()
+    best = min(lanes, key=lambda lane: lane.best_value)
+    return best, sum(lane.steps for lane in lanes)

@@ -1,0 +1,110 @@
+"""An order as the search sees it: every stance as grown rectangles, every height as a sum of sheets."""
+
+from dataclasses import dataclass
+from functools import cached_property, reduce
+from math import gcd
+
+from packing.measure import Order, Rules
+from packing.pose import Stance, stances
+
+
+@dataclass(frozen=True)
+class Levels:
+    """Which layer heights sheets can make.
+
+    Parameters
+    ----------
+    sheets_um
+        Stock thicknesses.
+    """
+
+    sheets_um: tuple[int, ...]
+
+    @cached_property
+    def _unit(self) -> int:
+        return reduce(gcd, self.sheets_um)
+
+    def reaching(self, need_um: int) -> int:
+        """The smallest sum of sheets, in micrometres, that is at least `need_um` (greater than 0)."""
+        unit = self._unit
+        steps = [sheet // unit for sheet in self.sheets_um]
+        least = -(-need_um // unit)
+        mask = (1 << (least + max(steps) + 1)) - 1
+        sums = 1
+        while True:
+            grown = sums
+            for step in steps:
+                grown |= (grown << step) & mask
+            if grown == sums:
+                break
+            sums = grown
+        above = sums >> least
+        return (least + (above & -above).bit_length() - 1) * unit
+
+
+@dataclass(frozen=True)
+class Way:
+    """One stance of one item for the search: rectangles grown by clearance + web / 2, least corner at 0, 0."""
+
+    stance: Stance
+    rects: tuple[tuple[int, int, int, int], ...]
+    length_um: int
+    width_um: int
+    level_um: int
+
+
+@dataclass(frozen=True)
+class Problem:
+    """All ways of all items, and what the gaps and pads add to the interior.
+
+    Parameters
+    ----------
+    order
+        The order.
+    ways
+        Per item, its distinct ways, a dominated one left out (same footprint, higher layer).
+    side_um
+        What length and width add to the extent of the grown rectangles: 2 wall - web.
+    pads_um
+        Base pad + top pad.
+    between_um
+        Layer pad.
+    """
+
+    order: Order
+    ways: tuple[tuple[Way, ...], ...]
+    side_um: int
+    pads_um: int
+    between_um: int
+
+    @property
+    def rules(self) -> Rules:
+        """The order's rules."""
+        return self.order.rules
+
+    def height_um(self, levels_um: list[int]) -> int:
+        """Interior height of layers of these heights."""
+        return self.pads_um + sum(levels_um) + self.between_um * (len(levels_um) - 1)
+
+
+def problem_of(order: Order) -> Problem:
+    """Lay an order out for the search."""
+    rules = order.rules
+    grow = rules.clearance_um + rules.web_um // 2
+    levels = Levels(rules.sheets_um)
+    reached: dict[int, int] = {}
+    all_ways = []
+    for item in order.items:
+        ways: dict[tuple[tuple[int, int, int, int], ...], Way] = {}
+        for stance in stances(item):
+            need = stance.need_um
+            if need not in reached:
+                reached[need] = levels.reaching(need)
+            rects = tuple((p.x0, p.y0, p.x1 + 2 * grow, p.y1 + 2 * grow) for p in stance.parts)
+            way = Way(stance, rects, stance.length_um + 2 * grow, stance.width_um + 2 * grow, reached[need])
+            known = ways.get(rects)
+            if known is None or way.level_um < known.level_um:
+                ways[rects] = way
+        all_ways.append(tuple(ways.values()))
+    side = 2 * rules.wall_um - 2 * (rules.web_um // 2)
+    return Problem(order, tuple(all_ways), side, rules.base_pad_um + rules.top_pad_um, rules.layer_pad_um)

@@ -1,0 +1,224 @@
+"""The second answer to the box: a stock carton, as bought or cut down in height, and what fills the rest of it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from packing.box import board_mg, make_blank, outer_of
+from packing.material import C_FLUTE, Board, Carton, Foam, grams_shown
+from packing.measure import mm
+
+CUT_DOWN_OVER_UM = 20_000
+"""A carton higher than needed by more than this is creased lower."""
+ROOM_UM = 2_000
+"""Left between foam and board when a carton is cut down or its insert cut larger (common practice, no source)."""
+PRESSED_UM = 3_000
+"""Height over the insert that the top pad and the lid take up without more foam (common practice, no source)."""
+
+_SIZES_MM = (
+    (300, 200, 100),
+    (350, 250, 150),
+    (400, 200, 150),
+    (400, 300, 200),
+    (450, 350, 200),
+    (500, 200, 150),
+    (500, 300, 200),
+    (600, 250, 200),
+    (600, 400, 300),
+    (700, 300, 200),
+    (800, 350, 250),
+    (1000, 300, 200),
+)
+EXAMPLE_CARTONS = tuple(
+    Carton(f"{length} × {width} × {height}", (length * 1000, width * 1000, height * 1000), C_FLUTE)
+    for length, width, height in _SIZES_MM
+)
+"""Invented sizes to try the program with; a shop puts its own stock in their place."""
+
+
+@dataclass(frozen=True, slots=True)
+class CartonChoice:
+    """A stock carton that takes the insert.
+
+    Parameters
+    ----------
+    carton
+        As bought.
+    inner_um, outer_um
+        As used, length not less than width: after cutting down.
+    cut_down_um
+        How much lower its upper creases are than as bought; 0 as bought.
+    turned
+        The carton is listed with its width first, so the insert goes in turned by a quarter.
+    sheet_um
+        Length and width to cut the insert's sheets to.
+    top_sheet_um
+        Thickness of one more sheet on top; 0 for none.
+    weight_mg, fill_mg, gross_mg
+        Board as used; foam that the insert does not have by itself; everything.
+    fill
+        A sentence saying what fills the carton.
+    notes
+        What to do to it.
+    """
+
+    carton: Carton
+    inner_um: tuple[int, int, int]
+    outer_um: tuple[int, int, int]
+    cut_down_um: int
+    turned: bool
+    sheet_um: tuple[int, int]
+    top_sheet_um: int
+    weight_mg: int
+    fill_mg: int
+    gross_mg: int
+    fill: str
+    notes: tuple[str, ...]
+
+    @property
+    def volume_um3(self) -> int:
+        """Inside volume as used."""
+        return self.inner_um[0] * self.inner_um[1] * self.inner_um[2]
+
+
+@dataclass(frozen=True, slots=True)
+class NoCarton:
+    """No stock carton takes the insert; a sentence says why."""
+
+    reason: str
+
+
+def _by(sizes_um: Sequence[int]) -> str:
+    return " × ".join(str(mm(size)) for size in sizes_um)
+
+
+def _fill(interior_um: tuple[int, int, int], inner_um: tuple[int, int, int]) -> tuple[tuple[int, int], int, str]:
+    """Sheet size, thickness of a sheet on top, and the sentence for both."""
+    length, width, height = interior_um
+    sheet = tuple(
+        inside - ROOM_UM if inside - need > ROOM_UM else need
+        for inside, need in zip(inner_um[:2], (length, width), strict=True)
+    )
+    over = inner_um[2] - height
+    top = over if over > PRESSED_UM else 0
+    sentences = []
+    if sheet != (length, width):
+        sentences.append(
+            f"Cut every sheet {_by(sheet)} mm instead of {_by((length, width))} mm, the pockets where they are, "
+            "or fill the sides with foam waste."
+        )
+    if top:
+        sentences.append(f"Lay one more foam sheet of {mm(top)} mm on top.")
+    return (sheet[0], sheet[1]), top, " ".join(sentences) or "Nothing: the insert fills it."
+
+
+def _used(carton: Carton, interior_um: tuple[int, int, int], foam: Foam, other_mg: int) -> CartonChoice | None:
+    bought = carton.inner_um
+    inner = (max(bought[:2]), min(bought[:2]), bought[2])
+    if any(inside < need for inside, need in zip(inner, interior_um, strict=True)):
+        return None
+    blank = make_blank(inner, carton.board)
+    cut_down = inner[2] - interior_um[2] - ROOM_UM if inner[2] - interior_um[2] > CUT_DOWN_OVER_UM else 0
+    used = (inner[0], inner[1], inner[2] - cut_down)
+    weight = board_mg(blank.area_um2 - blank.size_um[0] * cut_down, carton.board)
+    sheet, top, fill = _fill(interior_um, used)
+    more = (sheet[0] * sheet[1] - interior_um[0] * interior_um[1]) * interior_um[2] + sheet[0] * sheet[1] * top
+    fill_mg = (2 * more * foam.density_g_m3 + 10**15) // (2 * 10**15)
+    notes = []
+    if cut_down:
+        notes.append(
+            f"Crease the upper flaps {mm(cut_down)} mm lower, cut the corners down to the new crease "
+            f"and trim {mm(cut_down)} mm off the flaps."
+        )
+    turned = bought[0] < bought[1]
+    if turned:
+        notes.append("The insert goes in turned by a quarter: this carton's list has its width first.")
+    return CartonChoice(
+        carton=carton,
+        inner_um=used,
+        outer_um=outer_of(used, carton.board),
+        cut_down_um=cut_down,
+        turned=turned,
+        sheet_um=sheet,
+        top_sheet_um=top,
+        weight_mg=weight,
+        fill_mg=fill_mg,
+        gross_mg=other_mg + weight + fill_mg,
+        fill=fill,
+        notes=tuple(notes),
+    )
+
+
+def _why_none(interior_um: tuple[int, int, int], cartons: Sequence[Carton]) -> str:
+    if not cartons:
+        return "There are no stock cartons to choose from."
+
+    def short(carton: Carton) -> list[int]:
+        inner = (max(carton.inner_um[:2]), min(carton.inner_um[:2]), carton.inner_um[2])
+        return [max(0, need - inside) for need, inside in zip(interior_um, inner, strict=True)]
+
+    nearest = min(cartons, key=lambda carton: (sum(short(carton)), carton.name))
+    words = zip(short(nearest), ("short", "narrow", "low"), strict=True)
+    lacks = " and ".join(f"{mm(by)} mm too {word}" for by, word in words if by)
+    return f"No stock carton takes an insert of {_by(interior_um)} mm; the nearest, {nearest.name}, is {lacks}."
+
+
+def choose_carton(
+    interior_um: tuple[int, int, int], cartons: Sequence[Carton], foam: Foam, *, other_mg: int
+) -> CartonChoice | NoCarton:
+    """The stock carton of the smallest inside volume, as used, that takes an insert.
+
+    Parameters
+    ----------
+    interior_um
+        Length, width and height of the insert; length and width in any order.
+    cartons
+        What the shop has; `EXAMPLE_CARTONS` to try.
+    foam
+        The insert's, for what fills the rest.
+    other_mg
+        Weight of all but the board: pieces, insert, sundries.
+
+    Returns
+    -------
+    CartonChoice or NoCarton
+        Among equal volumes the carton that was smaller as bought, then the first by name.
+
+    Notes ----- The insert stays upright and is turned on its base alone. It may fit without play, foam gives. A
+    carton more than `CUT_DOWN_OVER_UM` too high is creased lower: its blank loses that height over its whole length,
+    so flaps stay as long as they were. What is left is filled with foam, weighed here.
+    """
+    need = (max(interior_um[:2]), min(interior_um[:2]), interior_um[2])
+    fitting = [used for carton in cartons if (used := _used(carton, need, foam, other_mg))]
+    if not fitting:
+        return NoCarton(_why_none(need, cartons))
+
+    def key(used: CartonChoice) -> tuple[int, int, str]:
+        length, width, height = used.carton.inner_um
+        return used.volume_um3, length * width * height, used.carton.name
+
+    return min(fitting, key=key)
+
+
+def carton_content(choice: CartonChoice | NoCarton) -> dict[str, Any] | None:
+    """A carton as the plan's content, lengths in mm, weights in g; None for none, whose reason belongs in the notes."""
+    if isinstance(choice, NoCarton):
+        return None
+    board: Board = choice.carton.board
+    return {
+        "name": choice.carton.name,
+        "board": board.name,
+        "price": choice.carton.price,
+        "bought_inner_mm": [mm(v) for v in choice.carton.inner_um],
+        "inner_mm": [mm(v) for v in choice.inner_um],
+        "outer_mm": [mm(v) for v in choice.outer_um],
+        "cut_down_mm": mm(choice.cut_down_um),
+        "turned": choice.turned,
+        "sheet_mm": [mm(v) for v in choice.sheet_um],
+        "top_sheet_mm": mm(choice.top_sheet_um),
+        "weight_g": grams_shown(choice.weight_mg),
+        "fill": choice.fill,
+        "fill_g": grams_shown(choice.fill_mg),
+        "gross_g": grams_shown(choice.gross_mg),
+        "notes": list(choice.notes),
+    }

@@ -57,7 +57,7 @@ def check_labels(order: Order, plan: PlanView) -> Iterator[Problem]:
             continue
         yield from _item_copies(item, placed)
         letter = placed.content.get("letter")
-        if letter is not None and letter in letters.values():
+        if letter is not None and any(letter == other and name != placed.id for name, other in letters.items()):
             yield Problem("letter", placed.id, f"bears the letter {letter!r}, as another item does.")
         letters[placed.id] = str(letter)
     yield from _lifting(plan)

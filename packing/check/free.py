@@ -41,6 +41,8 @@ def _sides(plan: PlanView, rules: Rules) -> Iterator[Problem]:
 
 def _apart(plan: PlanView, rules: Rules) -> Iterator[Problem]:
     for a, b in combinations(plan.items, 2):
+        if a.id == b.id:
+            continue
         for box_a in a.parts.values():
             for box_b in b.parts.values():
                 gap = box_gap(box_a, box_b)

@@ -59,7 +59,7 @@ def _walls(plan: PlanView, rules: Rules) -> Iterator[Problem]:
 
 def _webs(plan: PlanView, rules: Rules) -> Iterator[Problem]:
     for a, b in combinations(plan.items, 2):
-        if a.layer != b.layer:
+        if a.layer != b.layer or a.id == b.id:
             continue
         for part_a, room_a in rooms(a, rules.clearance_um).items():
             for part_b, room_b in rooms(b, rules.clearance_um).items():

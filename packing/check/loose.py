@@ -17,12 +17,12 @@ def check_loose(plan: PlanView, insert: CutInsert) -> Iterator[Problem]:
     """Saddles and plugs: within their pocket, clear of all parts and of each other, cut from what there is."""
     items = {item.id: item for item in plan.items}
     ids = [piece.id for piece in insert.loose]
-    for piece in insert.loose:
+    for index, piece in enumerate(insert.loose):
         item = items.get(piece.item)
         if item is None or piece.part not in item.parts:
             yield Problem(piece.what, piece.id, f"belongs to {piece.item!r} {piece.part!r}, which is not in the plan.")
             continue
-        if ids.count(piece.id) > 1:
+        if piece.id in ids[:index]:
             yield Problem(piece.what, piece.id, "another loose piece has the same id.")
         letter = item.content.get("letter")
         if piece.content.get("letter", letter) != letter:
@@ -57,15 +57,16 @@ def _place_problems(plan: PlanView, insert: CutInsert, piece: Loose, item: PlanI
 def _source_problems(insert: CutInsert, piece: Loose) -> Iterator[Problem]:
     if "from_sheet" not in piece.content:
         return
-    source = {sheet.id: sheet for sheet in insert.sheets}.get(str(piece.content["from_sheet"]))
-    if source is None or not source.holes(piece.item):
-        message = f"is to be cut from {piece.content['from_sheet']!r}, where nothing is cut out for {piece.item}."
+    names = str(piece.content["from_sheet"]).split(" + ")
+    sources = [sheet for sheet in insert.sheets if sheet.id in names and sheet.holes(piece.item)]
+    if len(sources) != len(names):
+        message = f"is to be cut from {' + '.join(names)}, where nothing is cut out for {piece.item}."
         yield Problem(piece.what, piece.id, message)
-    elif piece.box.side(2) > source.thickness_um:
-        message = (
-            f"is {shown(piece.box.side(2))} high and cut from {source.id}, which is {shown(source.thickness_um)} thick."
-        )
-        yield missed(piece.what, piece.id, message, piece.box.side(2) - source.thickness_um)
+        return
+    thick = sum(sheet.thickness_um for sheet in sources)
+    if piece.box.side(2) > thick:
+        message = f"is {shown(piece.box.side(2))} high and cut from {' + '.join(names)}, {shown(thick)} thick."
+        yield missed(piece.what, piece.id, message, piece.box.side(2) - thick)
 
 
 def check_gaps(plan: PlanView, insert: CutInsert) -> Iterator[Problem]:

@@ -62,19 +62,20 @@ def _times(sides: tuple[int, ...]) -> str:
 
 def _check_tool(tool: Tool, placed: PlanItem) -> list[Problem]:
     head, handle = placed.parts["head"], placed.parts["handle"]
-    tries: list[list[Problem]] = []
+    tries: list[tuple[list[Problem], int, int]] = []
     distances: list[int] = []
     for axis, sense in TURN:
         start = handle[axis] if sense > 0 else handle[axis + 3]
         underside = head[axis + 3] if sense > 0 else head[axis]
         distances.append(start - underside)
         if start == underside:
-            tries.append(_misfits(tool, placed.pose, head, handle, axis) + _turn_misfits(tool, placed, axis, sense))
+            tries.append((_misfits(tool, placed.pose, head, handle, axis), axis, sense))
     if not tries:
         nearest = min(distances, key=abs)
         message = f"the handle starts {shown(abs(nearest))} from the head's underside; it must start at it."
         return [missed("pose", tool.id, message, nearest)]
-    return min(tries, key=len)
+    misfits, axis, sense = min(tries, key=lambda one: len(one[0]))
+    return misfits or _turn_misfits(tool, placed, axis, sense)
 
 
 def _misfits(tool: Tool, pose: str, head: Box, handle: Box, axis: int) -> list[Problem]:

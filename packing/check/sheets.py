@@ -12,24 +12,33 @@ from packing.measure import Rules
 
 
 def check_sheets(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
-    """The sheets fill the interior's height, have its size and stand in the right zones."""
-    length, width, height = plan.interior_um
-    reached = 0
-    for sheet in insert.sheets:
-        if sheet.floor_um != reached:
-            message = f"its floor is at {shown(sheet.floor_um)}, the sheet below ends at {shown(reached)}."
-            yield missed("sheets", sheet.id, message, sheet.floor_um - reached)
-        reached = sheet.top_um
-        for name, side, want in (("length", sheet.size_um[0], length), ("width", sheet.size_um[1], width)):
+    """The sheets fill the height (without layers: the two pads), have the interior's size and lie where they may."""
+    height = plan.interior_um[2]
+    spans = [(0, height)]
+    if not plan.layers:
+        spans = [(0, rules.base_pad_um), (height - rules.top_pad_um, height)]
+    for low, high in spans:
+        inside = [sheet for sheet in insert.sheets if low <= sheet.floor_um < high]
+        reached = low
+        for sheet in inside:
+            if sheet.floor_um != reached:
+                message = f"its floor is at {shown(sheet.floor_um)}, what is below ends at {shown(reached)}."
+                yield missed("sheets", sheet.id, message, sheet.floor_um - reached)
+            reached = sheet.top_um
+        if reached != high:
+            message = f"the sheets from {shown(low)} up end at {shown(reached)}; they must end at {shown(high)}."
+            yield missed("sheets", "insert", message, reached - high)
+    ids = [sheet.id for sheet in insert.sheets]
+    for index, sheet in enumerate(insert.sheets):
+        if not any(low <= sheet.floor_um < high for low, high in spans):
+            yield Problem("sheets", sheet.id, f"its floor is at {shown(sheet.floor_um)}, where no sheet can be.")
+        if sheet.id in ids[:index]:
+            yield Problem("sheets", sheet.id, "another sheet has the same id.")
+        for name, side, want in zip(("length", "width"), sheet.size_um, plan.interior_um, strict=False):
             if side != want:
                 message = f"its {name} is {shown(side)}, the interior's {shown(want)}."
                 yield missed("sheets", sheet.id, message, side - want)
-        if [other.id for other in insert.sheets].count(sheet.id) > 1:
-            yield Problem("sheets", sheet.id, "another sheet has the same id.")
         yield from _zone_problems(plan, sheet, rules)
-    if reached != height:
-        message = f"the sheets end at {shown(reached)}, the interior is {shown(height)} high."
-        yield missed("sheets", "insert", message, reached - height)
 
 
 def zone(plan: PlanView, sheet: Sheet) -> tuple[str, int | None] | None:

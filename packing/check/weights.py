@@ -43,12 +43,14 @@ def check_insert_weight(insert: CutInsert) -> Iterator[Problem]:
 
 
 def check_cut_list(reader: Reader, insert: CutInsert) -> Iterator[Problem]:
-    """Every sheet, saddle and plug stands in the cut list once, with its sizes."""
+    """Every sheet, saddle and plug is in the cut list with its sizes; a loose piece may be made of several slices."""
     if "cut_list" not in insert.content:
         return
-    sizes = {sheet.id: sorted((*sheet.size_um, sheet.thickness_um)) for sheet in insert.sheets}
-    sizes |= {piece.id: sorted(piece.box.side(axis) for axis in range(3)) for piece in insert.loose}
-    listed: list[str] = []
+    rects = {sheet.id: sheet.size_um for sheet in insert.sheets}
+    heights = {sheet.id: sheet.thickness_um for sheet in insert.sheets}
+    for piece in insert.loose:
+        rects[piece.id], heights[piece.id] = (piece.box.side(0), piece.box.side(1)), piece.box.side(2)
+    listed = dict.fromkeys(rects, 0)
     for index, raw in enumerate(reader.objects(insert.content, "cut_list", "insert")):
         where = f"cut_list[{index}]"
         held = reader.mapping(raw, where)
@@ -56,17 +58,19 @@ def check_cut_list(reader: Reader, insert: CutInsert) -> Iterator[Problem]:
             continue
         ids = [str(name) for name in reader.objects(held, "ids", where)]
         thickness, size = reader.length(held, "thickness_mm", where), reader.lengths(held, "size_mm", where, 2)
-        listed += ids
         if held.get("count") != len(ids):
             yield Problem("cut_list", where, f"counts {held.get('count')!r} and names {len(ids)}.")
         for name in ids:
-            if name not in sizes:
+            if name not in rects:
                 yield Problem("cut_list", where, f"{name} is not in the insert.")
-            elif thickness is not None and size is not None and sorted((*size, thickness)) != sizes[name]:
-                yield Problem("cut_list", where, f"{name} is listed with other sizes than it has.")
-    for name in sizes:
-        if listed.count(name) != 1:
-            yield Problem("cut_list", name, f"stands in the cut list {listed.count(name)} times.")
+                continue
+            listed[name] += thickness or 0
+            if size is not None and sorted(size) != sorted(rects[name]):
+                yield Problem("cut_list", where, f"{name} is listed with another length or width than it has.")
+    for name, height in heights.items():
+        if listed[name] != height:
+            message = f"is {shown(height)} thick, the cut list has {shown(listed[name])} of it."
+            yield missed("cut_list", name, message, listed[name] - height)
 
 
 def check_box(reader: Reader, content: Mapping[str, Any], plan: PlanView) -> Iterator[Problem]:

@@ -78,10 +78,10 @@ def _report(content: dict[str, Any]) -> str:
     closeness = (
         "the smallest possible" if content["proven"] else f"at most {content['gap']:.1%} above the smallest possible"
     )
-    weight = content["weight"]
+    gross = f"{content['weight']['gross_g'] / 1000:.2f} kg ± {content['weight']['tolerance_g']:.0f} g"
     return (
         f"{content['order']}: interior {length:g} x {width:g} x {height:g} mm, {closeness} "
-        f"(bound {bound / 1e6:.2f} l); box {outer} mm outside; gross {weight['gross_g'] / 1000:.2f} kg ± {weight['tolerance_g']:.0f} g."
+        f"(bound {bound / 1e6:.2f} l); box {outer} mm outside; gross {gross}."
     )
 
 

@@ -11,6 +11,7 @@ from packing.insert import insert_content, letter_of, make_insert
 from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam
 from packing.measure import Block, Item, Order, Tool, input_sha256, mm, rules_content, warnings_for
 from packing.nest import Nesting, Placed, Progress, nest
+from packing.stock import EXAMPLE_CARTONS, NoCarton, carton_content, choose_carton
 from packing.weigh import Kit, gross_problem, usual_sundries, weigh, weights_content
 
 HANDLE_MG_MM3 = Fraction(3, 4)
@@ -33,7 +34,7 @@ class Materials:
     foam: Foam = PE_FOAM
     board: Board = C_FLUTE
     kit: Kit = field(default_factory=Kit)
-    cartons: tuple[Carton, ...] = ()
+    cartons: tuple[Carton, ...] = EXAMPLE_CARTONS
 
 
 @dataclass(frozen=True)
@@ -96,16 +97,18 @@ def plan(
     too_heavy = gross_problem(order, weights)
     if too_heavy is not None:
         return _too_heavy(order, nesting, weights.gross_mg, too_heavy)
+    other_mg = weights.gross_mg - box.weight_mg
+    carton = choose_carton(nesting.interior_um, materials.cartons, materials.foam, other_mg=other_mg)
     content = _head(order, nesting)
     content.update(
         warnings=warnings_for(order),
-        notes=list(insert.notes),
+        notes=[*insert.notes, *([carton.reason] if isinstance(carton, NoCarton) else [])],
         layers=[{"floor_mm": mm(layer.floor_um), "height_mm": mm(layer.height_um)} for layer in nesting.layers],
         items=items_content(order, nesting),
         centre_of_gravity_mm=centre_of_gravity_mm(order, nesting),
         insert=insert_content(insert),
         box=box_content(box),
-        carton=None,
+        carton=carton_content(carton),
         weight=weights_content(weights),
     )
     return Plan("planned", content, nesting)

@@ -22,7 +22,6 @@ LANES = 2
 STAGES = 40
 HOT, COLD = 0.06, 0.0006
 PULL = 0.03
-MOST_LAYERS = 6
 CHUNK_SECONDS = 0.04
 CHUNK_STEPS = 20_000
 
@@ -164,7 +163,8 @@ class Lane:
     def _start(self, index: int, chance: random.Random) -> Member:
         tables = self.tables
         n = tables.items
-        layers = 1 + index % min(n, MOST_LAYERS)
+        fewest, most = layer_counts(n)
+        layers = fewest + index % (most - fewest + 1)
         state = np.zeros((5, n + 2), np.int64)
         state[0, :n] = chance.sample(range(n), n)
         area, longest = 0, 0
@@ -212,6 +212,11 @@ class Lane:
             member = self.population[loser]
             if member.value[0] > winner.value[0] * (1 + 2 * heat):
                 member.layers, member.state = winner.layers, winner.state.copy()
+
+
+def layer_counts(items: int) -> tuple[int, int]:
+    """Fewest and most layers that members start with; layers that run empty fall away."""
+    return max(1, items // 8), min(items, max(3, items // 3 + 1))
 
 
 def population_size(items: int) -> int:

@@ -1,6 +1,6 @@
 """From the search's arrays to a nesting: layers from the bottom up, the interior's long side along x."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +22,7 @@ class Spot:
 
 
 def spots_of(problem: Problem, best: NDArray[np.int64]) -> list[list[Spot]]:
-    """Place a state's layers once more and return their spots, empty layers left out."""
+    """Place a state's layers once more and slide them together; empty layers are left out."""
     from packing.nest import anneal, kernel
 
     tables = anneal.tables_of(problem)
@@ -58,6 +58,50 @@ def spots_of(problem: Problem, best: NDArray[np.int64]) -> list[list[Spot]]:
             ]
         )
     return layers
+
+
+def slid(spots: list[Spot]) -> list[Spot]:
+    """The layer with every item slid towards x 0 and y 0, in turn, until nothing moves: no extent grows.
+
+    Parameters
+    ----------
+    spots
+        One layer; grown rectangles do not overlap.
+
+    Returns
+    -------
+    list of Spot
+        Same items, every one in contact with another or with an edge on both axes.
+    """
+    low = [min(spot.x_um for spot in spots), min(spot.y_um for spot in spots)]
+    at = [[spot.x_um - low[0], spot.y_um - low[1]] for spot in spots]
+    moved = True
+    while moved:
+        moved = False
+        for axis in (0, 1):
+            for index in sorted(range(len(spots)), key=lambda index: (at[index][axis], index)):
+                least = _contact(spots, at, index, axis)
+                if least < at[index][axis]:
+                    at[index][axis] = least
+                    moved = True
+    return [replace(spot, x_um=x, y_um=y) for spot, (x, y) in zip(spots, at, strict=True)]
+
+
+def _contact(spots: list[Spot], at: list[list[int]], index: int, axis: int) -> int:
+    """How far along `axis` an item can slide towards 0 before it touches another."""
+    other, least = 1 - axis, 0
+    for mine in spots[index].way.rects:
+        start = at[index][axis] + mine[axis]
+        side, end = at[index][other] + mine[other], at[index][other] + mine[other + 2]
+        for neighbour, spot in enumerate(spots):
+            if neighbour == index:
+                continue
+            x = at[neighbour]
+            for rect in spot.way.rects:
+                beside = x[other] + rect[other] < end and side < x[other] + rect[other + 2]
+                if beside and x[axis] + rect[axis + 2] <= start:
+                    least = max(least, x[axis] + rect[axis + 2] - mine[axis])
+    return least
 
 
 def turned_stance(item: Item, stance: Stance) -> Stance:

@@ -86,6 +86,14 @@ def forget_stop() -> None:
     _stop_flag[0] = 0
 
 
+_at_work: set[int] = set()
+
+
+def at_work() -> bool:
+    """Whether this very process is doing a job."""
+    return bool(_at_work)
+
+
 def enqueue(*, shop: Shop, order: Order, kind: str, payload: dict[str, Any]) -> Job:
     """Ask for a job and ring once the row is committed; one that already waits for just this is returned instead."""
     waiting = Job.objects.filter(shop=shop, order=order, kind=kind, state=JobState.WAITING).order_by("pk")
@@ -154,6 +162,15 @@ def work(job_id: int, worker: str) -> bool:
     job = claim(job_id, worker)
     if job is None:
         return False
+    _at_work.add(job.pk)
+    try:
+        _do(job)
+    finally:
+        _at_work.discard(job.pk)
+    return True
+
+
+def _do(job: Job) -> None:
     with _Lease(job) as lease:
         report = _Progress(job)
         try:
@@ -171,7 +188,6 @@ def work(job_id: int, worker: str) -> bool:
         else:
             report.flush()
             finish(job)
-    return True
 
 
 def sweep() -> int:

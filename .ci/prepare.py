@@ -202,9 +202,7 @@ def make_environment(target: str) -> None:
 
 def build_kernels() -> None:
     """Compile the search's kernels into the data folder, unless that was done for this very code."""
-    if not (ROOT / "packing" / "nest" / "build.py").exists():
-        return
-    sources = sorted((ROOT / "packing").rglob("*.py"))
+    sources = sorted((ROOT / "packing" / "nest").rglob("*.py"))
     digest = hashlib.sha256(fingerprint("run").encode())
     for path in sources:
         digest.update(path.read_bytes())

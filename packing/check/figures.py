@@ -11,7 +11,7 @@ from packing.check.report import Problem, missed, shown
 from packing.measure import Block, Item, Order, grams, input_sha256, rules_content
 
 HANDLE_MG_MM3 = Fraction(3, 4)
-GAP_ROUNDING = Decimal("0.005")
+GAP_ROUNDING = Decimal("0.001")
 CENTRE_MM = Fraction(1, 2)
 
 

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from shop.forms import FirstOwnerForm, MeasureForm, NewPieceForm, OrderLineForm, ShopForm, units_of
+from shop.forms import FirstOwnerForm, MeasureForm, NewPieceForm, ShopForm, units_of
 from shop.models import Piece, Product
 from tests.shop.conftest import HAMMER_MM
 
@@ -74,29 +74,6 @@ def test_a_piece_without_typed_texts_comes_back_with_its_unit(piece):
     form = MeasureForm(piece=piece, units=("in", "lb"))
     assert form["head_length"].initial == "105 mm"
     assert form["weight_g"].initial == "1368 g"
-
-
-def test_a_line_is_one_thing_only(order, product, wax):
-    data = {"product": product.pk, "block": wax.pk, "quantity": 1}
-    form = OrderLineForm(data, order=order, may_price=True)
-    assert form.non_field_errors() == ["A line is one thing: a product, a set or a block."]
-
-
-def test_only_a_set_is_matched(order, product):
-    form = OrderLineForm({"product": product.pk, "quantity": 1, "matched": "on"}, order=order, may_price=True)
-    assert form.non_field_errors() == ["Only a set can be matched: all its pieces bear the same number."]
-
-
-def test_a_price_may_have_a_comma(order, product):
-    form = OrderLineForm({"product": product.pk, "quantity": 1, "unit_price": "145,50"}, order=order, may_price=True)
-    assert form.is_valid(), form.errors
-    assert form.save().unit_price == Decimal("145.50")
-
-
-def test_who_may_not_price_cannot_slip_a_price_in(order, product):
-    form = OrderLineForm({"product": product.pk, "quantity": 1, "unit_price": "1"}, order=order, may_price=False)
-    assert form.is_valid(), form.errors
-    assert form.save().unit_price is None
 
 
 def shop_data(forge, **rules):

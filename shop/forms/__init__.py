@@ -1,0 +1,28 @@
+"""Forms: what people type is read once, here; every message names the field, the rule and the value."""
+
+from .fields import CommaDecimalField
+from .orders import LineForm, NewOrderForm, OpenPlace, PackForm, PlacesForm, WeighInForm, where_it_is
+from .people import FirstOwnerForm, MemberForm, OwnUnitsForm, RoleForm, units_of
+from .pieces import MeasureForm, NewPieceForm, ReadingForm, RetireForm
+from .shop import ShopForm
+
+__all__ = [
+    "CommaDecimalField",
+    "FirstOwnerForm",
+    "LineForm",
+    "MeasureForm",
+    "MemberForm",
+    "NewOrderForm",
+    "NewPieceForm",
+    "OpenPlace",
+    "OwnUnitsForm",
+    "PackForm",
+    "PlacesForm",
+    "ReadingForm",
+    "RetireForm",
+    "RoleForm",
+    "ShopForm",
+    "WeighInForm",
+    "units_of",
+    "where_it_is",
+]

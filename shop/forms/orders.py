@@ -1,0 +1,319 @@
+"""Forms of an order: what is ordered and for whom, which number goes where, packing by number, the weigh-in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from shop import door
+from shop.forms.fields import CommaDecimalField
+from shop.models import (
+    Allocation,
+    Block,
+    BoxPlan,
+    Customer,
+    Order,
+    OrderLine,
+    Piece,
+    PieceState,
+    Product,
+    ProductSet,
+    Shop,
+    WeightUnit,
+)
+from shop.models.people import COUNTRY
+
+HIGHEST_NUMBER = 99999
+NUMBER = {"inputmode": "numeric", "autocomplete": "off", "class": "short"}
+
+
+class LineForm(forms.Form):
+    """One line: a product, a set or a block, so many times; a price each for those who may set it."""
+
+    what = forms.ChoiceField(label=gettext_lazy("What"))
+    quantity = forms.IntegerField(
+        label=gettext_lazy("How many"), min_value=1, max_value=999, initial=1, widget=forms.TextInput(attrs=NUMBER)
+    )
+    matched = forms.BooleanField(label=gettext_lazy("Matched: all of one number"), required=False)
+    unit_price = CommaDecimalField(
+        label=gettext_lazy("Price each"), min_value=Decimal(0), max_digits=12, decimal_places=4, required=False
+    )
+
+    def __init__(self, *args: Any, shop: Shop, may_price: bool, things: list[Any] | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.shop = shop
+        what = self.fields["what"]
+        if isinstance(what, forms.ChoiceField):
+            what.choices = things if things is not None else things_to_order(shop)
+        if may_price:
+            self.fields["unit_price"].help_text = _("In %(currency)s; may be left empty.") % {"currency": shop.currency}
+        else:
+            del self.fields["unit_price"]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if cleaned.get("matched") and not cleaned.get("what", "set").startswith("set"):
+            self.add_error("matched", _("Only a set can be matched: all its pieces bear the same number."))
+        return cleaned
+
+    def save(self, order: Order) -> OrderLine:
+        """Add the line to an order of the form's shop."""
+        kind, _sep, pk = self.cleaned_data["what"].partition(":")
+        field = {"product": "product_id", "set": "product_set_id", "block": "block_id"}[kind]
+        return OrderLine.objects.create(
+            order=order,
+            quantity=self.cleaned_data["quantity"],
+            matched=self.cleaned_data["matched"],
+            unit_price=self.cleaned_data.get("unit_price"),
+            **{field: int(pk)},
+        )
+
+
+def things_to_order(shop: Shop) -> list[Any]:
+    """What a line can be, in groups: products, sets, blocks."""
+    return [
+        ("", _("Choose …")),
+        (_("Products"), [(f"product:{row.pk}", str(row)) for row in Product.objects.filter(shop=shop)]),
+        (_("Sets"), [(f"set:{row.pk}", str(row)) for row in ProductSet.objects.filter(shop=shop)]),
+        (_("Blocks"), [(f"block:{row.pk}", str(row)) for row in Block.objects.filter(shop=shop)]),
+    ]
+
+
+class NewOrderForm(forms.Form):
+    """For whom the order is: a known customer, or a new one."""
+
+    customer = forms.ModelChoiceField(
+        label=gettext_lazy("Customer"),
+        queryset=Customer.objects.none(),
+        required=False,
+        empty_label=gettext_lazy("A new customer"),
+    )
+    name = forms.CharField(label=gettext_lazy("Name"), max_length=120, required=False)
+    address = forms.CharField(
+        label=gettext_lazy("Address"),
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=gettext_lazy("One line of the address on each line."),
+    )
+    country = forms.CharField(
+        label=gettext_lazy("Country"),
+        max_length=2,
+        required=False,
+        help_text=gettext_lazy("Two letters, such as SE."),
+        widget=forms.TextInput(attrs={"class": "short", "autocapitalize": "characters"}),
+    )
+    email = forms.EmailField(label=gettext_lazy("E-mail"), required=False)
+    notes = forms.CharField(
+        label=gettext_lazy("Notes on the order"), required=False, widget=forms.Textarea(attrs={"rows": 3})
+    )
+
+    def __init__(self, *args: Any, shop: Shop, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.shop = shop
+        known = self.fields["customer"]
+        if isinstance(known, forms.ModelChoiceField):
+            known.queryset = Customer.objects.filter(shop=shop)
+
+    def clean_country(self) -> str:
+        country = str(self.cleaned_data["country"]).upper()
+        if country:
+            COUNTRY(country)
+        return country
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if cleaned.get("customer") is not None and cleaned.get("name"):
+            self.add_error("name", _("Choose a customer or name a new one, not both."))
+        if cleaned.get("customer") is None and "customer" in cleaned:
+            for name in ("name", "country"):
+                if not cleaned.get(name) and name not in self.errors:
+                    self.add_error(name, _("%(field)s is needed for a new customer.") % {"field": self[name].label})
+        return cleaned
+
+    def who(self) -> Customer:
+        """The customer chosen, or the new one, stored."""
+        chosen: Customer | None = self.cleaned_data["customer"]
+        if chosen is not None:
+            return chosen
+        fields = {name: self.cleaned_data[name] for name in ("name", "address", "country", "email")}
+        shop = self.shop
+        return Customer.objects.create(shop=shop, length_unit=shop.length_unit, weight_unit=shop.weight_unit, **fields)
+
+
+@dataclass(frozen=True)
+class OpenPlace:
+    """A place of a line that has no piece yet, and the number proposed for it."""
+
+    name: str
+    line: OrderLine
+    product: Product
+    proposed: int | None
+
+
+class PlacesForm(forms.Form):
+    """Which number goes to which open place of an order. A place left empty stays open."""
+
+    def __init__(self, *args: Any, order: Order, places: Sequence[OpenPlace], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.order, self.places = order, places
+        self.choices: list[tuple[OrderLine, Piece]] = []
+        for place in places:
+            self.fields[place.name] = forms.IntegerField(
+                label=_("Number for %(product)s") % {"product": place.product.code},
+                min_value=1,
+                max_value=HIGHEST_NUMBER,
+                required=False,
+                initial=place.proposed,
+                widget=forms.TextInput(attrs=NUMBER),
+            )
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        chosen: dict[int, str] = {}
+        pieces = _pieces((place.product, cleaned.get(place.name)) for place in self.places)
+        for place in self.places:
+            number = cleaned.get(place.name)
+            if number is None:
+                continue
+            piece = pieces.get((place.product.pk, number))
+            if piece is None:
+                sentence = _("%(code)s has no number %(number)d on record: measure it first.")
+                self.add_error(place.name, sentence % {"code": place.product.code, "number": number})
+            elif piece.pk in chosen:
+                self.add_error(place.name, _("%(piece)s is named twice here.") % {"piece": piece.label})
+            elif piece.state != PieceState.RACK:
+                self.add_error(place.name, where_it_is(piece))
+            else:
+                chosen[piece.pk] = place.name
+                self.choices.append((place.line, piece))
+        if not self.errors and not self.choices:
+            self.add_error(None, _("No number is given: nothing to take from the rack."))
+        return cleaned
+
+
+class PackForm(forms.Form):
+    """Packing by number: what is stamped on each tool is typed as it goes into its pocket and held against the plan."""
+
+    def __init__(self, *args: Any, plan: BoxPlan, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.items = sorted(plan.content["items"], key=lambda item: -item["lift_order"])
+        self.rows: dict[str, dict[str, Any]] = plan.rows
+        self.letters = {item["id"]: item["letter"] for item in self.items}
+        for item in self.items:
+            self.fields[self._name(item)] = self._field(self.rows[item["id"]])
+
+    def _name(self, item: dict[str, Any]) -> str:
+        return f"item-{item['letter']}"
+
+    def _field(self, row: dict[str, Any]) -> forms.Field:
+        if row["kind"] != "piece":
+            return forms.BooleanField(
+                label=_("%(name)s is in") % {"name": row["name"]},
+                error_messages={"required": _("Tick %(name)s once it is in the box.") % {"name": row["name"]}},
+            )
+        return forms.IntegerField(
+            label=f"{row['code']} {row['name']}",
+            min_value=1,
+            max_value=HIGHEST_NUMBER,
+            widget=forms.TextInput(attrs=NUMBER),
+            error_messages={"required": _("Type the number stamped on the tool that goes into this pocket.")},
+        )
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        by_number = {(row["code"], row["number"]): item for item, row in self.rows.items() if row["kind"] == "piece"}
+        for item in self.items:
+            row, name = self.rows[item["id"]], self._name(item)
+            typed = cleaned.get(name)
+            if row["kind"] != "piece" or typed is None or typed == row["number"]:
+                continue
+            elsewhere = by_number.get((row["code"], typed))
+            if elsewhere is not None:
+                sentence = _("%(code)s number %(typed)d goes into pocket %(letter)s, not here.")
+                named = {"code": row["code"], "typed": typed, "letter": self.letters[elsewhere]}
+            else:
+                sentence = _("%(code)s number %(typed)d is not for this box. %(where)s")
+                named = {"code": row["code"], "typed": typed, "where": self._whose(row, typed)}
+            self.add_error(name, sentence % named)
+        return cleaned
+
+    def _whose(self, row: dict[str, Any], number: int) -> str:
+        own = Piece.objects.filter(pk=row["pk"]).values_list("product_id", flat=True)
+        piece = Piece.objects.select_related("product").filter(product__in=own, number=number).first()
+        return where_it_is(piece) if piece is not None else _("There is no such number on record.")
+
+
+class WeighInForm(forms.Form):
+    """The scale reading of the closed box, held against the predicted gross weight."""
+
+    weighed = forms.CharField(
+        label=gettext_lazy("The scale reads"),
+        max_length=40,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "class": "short"}),
+    )
+    weight_unit = forms.ChoiceField(label=gettext_lazy("In"), choices=WeightUnit.choices)
+    confirmed = forms.BooleanField(
+        label=gettext_lazy("I have opened the box and looked: it is so"), required=False, initial=False
+    )
+
+    def __init__(self, *args: Any, plan: BoxPlan, wording: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.weight = plan.content["weight"]
+        self.wording = wording
+        self.fields["weight_unit"].initial = wording.units.weight
+        self.fields["weighed"].widget.attrs["inputmode"] = "decimal" if wording.units.weight == "g" else "text"
+        self.weighed_g = Decimal(0)
+        self.off = False
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if "weighed" not in cleaned or "weight_unit" not in cleaned:
+            return cleaned
+        try:
+            self.weighed_g = door.parse_weight(cleaned["weighed"], cleaned["weight_unit"])
+        except door.UnreadableMeasure as fault:
+            self.add_error("weighed", str(fault))
+            return cleaned
+        if not self.weighed_g > 0:
+            self.add_error("weighed", _("A weigh-in is above zero, not “%(typed)s”.") % {"typed": cleaned["weighed"]})
+            return cleaned
+        gross, tolerance = (Decimal(str(self.weight[name])) for name in ("gross_g", "tolerance_g"))
+        self.off = abs(self.weighed_g - gross) > tolerance
+        if self.off and not cleaned["confirmed"]:
+            self.add_error("confirmed", self._off_by(self.weighed_g - gross, gross, tolerance))
+        return cleaned
+
+    def _off_by(self, by: Decimal, gross: Decimal, tolerance: Decimal) -> str:
+        sentence = (
+            _("That is %(by)s more than planned (%(gross)s ± %(tolerance)s): something else may be in the box.")
+            if by > 0
+            else _("That is %(by)s less than planned (%(gross)s ± %(tolerance)s): something may be missing.")
+        )
+        write = self.wording.weight
+        return sentence % {"by": write(abs(by)), "gross": write(gross), "tolerance": write(tolerance)}
+
+
+def where_it_is(piece: Piece) -> str:
+    """Where a piece is and who holds it, in a sentence."""
+    live = Allocation.objects.live().filter(piece=piece).select_related("line__order__customer").first()
+    if live is not None:
+        return _("%(piece)s is held for order %(number)d, %(customer)s.") % {
+            "piece": piece.label,
+            "number": live.line.order.number,
+            "customer": live.line.order.customer.name,
+        }
+    return _("%(piece)s is %(state)s.") % {"piece": piece.label, "state": piece.get_state_display()}
+
+
+def _pieces(wanted: Iterable[tuple[Product, int | None]]) -> dict[tuple[int, int], Piece]:
+    pairs = [(product.pk, number) for product, number in wanted if number is not None]
+    found = Piece.objects.select_related("product").filter(
+        product__in={product for product, _number in pairs}, number__in={number for _product, number in pairs}
+    )
+    return {(piece.product_id, piece.number): piece for piece in found}

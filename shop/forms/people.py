@@ -1,0 +1,133 @@
+"""Forms of the people: the first owner, the members and their units."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.contrib.auth import password_validation
+from django.contrib.auth.models import AnonymousUser
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from shop.models import LengthUnit, Membership, Role, Shop, User, WeightUnit
+
+
+def units_of(user: User | AnonymousUser, shop: Shop) -> tuple[str, str]:
+    """The units a person sees and types: the person's own, else the shop's."""
+    own = user if isinstance(user, User) else User()
+    return own.length_unit or shop.length_unit, own.weight_unit or shop.weight_unit
+
+
+class FirstOwnerForm(forms.Form):
+    """The first owner's name and password, and the shop's name where there is none yet."""
+
+    username = forms.CharField(
+        label=gettext_lazy("Name to log in with"), max_length=150, validators=[User.username_validator]
+    )
+    password = forms.CharField(
+        label=gettext_lazy("Password"),
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        strip=False,
+        help_text=gettext_lazy("Ten signs or more."),
+    )
+    password_again = forms.CharField(
+        label=gettext_lazy("Password again"),
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        strip=False,
+    )
+    shop_name = forms.CharField(label=gettext_lazy("Name of the shop"), max_length=120)
+
+    def __init__(self, *args: Any, shop_exists: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if shop_exists:
+            del self.fields["shop_name"]
+
+    def clean_password(self) -> str:
+        password: str = self.cleaned_data["password"]
+        password_validation.validate_password(password, User(username=self.cleaned_data.get("username", "")))
+        return password
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if "password" in cleaned and cleaned.get("password_again") != cleaned["password"]:
+            self.add_error("password_again", _("The two passwords differ."))
+        return cleaned
+
+
+class MemberForm(forms.Form):
+    """A new member of the shop: a name and a first password to log in with, and a role."""
+
+    username = forms.CharField(
+        label=gettext_lazy("Name to log in with"), max_length=150, validators=[User.username_validator]
+    )
+    password = forms.CharField(
+        label=gettext_lazy("First password"),
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        strip=False,
+        help_text=gettext_lazy("Ten signs or more; hand it over in person."),
+    )
+    role = forms.ChoiceField(label=gettext_lazy("Role"), choices=Role.choices, initial=Role.PACKER)
+
+    def __init__(self, *args: Any, shop: Shop, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.shop = shop
+
+    def clean_username(self) -> str:
+        username: str = self.cleaned_data["username"]
+        if User.objects.filter(username__iexact=username).exists():
+            raise forms.ValidationError(_("“%(name)s” is taken: choose another name.") % {"name": username})
+        return username
+
+    def clean_password(self) -> str:
+        password: str = self.cleaned_data["password"]
+        password_validation.validate_password(password, User(username=self.cleaned_data.get("username", "")))
+        return password
+
+    def save(self) -> Membership:
+        """Make the user and the membership."""
+        user = User.objects.create_user(username=self.cleaned_data["username"], password=self.cleaned_data["password"])
+        return Membership.objects.create(shop=self.shop, user=user, role=self.cleaned_data["role"])
+
+
+class RoleForm(forms.Form):
+    """Another role for a member, or none: the last owner stays."""
+
+    role = forms.ChoiceField(
+        label=gettext_lazy("Role"), choices=[*Role.choices, ("", gettext_lazy("no longer here"))], required=False
+    )
+
+    def __init__(self, *args: Any, membership: Membership, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["role"].initial = membership.role
+        self.membership = membership
+
+    def clean_role(self) -> str:
+        role: str = self.cleaned_data["role"]
+        owners = Membership.objects.filter(shop=self.membership.shop, role=Role.OWNER).exclude(pk=self.membership.pk)
+        if self.membership.role == Role.OWNER and role != Role.OWNER and not owners.exists():
+            raise forms.ValidationError(_("A shop needs an owner: make someone else an owner first."))
+        return role
+
+    def save(self) -> None:
+        """Change the role or end the membership."""
+        if self.cleaned_data["role"]:
+            self.membership.role = self.cleaned_data["role"]
+            self.membership.save(update_fields=["role"])
+        else:
+            self.membership.delete()
+
+
+class OwnUnitsForm(forms.ModelForm):
+    """The units a person reads and types in; empty follows the shop."""
+
+    class Meta:
+        model = User
+        fields = ["length_unit", "weight_unit"]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name, units in (("length_unit", LengthUnit), ("weight_unit", WeightUnit)):
+            field = self.fields[name]
+            if isinstance(field, forms.ChoiceField):
+                field.choices = [("", _("as the shop does")), *units.choices]

@@ -1,0 +1,208 @@
+"""Forms of a piece: its measures, its hardness readings, why it leaves the rack."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from shop.forms.fields import CommaDecimalField
+from shop.measuring import OPTIONAL, WEIGHTS, Measures, MeasuresRefused, label, read_measures, record
+from shop.models import (
+    MEASURES,
+    STATES_WITH_REASON,
+    LengthUnit,
+    Mark,
+    Pattern,
+    Piece,
+    PieceState,
+    Product,
+    Reading,
+    Sharp,
+    Shop,
+    User,
+    WeightUnit,
+)
+
+HRC_FROM, HRC_TO = Decimal(20), Decimal(70)
+
+
+class MeasureForm(forms.Form):
+    """The seven measures and the weights of a piece, typed in the person's units or with units of their own.
+
+    What is impossible is refused at its field; what is unlikely waits for the tick `confirmed`. A tool with an edge is
+    measured with its edge guard on, and says so.
+    """
+
+    length_unit = forms.ChoiceField(label=gettext_lazy("Lengths in"), choices=LengthUnit.choices)
+    weight_unit = forms.ChoiceField(label=gettext_lazy("Weights in"), choices=WeightUnit.choices)
+    mark = forms.ChoiceField(
+        label=gettext_lazy("Marked cheek, the handle pointing down"),
+        choices=[
+            (Mark.LEFT, gettext_lazy("face to the left")),
+            (Mark.RIGHT, gettext_lazy("face to the right")),
+            (Mark.NONE, gettext_lazy("no marked cheek")),
+        ],
+        widget=forms.RadioSelect,
+    )
+    edge_guard_on = forms.BooleanField(label=gettext_lazy("The edge guard was on"), required=False)
+    confirmed = forms.BooleanField(label=gettext_lazy("I have measured again: it is so"), required=False)
+
+    def __init__(self, *args: Any, piece: Piece, units: tuple[str, str], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.piece = piece
+        self.measures: Measures | None = None
+        self.warnings: list[str] = []
+        self.fields["length_unit"].initial = piece.measured_in or units[0]
+        self.fields["weight_unit"].initial = piece.weighed_in or units[1]
+        for name in (*MEASURES, *WEIGHTS):
+            self.fields[name] = self._measure_field(name)
+        self.fields["eye_offset"].help_text = _("From the face or poll to the handle’s centre line. Empty: the middle.")
+        self.fields["head_weight_g"].help_text = _("If the head was weighed before hanging.")
+        self.fields["mark"].initial = piece.mark
+        self.fields["edge_guard_on"].initial = piece.edge_guard_on
+
+    def _measure_field(self, name: str) -> forms.CharField:
+        chosen = str(self["weight_unit" if name in WEIGHTS else "length_unit"].value())
+        # A number pad is quicker in gloves but has no stroke for fractions; bench.js follows the unit as well.
+        attrs = {
+            "inputmode": "decimal" if chosen in (LengthUnit.MM, WeightUnit.GRAM) else "text",
+            "data-unit": "weight_unit" if name in WEIGHTS else "length_unit",
+            "autocomplete": "off",
+            "spellcheck": "false",
+        }
+        if name not in OPTIONAL:
+            attrs["aria-required"] = "true"
+        piece = self.piece
+        return forms.CharField(
+            label=label(name),
+            max_length=40,
+            required=False,
+            initial=piece.typed.get(name, "") if piece.typed else _shown(piece, name),
+            widget=forms.TextInput(attrs=attrs),
+        )
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if "length_unit" not in cleaned or "weight_unit" not in cleaned or "mark" not in cleaned:
+            return cleaned
+        pattern = self._pattern()
+        if pattern is None:
+            return cleaned
+        try:
+            self.measures = read_measures(
+                cleaned,
+                pattern,
+                length_unit=cleaned["length_unit"],
+                weight_unit=cleaned["weight_unit"],
+                mark=cleaned["mark"],
+            )
+        except MeasuresRefused as refused:
+            for name, sentence in refused.fields.items():
+                self.add_error(name if name in self.fields else None, sentence)
+            return cleaned
+        self.warnings = self.measures.warnings
+        if self.warnings and not cleaned["confirmed"]:
+            self.add_error("confirmed", " ".join(self.warnings))
+        if pattern.sharp != Sharp.NONE and not cleaned["edge_guard_on"]:
+            self.add_error("edge_guard_on", _("A tool with an edge is measured with its edge guard on."))
+        return cleaned
+
+    def save(self) -> Piece:
+        """Record the measures on the piece; call only on a valid form."""
+        if self.measures is None:
+            raise ValueError("Only a valid form is saved.")
+        cleaned = self.cleaned_data
+        return record(self.piece, self.measures, confirmed=cleaned["confirmed"], edge_guard_on=cleaned["edge_guard_on"])
+
+    def _pattern(self) -> Pattern | None:
+        return self.piece.product.pattern
+
+
+class NewPieceForm(MeasureForm):
+    """A piece entered for the first time: its product and its number as stamped, and its measures."""
+
+    product = forms.ModelChoiceField(label=gettext_lazy("Product"), queryset=Product.objects.none())
+    number = forms.IntegerField(
+        label=gettext_lazy("Number as stamped"),
+        min_value=1,
+        max_value=99999,
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "short"}),
+    )
+
+    def __init__(self, *args: Any, shop: Shop, units: tuple[str, str], **kwargs: Any) -> None:
+        super().__init__(*args, piece=Piece(shop=shop), units=units, **kwargs)
+        product = self.fields["product"]
+        if isinstance(product, forms.ModelChoiceField):
+            product.queryset = Product.objects.filter(shop=shop).select_related("pattern")
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean()
+        product, number = cleaned.get("product"), cleaned.get("number")
+        if product is not None and number is not None:
+            there = Piece.objects.filter(product=product, number=number).first()
+            if there is not None:
+                self.add_error(
+                    "number",
+                    _("%(piece)s is there already: it is %(state)s. A number is never given twice.")
+                    % {"piece": there.label, "state": there.get_state_display()},
+                )
+        return cleaned
+
+    def save(self) -> Piece:
+        self.piece.product, self.piece.number = self.cleaned_data["product"], self.cleaned_data["number"]
+        return super().save()
+
+    def _pattern(self) -> Pattern | None:
+        product = self.cleaned_data.get("product")
+        return product.pattern if product is not None else None
+
+
+class RetireForm(forms.Form):
+    """Why a piece leaves the rack for another reason than an order."""
+
+    state = forms.ChoiceField(
+        label=gettext_lazy("It is"),
+        choices=[(state.value, state.label) for state in PieceState if state in STATES_WITH_REASON],
+    )
+    reason = forms.CharField(label=gettext_lazy("Reason"), max_length=200)
+
+
+class ReadingForm(forms.ModelForm):
+    """One hardness figure: where on the tool, on which scale, before or after tempering."""
+
+    value = CommaDecimalField(label=gettext_lazy("Value"), max_digits=6, decimal_places=1, min_value=Decimal("0.1"))
+
+    class Meta:
+        model = Reading
+        fields = ["when", "place", "value", "scale"]
+        widgets = {"when": forms.RadioSelect}
+        labels = {"when": gettext_lazy("Taken"), "place": gettext_lazy("Place on the tool")}
+        help_texts = {"place": gettext_lazy("Such as face, edge, peen, eye.")}
+
+    def __init__(self, *args: Any, piece: Piece, by: User, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.instance.piece, self.instance.shop = piece, piece.shop
+        self.instance.by, self.instance.tested_at = by.get_username()[:80], timezone.now()
+
+    def clean_scale(self) -> str:
+        return str(self.cleaned_data["scale"]).strip().upper()
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        value = cleaned.get("value")
+        # The scale's range as ISO 6508-1 has it; from memory.
+        if value is not None and cleaned.get("scale") == "HRC" and not HRC_FROM <= value <= HRC_TO:
+            sentence = _("Value: HRC is read from %(low)s to %(high)s, not %(value)s.")
+            self.add_error("value", sentence % {"low": HRC_FROM, "high": HRC_TO, "value": value})
+        return cleaned
+
+
+def _shown(piece: Piece, name: str) -> str:
+    value = getattr(piece, name)
+    unit = "g" if name in WEIGHTS else "mm"
+    return "" if value is None else f"{value.normalize():f} {unit}"

@@ -6,7 +6,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from shop import door, jobs
-from shop.models import OPEN_STATES, BoxPlan, Job, JobKind, Order, OrderState, Parcel
+from shop.models import OPEN_STATES, BoxPlan, Carton, Job, JobKind, Order, OrderState, Parcel
 
 SECONDS_FEW, SECONDS_MANY, FEW_ITEMS = 2, 10, 6
 MOST_SECONDS = 120
@@ -51,13 +51,19 @@ def current_plan(order: Order) -> BoxPlan:
     return order.current_plan
 
 
-def plan_now(order: Order, seconds: int, *, progress: door.Progress, stop: door.Stop) -> BoxPlan:
-    """Plan an order, check the plan, store it and ask for its papers.
+def plan_now(
+    order: Order, seconds: float, *, progress: door.Report | None = None, stop: door.Stop | None = None
+) -> BoxPlan:
+    """Plan an order, check the plan and store it.
 
-    Raises CannotPlan where there is no plan, the checker finds a broken rule, or the order changed meanwhile.
+    Raises CannotPlan where there is no plan, the checker finds a broken rule, or the order changed meanwhile;
+    jobs.Stopped when `stop` cut the search short.
     """
     file = door.order_file(order)
-    content = door.plan_order(file.content, order.shop, seconds=seconds, progress=progress, stop=stop)
+    cartons = Carton.objects.filter(shop=order.shop, count__gt=0)
+    content = door.plan_order(file.content, file.stock, cartons, seconds=seconds, progress=progress, stop=stop)
+    if stop is not None and stop():
+        raise jobs.Stopped
     if content["status"] != "planned":
         raise CannotPlan(content["message"])
     problems = door.problems(file.content, content)

@@ -1,14 +1,10 @@
-"""The door between the two wings: the only module of the shop that imports packing.
-
-Rows go out as an order file's content; a plan comes back as content that has passed the separate checker. Lengths and
-weights as people type and read them pass through here too.
-"""
+"""Rows go out as an order file's content, with the rules and the stock that the shop plans by."""
 
 from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 from typing import Any
@@ -16,28 +12,8 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-import packing
 from packing.measure import BadInput, Tool, input_sha256, read_item, read_order, tool_warnings
-from packing.units import UnreadableMeasure, parse_length, parse_weight, show_length, show_weight
 from shop.models import MEASURES, Allocation, Block, Form, HeadMaterial, Mark, Order, OrderLine, Pattern, Piece, Shop
-
-__all__ = [
-    "BadInput",
-    "NotReady",
-    "OrderFile",
-    "UnreadableMeasure",
-    "check_plan_rules",
-    "is_current",
-    "order_file",
-    "order_to_content",
-    "parse_length",
-    "parse_weight",
-    "rules_for",
-    "show_length",
-    "show_weight",
-    "tool_content",
-    "tool_findings",
-]
 
 FILE_STEP_MM = Decimal("0.1")
 FILE_STEP_G = Decimal("0.001")
@@ -187,11 +163,6 @@ def is_current(order: Order) -> bool:
         return False
 
 
-def code_version() -> str:
-    """The version of the planning code, as plans record it."""
-    return packing.__version__
-
-
 def _hash(content: Mapping[str, Any], stock: Mapping[str, Any]) -> str:
     text = input_sha256(read_order(content)) + json.dumps(stock, sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()
@@ -282,7 +253,3 @@ def _file_g(value: Decimal | None) -> int | float:
 
 def _json_number(value: Decimal) -> int | float:
     return int(value) if value == value.to_integral_value() else float(value)
-
-
-Progress = Callable[[dict[str, Any]], None]
-Stop = Callable[[], bool]

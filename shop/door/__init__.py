@@ -1,0 +1,48 @@
+"""The door between the two wings: the only part of the shop that imports packing.
+
+Rows go out as an order file's content; a plan comes back as content that has passed the separate checker. Lengths and
+weights as people type and read them pass through here too, and the pictures of a plan.
+"""
+
+from packing.measure import BadInput
+from packing.units import UnreadableMeasure, parse_length, parse_weight, show_length, show_weight
+from shop.door.order_files import (
+    NotReady,
+    OrderFile,
+    check_plan_rules,
+    is_current,
+    order_file,
+    order_to_content,
+    piece_measures,
+    rules_for,
+    stock_of,
+    tool_content,
+    tool_findings,
+)
+from shop.door.plans import BOARDS, Report, Stop, code_version, plan_order, problems
+
+__all__ = [
+    "BOARDS",
+    "BadInput",
+    "NotReady",
+    "OrderFile",
+    "Report",
+    "Stop",
+    "UnreadableMeasure",
+    "check_plan_rules",
+    "code_version",
+    "is_current",
+    "order_file",
+    "order_to_content",
+    "parse_length",
+    "parse_weight",
+    "piece_measures",
+    "plan_order",
+    "problems",
+    "rules_for",
+    "show_length",
+    "show_weight",
+    "stock_of",
+    "tool_content",
+    "tool_findings",
+]

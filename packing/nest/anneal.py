@@ -154,6 +154,12 @@ class Lane:
                 self._renew(chance, cold)
             stage += 1
 
+    def warm_up(self) -> None:
+        """Load the kernel, or compile it where that was not done at set-up, before the clock starts."""
+        member = self._start(0, random.Random(self.seed))
+        self._advance(member, 1, HOT, HOT)
+        self.steps, self.rate, self.best, self.best_value = 0, 0.0, None, math.inf
+
     def _share(self) -> int:
         if self.budget.steps is not None:
             return max(20, self.budget.steps // (STAGES * self.members))
@@ -253,6 +259,9 @@ def search(
     budgets = [Budget(seconds, share, stop) for _ in range(LANES)]
     members = population_size(tables.items)
     lanes = [Lane(tables, seed * LANES + index, budgets[index], members) for index in range(LANES)]
+    lanes[0].warm_up()
+    for budget in budgets:
+        budget.begun = time.monotonic()
     with ThreadPoolExecutor(LANES) as pool:
         waiting = [pool.submit(lane.run) for lane in lanes]
         while not all(future.done() for future in waiting):

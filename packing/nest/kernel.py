@@ -291,7 +291,14 @@ def anneal(
     width = np.zeros(k, np.int64)
     for q in range(k):
         length[q], width[q] = place_layer(q, n, perm, layer, way, mode, rects, size, cap_x, cap_y, out, placed, seen, p)
-    cost, _, _ = cost_of(n, k, layer, way, level, length, width, side, pads, between, cap, pull)
+    cost, volume, excess = cost_of(n, k, layer, way, level, length, width, side, pads, between, cap, pull)
+    value = volume
+    if excess > 0.0:
+        value = volume * 1000.0 * (1.0 + excess)
+    if value < best_value[0]:
+        best_value[0] = value
+        best_value[1] = excess
+        best[:, :] = state
     c_perm = perm.copy()
     c_layer = layer.copy()
     c_way = way.copy()

@@ -1,0 +1,241 @@
+"""One service's size, weight and rounding rules between two dates, as a row that the user can edit."""
+
+import datetime as dt
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields
+from decimal import Decimal, InvalidOperation
+from typing import Any
+
+from packing.measure import BadInput
+
+SYSTEMS = ("in/lb", "cm/kg")
+ROUNDINGS = ("nearest", "up", "down", "none")
+TRIGGER_SIDES = ("", "exact", "down_quarter")
+MEASURES = ("longest", "second", "sum", "length_girth", "volume", "weight", "packaging")
+SURENESS = ("primary", "secondary", "memory", "practice")
+
+
+@dataclass(frozen=True, slots=True)
+class Trigger:
+    """Something that costs extra or is refused.
+
+    Parameters
+    ----------
+    name
+        The carrier's word for it.
+    measure
+        "longest", "second" (side), "sum" (of the three sides), "length_girth", "volume", "weight", or "packaging": an
+        outer container that is not corrugated board.
+    above
+        Strictly greater than this it applies, in the service's units; 0 for packaging.
+    consequence
+        What follows, in words; amounts change every year and are not kept.
+    minimum_billed
+        Billed weight is at least this where it applies.
+    overrides
+        Name of a trigger that is not charged where this one is.
+    sides
+        How it measures the sides: "" as the service rounds them, "exact", or "down_quarter", down to a quarter unit.
+    """
+
+    name: str
+    measure: str
+    above: Decimal
+    consequence: str = ""
+    minimum_billed: Decimal | None = None
+    overrides: str = ""
+    sides: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Service:
+    """One carrier's way of sending, between two dates. Figures are in the service's own units.
+
+    Parameters
+    ----------
+    carrier, service
+        As the carrier calls them; the service's name says where it goes.
+    valid_from, valid_to
+        First and last day, both included; None is open.
+    system
+        "in/lb" or "cm/kg".
+    divisor
+        Cubic units of the sides for one unit of weight; None: no dimensional weight.
+    side_rounding
+        "nearest" (half up), "up" (any fraction), "down", to whole units of at least 1; "none".
+    weight_step
+        Actual and dimensional weight go up to a multiple of this.
+    dim_threshold
+        Dimensional weight counts above this volume, strictly; 0: always.
+    min_billable
+        Least billed weight.
+    max_weight, max_length, max_length_girth
+        Limits; exactly the limit is allowed.
+    triggers
+        See `Trigger`.
+    source, sureness, as_of, note
+        Where it was read; "primary", "secondary", "memory" or "practice"; the day it stood there; what to look at
+        again.
+    """
+
+    carrier: str
+    service: str
+    valid_from: dt.date
+    valid_to: dt.date | None = None
+    system: str = "in/lb"
+    divisor: Decimal | None = None
+    side_rounding: str = "nearest"
+    weight_step: Decimal = Decimal(1)
+    dim_threshold: Decimal = Decimal(0)
+    min_billable: Decimal | None = None
+    max_weight: Decimal | None = None
+    max_length: Decimal | None = None
+    max_length_girth: Decimal | None = None
+    triggers: tuple[Trigger, ...] = ()
+    source: str = ""
+    sureness: str = "memory"
+    as_of: dt.date | None = None
+    note: str = ""
+
+    @property
+    def units(self) -> tuple[str, str]:
+        """Unit of length, unit of weight."""
+        length, weight = self.system.split("/")
+        return length, weight
+
+    def valid_on(self, day: dt.date) -> bool:
+        """Whether it is in force on a day, first and last day included."""
+        return self.valid_from <= day and (self.valid_to is None or day <= self.valid_to)
+
+
+TRIGGER_FIELDS = tuple(field.name for field in fields(Trigger))
+SERVICE_FIELDS = tuple(field.name for field in fields(Service))
+
+
+def services_on(services: Iterable[Service], day: dt.date) -> list[Service]:
+    """The services in force on a day, in the order given."""
+    return [service for service in services if service.valid_on(day)]
+
+
+def _decimal(value: Any, field: str, *, zero: bool = False) -> Decimal:
+    try:
+        if isinstance(value, bool) or not isinstance(value, (str, int, Decimal)):
+            raise InvalidOperation
+        number = Decimal(value)
+    except InvalidOperation:
+        raise BadInput(field, f"must be a decimal number, as text or whole, not {value!r}.") from None
+    if not number.is_finite() or number < 0 or (number == 0 and not zero):
+        raise BadInput(field, f"must be {'zero or more' if zero else 'greater than zero'}, not {value}.")
+    return number
+
+
+def _optional(value: Any, field: str) -> Decimal | None:
+    return None if value is None or value == "" else _decimal(value, field)
+
+
+def _day(value: Any, field: str) -> dt.date | None:
+    if value is None or value == "":
+        return None
+    if isinstance(value, dt.date):
+        return value
+    try:
+        return dt.date.fromisoformat(value)
+    except (TypeError, ValueError):
+        raise BadInput(field, f"must be a date such as 2026-07-12, not {value!r}.") from None
+
+
+def _one_of(value: Any, field: str, choices: tuple[str, ...]) -> str:
+    if not isinstance(value, str) or value not in choices:
+        shown = ", ".join(choice or "nothing" for choice in choices)
+        raise BadInput(field, f"must be one of {shown}, not {value!r}.")
+    return value
+
+
+def _text(value: Any, field: str, *, empty: bool = True) -> str:
+    if not isinstance(value, str) or not (empty or value.strip()):
+        raise BadInput(field, f"must be a text{'' if empty else ' that is not empty'}, not {value!r}.")
+    return value
+
+
+def _refuse_unknown(row: Mapping[str, Any], known: tuple[str, ...], field: str) -> None:
+    for key in row:
+        if key not in known:
+            raise BadInput(f"{field}{key}", f"is not known here; known are {', '.join(known)}.")
+
+
+def _trigger(row: Any, field: str) -> Trigger:
+    if not isinstance(row, Mapping):
+        raise BadInput(field, f"must be an object with named fields, not {row!r}.")
+    _refuse_unknown(row, TRIGGER_FIELDS, f"{field}.")
+    return Trigger(
+        name=_text(row.get("name"), f"{field}.name", empty=False),
+        measure=_one_of(row.get("measure"), f"{field}.measure", MEASURES),
+        above=_decimal(row.get("above", 0), f"{field}.above", zero=True),
+        consequence=_text(row.get("consequence", ""), f"{field}.consequence"),
+        minimum_billed=_optional(row.get("minimum_billed"), f"{field}.minimum_billed"),
+        overrides=_text(row.get("overrides", ""), f"{field}.overrides"),
+        sides=_one_of(row.get("sides", ""), f"{field}.sides", TRIGGER_SIDES),
+    )
+
+
+def read_service(row: Mapping[str, Any]) -> Service:
+    """A service from a row of plain values.
+
+    Parameters
+    ----------
+    row
+        Named as the fields of `Service`. Numbers as Decimal, whole numbers or text, never binary floats; days as
+        dates or ISO text; triggers as a list of objects named as the fields of `Trigger`. What may be left out has
+        the value of `Service`.
+
+    Returns
+    -------
+    Service
+        Checked.
+
+    Raises
+    ------
+    BadInput
+        Naming the field, the rule and the value.
+    """
+    _refuse_unknown(row, SERVICE_FIELDS, "")
+    start = _day(row.get("valid_from"), "valid_from")
+    if start is None:
+        raise BadInput("valid_from", "must be a date, it is missing.")
+    end = _day(row.get("valid_to"), "valid_to")
+    if end is not None and end < start:
+        raise BadInput("valid_to", f"must not be before valid_from ({start}), it is {end}.")
+    triggers = row.get("triggers", ())
+    if isinstance(triggers, str) or not isinstance(triggers, Iterable):
+        raise BadInput("triggers", f"must be a list, not {triggers!r}.")
+    return Service(
+        carrier=_text(row.get("carrier"), "carrier", empty=False),
+        service=_text(row.get("service"), "service", empty=False),
+        valid_from=start,
+        valid_to=end,
+        system=_one_of(row.get("system", "in/lb"), "system", SYSTEMS),
+        divisor=_optional(row.get("divisor"), "divisor"),
+        side_rounding=_one_of(row.get("side_rounding", "nearest"), "side_rounding", ROUNDINGS),
+        weight_step=_decimal(row.get("weight_step", 1), "weight_step"),
+        dim_threshold=_decimal(row.get("dim_threshold", 0), "dim_threshold", zero=True),
+        min_billable=_optional(row.get("min_billable"), "min_billable"),
+        max_weight=_optional(row.get("max_weight"), "max_weight"),
+        max_length=_optional(row.get("max_length"), "max_length"),
+        max_length_girth=_optional(row.get("max_length_girth"), "max_length_girth"),
+        triggers=tuple(_trigger(trigger, f"triggers[{index}]") for index, trigger in enumerate(triggers)),
+        source=_text(row.get("source", ""), "source"),
+        sureness=_one_of(row.get("sureness", "memory"), "sureness", SURENESS),
+        as_of=_day(row.get("as_of"), "as_of"),
+        note=_text(row.get("note", ""), "note"),
+    )
+
+
+def _trigger_row(trigger: Trigger) -> dict[str, str]:
+    row = {key: getattr(trigger, key) for key in TRIGGER_FIELDS}
+    return {key: str(value) for key, value in row.items() if value not in (None, "")}
+
+
+def service_row(service: Service) -> dict[str, Any]:
+    """A service as a row of Decimals, dates and texts, its triggers plain JSON; `read_service` gives it back."""
+    row = {key: getattr(service, key) for key in SERVICE_FIELDS}
+    return row | {"triggers": [_trigger_row(trigger) for trigger in service.triggers]}

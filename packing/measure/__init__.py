@@ -1,6 +1,7 @@
 """The order: measured items and rules, read from an order file's content and checked once, here.
 
-Lengths in a file are millimetres with at most two decimals, weights grams; inside they are whole micrometres and milligrams.
+Lengths in a file are millimetres with at most two decimals, weights grams; inside they are whole micrometres and
+milligrams.
 """
 
 from packing.measure.model import (

@@ -39,7 +39,8 @@ def refuse_impossible(tool: Tool, field: str) -> None:
         raise BadInput(
             f"{field}.{'weight_g' if tool.head_weight_mg is None else 'head_weight_g'}",
             f"the head would weigh {fill:.2f} times its own box full of {'wood' if tool.form == 'mallet' else 'steel'} "
-            f"({density} g/cm³); at most 1 is possible. Check the weight ({grams(tool.weight_mg)} g) and the head's measures.",
+            f"({density} g/cm³); at most 1 is possible. "
+            f"Check the weight ({grams(tool.weight_mg)} g) and the head's measures.",
         )
 
 
@@ -52,13 +53,8 @@ def fill_ratio(tool: Tool) -> Decimal:
         Head weight / (head_length x head_height x head_width x density). Without a head weight: the weight less the
         handle's box at 0.75 g/cm³, which may make it negative.
     """
-    handle_mm3 = (
-        Decimal(tool.handle_length_um * tool.handle_width_um * tool.handle_thickness_um)
-        / 10**9
-    )
-    head_mm3 = (
-        Decimal(tool.head_length_um * tool.head_height_um * tool.head_width_um) / 10**9
-    )
+    handle_mm3 = Decimal(tool.handle_length_um * tool.handle_width_um * tool.handle_thickness_um) / 10**9
+    head_mm3 = Decimal(tool.head_length_um * tool.head_height_um * tool.head_width_um) / 10**9
     if tool.head_weight_mg is None:
         head_g = Decimal(tool.weight_mg) / 1000 - handle_mm3 / 1000 * HANDLE_G_CM3
     else:
@@ -72,9 +68,7 @@ def warnings_for(order: Order) -> list[str]:
     sentences: list[str] = []
     for item in order.items:
         if isinstance(item, Tool):
-            sentences.extend(
-                f"{item.id}: {sentence}" for sentence in tool_warnings(item)
-            )
+            sentences.extend(f"{item.id}: {sentence}" for sentence in tool_warnings(item))
     return sentences
 
 
@@ -85,16 +79,18 @@ def tool_warnings(tool: Tool) -> list[str]:
     fill = fill_ratio(tool)
     if not low <= fill <= high:
         sentences.append(
-            f"the head fills {fill:.2f} of its box, usual for the form “{tool.form}” is {low} to {high}; "
+            f"the head fills {fill:.3f} of its box, usual for the form “{tool.form}” is {low} to {high}; "
             f"check weight_g ({grams(tool.weight_mg)} g), the head's measures and the form."
         )
     half = tool.handle_width_um // 2
     if tool.eye_offset_um < half or tool.eye_offset_um + half > tool.head_length_um:
         sentences.append(
-            f"at eye_offset {mm(tool.eye_offset_um)} mm the handle ({mm(tool.handle_width_um)} mm wide) stands past the head's end."
+            f"at eye_offset {mm(tool.eye_offset_um)} mm the handle ({mm(tool.handle_width_um)} mm wide) "
+            "stands past the head's end."
         )
     if tool.handle_thickness_um > tool.head_width_um:
         sentences.append(
-            f"the handle is thicker ({mm(tool.handle_thickness_um)} mm) than the head is wide ({mm(tool.head_width_um)} mm)."
+            f"the handle is thicker ({mm(tool.handle_thickness_um)} mm) "
+            f"than the head is wide ({mm(tool.head_width_um)} mm)."
         )
     return sentences

@@ -1,7 +1,6 @@
 """Reads an order file's content: the one place where an order's values are checked."""
 
 import json
-import math
 from collections.abc import Mapping, Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Any
@@ -36,17 +35,14 @@ HEAVIEST_MG = 100_000_000
 
 def _number(value: Any, field: str) -> Decimal:
     if isinstance(value, bool) or not isinstance(value, (int, float, Decimal)):
-        raise BadInput(
-            field, f"must be a number, not {json.dumps(value, default=str)}."
-        )
-    if not math.isfinite(value):
+        raise BadInput(field, f"must be a number, not {json.dumps(value, default=str)}.")
+    number = Decimal(str(value))
+    if not number.is_finite():
         raise BadInput(field, f"must be a finite number, not {value}.")
-    return Decimal(str(value))
+    return number
 
 
-def _length_um(
-    value: Any, field: str, *, zero: bool = False, limit_um: int = LONGEST_OTHER_UM
-) -> int:
+def _length_um(value: Any, field: str, *, zero: bool = False, limit_um: int = LONGEST_OTHER_UM) -> int:
     number = _number(value, field)
     if number < 0 or (number == 0 and not zero):
         raise BadInput(
@@ -72,9 +68,7 @@ def _weight_mg(value: Any, field: str) -> int:
 
 def _flag(value: Any, field: str) -> bool:
     if not isinstance(value, bool):
-        raise BadInput(
-            field, f"must be true or false, not {json.dumps(value, default=str)}."
-        )
+        raise BadInput(field, f"must be true or false, not {json.dumps(value, default=str)}.")
     return value
 
 
@@ -110,9 +104,7 @@ def _mapping(value: Any, field: str) -> Mapping[str, Any]:
     return value
 
 
-def _refuse_unknown(
-    content: Mapping[str, Any], known: Sequence[str], field: str
-) -> None:
+def _refuse_unknown(content: Mapping[str, Any], known: Sequence[str], field: str) -> None:
     for key in content:
         if key not in known:
             path = f"{field}.{key}" if field else str(key)
@@ -145,14 +137,10 @@ def read_order(content: Any) -> Order:
     top = _mapping(content, "order")
     _refuse_unknown(top, ("id", "rules", "items"), "")
     order_id = _name(_need(top, "id", ""), "id")
-    rules = _read_rules(
-        _mapping(top.get("rules") or {}, "rules") if "rules" in top else {}
-    )
+    rules = _read_rules(_mapping(top.get("rules") or {}, "rules") if "rules" in top else {})
     raw_items = _need(top, "items", "")
     if not isinstance(raw_items, Sequence) or isinstance(raw_items, str):
-        raise BadInput(
-            "items", f"must be a list, not {json.dumps(raw_items, default=str)[:60]}."
-        )
+        raise BadInput("items", f"must be a list, not {json.dumps(raw_items, default=str)[:60]}.")
     if not raw_items:
         raise BadInput("items", "must hold at least one item; the order is empty.")
     items: list[Item] = []
@@ -184,14 +172,9 @@ def read_item(raw: Any, field: str = "item") -> Item:
 
 
 def _read_block(content: Mapping[str, Any], field: str) -> Block:
-    _refuse_unknown(
-        content, ("id", "kind", *BLOCK_MEASURES, "weight_g", "upright"), field
-    )
+    _refuse_unknown(content, ("id", "kind", *BLOCK_MEASURES, "weight_g", "upright"), field)
     name = _name(_need(content, "id", field), f"{field}.id")
-    sizes = [
-        _length_um(_need(content, key, field), f"{field}.{key}")
-        for key in BLOCK_MEASURES
-    ]
+    sizes = [_length_um(_need(content, key, field), f"{field}.{key}") for key in BLOCK_MEASURES]
     weight = _weight_mg(_need(content, "weight_g", field), f"{field}.weight_g")
     return Block(
         name,
@@ -205,9 +188,7 @@ def _read_block(content: Mapping[str, Any], field: str) -> Block:
 
 def _read_tool(content: Mapping[str, Any], field: str) -> Tool:
     optional = ("form", "sharp", "head_weight_g", "may_stand", "mark", "outline")
-    _refuse_unknown(
-        content, ("id", "kind", *TOOL_MEASURES, "weight_g", *optional), field
-    )
+    _refuse_unknown(content, ("id", "kind", *TOOL_MEASURES, "weight_g", *optional), field)
     name = _name(_need(content, "id", field), f"{field}.id")
     sizes: dict[str, int] = {}
     for key in TOOL_MEASURES:
@@ -215,9 +196,7 @@ def _read_tool(content: Mapping[str, Any], field: str) -> Tool:
             sizes[key] = sizes["head_length"] // 2
             continue
         limit = LONGEST_UM.get(key, LONGEST_OTHER_UM)
-        sizes[key] = _length_um(
-            _need(content, key, field), f"{field}.{key}", limit_um=limit
-        )
+        sizes[key] = _length_um(_need(content, key, field), f"{field}.{key}", limit_um=limit)
     mark = content.get("mark")
     head_weight = content.get("head_weight_g")
     tool = Tool(
@@ -232,9 +211,7 @@ def _read_tool(content: Mapping[str, Any], field: str) -> Tool:
         weight_mg=_weight_mg(_need(content, "weight_g", field), f"{field}.weight_g"),
         form=_choice(content.get("form", "hammer"), f"{field}.form", FORMS),
         sharp=_choice(content.get("sharp", "none"), f"{field}.sharp", SHARP),
-        head_weight_mg=None
-        if head_weight is None
-        else _weight_mg(head_weight, f"{field}.head_weight_g"),
+        head_weight_mg=None if head_weight is None else _weight_mg(head_weight, f"{field}.head_weight_g"),
         may_stand=_flag(content.get("may_stand", True), f"{field}.may_stand"),
         mark=None if mark is None else _choice(mark, f"{field}.mark", MARKS),
         outline=_read_outline(content.get("outline"), f"{field}.outline"),
@@ -252,9 +229,7 @@ def _read_outline(raw: Any, field: str) -> tuple[tuple[int, int], ...] | None:
     for index, point in enumerate(raw):
         if not isinstance(point, Sequence) or isinstance(point, str) or len(point) != 2:
             raise BadInput(f"{field}[{index}]", "must be a point [x, y] in mm.")
-        points.append(
-            tuple(_length_um(value, f"{field}[{index}]", zero=True) for value in point)
-        )
+        points.append(tuple(_length_um(value, f"{field}[{index}]", zero=True) for value in point))
     return tuple((x, y) for x, y in points)
 
 
@@ -282,8 +257,7 @@ def _read_rules(content: Mapping[str, Any]) -> Rules:
                 "must be three lengths in mm: length, width, height.",
             )
         values["max_interior_um"] = tuple(
-            _length_um(value, f"rules.max_interior[{index}]", limit_um=10**8)
-            for index, value in enumerate(raw)
+            _length_um(value, f"rules.max_interior[{index}]", limit_um=10**8) for index, value in enumerate(raw)
         )
     if content.get("max_gross_g") is not None:
         values["max_gross_mg"] = _weight_mg(content["max_gross_g"], "rules.max_gross_g")
@@ -303,7 +277,5 @@ def _read_sheets(raw: Any) -> tuple[int, ...]:
             "rules.sheets",
             "must name at least one thickness; there are no sheets to build from.",
         )
-    sizes = [
-        _length_um(value, f"rules.sheets[{index}]") for index, value in enumerate(raw)
-    ]
+    sizes = [_length_um(value, f"rules.sheets[{index}]") for index, value in enumerate(raw)]
     return tuple(sorted(set(sizes)))

@@ -194,7 +194,7 @@ PLACES = [place for place in _places(plan()) if place]
 
 
 @given(place=st.sampled_from(PLACES), junk=JUNK)
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 def test_junk_anywhere_in_a_plan_never_crashes_the_checker(place: tuple[Any, ...], junk: Any) -> None:
     content = plan()
     holder = content
@@ -205,7 +205,7 @@ def test_junk_anywhere_in_a_plan_never_crashes_the_checker(place: tuple[Any, ...
 
 
 @given(place=st.sampled_from(PLACES))
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 def test_anything_left_out_of_a_plan_never_crashes_the_checker(place: tuple[Any, ...]) -> None:
     content = plan()
     holder = content
@@ -218,7 +218,7 @@ def test_anything_left_out_of_a_plan_never_crashes_the_checker(place: tuple[Any,
 @given(
     name=st.sampled_from(["H1", "tin", "H2", "wax"]), axis=st.integers(0, 2), by=st.integers(1, 5000), up=st.booleans()
 )
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=200)
 def test_no_item_can_be_moved_out_of_its_pocket_unseen(name: str, axis: int, by: int, up: bool) -> None:
     content = plan()
     hundredths = by if axis == 2 else by + 100

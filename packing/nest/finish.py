@@ -1,14 +1,16 @@
 """From the search's arrays to a nesting: layers from the bottom up, the interior's long side along x."""
 
 from dataclasses import dataclass, replace
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING
 
 from packing.measure import Item, Tool
 from packing.nest.problem import Problem, Way
 from packing.nest.result import Layer, Placed
 from packing.pose import Part, Stance, stances
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 
 @dataclass(frozen=True)
@@ -21,8 +23,10 @@ class Spot:
     y_um: int
 
 
-def spots_of(problem: Problem, best: NDArray[np.int64]) -> list[list[Spot]]:
+def spots_of(problem: Problem, best: "NDArray[np.int64]") -> list[list[Spot]]:
     """Place a state's layers once more and slide them together; empty layers are left out."""
+    import numpy as np
+
     from packing.nest import anneal, kernel
 
     tables = anneal.tables_of(problem)

@@ -10,6 +10,7 @@ from django.contrib.auth.admin import UserAdmin
 from django.http import HttpRequest
 from django.utils.translation import gettext_lazy as _
 
+from shop import door
 from shop.forms import ShopForm
 from shop.models import (
     Allocation,
@@ -180,8 +181,27 @@ class OrderAdmin(Undeletable):
     inlines = [OrderLineInline]
 
 
+class RateRuleForm(forms.ModelForm):
+    """A carrier's rule, read through the door."""
+
+    class Meta:
+        model = RateRule
+        fields = ["shop", *door.RATE_COLUMNS]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if not self.errors:
+            try:
+                door.check_rate_rule(cleaned)
+            except door.BadInput as fault:
+                field = fault.field.partition("[")[0]
+                self.add_error(field if field in self.fields else None, str(fault))
+        return cleaned
+
+
 @admin.register(RateRule)
 class RateRuleAdmin(OfShop):
+    form = RateRuleForm
     list_display = ["carrier", "service", "valid_from", "valid_to", "system", "divisor", "side_rounding", "sureness"]
     list_filter = ["carrier"]
 

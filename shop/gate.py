@@ -19,6 +19,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop.models import FirstOwnerLink, Job, Membership, Order, Role, Shop, ShopOwned, User
+from shop.opening import open_shop
 
 Row = TypeVar("Row", bound=ShopOwned)
 
@@ -140,7 +141,7 @@ def use_first_owner_link(token: str, *, username: str, password: str, shop_name:
         if not claimed or User.objects.exists():
             raise Http404(_("This link has been used or is not known."))
         owner = User.objects.create_superuser(username=username, password=password)
-        shops = list(Shop.objects.all()) or [Shop.objects.create(name=shop_name)]
+        shops = list(Shop.objects.all()) or [open_shop(shop_name)]
         for shop in shops:
             Membership.objects.create(shop=shop, user=owner, role=Role.OWNER)
     return owner

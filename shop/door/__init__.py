@@ -6,6 +6,7 @@ weights as people type and read them pass through here too, and the pictures of 
 
 from packing.measure import BadInput
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_length, show_weight
+from shop.door.carriage import RATE_COLUMNS, bills, check_rate_rule, published_rules
 from shop.door.order_files import (
     NotReady,
     OrderFile,
@@ -23,13 +24,16 @@ from shop.door.plans import BOARDS, Report, Stop, code_version, plan_order, prob
 
 __all__ = [
     "BOARDS",
+    "RATE_COLUMNS",
     "BadInput",
     "NotReady",
     "OrderFile",
     "Report",
     "Stop",
     "UnreadableMeasure",
+    "bills",
     "check_plan_rules",
+    "check_rate_rule",
     "code_version",
     "is_current",
     "order_file",
@@ -39,6 +43,7 @@ __all__ = [
     "piece_measures",
     "plan_order",
     "problems",
+    "published_rules",
     "rules_for",
     "show_length",
     "show_weight",

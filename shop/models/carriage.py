@@ -82,7 +82,7 @@ class RateRule(ShopOwned):
         _("surcharge triggers"),
         default=list,
         blank=True,
-        help_text=_("A list of name, measure and the value it must be greater than."),
+        help_text=_("A list of objects: name, measure, above; further consequence, minimum_billed, overrides, sides."),
     )
     source = models.TextField(_("source"), blank=True)
     sureness = models.CharField(_("how sure"), max_length=9, choices=Sureness.choices, default=Sureness.MEMORY)

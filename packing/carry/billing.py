@@ -8,10 +8,10 @@ from typing import Any
 
 from packing.carry.model import Service, Trigger
 from packing.measure import BadInput
+from packing.units import LENGTH_UNITS, WEIGHT_UNITS
 
-UM_PER = {"in": Fraction(25_400), "cm": Fraction(10_000)}
-MG_PER = {"lb": Fraction(45_359_237, 100), "kg": Fraction(1_000_000)}
-"""Exact by definition: the inch is 25.4 mm, the pound 453.59237 g."""
+UM_PER = {unit: Fraction(LENGTH_UNITS[unit]) * 1000 for unit in ("in", "cm")}
+MG_PER = {unit: Fraction(WEIGHT_UNITS[unit]) * 1000 for unit in ("lb", "kg")}
 GROWTH_UM = 6_000
 """A filled, taped box grows by 3 to 6 mm a side (common practice, no source)."""
 

@@ -1,0 +1,70 @@
+"""The regular slotted case against makers' arithmetic and a corrugator's units.
+
+Sizes of a 0201 (the international case code of FEFCO and ESBO names the style and the quoting order length, width,
+height inside; the allowances of one and two calipers are from memory of makers' tables) and board weight from liners
+and medium: 1 lb/1000 ft² = 4.882428 g/m² by the definitions of pound and foot.
+"""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from packing.box import case_of
+from packing.carry import SERVICES, bill
+from packing.insert.loose import volume_mg
+from packing.insert.outline import union
+from packing.material import C_FLUTE, PE_FOAM, Board
+
+LB_PER_1000_FT2 = Fraction("453.59237") / (1000 * Fraction("0.3048") ** 2)
+LINER_C_32_ECT = Board("35-26C-35", "C", "32 ECT", 4_000, 533_000, 35_000, 0.03, "35 + 35 lb liners, 26 lb medium")
+
+
+def test_a_pound_in_a_thousand_square_feet_is_4_882428_g_in_a_square_metre():
+    assert float(LB_PER_1000_FT2) == pytest.approx(4.882428, abs=5e-7)
+
+
+@pytest.mark.parametrize(
+    ("liners", "grams"),
+    [((35, 35), 533), ((42, 42), 601), ((69, 69), 865)],
+)
+def test_grammage_is_liners_medium_by_its_take_up_and_glue(liners, grams):
+    """Handbook arithmetic: 26 lb medium, take-up 1.43 of a C flute, 2 lb of glue for 1000 ft² (values from memory)."""
+    pounds = sum(liners) + 26 * Fraction("1.43") + 2
+    assert float(pounds * LB_PER_1000_FT2) == pytest.approx(grams, abs=0.8)
+
+
+def test_the_board_that_comes_along_has_the_grammage_of_its_name():
+    pounds = 42 + 42 + 26 * Fraction("1.43") + 2
+    assert C_FLUTE.grammage_mg_m2 / 1000 == pytest.approx(float(pounds * LB_PER_1000_FT2), abs=1)
+
+
+def test_the_blank_outside_and_weight_of_400_by_300_by_200():
+    """Inside 400 × 300 × 200, caliper 4, joint 35: blank 1451 × 512 mm, 0.742912 m², outside 408 × 308 × 216, 396 g."""
+    box = case_of((400_000, 300_000, 200_000), LINER_C_32_ECT)
+    assert box.blank.size_um == (1_451_000, 512_000)
+    assert box.blank.area_um2 == 742_912_000_000
+    assert box.outer_um == (408_000, 308_000, 216_000)
+    assert box.weight_mg == pytest.approx(396_000, rel=0.01)
+
+
+def test_board_alone_moves_the_bill_from_12_to_15_lb():
+    """Inside 16 × 12 × 8 in, caliper 5/32: outside 16 5/16 × 12 5/16 × 8 5/8, billed as 17 × 13 × 9 (derived)."""
+    inner = (16 * 25_400, 12 * 25_400, 8 * 25_400)
+    outer = case_of(inner, replace(LINER_C_32_ECT, caliper_um=3_969)).outer_um
+    assert [side / 25_400 for side in outer] == pytest.approx([16 + 5 / 16, 12 + 5 / 16, 8 + 5 / 8], abs=0.0001)
+    today = next(s for s in SERVICES if s.carrier == "UPS" and s.side_rounding == "up")
+    assert (bill(inner, 1_000_000, today).dimensional, bill(outer, 1_000_000, today).dimensional) == (12, 15)
+
+
+def test_foam_weighs_its_block_less_its_pockets():
+    """500 × 300 × 100 mm less two pockets 140 × 50 × 60 and two 320 × 35 × 35 at 27.23 kg/m³: 364 g, derived."""
+    heads = ((20, 20, 160, 70), (20, 100, 160, 150))
+    arms = ((170, 20, 490, 55), (170, 100, 490, 135))
+    volume_um3 = 0
+    for thickness_mm, holes in ((35, heads + arms), (25, heads), (40, ())):
+        rects = tuple(tuple(v * 1000 for v in hole) for hole in holes)
+        area, _ = union(rects, (500_000, 300_000))
+        volume_um3 += (500_000 * 300_000 - area) * thickness_mm * 1000
+    foam = replace(PE_FOAM, density_g_m3=27_230)
+    assert volume_mg(volume_um3, foam) == pytest.approx(364_000, abs=500)

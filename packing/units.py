@@ -1,6 +1,7 @@
 """Lengths and weights as people type and read them, and the exact factors behind them.
 
-All factors are exact by definition: 1 in = 25.4 mm, 1 lb = 453.59237 g, 1 oz = 1/16 lb (international yard and pound, 1959).
+All factors are exact by definition: 1 in = 25.4 mm, 1 lb = 453.59237 g, 1 oz = 1/16 lb (international yard and
+pound, 1959).
 """
 
 import re
@@ -48,8 +49,9 @@ _VULGAR = {
     "⅝": "5/8",
     "⅞": "7/8",
 }
-_NUMBER = r"(?:\d+\s*/\s*\d+|\d+(?:[.,]\d+)?(?:[\s-]+\d+\s*/\s*\d+)?|[.,]\d+)"
+_NUMBER = r"(?:\d+\s*/\s*\d+|\d+(?:[\s-]+\d+\s*/\s*\d+|[.,]\d+)?|[.,]\d+)"
 _TERM = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s.,/-]+)?\.?\s*")
+_LONGEST_TEXT = 60
 
 
 class UnreadableMeasure(ValueError):
@@ -57,47 +59,42 @@ class UnreadableMeasure(ValueError):
 
 
 def _number(text: str) -> Fraction:
-    whole, fraction = Fraction(0), Fraction(0)
-    for word in re.sub(r"\s*/\s*", "/", text).replace("-", " ").split():
-        if "/" in word:
-            upper, lower = word.split("/")
-            if int(lower) == 0:
-                raise UnreadableMeasure(f"“{text}” divides by zero.")
-            fraction = Fraction(int(upper), int(lower))
-        else:
-            whole = Fraction(Decimal(word.replace(",", ".")))
-    return whole + fraction
+    *before, last = re.sub(r"\s*/\s*", "/", text).replace("-", " ").split()
+    whole = Fraction(int(before[0])) if before else Fraction(0)
+    if "/" not in last:
+        return Fraction(Decimal(last.replace(",", ".")))
+    upper, lower = (int(figure) for figure in last.split("/"))
+    if lower == 0:
+        raise UnreadableMeasure(f"“{text}” divides by zero.")
+    if before and upper >= lower:
+        raise UnreadableMeasure(f"“{last}” after a whole number must be less than one.")
+    return whole + Fraction(upper, lower)
 
 
-def _parse(
-    text: str, default_unit: str, units: dict[str, Decimal], what: str
-) -> Decimal:
+def _parse(text: str, default_unit: str, units: dict[str, Decimal], what: str) -> Decimal:
     if default_unit not in units:
-        raise UnreadableMeasure(
-            f"The unit “{default_unit}” is not one of {', '.join(units)}."
-        )
+        raise UnreadableMeasure(f"The unit “{default_unit}” is not one of {', '.join(units)}.")
     tidy = text.strip().lower()
     for sign, plain in _VULGAR.items():
         tidy = tidy.replace(sign, " " + plain)
     tidy = " ".join(tidy.split())
     if not tidy:
         raise UnreadableMeasure(f"The {what} is missing.")
+    if len(tidy) > _LONGEST_TEXT:
+        raise UnreadableMeasure(f"A {what} of {len(tidy)} characters is too long; at most {_LONGEST_TEXT} are read.")
     if tidy.startswith("-"):
         raise UnreadableMeasure(f"A {what} cannot be negative: “{text}”.")
     total, position = Fraction(0), 0
     used: list[str] = []
     while position < len(tidy):
         term = _TERM.match(tidy, position)
-        if term is None:
-            raise UnreadableMeasure(
-                f"“{text}” is not a {what}; write it like {_example(what)}."
-            )
-        unit = term["unit"] or (default_unit if not used else "")
+        alone = term is not None and term.span() == (0, len(tidy))
+        if term is None or (term["unit"] is None and not alone):
+            raise UnreadableMeasure(f"“{text}” is not a {what}; write it like {_example(what)}.")
+        unit = term["unit"] or default_unit
         unit = _ALIASES.get(unit, unit)
         if unit not in units:
-            raise UnreadableMeasure(
-                f"“{term['unit'] or text}” is not a unit of {what}; use {', '.join(units)}."
-            )
+            raise UnreadableMeasure(f"“{term['unit']}” is not a unit of {what}; use {', '.join(units)}.")
         if unit in used:
             raise UnreadableMeasure(f"“{text}” names the unit {unit} twice.")
         used.append(unit)
@@ -107,9 +104,7 @@ def _parse(
 
 
 def _example(what: str) -> str:
-    return (
-        "“117.5 mm” or “4 5/8 in”" if what == "length" else "“1368 g” or “3 lb 1/4 oz”"
-    )
+    return "“117.5 mm” or “4 5/8 in”" if what == "length" else "“1368 g” or “3 lb 1/4 oz”"
 
 
 def parse_length(text: str, default_unit: str = "mm") -> Decimal:
@@ -198,5 +193,5 @@ def show_weight(g: Decimal | float, unit: str = "g") -> str:
 
 
 def _plain(number: Decimal) -> str:
-    text = f"{number:f}"
+    text = f"{abs(number) if number.is_zero() else number:f}"
     return text.rstrip("0").rstrip(".") if "." in text else text

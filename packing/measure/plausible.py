@@ -38,7 +38,7 @@ def refuse_impossible(tool: Tool, field: str) -> None:
         density = WOOD_HEAD_G_CM3 if tool.form == "mallet" else STEEL_G_CM3
         raise BadInput(
             f"{field}.{'weight_g' if tool.head_weight_mg is None else 'head_weight_g'}",
-            f"the head would weigh {fill:.2f} times its own box full of {'wood' if tool.form == 'mallet' else 'steel'} "
+            f"the head would weigh {fill:.3f} times its own box full of {'wood' if tool.form == 'mallet' else 'steel'} "
             f"({density} g/cm³); at most 1 is possible. "
             f"Check the weight ({grams(tool.weight_mg)} g) and the head's measures.",
         )

@@ -1,7 +1,7 @@
 """The ways one item can lie in a layer, as boxes in whole micrometres.
 
-A stance stands on its layer's floor (z 0) with the least corner of its footprint at x 0, y 0. The geometry is that of the T of two boxes:
-see `flat` and `end` in `stances`.
+A stance stands on its layer's floor (z 0) with the least corner of its footprint at x 0, y 0. A tool is two boxes in a T:
+see `stances`.
 """
 
 from dataclasses import dataclass
@@ -82,9 +82,7 @@ def _turned(part: Part, turn: int) -> Part:
 def _placed(pose: str, turn: int, flipped: bool, parts: list[Part]) -> Stance:
     turned = [_turned(part, turn) for part in parts]
     left, low = min(part.x0 for part in turned), min(part.y0 for part in turned)
-    return Stance(
-        pose, turn, flipped, tuple(part.moved(-left, -low, 0) for part in turned)
-    )
+    return Stance(pose, turn, flipped, tuple(part.moved(-left, -low, 0) for part in turned))
 
 
 def _flat(tool: Tool, flipped: bool) -> list[Part]:
@@ -145,11 +143,9 @@ def _end(tool: Tool) -> list[Part]:
 
 
 def can_stand(tool: Tool) -> bool:
-    """Whether the tool may stand on its face or poll: the shop allows it, that end is not an edge, and nothing reaches below it."""
+    """Whether a tool may stand on its face or poll: it is allowed to, no edge is there and no handle reaches below it."""
     half = tool.handle_width_um // 2
-    within = (
-        tool.eye_offset_um >= half and tool.eye_offset_um + half <= tool.head_length_um
-    )
+    within = tool.eye_offset_um >= half and tool.eye_offset_um + half <= tool.head_length_um
     return tool.may_stand and tool.sharp != "both" and within
 
 
@@ -165,8 +161,9 @@ def stances(item: Item) -> tuple[Stance, ...]:
     Returns
     -------
     tuple of Stance
-        A tool: flat on either cheek (once where its two cheeks give the same shape) and, where it may, on its end, each in four quarter turns.
-        A block: its six ways up in both turns, only those on its base where it is upright; equal shapes once.
+        A tool: flat on either cheek (once where its two cheeks give the same shape) and, where it may, on its end,
+        each in four quarter turns. A block: its six ways up in both turns, only those on its base where it is
+        upright; equal shapes once.
     """
     found: dict[tuple[Part, ...], Stance] = {}
     if isinstance(item, Block):

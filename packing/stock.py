@@ -54,6 +54,8 @@ class CartonChoice:
         Length and width to cut the insert's sheets to.
     top_sheet_um
         Thickness of one more sheet on top; 0 for none.
+    insert_um3
+        Volume of the insert as planned.
     weight_mg, fill_mg, gross_mg
         Board as used; foam that the insert does not have by itself; everything.
     fill
@@ -69,6 +71,7 @@ class CartonChoice:
     turned: bool
     sheet_um: tuple[int, int]
     top_sheet_um: int
+    insert_um3: int
     weight_mg: int
     fill_mg: int
     gross_mg: int
@@ -109,7 +112,7 @@ def _fill(interior_um: tuple[int, int, int], inner_um: tuple[int, int, int]) -> 
         )
     if top:
         sentences.append(f"Lay one more foam sheet of {mm(top)} mm on top.")
-    return (sheet[0], sheet[1]), top, " ".join(sentences) or "Nothing: the insert fills it."
+    return (sheet[0], sheet[1]), top, " ".join(sentences) or "The insert fills it."
 
 
 def _used(carton: Carton, interior_um: tuple[int, int, int], foam: Foam, other_mg: int) -> CartonChoice | None:
@@ -141,6 +144,7 @@ def _used(carton: Carton, interior_um: tuple[int, int, int], foam: Foam, other_m
         turned=turned,
         sheet_um=sheet,
         top_sheet_um=top,
+        insert_um3=interior_um[0] * interior_um[1] * interior_um[2],
         weight_mg=weight,
         fill_mg=fill_mg,
         gross_mg=other_mg + weight + fill_mg,
@@ -201,7 +205,11 @@ def choose_carton(
 
 
 def carton_content(choice: CartonChoice | NoCarton) -> dict[str, Any] | None:
-    """A carton as the plan's content, lengths in mm, weights in g; None for none, whose reason belongs in the notes."""
+    """A carton as the plan's content, lengths in mm, weights in g; None for none, whose reason belongs in the notes.
+
+    `fill` is the part of its inside that the insert takes up; what fills the rest is the first of its notes, weighed
+    as `fill_g`.
+    """
     if isinstance(choice, NoCarton):
         return None
     board: Board = choice.carton.board
@@ -217,8 +225,8 @@ def carton_content(choice: CartonChoice | NoCarton) -> dict[str, Any] | None:
         "sheet_mm": [mm(v) for v in choice.sheet_um],
         "top_sheet_mm": mm(choice.top_sheet_um),
         "weight_g": grams_shown(choice.weight_mg),
-        "fill": choice.fill,
+        "fill": choice.insert_um3 * 1000 // choice.volume_um3 / 1000,
         "fill_g": grams_shown(choice.fill_mg),
         "gross_g": grams_shown(choice.gross_mg),
-        "notes": list(choice.notes),
+        "notes": [choice.fill, *choice.notes],
     }

@@ -43,7 +43,7 @@ def test_a_carton_cut_down_weighs_what_a_lower_carton_weighs():
 
 def test_an_exact_fit_needs_no_fill():
     answer = chosen((400, 200, 150), carton(400, 200, 150))
-    assert (answer.fill_mg, answer.fill) == (0, "Nothing: the insert fills it.")
+    assert (answer.fill_mg, answer.fill) == (0, "The insert fills it.")
 
 
 def test_the_rest_is_filled_with_foam_and_weighed():
@@ -90,4 +90,6 @@ def test_the_content_is_plain_json():
     )
     assert content["bought_inner_mm"] == [500, 200, 150]
     assert content["cut_down_mm"] == 25
+    assert content["fill"] == 0.902
+    assert content["notes"][0].startswith("Cut every sheet 498 × 198 mm instead of 488 × 188 mm")
     assert content["gross_g"] == pytest.approx(content["weight_g"] + content["fill_g"], abs=0.11)

@@ -18,7 +18,7 @@ run: ## plan the demo order, then serve the web application and its worker on PO
 plan: ## plan one order file: make plan ORDER=file.json OUT=dir [SECONDS=2] [EFFORT=steps] [SEED=n]
 	@test -n "$(ORDER)" -a -n "$(OUT)" || { echo "Usage: make plan ORDER=file.json OUT=dir [SECONDS=2] [EFFORT=steps] [SEED=n]"; exit 2; }
 	$(PREPARE) run
-	@NUMBA_CACHE_DIR="$${STOWRIGHT_DATA:-data}/numba" exec $(IN_VENV) -m packing "$(ORDER)" --out "$(OUT)" \
+	@exec $(IN_VENV) -m packing "$(ORDER)" --out "$(OUT)" \
 		$(if $(SECONDS),--seconds $(SECONDS)) $(if $(EFFORT),--effort $(EFFORT)) $(if $(SEED),--seed $(SEED))
 
 # Tests have a data folder of their own and take no settings from outside.

@@ -201,19 +201,18 @@ def make_environment(target: str) -> None:
 
 
 def build_kernels() -> None:
-    """Compile the search's kernels into the data folder, unless that was done for this very code."""
+    """Compile the search's kernels into data/kernels, unless that was done for this very code."""
     sources = sorted((ROOT / "packing" / "nest").rglob("*.py"))
     digest = hashlib.sha256(fingerprint("run").encode())
     for path in sources:
-        digest.update(path.read_bytes())
-    cache = DATA / "numba"
+        digest.update(path.read_bytes() + str(path.stat().st_mtime_ns).encode())
+    cache = ROOT / "data" / "kernels"
     stamp = cache / "built-for"
     if stamp.exists() and stamp.read_text() == digest.hexdigest():
         return
     print("Compiling the search's kernels ...", flush=True)
     cache.mkdir(mode=0o700, parents=True, exist_ok=True)
-    environment = {**os.environ, "NUMBA_CACHE_DIR": str(cache)}
-    subprocess.run([str(VENV_PYTHON), "-m", "packing.nest.build"], cwd=ROOT, env=environment, check=True)
+    subprocess.run([str(VENV_PYTHON), "-m", "packing.nest.build"], cwd=ROOT, check=True)
     stamp.write_text(digest.hexdigest())
 
 
@@ -222,5 +221,7 @@ if __name__ == "__main__":
         sys.exit(main(sys.argv[1:]))
     except subprocess.CalledProcessError as error:
         sys.exit(f"This failed, and nothing was started: {' '.join(map(str, error.cmd))}")
+    except OSError as error:
+        sys.exit(f"This failed, and nothing was started: {error}")
     except KeyboardInterrupt:
         sys.exit(130)

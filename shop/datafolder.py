@@ -1,4 +1,4 @@
-"""The data folder: database, secret key, papers, the broker's letterbox, compiled kernels, logs."""
+"""The data folder: database, secret key, papers, the broker's letterbox, logs."""
 
 import os
 import secrets
@@ -7,7 +7,7 @@ from pathlib import Path
 
 from django.core.exceptions import ImproperlyConfigured
 
-ROOMS = ("papers", "broker", "broker/letters", "broker/control", "numba", "logs")
+ROOMS = ("papers", "broker", "broker/letters", "broker/control", "logs")
 
 
 def make(root: Path) -> None:

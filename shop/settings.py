@@ -1,7 +1,7 @@
 """Django settings. Everything that differs between two machines is read from the environment (see README.md)."""
 
-import os
 from pathlib import Path
+from typing import Any
 
 import dj_database_url
 from django.utils.translation import gettext_lazy as _
@@ -12,8 +12,6 @@ BASE_DIR = Path(__file__).resolve().parent.parent
 DATA_DIR = environment.folder("STOWRIGHT_DATA", BASE_DIR / "data")
 PAPERS_DIR = DATA_DIR / "papers"
 datafolder.make(DATA_DIR)
-# The kernels' cache must be named before anything imports the compiler.
-os.environ.setdefault("NUMBA_CACHE_DIR", str(DATA_DIR / "numba"))
 
 SECRET_KEY = environment.text("STOWRIGHT_SECRET_KEY") or datafolder.secret_key(DATA_DIR)
 DEBUG = environment.flag("STOWRIGHT_DEBUG")
@@ -69,8 +67,12 @@ TEMPLATES = [
     },
 ]
 
-DATABASE_URL = environment.text("DATABASE_URL", f"sqlite:///{DATA_DIR / 'db.sqlite3'}")
-DATABASES = {"default": dj_database_url.parse(DATABASE_URL, conn_max_age=60, conn_health_checks=True)}
+DATABASE_URL = environment.address("DATABASE_URL", schemes=["sqlite", "postgres", "postgresql"])
+DATABASES: dict[str, dict[str, Any]] = {
+    "default": dict(dj_database_url.parse(DATABASE_URL, conn_max_age=60, conn_health_checks=True))
+    if DATABASE_URL
+    else {"ENGINE": "django.db.backends.sqlite3", "NAME": DATA_DIR / "db.sqlite3"}
+}
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     DATABASES["default"]["CONN_MAX_AGE"] = 0
     DATABASES["default"]["OPTIONS"] = {
@@ -110,7 +112,7 @@ REST_FRAMEWORK = {
     "TEST_REQUEST_DEFAULT_FORMAT": "json",
 }
 
-CELERY_BROKER_URL = environment.text("CELERY_BROKER_URL", "filesystem://")
+CELERY_BROKER_URL = environment.address("CELERY_BROKER_URL", "filesystem://", schemes=["filesystem", "redis", "rediss"])
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BROKER_CONNECTION_TIMEOUT = 2
 CELERY_BROKER_TRANSPORT_OPTIONS = datafolder.broker_options(DATA_DIR, CELERY_BROKER_URL)

@@ -4,16 +4,12 @@ Every number that decides is an integer number of micrometres or a sum and produ
 chance comes from our own generator, so that the same seed and steps give the same plan on any machine.
 """
 
-import os
-from pathlib import Path
-
-os.environ.setdefault("NUMBA_CACHE_DIR", str(Path(__file__).resolve().parents[2] / "data" / "kernels"))
-
 import numpy as np
-from numba import njit
+
+from packing.nest.compiled import compiled, inlined
 
 
-@njit(cache=True, nogil=True, inline="always")
+@inlined
 def _next(rng):
     """A 64-bit xorshift* step; `rng` holds one uint64."""
     x = rng[0]
@@ -24,12 +20,12 @@ def _next(rng):
     return (x * np.uint64(2685821657736338717)) >> np.uint64(33)
 
 
-@njit(cache=True, nogil=True, inline="always")
+@inlined
 def _below(rng, n):
     return np.int64(_next(rng) % np.uint64(n))
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _find(a, m, p0, p1, w, h, limit):
     """Least x, then least y, of a shape among `m` placed rectangles.
 
@@ -87,7 +83,7 @@ def _find(a, m, p0, p1, w, h, limit):
     return best_x, best_y
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def place_layer(which, n, perm, layer, way, mode, rects, size, cap_x, cap_y, out, placed, seen, p):
     """Place one layer's items in sequence.
 
@@ -196,7 +192,7 @@ def place_layer(which, n, perm, layer, way, mode, rects, size, cap_x, cap_y, out
     return high_x - low_x, high_y - low_y
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def cost_of(n, k, layer, way, level, length, width, side, pads, between, cap, pull):
     """Interior volume, with a small pull on the shorter layers and a penalty beyond `cap` (L, W, H; 0 = none).
 
@@ -238,7 +234,7 @@ def cost_of(n, k, layer, way, level, length, width, side, pads, between, cap, pu
     return cost, volume, excess
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def anneal(
     steps,
     hot,

@@ -1,0 +1,146 @@
+"""Writes the invented scenario into the database, once."""
+
+from __future__ import annotations
+
+import datetime as dt
+import random
+from decimal import Decimal
+
+from django.db import transaction
+from django.utils import timezone
+
+from shop import allocation, measuring
+from shop.demo import scenario
+from shop.models import (
+    Block,
+    Carton,
+    Customer,
+    Lot,
+    Order,
+    OrderLine,
+    Pattern,
+    Piece,
+    PieceState,
+    Product,
+    ProductSet,
+    Reading,
+    Series,
+    SetMember,
+    Shop,
+)
+from shop.opening import open_shop
+from shop.ordering import open_order
+
+SHOP_NAME = str(scenario.SHOP["name"])
+# How far hand work strays from the pattern: common practice, no source.
+SCATTER_MM = {
+    "head_length": 2.5,
+    "head_height": 1.0,
+    "head_width": 1.0,
+    "eye_offset": 1.5,
+    "handle_length": 4.0,
+    "handle_width": 1.0,
+    "handle_thickness": 0.8,
+}
+SCATTER_G = 18
+
+
+def load() -> Shop:
+    """Make the invented shop, or return it where it is already there: all of it or nothing."""
+    known = Shop.objects.filter(name=SHOP_NAME).first()
+    if known is not None:
+        return known
+    with transaction.atomic():
+        shop = open_shop(**scenario.SHOP)
+        lot = Lot.objects.create(shop=shop, **scenario.LOT)
+        series = {
+            name: Series.objects.create(lot=lot, name=name) for name in (scenario.FULL_SERIES, scenario.SECOND_SERIES)
+        }
+        products = {made.code: _product(made, series[made.series]) for made in scenario.PRODUCTS}
+        _retire(products)
+        _set(series[scenario.FULL_SERIES], products)
+        for name, block in scenario.BLOCKS.items():
+            Block.objects.create(shop=shop, name=name, **{k: _exact(v) for k, v in block.items()})
+        for name, *inner in scenario.CARTONS:
+            length, width, height = (Decimal(str(side)) for side in inner)
+            Carton.objects.create(shop=shop, name=name, length=length, width=width, height=height, count=12)
+        _orders(shop, products)
+    return shop
+
+
+def main_order(shop: Shop) -> Order:
+    """The order that the start plans: the matched full set with two blocks."""
+    return Order.objects.filter(shop=shop, lines__matched=True).earliest("number")
+
+
+def _exact(value: object) -> object:
+    return value if isinstance(value, bool) else Decimal(str(value))
+
+
+def _product(made: scenario.Made, series: Series) -> Product:
+    pattern, _new = Pattern.objects.get_or_create(
+        shop=series.shop, name=made.pattern, defaults={"form": made.form, "sharp": made.sharp}
+    )
+    product = Product.objects.create(
+        series=series, pattern=pattern, code=made.code, name=made.pattern, head_weight_g=Decimal(made.head_g)
+    )
+    for number in made.numbers:
+        _piece(made, product, number)
+    return product
+
+
+def _piece(made: scenario.Made, product: Product, number: int) -> None:
+    """One piece as the smith would measure it: to half a millimetre and two grams, with the scatter of the hand."""
+    hand = random.Random(f"{made.code}-{number}")
+    typed = {}
+    for name, scatter in SCATTER_MM.items():
+        typed[name] = f"{round(2 * (getattr(made, name) + hand.uniform(-scatter, scatter))) / 2:g} mm"
+    typed["weight_g"] = f"{2 * round((made.weight_g + hand.uniform(-SCATTER_G, SCATTER_G)) / 2)} g"
+    piece = Piece(product=product, number=number)
+    mark = "face_left" if made.form == "hammer" else "face_right"
+    measures = measuring.read_measures(typed, product.pattern, length_unit="mm", weight_unit="g", mark=mark)
+    measuring.record(piece, measures, edge_guard_on=made.sharp != "none")
+    tested = timezone.now() - dt.timedelta(days=hand.randrange(20, 60))
+    for place, before, after in made.hardness:
+        for when, value in ((Reading.When.BEFORE, before), (Reading.When.AFTER, after)):
+            Reading.objects.create(
+                piece=piece, place=place, value=Decimal(value + hand.randrange(-1, 2)), when=when, tested_at=tested,
+                by="Invented smith",
+            )  # fmt: skip
+
+
+def _retire(products: dict[str, Product]) -> None:
+    for (code, number, reason), state in (
+        (scenario.KEPT_BACK, PieceState.KEPT_BACK),
+        (scenario.MIS_STAMPED, PieceState.MIS_STAMPED),
+    ):
+        piece = products[code].pieces.get(number=number)
+        piece.state, piece.reason = state, reason
+        piece.save()
+
+
+def _set(series: Series, products: dict[str, Product]) -> None:
+    full = ProductSet.objects.create(series=series, name=f"{series.name} full set", full=True)
+    for made in scenario.PRODUCTS:
+        if made.series == series.name:
+            SetMember.objects.create(product_set=full, product=products[made.code])
+
+
+def _orders(shop: Shop, products: dict[str, Product]) -> None:
+    customers = {}
+    for name, (address, country, length_unit, weight_unit) in scenario.CUSTOMERS.items():
+        customers[name] = Customer.objects.create(
+            shop=shop, name=name, address=address, country=country, length_unit=length_unit, weight_unit=weight_unit
+        )
+    for customer, notes, lines in scenario.ORDERS:
+        order = open_order(customers[customer], notes=notes)
+        for wanted in lines:
+            OrderLine.objects.create(
+                order=order, quantity=wanted.quantity, matched=wanted.matched, unit_price=Decimal(wanted.price),
+                product=products.get(wanted.what),
+                product_set=ProductSet.objects.get(shop=shop) if wanted.what == "set" else None,
+                block=Block.objects.filter(shop=shop, name=wanted.what).first(),
+            )  # fmt: skip
+        proposal = allocation.propose(order)
+        chosen = [(slot.line, slot.piece) for slot in proposal.slots if slot.piece is not None]
+        allocation.allocate(order, chosen)

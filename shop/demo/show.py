@@ -1,0 +1,72 @@
+"""Plans the demonstration's main order, writes its papers, and says in a few lines what came of it."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from django.utils.translation import gettext as _
+
+from shop import door
+from shop.demo.load import load, main_order
+from shop.models import BoxPlan, RateRule
+from shop.opening import today
+from shop.papers import context_from_plan, render_papers_files
+from shop.papers.filing import write_whole
+from shop.planning import plan_now, seconds_for
+
+
+@dataclass(frozen=True)
+class Shown:
+    """The plan, the files written, and the summary's lines."""
+
+    plan: BoxPlan
+    files: list[Path]
+    lines: list[str]
+
+
+def show(out: Path, *, stop: Callable[[], bool] | None = None) -> Shown:
+    """Load the demonstration, plan its main order where that was not done, and write its papers into `out`."""
+    shop = load()
+    order = main_order(shop)
+    plan = order.current_plan
+    if plan is None or not door.is_current(order):
+        plan = plan_now(order, seconds_for(order.lines.count() + 3), stop=stop)
+    files = render_papers_files(plan.content, context_from_plan(plan), out)
+    plan_file = out / f"order-{order.number}-plan.json"
+    write_whole(plan_file, (json.dumps(plan.content, indent=1, ensure_ascii=False) + "\n").encode())
+    return Shown(plan, [*files, plan_file], _summary(plan, [*files, plan_file]))
+
+
+def _summary(plan: BoxPlan, files: list[Path]) -> list[str]:
+    content, order = plan.content, plan.order
+    outer = " x ".join(f"{side:g}" for side in content["box"]["outer_mm"])
+    inches = " x ".join(door.show_length(side, "in").removesuffix(" in") for side in content["box"]["outer_mm"])
+    weight = content["weight"]
+    closeness = _("the smallest possible")
+    if not content["proven"]:
+        closeness = _("at most %(gap).0f %% above the smallest possible") % {"gap": 100 * content["gap"]}
+    lines = [
+        _("Order %(number)d of %(shop)s: %(pieces)d pieces for %(customer)s.")
+        % {"number": order.number, "shop": order.shop, "pieces": len(content["items"]), "customer": order.customer},
+        _("  Box outside     %(outer)s mm (%(inches)s in); the interior is %(closeness)s.")
+        % {"outer": outer, "inches": inches, "closeness": closeness},
+        _("  Gross weight    %(kg).2f kg ± %(tolerance).0f g")
+        % {"kg": weight["gross_g"] / 1000, "tolerance": weight["tolerance_g"]},
+    ]
+    rules = RateRule.objects.filter(shop=order.shop)
+    lines += [_billed(bill) for bill in door.bills(content, rules, today(order.shop)) if not bill["fault"]]
+    lines += [_("  Published values, check before quoting. Papers:"), *(f"    {path}" for path in files)]
+    return lines
+
+
+def _billed(bill: dict[str, object]) -> str:
+    return _("  Billed weight   %(billed)s %(unit)s  %(carrier)s %(service)s, rule of %(year)s") % {
+        "billed": bill["billed"],
+        "unit": bill["weight_unit"],
+        "carrier": bill["carrier"],
+        "service": bill["service"],
+        "year": str(bill["as_of"] or bill["valid_from"])[:4],
+    }

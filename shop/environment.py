@@ -42,6 +42,16 @@ def words(name: str, default: list[str] | None = None) -> list[str]:
     return found or list(default or [])
 
 
+def address(name: str, default: str = "", *, schemes: list[str]) -> str:
+    """Return an address of the form scheme://..., of one of the schemes that have been tried."""
+    value = text(name, default)
+    scheme, colon, _ = value.partition("://")
+    if value and not (colon and scheme in schemes):
+        allowed = ", ".join(f"{scheme}://" for scheme in schemes)
+        raise ImproperlyConfigured(f"{name} must begin with one of {allowed}; it begins with {value.split(':')[0]!r}.")
+    return value
+
+
 def folder(name: str, default: Path) -> Path:
     """Return an absolute folder path; ``~`` stands for the home folder. The folder need not exist yet."""
     value = text(name)

@@ -1,0 +1,27 @@
+"""Pictures of a plan, from its content alone, as SVG text.
+
+Each function takes a plan's content and gives a `Drawing`: plan views of the layers, sections, the open box in space,
+working drawings of every sheet and of the box's blank, and the closed box.
+"""
+
+from packing.draw.blank import blank_drawing
+from packing.draw.canvas import Drawing
+from packing.draw.closed import small_box
+from packing.draw.cut import alike, sheet_drawing
+from packing.draw.iso import isometric
+from packing.draw.plan import layer_name, plan_view
+from packing.draw.scale import SCALES
+from packing.draw.section import side_section
+
+__all__ = [
+    "SCALES",
+    "Drawing",
+    "alike",
+    "blank_drawing",
+    "isometric",
+    "layer_name",
+    "plan_view",
+    "sheet_drawing",
+    "side_section",
+    "small_box",
+]

@@ -1,0 +1,200 @@
+"""The working drawing of the box: the flat blank with cuts, creases, slots and joint."""
+
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+from typing import Any
+
+from packing.draw import dimension
+from packing.draw.canvas import BLUE, FINE, TEXT, THIN, WIDE, Canvas, Drawing, text_box, text_width
+from packing.draw.dimension import Mark, side_of
+from packing.draw.hatch import hatched
+from packing.draw.reading import Content, require_planned
+from packing.draw.scale import Paper, View, fitted, length_text
+from packing.draw.shapes import Point, Rect
+
+CREASE = "2.4 1.2"
+
+
+def blank_drawing(
+    content: Content,
+    *,
+    unit: str = "mm",
+    paper: Paper = (250.0, 160.0),
+    scale: float | None = None,
+    ground: str | None = None,
+    caption: bool = True,
+) -> Drawing:
+    """The flat blank of the box: solid lines are cut, dashed ones creased, the joint is hatched.
+
+    Parameters
+    ----------
+    content
+        A plan's content, planned.
+    unit, paper, scale, ground, caption
+        See `plan_view`.
+
+    Returns
+    -------
+    Drawing
+        At `scale`, with running dimensions of all creases and edges from the lower left corner, names and sizes of the
+        panels, width of the slots, and the way the flutes run.
+
+    Raises
+    ------
+    BadInput
+        Where the content is no plan.
+    """
+    require_planned(content)
+    size = content["box"]["blank"]["size_mm"]
+    canvas, chosen = fitted(
+        lambda view: _draw(content, view, caption), (size[0], size[1]), paper, unit=unit, scale=scale
+    )
+    panels = "; ".join(
+        f"{panel['name']} {length_text(panel['max_mm'][0] - panel['min_mm'][0], unit)} by "
+        f"{length_text(panel['max_mm'][1] - panel['min_mm'][1], unit)}"
+        for panel in content["box"]["blank"]["panels"]
+    )
+    description = f"{length_text(size[0], unit)} by {length_text(size[1], unit)} {unit}, flutes upright. {panels}."
+    return canvas.finish(f"Order {content['order']}: blank of the box", description, chosen, ground)
+
+
+def _point(values: Sequence[float], view: View) -> Point:
+    return values[0] / view.scale, -values[1] / view.scale
+
+
+def _rect(holder: Mapping[str, Any], view: View) -> Rect:
+    (x0, y0), (x1, y1) = holder["min_mm"], holder["max_mm"]
+    return view.rect(Rect(x0, y0, x1, y1))
+
+
+def _draw(content: Content, view: View, caption: bool) -> Canvas:
+    canvas = Canvas()
+    blank = content["box"]["blank"]
+    whole = view.rect(Rect(0, 0, *blank["size_mm"]))
+    canvas.polygon([_point(point, view) for point in blank["outline_mm"]], WIDE)
+    canvas.lines([(_point(row["from"], view), _point(row["to"], view)) for row in blank["creases"]], 0.35, dash=CREASE)
+    slots = [_rect(slot, view) for slot in blank["slots"]]
+    for slot in slots:
+        canvas.lines(hatched(slot.corners, 45, 0.7), FINE)
+    joint = _rect(blank["joint"], view)
+    _figures(canvas, blank, whole, view)
+    _joint(canvas, joint)
+    _panels(canvas, blank["panels"], view)
+    _slot_width(canvas, blank["slots"], slots, view)
+    _flutes(canvas, content["box"]["board"]["flute"], whole)
+    outline = [_point(point, view) for point in blank["outline_mm"]]
+    gaps = [label.grown(0.4).corners for label in canvas.labels]
+    canvas.lines(hatched(_joint_corners(outline, joint), -45, 1.6, gaps), FINE)
+    dimension.datum(canvas, whole.x0, whole.y1)
+    if caption:
+        y = dimension.strip(canvas, "Blank", view, x0=whole.x0, x1=whole.x1)
+        _legend(canvas, whole.x0, y)
+    return canvas
+
+
+def _joint_corners(outline: Sequence[Point], joint: Rect) -> list[Point]:
+    """The joint's own figure: the outline's corners that belong to it, else its rectangle."""
+    room = joint.grown(0.01)
+    own = [point for point in outline if room.holds(Rect(*point, *point))]
+    return own if len(own) == 4 else list(joint.corners)
+
+
+def _figures(canvas: Canvas, blank: Mapping[str, Any], whole: Rect, view: View) -> None:
+    """Running dimensions at the bottom and the left; panels above, flaps and height at the right; then the whole."""
+    across, along = blank["size_mm"]
+    uprights = {crease["from"][0] for crease in blank["creases"] if crease["from"][0] == crease["to"][0]}
+    levels = {crease["from"][1] for crease in blank["creases"] if crease["from"][1] == crease["to"][1]}
+    xs, ys = sorted({0.0, across, *uprights}), sorted({0.0, along, *levels})
+    at = view.scale
+    dimension.running(canvas, side_of(whole, "bottom"), [Mark(x, x / at, whole.y1) for x in xs], view)
+    dimension.running(canvas, side_of(whole, "left"), [Mark(y, -y / at, whole.x0) for y in ys], view)
+    lane, side, spill = whole.y0 - 6.0, whole.x1 + 6.5, 0.0
+    for low, high in pairwise(xs):
+        words = view.figure(high - low)
+        dimension.across(canvas, (low / at, high / at), lane, words, foot=whole.y0, before=low == 0)
+    for low, high in pairwise(ys):
+        words = view.figure(high - low)
+        dimension.upright(canvas, (-high / at, -low / at), side, words, foot=whole.x1)
+        if text_width(words) + 1.5 > (high - low) / at:
+            spill = max(spill, text_width(words))
+    dimension.across(canvas, (whole.x0, whole.x1), lane - 6.5, view.figure(across), foot=whole.y0)
+    dimension.upright(canvas, (whole.y0, whole.y1), side + 7.0 + spill, view.figure(along), foot=whole.x1)
+
+
+def _joint(canvas: Canvas, joint: Rect) -> None:
+    cx, cy = joint.centre
+    for words, turn in (("joint: glue", -90), ("glue", -90)):
+        box = text_box(cx, cy, words, turn=turn)
+        if joint.grown(-0.2).holds(box):
+            canvas.text(cx, cy, words, turn=turn)
+            return
+    y = joint.y1 + 1.5 + text_width("glue") / 2
+    if text_box(cx, y, "glue", turn=-90).width <= joint.width:
+        canvas.text(cx, y, "glue", turn=-90)
+
+
+def _panels(canvas: Canvas, panels: Sequence[Mapping[str, Any]], view: View) -> None:
+    """Each panel's name in its middle, and its size where there is room."""
+    for panel in panels:
+        rect = _rect(panel, view)
+        cx, cy = rect.centre
+        low, high = panel["min_mm"], panel["max_mm"]
+        size = f"{view.figure(high[0] - low[0])} × {view.figure(high[1] - low[1])}"
+        name = str(panel["name"])
+        for turn in (0, -90):
+            wide = text_box(cx, cy, max((name, size), key=text_width), turn=turn)
+            room = rect.grown(-0.8)
+            if not (wide.width <= room.width and wide.height <= room.height):
+                continue
+            both = (rect.height if turn == 0 else rect.width) >= 2.6 * TEXT
+            step = 0.68 * TEXT if both else 0.0
+            dx, dy = (0.0, step) if turn == 0 else (step, 0.0)
+            canvas.text(cx - dx, cy - dy, name, turn=turn, bold=True)
+            if both:
+                canvas.text(cx + dx, cy + dy, size, turn=turn)
+            break
+        else:
+            canvas.text(cx, cy, name, turn=0 if rect.width >= rect.height else -90, bold=True)
+
+
+def _slot_width(canvas: Canvas, raw: Sequence[Mapping[str, Any]], slots: Sequence[Rect], view: View) -> None:
+    """The width of the slots, at one of them."""
+    if not slots:
+        return
+    index = max(range(len(slots)), key=lambda place: (slots[place].y1, -slots[place].x0))
+    slot, holder = slots[index], raw[index]
+    words = f"slots {view.figure(holder['max_mm'][0] - holder['min_mm'][0])} wide"
+    y = slot.y0 + 0.72 * slot.height
+    for x, anchor in ((slot.x1 + 3.0, "start"), (slot.x0 - 3.0, "end")):
+        if canvas.free(text_box(x, y, words, anchor=anchor)):
+            end = slot.x1 if anchor == "start" else slot.x0
+            canvas.lines([((end, y), (x - 0.6 if anchor == "start" else x + 0.6, y))], FINE, colour=BLUE)
+            canvas.text(x, y, words, anchor=anchor)
+            return
+
+
+def _flutes(canvas: Canvas, flute: str, whole: Rect) -> None:
+    """A two-headed arrow along the flutes, upright, beyond the right-hand figures, with what it means."""
+    x = canvas.extent.x1 + 5.0
+    y0, y1 = whole.y0 + 2.0, whole.y1 - 2.0
+    canvas.lines([((x, y0), (x, y1))], THIN)
+    for y, way in ((y0, 1.0), (y1, -1.0)):
+        canvas.polygon([(x, y), (x - 0.9, y + way * 2.6), (x + 0.9, y + way * 2.6)], FINE, fill="#14120f")
+    words = f"{flute} flutes"
+    canvas.text(x + 3.0, (y0 + y1) / 2, words, turn=-90)
+
+
+def _legend(canvas: Canvas, x: float, y: float) -> None:
+    for words, width, dash in (("cut", WIDE, ""), ("crease", 0.35, CREASE)):
+        canvas.lines([((x, y), (x + 10.0, y))], width, dash=dash)
+        canvas.text(x + 12.0, y, words, anchor="start")
+        x = canvas.labels[-1].x1 + 6.0
+    swatch = Rect(x, y - 1.7, x + 7.5, y + 1.7)
+    canvas.lines(hatched(swatch.corners, -45, 1.6), FINE)
+    canvas.polygon(swatch.corners, THIN)
+    canvas.text(x + 9.0, y, "glued", anchor="start")
+    x = canvas.labels[-1].x1 + 6.0
+    slot = Rect(x, y - 1.7, x + 7.5, y + 1.7)
+    canvas.lines(hatched(slot.corners, 45, 0.7), FINE)
+    canvas.polygon(slot.corners, THIN)
+    canvas.text(x + 9.0, y, "slot, cut away", anchor="start")

@@ -1,0 +1,189 @@
+"""Dimension lines with ticks, and running dimensions from one corner."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from packing.draw.canvas import BLUE, FINE, INK, TEXT, THIN, Canvas, text_width
+from packing.draw.scale import View
+from packing.draw.shapes import Point, Rect, Segment, outside, spread
+from packing.units import show_length
+
+PITCH = TEXT * 1.16
+LANE = 6.2
+_TICK = 0.9
+
+
+def across(canvas: Canvas, xs: tuple[float, float], y: float, words: str, *, foot: float, before: bool = False) -> None:
+    """A dimension along x: line, ticks, the figure above it, extension lines from height `foot`.
+
+    A figure too wide for its line stands after it, or `before` it.
+    """
+    x0, x1 = xs
+    _ticks(canvas, (x0, y), (x1, y))
+    canvas.lines(_extensions_x(xs, foot, y), FINE)
+    if text_width(words) + 1.5 <= x1 - x0:
+        canvas.text((x0 + x1) / 2, y - 0.72 * TEXT, words)
+    else:
+        canvas.text(x0 - 1.8 if before else x1 + 1.8, y, words, anchor="end" if before else "start")
+
+
+def upright(canvas: Canvas, ys: tuple[float, float], x: float, words: str, *, foot: float) -> None:
+    """A dimension along y (least first), read from the right; a figure too wide for its line stands beside it."""
+    y0, y1 = ys
+    _ticks(canvas, (x, y0), (x, y1))
+    canvas.lines(_extensions_y(ys, foot, x), FINE)
+    if text_width(words) + 1.5 <= y1 - y0:
+        canvas.text(x - 0.72 * TEXT, (y0 + y1) / 2, words, turn=-90)
+    else:
+        canvas.text(x + 1.5, (y0 + y1) / 2, words, anchor="start")
+
+
+def _ticks(canvas: Canvas, start: tuple[float, float], end: tuple[float, float]) -> None:
+    canvas.lines([(start, end)], THIN)
+    canvas.lines([((x - _TICK, y + _TICK), (x + _TICK, y - _TICK)) for x, y in (start, end)], 0.35)
+
+
+def _extensions_x(xs: Sequence[float], foot: float, y: float) -> list[Segment]:
+    way = 1.0 if y > foot else -1.0
+    return [((x, foot + way * 0.8), (x, y + way * 1.2)) for x in xs]
+
+
+def _extensions_y(ys: Sequence[float], foot: float, x: float) -> list[Segment]:
+    way = 1.0 if x > foot else -1.0
+    return [((foot + way * 0.8, y), (x + way * 1.2, y)) for y in ys]
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One running dimension.
+
+    Parameters
+    ----------
+    value_mm
+        The figure.
+    at
+        Its place along the side, in paper mm.
+    reach
+        How far into the drawing its extension line goes, in paper mm.
+    """
+
+    value_mm: float
+    at: float
+    reach: float
+
+
+def merged(marks: Sequence[Mark], side: str) -> list[Mark]:
+    """Marks in order along the side, those of one value made one that reaches farthest."""
+    found: dict[float, Mark] = {}
+    for mark in marks:
+        key = round(mark.value_mm, 2)
+        other = found.get(key)
+        deeper = other is None or (
+            mark.reach < other.reach if side in ("bottom", "right") else mark.reach > other.reach
+        )
+        if deeper:
+            found[key] = mark
+    return sorted(found.values(), key=lambda mark: mark.at)
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One side of a drawing on paper.
+
+    Parameters
+    ----------
+    name
+        "bottom", "top", "left" or "right".
+    edge
+        The outermost line there; figures stand beyond it.
+    low, high
+        Where along the side figures may stand.
+    """
+
+    name: str
+    edge: float
+    low: float
+    high: float
+
+    @property
+    def lying(self) -> bool:
+        """Whether figures stand in a row along x."""
+        return self.name in ("bottom", "top")
+
+    @property
+    def way(self) -> float:
+        """Outwards: 1 where coordinates grow that way, else -1."""
+        return 1.0 if self.name in ("bottom", "right") else -1.0
+
+
+def side_of(outer: Rect, name: str) -> Side:
+    """A side of a rectangle on paper."""
+    edge = {"bottom": outer.y1, "top": outer.y0, "left": outer.x0, "right": outer.x1}[name]
+    low, high = (outer.x0, outer.x1) if name in ("bottom", "top") else (outer.y0, outer.y1)
+    return Side(name, edge, low, high)
+
+
+def running(canvas: Canvas, side: Side, marks: Sequence[Mark], view: View, *, holes: Sequence[Rect] = ()) -> float:
+    """Running dimensions along one side of a drawing.
+
+    Parameters
+    ----------
+    marks
+        In any order; one figure for each value.
+    holes
+        Rectangles on paper that extension lines do not cross.
+
+    Returns
+    -------
+    float
+        How far beyond the edge the figures reach, in mm.
+    """
+    kept = merged(marks, side.name)
+    if not kept:
+        return 0.0
+    places = spread([mark.at for mark in kept], PITCH, side.low, side.high)
+    turned: Callable[[float, float], Point] = (lambda at, off: (at, off)) if side.lying else (lambda at, off: (off, at))
+    near, bend, end, start = (side.edge + side.way * off for off in (0.6, 3.2, 4.2, 4.9))
+    into: list[Segment] = []
+    out: list[Segment] = []
+    for mark, place in zip(kept, places, strict=True):
+        into += outside((turned(mark.at, mark.reach), turned(mark.at, side.edge)), holes)
+        out += pairwise((turned(mark.at, near), turned(place, bend), turned(place, end)))
+    canvas.lines(into, FINE, colour=BLUE)
+    canvas.lines(out, FINE)
+    words = [view.figure(mark.value_mm) for mark in kept]
+    outward = side.name in ("top", "right")
+    for text, place in zip(words, places, strict=True):
+        canvas.text(*turned(place, start), text, anchor="start" if outward else "end", turn=-90 if side.lying else 0)
+    return 4.9 + max(text_width(text) for text in words)
+
+
+def datum(canvas: Canvas, x: float, y: float) -> None:
+    """The corner all running dimensions are taken from: a ringed cross of marking-out blue."""
+    canvas.circle(x, y, 1.5, 0.35, colour=BLUE)
+    canvas.lines([((x - 2.6, y), (x + 2.6, y)), ((x, y - 2.6), (x, y + 2.6))], 0.35, colour=BLUE)
+
+
+def strip(canvas: Canvas, words: str, view: View, *, x0: float, x1: float) -> float:
+    """What the view is, its scale and unit, and a bar of a round length, under the drawing from x0 to x1.
+
+    The bar shows whether a printer has shrunk the page.
+
+    Returns
+    -------
+    float
+        The height on paper of the next line under it.
+    """
+    y = canvas.extent.y1 + 5.0
+    canvas.text(x0, y, f"{words} · {view.words}", anchor="start")
+    free = canvas.labels[-1].x1 + 8.0
+    steps = (10, 20, 50, 100, 200, 500) if view.unit == "mm" else (25.4, 50.8, 101.6, 203.2, 304.8)
+    whole = max((step for step in steps if step / view.scale <= 42), default=steps[0])
+    bar, figure = whole / view.scale, show_length(whole, view.unit)
+    end = max(x1, free + bar + 1.5 + text_width(figure))
+    start = end - text_width(figure) - 1.5 - bar
+    canvas.polygon(Rect(start, y - 0.6, start + bar, y + 0.6).corners, THIN)
+    canvas.polygon(Rect(start, y - 0.6, start + bar / 2, y + 0.6).corners, THIN, fill=INK)
+    canvas.text(end, y, figure, anchor="end")
+    return y + TEXT + 3.0

@@ -1,0 +1,161 @@
+"""Hatching that tells materials apart in black and white.
+
+Plain lines and dots clipped by arithmetic, so that every renderer shows the same. steel: close lines at 45°. wood:
+broken lines along the grain. foam: dots in staggered rows. board: a zigzag between two liners. anything else: wide
+lines the other way. saddles: short dashes lying; plugs: short dashes standing.
+"""
+
+from collections.abc import Sequence
+from itertools import pairwise
+from math import ceil, cos, floor, hypot, radians, sin
+
+from packing.draw.canvas import FINE, INK, THIN, Canvas, text_width
+from packing.draw.shapes import Point, Rect, Segment, around, span_inside, without
+
+STEEL, WOOD, FOAM, BOARD, OTHER, SADDLE, PLUG = "steel", "wood", "foam", "board", "other", "saddle", "plug"
+NAMES = {
+    STEEL: "steel", WOOD: "wood", FOAM: "foam", BOARD: "board", OTHER: "tins and blocks",
+    SADDLE: "saddle", PLUG: "plug",
+}  # fmt: skip
+
+
+def hatched(
+    corners: Sequence[Point], angle: float, pitch: float, gaps: Sequence[Sequence[Point]] = ()
+) -> list[Segment]:
+    """Parallel lines in a convex figure, left out where they cross others.
+
+    Parameters
+    ----------
+    corners, gaps
+        Convex polygons in paper mm.
+    angle
+        Degrees from the x axis, clockwise on paper.
+    pitch
+        Distance between lines. Lines of one angle and pitch fall on one raster all over the paper.
+    """
+    step = (cos(radians(angle)), sin(radians(angle)))
+    across = (-step[1], step[0])
+    reach = [x * across[0] + y * across[1] for x, y in corners]
+    lines: list[Segment] = []
+    for index in range(ceil(min(reach) / pitch), floor(max(reach) / pitch) + 1):
+        start = (across[0] * index * pitch, across[1] * index * pitch)
+        inside = span_inside(start, step, corners)
+        if inside is None:
+            continue
+        taken = [span for gap in gaps if (span := span_inside(start, step, gap)) is not None]
+        for low, high in without(inside, taken):
+            if high - low > 0.15:
+                lines.append(
+                    (
+                        (start[0] + low * step[0], start[1] + low * step[1]),
+                        (start[0] + high * step[0], start[1] + high * step[1]),
+                    )
+                )
+    return lines
+
+
+def broken(lines: Sequence[Segment], run: float, gap: float) -> list[Segment]:
+    """Lines cut into runs with gaps between, each line starting elsewhere."""
+    cut: list[Segment] = []
+    for index, ((ax, ay), (bx, by)) in enumerate(lines):
+        length = hypot(bx - ax, by - ay)
+        ux, uy = (bx - ax) / length, (by - ay) / length
+        at = -((index * 0.618034) % 1.0) * (run + gap)
+        while at < length:
+            low, high = max(at, 0.0), min(at + run, length)
+            if high - low > 0.2:
+                cut.append(((ax + low * ux, ay + low * uy), (ax + high * ux, ay + high * uy)))
+            at += run + gap
+    return cut
+
+
+def dotted(rect: Rect, gaps: Sequence[Rect], pitch: float = 3.4) -> list[Point]:
+    """Dots in staggered rows in a rectangle, none in the gaps."""
+    dots: list[Point] = []
+    rise = pitch * 0.5
+    for row in range(ceil((rect.y0 + 0.4) / rise), floor((rect.y1 - 0.4) / rise) + 1):
+        y = row * rise
+        taken = [(gap.x0, gap.x1) for gap in gaps if gap.y0 <= y <= gap.y1]
+        shift = pitch / 2 if row % 2 else 0.0
+        for low, high in without((rect.x0 + 0.4, rect.x1 - 0.4), taken):
+            dots += [
+                (index * pitch + shift, y)
+                for index in range(ceil((low - shift) / pitch), floor((high - shift) / pitch) + 1)
+            ]
+    return dots
+
+
+def fill(canvas: Canvas, material: str, rect: Rect, gaps: Sequence[Rect] = (), *, along: str = "") -> None:
+    """Hatch a rectangle for its material, leaving gaps out.
+
+    Parameters
+    ----------
+    along
+        Direction of wood grain, "x" or "y"; the longer side where empty.
+    """
+    shapes = [gap.corners for gap in gaps if gap.overlaps(rect)]
+    if material == FOAM:
+        canvas.dots(dotted(rect, [gap for gap in gaps if gap.overlaps(rect)]), 0.26)
+    elif material == STEEL:
+        canvas.lines(hatched(rect.corners, -45, 1.15, shapes), FINE)
+    elif material == WOOD:
+        grain = 0.0 if (along or ("x" if rect.width >= rect.height else "y")) == "x" else 90.0
+        canvas.lines(broken(hatched(rect.corners, grain, 1.3, shapes), 11.0, 0.9), FINE)
+    elif material in (SADDLE, PLUG):
+        canvas.lines(broken(hatched(rect.corners, 0.0 if material == SADDLE else 90.0, 1.0, shapes), 1.8, 1.0), 0.18)
+    elif material == BOARD:
+        canvas.lines(hatched(rect.corners, 45, 0.8, shapes), FINE)
+    else:
+        canvas.lines(hatched(rect.corners, 45, 2.3, shapes), FINE)
+
+
+def wall(canvas: Canvas, rect: Rect) -> None:
+    """Corrugated board cut through: two liners and a zigzag; solid where it is too thin to show that."""
+    lying = rect.width >= rect.height
+    thick = rect.height if lying else rect.width
+    if thick < 0.55:
+        canvas.polygon(rect.corners, FINE, fill=INK)
+        return
+    length = rect.width if lying else rect.height
+    count = max(1, round(length / (1.1 * thick)))
+    points: list[Point] = []
+    for index in range(count + 1):
+        run, side = length * index / count, 0.0 if index % 2 else thick
+        points.append((rect.x0 + run, rect.y0 + side) if lying else (rect.x0 + side, rect.y0 + run))
+    canvas.lines(pairwise(points), FINE)
+    canvas.polygon(rect.corners, THIN)
+
+
+def key(canvas: Canvas, materials: Sequence[str], at: Point, *, width: float) -> None:
+    """Swatches with their names in rows of at most this width, starting at a point half up the first row."""
+    (x, y), start, end = at, at[0], at[0] + width
+    for material in materials:
+        words = NAMES[material]
+        if x > start and x + 9 + text_width(words) > end:
+            x, y = start, y + 5.2
+        swatch = Rect(x, y - 1.7, x + 7.5, y + 1.7)
+        if material == BOARD:
+            wall(canvas, Rect(x, y - 0.9, x + 7.5, y + 0.9))
+        else:
+            fill(canvas, material, swatch)
+            canvas.polygon(swatch.corners, THIN)
+        canvas.text(x + 9, y, words, anchor="start")
+        x = canvas.labels[-1].x1 + 4
+
+
+def shade(canvas: Canvas, corners: Sequence[Point], angle: float, pitch: float) -> None:
+    """Hatch one face of a solid."""
+    canvas.lines(hatched(corners, angle, pitch), FINE)
+
+
+def spots(canvas: Canvas, corners: Sequence[Point], gaps: Sequence[Sequence[Point]] = (), pitch: float = 3.4) -> None:
+    """Dot a convex face, foam's mark in a picture in space; none in the gaps."""
+    kept: list[Point] = []
+    for x, y in dotted(around(corners), (), pitch):
+        inside = span_inside((x, y), (1.0, 0.0), corners)
+        if inside is None or not inside[0] < 0.0 < inside[1]:
+            continue
+        holes = (span_inside((x, y), (1.0, 0.0), gap) for gap in gaps)
+        if not any(hole is not None and hole[0] <= 0.0 <= hole[1] for hole in holes):
+            kept.append((x, y))
+    canvas.dots(kept, 0.26)

@@ -1,0 +1,63 @@
+"""Running dimensions of pockets on all four sides of a sheet, each pocket's on the nearer ones."""
+
+from collections.abc import Sequence
+
+from packing.draw.canvas import Canvas
+from packing.draw.dimension import PITCH, Mark, across, merged, running, side_of, upright
+from packing.draw.scale import View
+from packing.draw.shapes import Rect, union_outline
+
+
+def mark_pockets(
+    canvas: Canvas, groups: Sequence[Sequence[Rect]], view: View, *, floor: Rect, outer: Rect, holes: Sequence[Rect]
+) -> None:
+    """Running dimensions for the outline of each group of pockets.
+
+    Parameters
+    ----------
+    groups
+        Pockets in mm of the sheet; those of a group are one figure.
+    floor
+        The sheet on paper; its lower left corner is the datum.
+    outer
+        The outermost lines on paper.
+    holes
+        What extension lines stay out of, on paper.
+    """
+    marks: dict[str, list[Mark]] = {"bottom": [], "top": [], "left": [], "right": []}
+    for group in groups:
+        for (ax, ay), (bx, by) in union_outline(group):
+            if ax == bx:
+                side = "bottom" if (ay + by) / 2 / view.scale < floor.height / 2 else "top"
+                end = min(ay, by) if side == "bottom" else max(ay, by)
+                marks[side].append(Mark(ax, ax / view.scale, -end / view.scale))
+            else:
+                side = "left" if (ax + bx) / 2 / view.scale < floor.width / 2 else "right"
+                end = min(ax, bx) if side == "left" else max(ax, bx)
+                marks[side].append(Mark(ay, -ay / view.scale, end / view.scale))
+    for first, second, room in (("bottom", "top", outer.width), ("left", "right", outer.height)):
+        marks[first], marks[second] = _balanced(
+            merged(marks[first], first), merged(marks[second], second), int(room / PITCH) + 1
+        )
+    for name, kept in marks.items():
+        running(canvas, side_of(outer, name), kept, view, holes=holes)
+
+
+def _balanced(first: list[Mark], second: list[Mark], most: int) -> tuple[list[Mark], list[Mark]]:
+    """Two sides of at most so many figures each, where that can be: first no figure on both, then some moved over."""
+    if max(len(first), len(second)) <= most:
+        return first, second
+    shown = {round(mark.value_mm, 2) for mark in first}
+    second = [mark for mark in second if round(mark.value_mm, 2) not in shown]
+    for fuller, emptier in ((first, second), (second, first)):
+        while len(fuller) > most and len(fuller) > len(emptier) + 1:
+            emptier.append(fuller.pop(len(fuller) // 2))
+    return first, second
+
+
+def overall(canvas: Canvas, floor: Rect, outer: Rect, size_mm: tuple[float, float], view: View) -> None:
+    """Length above and width at the right, beyond whatever stands there."""
+    box = canvas.extent
+    top, right = min(box.y0, outer.y0) - 5.0, max(box.x1, outer.x1) + 6.0
+    across(canvas, (floor.x0, floor.x1), top, view.figure(size_mm[0]), foot=outer.y0)
+    upright(canvas, (floor.y0, floor.y1), right, view.figure(size_mm[1]), foot=outer.x1)

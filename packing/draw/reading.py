@@ -1,0 +1,188 @@
+"""What a picture needs of a plan's content, read once: solids, sheets, pockets, the box around them."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from packing.draw.hatch import OTHER, STEEL, WOOD
+from packing.draw.shapes import Rect
+from packing.measure import BadInput
+
+Content = Mapping[str, Any]
+Triple = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Solid:
+    """An upright box in the interior's frame, in mm: a part of a piece, a saddle, a plug.
+
+    Parameters
+    ----------
+    name
+        "head", "handle" or "block"; for loose foam its id.
+    """
+
+    letter: str
+    name: str
+    material: str
+    layer: int | None
+    low: Triple
+    high: Triple
+
+    @property
+    def footprint(self) -> Rect:
+        """Seen from above."""
+        return Rect(self.low[0], self.low[1], self.high[0], self.high[1])
+
+    def facing(self, axis: int) -> Rect:
+        """Seen along x (axis 0) or y (axis 1): the other of them across, z up."""
+        across = 1 - axis
+        return Rect(self.low[across], self.low[2], self.high[across], self.high[2])
+
+
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """A hole in a sheet, in mm."""
+
+    letter: str
+    part: str
+    rect: Rect
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A sheet of the insert, in mm."""
+
+    id: str
+    role: str
+    layer: int | None
+    floor: float
+    thickness: float
+    size: tuple[float, float]
+    pockets: tuple[Pocket, ...]
+
+    @property
+    def top(self) -> float:
+        """Its upper side above the interior's bottom."""
+        return self.floor + self.thickness
+
+
+@dataclass(frozen=True, slots=True)
+class Shell:
+    """The box around the insert, in the insert's frame, mm: inside from `low` to `high`, board `board` thick."""
+
+    low: Triple
+    high: Triple
+    board: float
+    flap_gap: float
+
+
+def require_planned(content: Content) -> None:
+    """Raise BadInput unless there is a plan to draw."""
+    status = content.get("status")
+    if status != "planned":
+        raise BadInput("status", f"there is no plan to draw: it must be planned, not {status!r}.")
+
+
+def interior(content: Content) -> Triple:
+    """Length, width and height of the insert."""
+    length, width, height = content["interior_mm"]
+    return float(length), float(width), float(height)
+
+
+def _triple(values: Sequence[float]) -> Triple:
+    x, y, z = values
+    return float(x), float(y), float(z)
+
+
+def _rect(holder: Mapping[str, Any]) -> Rect:
+    (x0, y0), (x1, y1) = holder["min_mm"][:2], holder["max_mm"][:2]
+    return Rect(float(x0), float(y0), float(x1), float(y1))
+
+
+def _material(item: Mapping[str, Any], part: str) -> str:
+    if part == "handle" or (part == "head" and item.get("form") == "mallet"):
+        return WOOD
+    return STEEL if part == "head" else OTHER
+
+
+def solids(content: Content, layer: int | None = None) -> list[Solid]:
+    """The parts of every item, those of one layer where it is given; head before handle."""
+    return [
+        Solid(
+            str(item["letter"]), part["part"], _material(item, part["part"]), item["layer"],
+            _triple(part["min_mm"]), _triple(part["max_mm"]),
+        )
+        for item in content["items"]
+        if layer is None or item["layer"] == layer
+        for part in item["parts"]
+    ]  # fmt: skip
+
+
+def loose(content: Content, kind: str, layer: int | None = None) -> list[Solid]:
+    """The saddles or the plugs; `kind` is "saddle" or "plug"."""
+    return [
+        Solid(str(row["letter"]), str(row["id"]), kind, row["layer"], _triple(row["min_mm"]), _triple(row["max_mm"]))
+        for row in content["insert"][f"{kind}s"]
+        if layer is None or row["layer"] == layer
+    ]
+
+
+def sheets(content: Content) -> list[Sheet]:
+    """The insert's sheets from the bottom up."""
+    return [
+        Sheet(
+            str(row["id"]),
+            row["role"],
+            row["layer"],
+            float(row["floor_mm"]),
+            float(row["thickness_mm"]),
+            (float(row["size_mm"][0]), float(row["size_mm"][1])),
+            tuple(Pocket(str(p["letter"]), p["part"], _rect(p)) for p in row["pockets"]),
+        )
+        for row in content["insert"]["sheets"]
+    ]
+
+
+def layer_pockets(content: Content, layer: int | None) -> list[Pocket]:
+    """Every pocket of a layer once, whichever sheets it goes through."""
+    found: dict[Pocket, None] = {}
+    for sheet in sheets(content):
+        if sheet.layer == layer and layer is not None:
+            found.update(dict.fromkeys(sheet.pockets))
+    return list(found)
+
+
+def by_letter(pockets: Sequence[Pocket]) -> dict[str, list[Rect]]:
+    """Pockets' rectangles gathered by item."""
+    gathered: dict[str, list[Rect]] = {}
+    for pocket in pockets:
+        gathered.setdefault(pocket.letter, []).append(pocket.rect)
+    return gathered
+
+
+def shell(content: Content) -> Shell:
+    """The box, the insert centred in it lengthwise and across, lying on its bottom."""
+    inside, box = interior(content), content["box"]
+    inner, outer = box["inner_mm"], box["outer_mm"]
+    room = [(inner[axis] - inside[axis]) / 2 for axis in (0, 1)]
+    board = box.get("board", {}).get("caliper_mm", (outer[0] - inner[0]) / 2)
+    return Shell(
+        (-room[0], -room[1], 0.0),
+        (inside[0] + room[0], inside[1] + room[1], float(inner[2])),
+        float(board),
+        float(box.get("blank", {}).get("flap_gap_mm", 0.0)),
+    )
+
+
+def letters(content: Content, layer: int | None = None) -> list[str]:
+    """The letters of the items, of one layer where it is given."""
+    return [str(item["letter"]) for item in content["items"] if layer is None or item["layer"] == layer]
+
+
+def listing(content: Content, layer: int | None = None) -> str:
+    """The items by letter in one sentence, for those who hear the picture."""
+    names = [
+        f"{item['letter']} is {item['id']}" for item in content["items"] if layer is None or item["layer"] == layer
+    ]
+    return "; ".join(names) + "." if names else ""

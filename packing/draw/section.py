@@ -1,0 +1,202 @@
+"""The side section: the stack of sheets cut through, with every piece's profile, saddles and plugs, in its box."""
+
+from collections.abc import Sequence
+
+from packing.draw import dimension
+from packing.draw.canvas import FINE, THIN, WIDE, Canvas, Drawing
+from packing.draw.dimension import LANE, PITCH, Mark, side_of
+from packing.draw.hatch import BOARD, FOAM, OTHER, PLUG, SADDLE, STEEL, WOOD, fill, key, wall
+from packing.draw.letters import place_rings, ring_spots
+from packing.draw.plan import HIDDEN
+from packing.draw.reading import (
+    Content,
+    Sheet,
+    Shell,
+    Solid,
+    interior,
+    listing,
+    loose,
+    require_planned,
+    sheets,
+    shell,
+    solids,
+)
+from packing.draw.scale import Paper, View, fitted, length_text
+from packing.draw.shapes import Rect, Segment, edges, outside, span_inside, spread
+
+_ORDER = (STEEL, WOOD, OTHER, FOAM, SADDLE, PLUG, BOARD)
+
+
+def side_section(
+    content: Content,
+    *,
+    across: bool = False,
+    unit: str = "mm",
+    paper: Paper = (180.0, 100.0),
+    scale: float | None = None,
+    ground: str | None = None,
+    caption: bool = True,
+) -> Drawing:
+    """The box cut through from bottom to top: sheets with ids and thicknesses, the pieces in profile, nearest first.
+
+    Parameters
+    ----------
+    content
+        A plan's content, planned.
+    across
+        Seen from the end, width across the paper, instead of from the long side.
+    unit, paper, scale, ground, caption
+        See `plan_view`.
+
+    Returns
+    -------
+    Drawing
+        At `scale`. Heads behind others are dashed where those hide them. The board is drawn as it folds: outer flaps
+        outside, inner flaps apart by the flap gap.
+
+    Raises
+    ------
+    BadInput
+        Where the content is no plan.
+    """
+    require_planned(content)
+    length, width, height = interior(content)
+    name = "Section across" if across else "Section along"
+    seen = width if across else length
+    axis, words = 0 if across else 1, name if caption else ""
+    canvas, chosen = fitted(
+        lambda view: _draw(content, axis, view, words), (seen, height), paper, unit=unit, scale=scale
+    )
+    stack = ", ".join(f"{sheet.id} {length_text(sheet.thickness, unit)}" for sheet in sheets(content))
+    description = f"Inside height {length_text(height, unit)} {unit}. Sheets from the bottom: {stack}. " + listing(
+        content
+    )
+    return canvas.finish(f"Order {content['order']}: {name.lower()}", description, chosen, ground)
+
+
+def _draw(content: Content, axis: int, view: View, caption: str) -> Canvas:
+    """Draw the view along x (axis 0) or y (axis 1)."""
+    canvas = Canvas()
+    inside = interior(content)
+    stack = sheets(content)
+    block = view.rect(Rect(0, 0, inside[1 - axis], inside[2]))
+    outer = _board(canvas, shell(content), axis, view)
+    pieces = _nearest_first(solids(content), axis)
+    foam = _nearest_first(loose(content, "saddle") + loose(content, "plug"), axis)
+    _sheet_figures(canvas, stack, outer, view)
+    _heights(canvas, content, outer, view)
+    place_rings(canvas, ring_spots(pieces, lambda solid: view.rect(solid.facing(axis))), block)
+    labels = [label.grown(0.3) for label in canvas.labels]
+    _profiles(canvas, pieces, foam, axis, view)
+    covered = [view.rect(solid.facing(axis)) for solid in pieces + foam]
+    for sheet in stack:
+        rect = view.rect(Rect(0, sheet.floor, sheet.size[axis - 1], sheet.top))
+        fill(canvas, FOAM, rect, covered + labels)
+        line = ((rect.x0, rect.y0), (rect.x1, rect.y0))
+        canvas.lines(outside(line, covered), THIN)
+    canvas.polygon(block.corners, WIDE)
+    words = view.figure(inside[1 - axis])
+    dimension.across(canvas, (block.x0, block.x1), outer.y0 - 7.0, words, foot=outer.y0)
+    if caption:
+        y = dimension.strip(canvas, caption, view, x0=outer.x0, x1=outer.x1)
+        used = {part.material for part in [*pieces, *foam]} | {FOAM, BOARD}
+        kinds = [kind for kind in _ORDER if kind in used]
+        key(canvas, kinds, (outer.x0, y), width=canvas.extent.x1 - outer.x0)
+    return canvas
+
+
+def _nearest_first(parts: Sequence[Solid], axis: int) -> list[Solid]:
+    """Along y the viewer stands at y = 0; along x at the far end of x, so that y runs from left to right."""
+    return (
+        sorted(parts, key=lambda part: (part.low[axis], part.letter))
+        if axis == 1
+        else sorted(parts, key=lambda part: (-part.high[axis], part.letter))
+    )
+
+
+def _board(canvas: Canvas, box: Shell, axis: int, view: View) -> Rect:
+    """Walls and flaps cut through; returns the outside on paper."""
+    side = 1 - axis
+    t, low, high = box.board, box.low[side], box.high[side]
+    for bottom, inner_flap in ((-2 * t, -t), (box.high[2] + t, box.high[2])):
+        if axis == 1:
+            wall(canvas, view.rect(Rect(low - t, bottom, high + t, bottom + t)))
+            reach = (high - low - box.flap_gap) / 2
+            wall(canvas, view.rect(Rect(low, inner_flap, low + reach, inner_flap + t)))
+            wall(canvas, view.rect(Rect(high - reach, inner_flap, high, inner_flap + t)))
+        else:
+            middle = (low + high) / 2
+            wall(canvas, view.rect(Rect(low - t, bottom, middle, bottom + t)))
+            wall(canvas, view.rect(Rect(middle, bottom, high + t, bottom + t)))
+            wall(canvas, view.rect(Rect(low, inner_flap, high, inner_flap + t)))
+    for x in (low - t, high):
+        wall(canvas, view.rect(Rect(x, -t, x + t, box.high[2] + t)))
+    return view.rect(Rect(low - t, -2 * t, high + t, box.high[2] + 2 * t))
+
+
+def _profiles(canvas: Canvas, pieces: Sequence[Solid], foam: Sequence[Solid], axis: int, view: View) -> None:
+    """Pieces nearest first, each hiding what is behind; loose foam only where no piece is seen."""
+    near, labels = list[Rect](), [label.grown(0.3) for label in canvas.labels]
+    for part in pieces:
+        rect = view.rect(part.facing(axis))
+        over = [cover for cover in near if cover.overlaps(rect)]
+        fill(canvas, part.material, rect, [*over, *labels])
+        canvas.lines(
+            (line for edge in edges(rect) for line in outside(edge, over)), WIDE if part.material != WOOD else 0.4
+        )
+        if part.name != "handle":
+            hidden = [line for cover in _once(over) for edge in edges(rect) for line in _within(edge, cover)]
+            canvas.lines(hidden, FINE, dash=HIDDEN)
+        near.append(rect)
+    for loose_foam in foam:
+        rect = view.rect(loose_foam.facing(axis))
+        over = [cover for cover in near if cover.overlaps(rect)]
+        fill(canvas, loose_foam.material, rect, [*over, *labels])
+        canvas.lines((line for edge in edges(rect) for line in outside(edge, over)), THIN)
+        near.append(rect)
+
+
+def _once(rects: Sequence[Rect]) -> list[Rect]:
+    return list(dict.fromkeys(rects))
+
+
+def _within(edge: Segment, cover: Rect) -> list[Segment]:
+    (ax, ay), (bx, by) = edge
+    step = (bx - ax, by - ay)
+    span = span_inside((ax, ay), step, cover.corners)
+    if span is None:
+        return []
+    low, high = max(0.0, span[0]), min(1.0, span[1])
+    if low >= high:
+        return []
+    return [((ax + low * step[0], ay + low * step[1]), (ax + high * step[0], ay + high * step[1]))]
+
+
+def _sheet_figures(canvas: Canvas, stack: Sequence[Sheet], outer: Rect, view: View) -> None:
+    """At the right, each sheet's id and thickness, spread where sheets are thin."""
+    if not stack:
+        return
+    wanted = [-(sheet.floor + sheet.thickness / 2) / view.scale for sheet in reversed(stack)]
+    middle = (outer.y0 + outer.y1) / 2
+    half = max(outer.height, len(stack) * PITCH) / 2
+    places = spread(wanted, PITCH, middle - half, middle + half)
+    for sheet, at, place in zip(reversed(stack), wanted, places, strict=True):
+        x = outer.x1
+        canvas.lines(
+            [((x - 1.2, at), (x + 1.5, at)), ((x + 1.5, at), (x + 4.5, place)), ((x + 4.5, place), (x + 5.5, place))],
+            FINE,
+        )
+        canvas.text(x + 6.2, place, sheet.id, anchor="start", bold=True)
+        canvas.text(x + 14.0, place, view.figure(sheet.thickness), anchor="start")
+
+
+def _heights(canvas: Canvas, content: Content, outer: Rect, view: View) -> None:
+    """At the left, running heights of floors and tops of layers from the bottom, then the whole height."""
+    height = interior(content)[2]
+    levels = {0.0, height}
+    for layer in content["layers"]:
+        levels |= {float(layer["floor_mm"]), float(layer["floor_mm"]) + float(layer["height_mm"])}
+    marks = [Mark(level, -level / view.scale, 0.0) for level in sorted(levels)]
+    reach = dimension.running(canvas, side_of(outer, "left"), marks, view)
+    at = outer.x0 - reach - LANE
+    dimension.upright(canvas, (-height / view.scale, 0.0), at, view.figure(height), foot=outer.x0 - reach - 1.0)

@@ -1,0 +1,172 @@
+"""Plane geometry for the pictures: rectangles, what of a line lies inside or outside them, places in a row."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+Point = tuple[float, float]
+Segment = tuple[Point, Point]
+Span = tuple[float, float]
+_EPS = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Rect:
+    """An upright rectangle; `x0 <= x1`, `y0 <= y1`, in whatever unit its maker uses."""
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+
+    @property
+    def width(self) -> float:
+        """Extent along x."""
+        return self.x1 - self.x0
+
+    @property
+    def height(self) -> float:
+        """Extent along y."""
+        return self.y1 - self.y0
+
+    @property
+    def centre(self) -> Point:
+        """Its middle."""
+        return (self.x0 + self.x1) / 2, (self.y0 + self.y1) / 2
+
+    @property
+    def corners(self) -> tuple[Point, Point, Point, Point]:
+        """Its corners in turn, from (x0, y0) along x."""
+        return (self.x0, self.y0), (self.x1, self.y0), (self.x1, self.y1), (self.x0, self.y1)
+
+    def grown(self, by: float) -> "Rect":
+        """The rectangle with every side moved outwards by `by`."""
+        return Rect(self.x0 - by, self.y0 - by, self.x1 + by, self.y1 + by)
+
+    def overlaps(self, other: "Rect", gap: float = 0.0) -> bool:
+        """Whether the two share area, or come nearer than `gap`."""
+        return (
+            self.x0 < other.x1 + gap - _EPS
+            and other.x0 < self.x1 + gap - _EPS
+            and self.y0 < other.y1 + gap - _EPS
+            and other.y0 < self.y1 + gap - _EPS
+        )
+
+    def holds(self, other: "Rect") -> bool:
+        """Whether `other` lies wholly inside."""
+        return (
+            self.x0 <= other.x0 + _EPS
+            and self.y0 <= other.y0 + _EPS
+            and self.x1 >= other.x1 - _EPS
+            and self.y1 >= other.y1 - _EPS
+        )
+
+
+def around(points: Iterable[Point]) -> Rect:
+    """The smallest rectangle around some points (at least one)."""
+    xs, ys = zip(*points, strict=True)
+    return Rect(min(xs), min(ys), max(xs), max(ys))
+
+
+def without(span: Span, gaps: Iterable[Span]) -> list[Span]:
+    """What is left of a span when the gaps are taken out, in order."""
+    left: list[Span] = []
+    start, end = span
+    for low, high in sorted(gaps):
+        if high <= start or low >= end:
+            continue
+        if low > start + _EPS:
+            left.append((start, low))
+        start = max(start, high)
+    if start < end - _EPS:
+        left.append((start, end))
+    return left
+
+
+def span_inside(start: Point, step: Point, corners: Sequence[Point]) -> Span | None:
+    """Where a line `start + t * step` runs inside a convex polygon: the least and greatest t, or None.
+
+    The corners may run either way round.
+    """
+    low, high = -1e18, 1e18
+    turn = 1.0 if _area(corners) > 0 else -1.0
+    for (ax, ay), (bx, by) in zip(corners, [*corners[1:], corners[0]], strict=True):
+        nx, ny = turn * (by - ay), -turn * (bx - ax)
+        speed = nx * step[0] + ny * step[1]
+        room = nx * (ax - start[0]) + ny * (ay - start[1])
+        if abs(speed) < 1e-12:
+            if room < 0:
+                return None
+        elif speed > 0:
+            high = min(high, room / speed)
+        else:
+            low = max(low, room / speed)
+    return (low, high) if low < high - _EPS else None
+
+
+def _area(corners: Sequence[Point]) -> float:
+    following = [*corners[1:], corners[0]]
+    return sum(ax * by - bx * ay for (ax, ay), (bx, by) in zip(corners, following, strict=True)) / 2
+
+
+def outside(segment: Segment, rects: Iterable[Rect]) -> list[Segment]:
+    """The parts of a segment that no rectangle covers."""
+    (ax, ay), (bx, by) = segment
+    step = (bx - ax, by - ay)
+    gaps = [gap for rect in rects if (gap := span_inside((ax, ay), step, rect.corners)) is not None]
+    return [
+        ((ax + low * step[0], ay + low * step[1]), (ax + high * step[0], ay + high * step[1]))
+        for low, high in without((0.0, 1.0), gaps)
+    ]
+
+
+def edges(rect: Rect) -> tuple[Segment, Segment, Segment, Segment]:
+    """The four sides of a rectangle."""
+    a, b, c, d = rect.corners
+    return (a, b), (b, c), (c, d), (d, a)
+
+
+def union_outline(rects: Sequence[Rect]) -> list[Segment]:
+    """The outline of several rectangles taken as one figure, edges between touching ones left out."""
+    lines: list[Segment] = []
+    for index, rect in enumerate(rects):
+        others = [other for place, other in enumerate(rects) if place != index]
+        for (ax, ay), (bx, by) in edges(rect):
+            nudge = 1e-4
+            if ay == by:
+                y = ay - nudge if ay == rect.y0 else ay + nudge
+                gaps = [(o.x0, o.x1) for o in others if o.y0 <= y <= o.y1]
+                lines += [((low, ay), (high, ay)) for low, high in without((min(ax, bx), max(ax, bx)), gaps)]
+            else:
+                x = ax - nudge if ax == rect.x0 else ax + nudge
+                gaps = [(o.y0, o.y1) for o in others if o.x0 <= x <= o.x1]
+                lines += [((ax, low), (ax, high)) for low, high in without((min(ay, by), max(ay, by)), gaps)]
+    return lines
+
+
+def spread(wanted: Sequence[float], pitch: float, low: float = -1e9, high: float = 1e9) -> list[float]:
+    """Places in a row, at least `pitch` apart and in the same order, moved as little as can be (least squares).
+
+    Parameters
+    ----------
+    wanted
+        Where each would like to be, ascending.
+    pitch
+        Least distance between neighbours.
+    low, high
+        Bounds for the places; where the row is longer than the bounds, `low` holds.
+
+    Notes
+    -----
+    With the pitches taken off, the task is isotonic regression, solved by pooling neighbours that are out of order.
+    """
+    pools: list[list[float]] = []
+    for index, place in enumerate(wanted):
+        pools.append([place - index * pitch, 1.0])
+        while len(pools) > 1 and pools[-2][0] > pools[-1][0]:
+            value, weight = pools.pop()
+            last = pools[-1]
+            last[0] = (last[0] * last[1] + value * weight) / (last[1] + weight)
+            last[1] += weight
+    flat = [value for value, weight in pools for _ in range(int(weight))]
+    top = max(low, high - (len(wanted) - 1) * pitch)
+    return [min(max(value, low), top) + index * pitch for index, value in enumerate(flat)]

@@ -1,7 +1,7 @@
 """The ways one item can lie in a layer, as boxes in whole micrometres.
 
-A stance stands on its layer's floor (z 0) with the least corner of its footprint at x 0, y 0. A tool is two boxes in a T:
-see `stances`.
+A stance stands on its layer's floor (z 0) with the least corner of its footprint at x 0, y 0. A tool is two boxes in
+a T: see `stances`.
 """
 
 from dataclasses import dataclass
@@ -143,7 +143,7 @@ def _end(tool: Tool) -> list[Part]:
 
 
 def can_stand(tool: Tool) -> bool:
-    """Whether a tool may stand on its face or poll: it is allowed to, no edge is there and no handle reaches below it."""
+    """Whether a tool may stand on its face or poll: it is allowed to, no edge is there, no handle reaches below."""
     half = tool.handle_width_um // 2
     within = tool.eye_offset_um >= half and tool.eye_offset_um + half <= tool.head_length_um
     return tool.may_stand and tool.sharp != "both" and within

@@ -1,9 +1,13 @@
-"""Keeps tests away from the user's data folder and from any broker."""
+"""Keeps tests away from the user's data folder and from any broker; property tests try the same examples every time."""
 
+import hypothesis
 import pytest
 from django.test import override_settings
 
 from shop import app, datafolder, jobs
+
+hypothesis.settings.register_profile("steady", deadline=None, derandomize=True, database=None)
+hypothesis.settings.load_profile("steady")
 
 
 @pytest.fixture(autouse=True, scope="session")

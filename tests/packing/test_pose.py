@@ -82,7 +82,7 @@ def test_the_handle_leaves_the_head_in_the_direction_of_the_turn_and_touches_it(
 
 @given(tools())
 def test_the_handle_sits_at_the_eye(tool: Tool) -> None:
-    """Seen along the handle from the head, an unflipped flat tool has its face on the right: at turn 0, at smaller y."""
+    """Seen along the handle from the head, an unflipped flat tool has its face on the right: at turn 0, smaller y."""
     for stance in stances(tool):
         head, handle = part(stance, "head"), part(stance, "handle")
         dx, dy = TURNS[stance.turn]

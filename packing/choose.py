@@ -97,7 +97,7 @@ def plan(
     too_heavy = gross_problem(order, weights)
     if too_heavy is not None:
         return _too_heavy(order, nesting, weights.gross_mg, too_heavy)
-    other_mg = weights.gross_mg - box.weight_mg
+    other_mg = weights.gross_mg - weights.box_mg
     carton = choose_carton(nesting.interior_um, materials.cartons, materials.foam, other_mg=other_mg)
     content = _head(order, nesting)
     content.update(

@@ -4,6 +4,7 @@ Rows go out as an order file's content; a plan comes back as content that has pa
 weights as people type and read them pass through here too, and the pictures of a plan.
 """
 
+from packing.draw import Drawing, blank_drawing, isometric, plan_view, sheet_drawing, side_section, small_box
 from packing.measure import BadInput
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_length, show_weight
 from shop.door.carriage import RATE_COLUMNS, bills, check_rate_rule, published_rules
@@ -26,27 +27,34 @@ __all__ = [
     "BOARDS",
     "RATE_COLUMNS",
     "BadInput",
+    "Drawing",
     "NotReady",
     "OrderFile",
     "Report",
     "Stop",
     "UnreadableMeasure",
     "bills",
+    "blank_drawing",
     "check_plan_rules",
     "check_rate_rule",
     "code_version",
     "is_current",
+    "isometric",
     "order_file",
     "order_to_content",
     "parse_length",
     "parse_weight",
     "piece_measures",
     "plan_order",
+    "plan_view",
     "problems",
     "published_rules",
     "rules_for",
+    "sheet_drawing",
     "show_length",
     "show_weight",
+    "side_section",
+    "small_box",
     "stock_of",
     "tool_content",
     "tool_findings",

@@ -3,7 +3,7 @@
 from shop.papers.context import ItemName, PaperContext, Units, context_from_plan
 from shop.papers.filing import NoPlan, render_all, render_papers_files
 from shop.papers.press import ForeignAddress, Print
-from shop.papers.setting import paper_html, print_paper, titles
+from shop.papers.setting import print_paper, set_paper, titles
 
 __all__ = [
     "ForeignAddress",
@@ -13,9 +13,9 @@ __all__ = [
     "Print",
     "Units",
     "context_from_plan",
-    "paper_html",
     "print_paper",
     "render_all",
     "render_papers_files",
+    "set_paper",
     "titles",
 ]

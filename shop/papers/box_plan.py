@@ -17,15 +17,19 @@ from shop.papers.wording import Wording, both
 Content = dict[str, Any]
 TOLERANCE_FACTOR = 2.6
 BELOW_MM = 62.0
+CLOSED = (78.0, 58.0)
 
 
 def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
     """What the box cut plan's template shows."""
     write = Wording(context.bench)
     box = content["box"]
+    blank, closed = _blank(content, context), placed(door.small_box(content, unit=context.bench.length, paper=CLOSED))
     return {
         "box": box,
-        "blank": _blank(content, context),
+        "blank": blank,
+        "closed": closed,
+        "drawings": [blank, closed],
         "check_bar": check_bar(context.bench.length),
         "lists_title": _("Parts, making and weight"),
         "inner": write.size(box["inner_mm"]),
@@ -49,7 +53,8 @@ def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
 def _blank(content: Content, context: PaperContext) -> Placed:
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
     room = Room(page.width, page.height - BELOW_MM)
-    return placed(largest(lambda scale: door.blank_drawing(content, scale=scale, unit=unit), room, unit))
+    across, along = content["box"]["blank"]["size_mm"]
+    return placed(largest(lambda at: door.blank_drawing(content, scale=at, unit=unit), (across, along), room, unit))
 
 
 def _board(board: dict[str, Any], write: Wording) -> dict[str, Any]:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
 from django.utils.html import format_html
-from django.utils.safestring import SafeString, mark_safe
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from shop.models import LengthUnit, PaperSize
@@ -18,6 +19,9 @@ SCALES = {
     LengthUnit.MM.value: (1, 2, 2.5, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100),
     LengthUnit.INCH.value: (1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 96),
 }
+# Width and height in mm that dimensions, names and caption take around a drawing, usually and at the least.
+USUAL_DIMENSIONS = (45.0, 50.0)
+LEAST_DIMENSIONS = (24.0, 24.0)
 FONTS = "Barlow, Sofia Sans, sans-serif"
 BAR_MM = {LengthUnit.MM.value: 100.0, LengthUnit.INCH.value: 101.6}
 _FAMILY = re.compile(r' font-family="[^"]*"')
@@ -46,13 +50,17 @@ class Picture(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A picture ready for a page: its SVG, its scale in words, its size in mm."""
+    """A picture ready for a page: its SVG, the name it is printed under, its scale in words, what it shows."""
 
-    svg: SafeString
+    svg: str
+    name: str
     scale: str
     title: str
-    width_mm: float
-    height_mm: float
+
+    @property
+    def image(self) -> SafeString:
+        """The element that shows it."""
+        return format_html('<img class="drawing" src="drawings/{}" alt="{}">', self.name, self.title)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,15 +80,17 @@ def page_room(page_size: str, *, wide: bool) -> Room:
     return Room(*ROOM[page_size][1 if wide else 0])
 
 
-def largest(make: Callable[[float], Picture], room: Room, unit: str) -> Picture:
+def largest(make: Callable[[float], Picture], thing: tuple[float, float], room: Room, unit: str) -> Picture:
     """The picture at the largest usual scale that fits the room.
 
     Parameters
     ----------
     make
         Draws at a scale; 5 is 1 to 5.
+    thing
+        Width and height in mm of what is drawn, without its dimensions: a scale too large for that is not tried.
     room
-        What it may take.
+        What the picture may take.
     unit
         "mm" or "in": which scales are usual.
 
@@ -88,23 +98,22 @@ def largest(make: Callable[[float], Picture], room: Room, unit: str) -> Picture:
     -----
     At the smallest scale the picture is returned even where it is still too large.
     """
-    picture = make(SCALES[unit][0])
-    for scale in SCALES[unit]:
+    scales = SCALES[unit]
+    picture = None
+    for scale in scales[scales.index(scale_for(thing, room, unit, LEAST_DIMENSIONS)) :]:
         picture = make(scale)
         if room.takes(picture):
             break
-    return picture
+    return picture or make(scales[-1])
 
 
-def together(makes: Sequence[Callable[[float], Picture]], room: Room, gap: float, unit: str) -> list[Picture]:
-    """Several pictures one under another at one scale, the largest usual one at which all fit, `gap` mm after each."""
-    pictures: list[Picture] = []
-    for scale in SCALES[unit]:
-        pictures = [make(scale) for make in makes]
-        height = sum(picture.height_mm + gap for picture in pictures)
-        if height <= room.height and max(picture.width_mm for picture in pictures) <= room.width:
-            break
-    return pictures
+def scale_for(
+    thing: tuple[float, float], room: Room, unit: str, dimensions: tuple[float, float] = USUAL_DIMENSIONS
+) -> float:
+    """The largest scale at which a thing and so much room for its dimensions fit; the smallest one where none does."""
+    width, height = room.width - dimensions[0], room.height - dimensions[1]
+    fitting = (scale for scale in SCALES[unit] if thing[0] / scale <= width and thing[1] / scale <= height)
+    return next(fitting, SCALES[unit][-1])
 
 
 def scale_words(scale: float | None) -> str:
@@ -116,14 +125,8 @@ def placed(picture: Picture) -> Placed:
     """A picture with the papers' own typeface, still true to size."""
     svg = _FAMILY.sub("", picture.svg).replace("<svg ", f'<svg font-family="{FONTS}" ', 1)
     svg = svg.replace('font-weight="bold"', 'font-weight="600"')
-    # The drawing side writes out every sign of a name that means something in XML.
-    return Placed(
-        mark_safe(svg),
-        scale_words(picture.scale),
-        picture.title,
-        picture.width_mm,
-        picture.height_mm,
-    )
+    name = hashlib.sha256(svg.encode()).hexdigest()[:16] + ".svg"
+    return Placed(svg, name, scale_words(picture.scale), picture.title)
 
 
 def check_bar(unit: str) -> SafeString:

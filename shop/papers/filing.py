@@ -10,8 +10,6 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-from django.conf import settings
-
 from shop.models import BoxPlan, Document, DocumentKind
 from shop.papers.context import PaperContext, context_from_plan
 from shop.papers.press import Print
@@ -116,7 +114,7 @@ def _file(plan: BoxPlan, kind: str, context: PaperContext, made: Print) -> Docum
         sha256=sha256,
         defaults={"made_from_hash": plan.input_hash, "pages": made.sheets, "shop": plan.shop},
     )
-    settings.PAPERS_DIR.mkdir(mode=0o700, parents=True, exist_ok=True)
+    document.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     if not document.path.exists():
         write_whole(document.path, made.pdf)
     return document

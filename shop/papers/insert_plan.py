@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from functools import partial
+from collections.abc import Iterable
 from typing import Any
 
 from django.utils.html import format_html
-from django.utils.safestring import mark_safe
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from shop import door
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
-from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, placed, together
+from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, placed, scale_for
 from shop.papers.wording import Wording
 
 Content = dict[str, Any]
@@ -21,16 +20,19 @@ Content = dict[str, Any]
 WORDS_MM = 84.0
 CAPTION_MM = 7.0
 BAR_MM = 8.0
-ROW_MM = 5.6
+ROW_MM = 5.3
 TABLE_HEAD_MM = 26.0
 TABLE_WIDTH_MM = 92.0
-ROWS_A_PAGE = 24
+ROWS_A_PAGE = 25
 
 
 def insert_plan(content: Content, context: PaperContext) -> dict[str, Any]:
     """What the insert cut plan's template shows."""
     write = Wording(context.bench)
     insert = content["insert"]
+    stack = _stack(content, context)
+    layers = [_layer(layer, content, context) for layer in range(len(content["layers"]) - 1, -1, -1)]
+    sheets = [_sheet(group, content, context, write) for group in cut_alike(content)]
     return {
         "material": insert["material"],
         "density": write.density(insert["density_kg_m3"]),
@@ -42,10 +44,14 @@ def insert_plan(content: Content, context: PaperContext) -> dict[str, Any]:
         "caution": for_cutting(),
         "sheets_to_cut": [_stock_row(row, write) for row in insert["cut_list"] if row["what"] == "sheet"],
         "lists": _lists(insert, write),
+        "has_tape": bool(tapes(content)),
         "lifts": [_lift_row(row, context, write) for row in insert["lifts"]],
         "notes": content["notes"],
-        "overview": _overview(content, context),
-        "sheets": [_sheet(group, content, context, write) for group in cut_alike(content)],
+        "stack_title": _("The stack, cut through"),
+        "stack": stack,
+        "layer_views": layers,
+        "sheets": sheets,
+        "drawings": [stack, *(page["drawing"] for page in layers + sheets)],
         "check_bar": check_bar(context.bench.length),
     }
 
@@ -82,16 +88,24 @@ def stacking(content: Content) -> list[dict[str, Any]]:
 
 
 def cut_alike(content: Content) -> list[list[dict[str, Any]]]:
-    """Sheets with pockets, those with the same pockets together, from the bottom up."""
-    groups: list[list[dict[str, Any]]] = []
+    """Sheets with pockets, those of one thickness with the same pockets together, from the bottom up."""
+    groups: dict[str, list[dict[str, Any]]] = {}
     for sheet in content["insert"]["sheets"]:
-        if not sheet["pockets"]:
-            continue
-        if groups and groups[-1][0]["pockets"] == sheet["pockets"] and groups[-1][0]["layer"] == sheet["layer"]:
-            groups[-1].append(sheet)
+        if sheet["pockets"]:
+            key = repr((sheet["layer"], sheet["thickness_mm"], sheet["size_mm"], sheet["pockets"]))
+            groups.setdefault(key, []).append(sheet)
+    return list(groups.values())
+
+
+def run(ids: Iterable[str]) -> str:
+    """Ids in a few words: those that follow each other as a run, such as S1, S4–S10."""
+    runs: list[list[str]] = []
+    for one in ids:
+        if runs and one[:1] == runs[-1][-1][:1] and int(one[1:]) == int(runs[-1][-1][1:]) + 1:
+            runs[-1].append(one)
         else:
-            groups.append([sheet])
-    return groups
+            runs.append([one])
+    return ", ".join("–".join((each[0], each[-1])) if len(each) > 2 else ", ".join(each) for each in runs)
 
 
 def role_names() -> dict[str, str]:
@@ -106,12 +120,12 @@ def role_names() -> dict[str, str]:
 
 def part_names() -> dict[str, str]:
     """The parts of an item, by their names in the plan."""
-    return {"head": _("head"), "handle": _("handle"), "block": _("block"), "notch": _("finger notch")}
+    return {"head": _("head"), "handle": _("handle"), "block": _("block"), "notch": _("notch")}
 
 
 def _step(step: dict[str, Any], content: Content) -> dict[str, Any]:
     layer, insert = step["layer"], content["insert"]
-    shown: dict[str, Any] = {"sheets": " · ".join(step["sheets"]), "what": role_names()[step["role"]], "then": []}
+    shown: dict[str, Any] = {"sheets": run(step["sheets"]), "what": role_names()[step["role"]], "then": []}
     if layer is None:
         return shown
 
@@ -120,34 +134,33 @@ def _step(step: dict[str, Any], content: Content) -> dict[str, Any]:
 
     then: list[dict[str, Any]] = []
     if those("saddles"):
-        then.append({"what": _("saddles"), "ids": [row["id"] for row in those("saddles")]})
+        then.append({"what": _("saddles"), "ids": run(row["id"] for row in those("saddles"))})
     if tape := [row for row in tapes(content) if row["layer"] == layer]:
         then.append({"what": _("lift tape under"), "letters": [row["letter"] for row in tape]})
     letters = [item["letter"] for item in content["items"] if item["layer"] == layer]
     then.append({"what": _("pieces"), "letters": letters})
     if those("plugs"):
-        then.append({"what": _("plugs"), "ids": [row["id"] for row in those("plugs")]})
+        then.append({"what": _("plugs"), "ids": run(row["id"] for row in those("plugs"))})
     shown["then"] = then
     if len(content["layers"]) > 1:
         shown["what"] = _("layer %(number)d from the bottom") % {"number": layer + 1}
     return shown
 
 
-def _overview(content: Content, context: PaperContext) -> dict[str, Any]:
+def _stack(content: Content, context: PaperContext) -> Placed:
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
+    length, _width, height = content["interior_mm"]
     room = Room(page.width - WORDS_MM, page.height - BAR_MM)
-    makes = [partial(_section, content, unit)]
-    makes += [partial(_plan, content, unit, layer) for layer in range(len(content["layers"]) - 1, -1, -1)]
-    drawings = [placed(picture) for picture in together(makes, room, CAPTION_MM, unit)]
-    return {"title": _("The stack"), "drawings": drawings, "scale": drawings[0].scale}
+    return placed(largest(lambda at: door.side_section(content, scale=at, unit=unit), (length, height), room, unit))
 
 
-def _section(content: Content, unit: str, scale: float) -> door.Drawing:
-    return door.side_section(content, scale=scale, unit=unit)
-
-
-def _plan(content: Content, unit: str, layer: int, scale: float) -> door.Drawing:
-    return door.plan_view(content, layer, scale=scale, unit=unit)
+def _layer(layer: int, content: Content, context: PaperContext) -> dict[str, Any]:
+    unit, page = context.bench.length, page_room(context.page_size, wide=True)
+    length, width, _height = content["interior_mm"]
+    room = Room(page.width, page.height - BAR_MM)
+    picture = largest(lambda at: door.plan_view(content, layer, scale=at, unit=unit), (length, width), room, unit)
+    title = _("Layer %(number)d of %(count)d from above") % {"number": layer + 1, "count": len(content["layers"])}
+    return {"title": title, "drawing": placed(picture)}
 
 
 def _sheet(group: list[dict[str, Any]], content: Content, context: PaperContext, write: Wording) -> dict[str, Any]:
@@ -156,7 +169,7 @@ def _sheet(group: list[dict[str, Any]], content: Content, context: PaperContext,
     drawing, below = _sheet_drawing(first, content, context, len(rows))
     half = (len(rows) + 1) // 2
     return {
-        "title": _("Sheet %(ids)s") % {"ids": ", ".join(sheet["id"] for sheet in group)},
+        "title": ngettext("Sheet %(ids)s", "Sheets %(ids)s", len(group)) % {"ids": run(sheet["id"] for sheet in group)},
         "drawing": drawing,
         "words": _sheet_words(group, write),
         "table_below": below,
@@ -166,36 +179,33 @@ def _sheet(group: list[dict[str, Any]], content: Content, context: PaperContext,
 
 
 def _sheet_drawing(sheet: dict[str, Any], content: Content, context: PaperContext, rows: int) -> tuple[Placed, bool]:
-    """The sheet with its table beside it or below, whichever lets it be drawn larger."""
+    """The sheet with its table beside it or, where it can then be drawn larger, above its table."""
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
+    size = (sheet["size_mm"][0], sheet["size_mm"][1])
     table = TABLE_HEAD_MM + ROW_MM * ((rows + 1) // 2)
     beside = Room(page.width - TABLE_WIDTH_MM, page.height - BAR_MM)
-    below = Room(page.width, page.height - BAR_MM - table)
-
-    def make(scale: float) -> door.Drawing:
-        return door.sheet_drawing(content, sheet["id"], scale=scale, unit=unit)
-
-    at_side, under = largest(make, beside, unit), largest(make, below, unit)
-    if below.takes(under) and (under.scale or 0) <= (at_side.scale or 0):
-        return placed(under), True
-    return placed(at_side), False
+    above = Room(page.width, page.height - BAR_MM - table)
+    over = scale_for(size, above, unit) < scale_for(size, beside, unit)
+    room = above if over else beside
+    picture = largest(lambda at: door.sheet_drawing(content, sheet["id"], scale=at, unit=unit), size, room, unit)
+    return placed(picture), over
 
 
 def _sheet_words(group: list[dict[str, Any]], write: Wording) -> str:
-    thick = ngettext("%(thick)s thick.", "%(thick)s thick, cut alike.", len(group)) % {
-        "thick": ", ".join(dict.fromkeys(str(write.length(sheet["thickness_mm"], fine=True)) for sheet in group))
-    }
+    thick = write.length(group[0]["thickness_mm"], fine=True)
+    count = ngettext("%(count)d sheet", "%(count)d sheets, cut alike", len(group)) % {"count": len(group)}
     return format_html(
-        "{} {}",
-        mark_safe(thick),
-        _("Cut every pocket right through. Places from the lower left corner, seen from above."),
+        "<b>{}</b>, {}. {}",
+        thick,
+        count,
+        _("Cut every pocket right through. Places are from the lower left corner, seen from above."),
     )
 
 
 def _kept(group: list[dict[str, Any]], content: Content) -> str:
     ids = {sheet["id"] for sheet in group}
     loose = content["insert"]["saddles"] + content["insert"]["plugs"]
-    return ", ".join(row["id"] for row in loose if ids & set(row["from_sheet"].split(" + ")))
+    return run(row["id"] for row in loose if ids & set(row["from_sheet"].split(" + ")))
 
 
 def _pocket_row(pocket: dict[str, Any], write: Wording) -> dict[str, Any]:
@@ -212,7 +222,7 @@ def _pocket_row(pocket: dict[str, Any], write: Wording) -> dict[str, Any]:
 
 def _stock_row(row: dict[str, Any], write: Wording) -> dict[str, Any]:
     return {
-        "ids": ", ".join(row["ids"]),
+        "ids": run(row["ids"]),
         "thickness": write.bare(row["thickness_mm"], fine=True),
         "size": write.bare_size(row["size_mm"]),
         "count": row["count"],
@@ -239,14 +249,14 @@ def _loose_row(row: dict[str, Any], what: str, write: Wording) -> dict[str, Any]
         "part": part_names()[row["part"]],
         "size": write.bare_size(sides[:2]),
         "thickness": write.bare(sides[2], fine=True),
-        "source": row["from_sheet"],
+        "source": run(row["from_sheet"].split(" + ")),
     }
 
 
 def _lift_row(row: dict[str, Any], context: PaperContext, write: Wording) -> dict[str, Any]:
     name = context.name_of(row["item"])
     if row["kind"] == "tape":
-        how = _("lift tape, %(length)s, under the head and up both sides") % {"length": write.length(row["length_mm"])}
+        how = _("lift tape, %(length)s") % {"length": write.length(row["length_mm"])}
     else:
         sides = [high - low for low, high in zip(row["min_mm"], row["max_mm"], strict=True)]
         how = _("finger notch, %(size)s") % {"size": write.size(sides)}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import lru_cache
@@ -18,6 +18,7 @@ from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherRespons
 ASSETS = Path(__file__).resolve().parent.parent / "static" / "shop"
 # An address that leads nowhere (RFC 2606); only the names behind it are read, by OwnAssets.
 ADDRESS = "https://papers.invalid/"
+DRAWINGS = ADDRESS + "drawings/"
 STYLE_SHEET = "papers.css"
 _ASSET = re.compile(r"fonts/(?:fonts\.css|[a-z0-9-]+\.woff2)")
 _TYPES = {".css": "text/css", ".woff2": "font/woff2"}
@@ -32,14 +33,23 @@ class Misprint(Exception):
 
 
 class OwnAssets(URLFetcher):
-    """Hands out the papers' style sheet and fonts. Every other address is refused: files, the network, data."""
+    """Hands out the papers' fonts and one paper's drawings. Every other address is refused: files, the network, data.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    drawings
+        SVG by file name.
+    """
+
+    def __init__(self, drawings: Mapping[str, str] | None = None) -> None:
         super().__init__(allowed_protocols=("https",), allow_redirects=False, fail_on_errors=True)
+        self.drawings = drawings or {}
         self.refused: list[str] = []
 
     def fetch(self, url: str, headers: dict[str, str] | None = None) -> URLFetcherResponse:
         name = url.removeprefix(ADDRESS)
+        if url.startswith(DRAWINGS) and (svg := self.drawings.get(url.removeprefix(DRAWINGS))) is not None:
+            return URLFetcherResponse(url, svg.encode(), {"Content-Type": "image/svg+xml"})
         if not url.startswith(ADDRESS) or not _ASSET.fullmatch(name):
             self.refused.append(f"Papers are made from our own assets alone, not from {url[:80]!r}.")
             raise ForeignAddress(self.refused[-1])
@@ -97,13 +107,15 @@ def _complaints() -> Iterator[list[str]]:
         LOGGER.removeHandler(handler)
 
 
-def print_html(html: str) -> Print:
+def print_html(html: str, drawings: Mapping[str, str] | None = None) -> Print:
     """Print one paper.
 
     Parameters
     ----------
     html
         A whole document, already escaped.
+    drawings
+        The SVG that it shows as ``drawings/NAME``, by name.
 
     Raises
     ------
@@ -112,7 +124,7 @@ def print_html(html: str) -> Print:
     Misprint
         Something of the document could not be set, such as a drawing.
     """
-    own, fetcher = press(), OwnAssets()
+    own, fetcher = press(), OwnAssets(drawings)
     with _complaints() as complaints:
         try:
             document = HTML(string=html, base_url=ADDRESS, url_fetcher=fetcher).render(

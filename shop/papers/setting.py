@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
 from django.template.loader import render_to_string
@@ -20,8 +21,16 @@ from shop.papers.wording import Wording
 Content = dict[str, Any]
 
 
-def paper_html(kind: str, content: Content, context: PaperContext) -> str:
-    """One paper as a whole HTML document.
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """A paper before it is printed: its HTML and the SVG of its drawings by name."""
+
+    html: str
+    drawings: dict[str, str]
+
+
+def set_paper(kind: str, content: Content, context: PaperContext) -> Sheets:
+    """One paper as a whole HTML document with its drawings.
 
     Parameters
     ----------
@@ -33,7 +42,7 @@ def paper_html(kind: str, content: Content, context: PaperContext) -> str:
         What the plan does not know.
     """
     make, units = _PAPERS[kind]
-    shown = {
+    shown: dict[str, Any] = {
         "language": translation.get_language() or "en",
         "title": titles()[kind],
         "context": context,
@@ -42,12 +51,14 @@ def paper_html(kind: str, content: Content, context: PaperContext) -> str:
         "layers": len(content["layers"]),
         **make(content, context),
     }
-    return render_to_string(f"papers/{kind}.html", shown)
+    html = render_to_string(f"papers/{kind}.html", shown)
+    return Sheets(html, {drawing.name: drawing.svg for drawing in shown["drawings"]})
 
 
 def print_paper(kind: str, content: Content, context: PaperContext) -> Print:
-    """One paper as PDF; see `paper_html`."""
-    return print_html(paper_html(kind, content, context))
+    """One paper as PDF; see `set_paper`."""
+    sheets = set_paper(kind, content, context)
+    return print_html(sheets.html, sheets.drawings)
 
 
 def titles() -> dict[str, str]:

@@ -10,11 +10,11 @@ from django.utils.translation import ngettext
 from shop import door
 from shop.papers.cautions import closing_words, for_keeping, for_opening, for_striking
 from shop.papers.context import PaperContext
-from shop.papers.drawings import Room, largest, placed
+from shop.papers.drawings import placed
 from shop.papers.wording import Wording, both, kilograms
 
 Content = dict[str, Any]
-PICTURE = Room(100.0, 66.0)
+PICTURE = (104.0, 70.0)
 
 
 def slip(content: Content, context: PaperContext) -> dict[str, Any]:
@@ -22,6 +22,7 @@ def slip(content: Content, context: PaperContext) -> dict[str, Any]:
     write = Wording(context.reader)
     items = sorted(content["items"], key=lambda item: item["lift_order"])
     weight = content["weight"]
+    picture = placed(door.isometric(content, paper=PICTURE, caption=False))
     tools = [item for item in items if item["kind"] == "tool"]
     blocks = [item for item in items if item["kind"] == "block"]
     return {
@@ -39,7 +40,8 @@ def slip(content: Content, context: PaperContext) -> dict[str, Any]:
             for_keeping(context.oil),
         ],
         "closing_words": closing_words(),
-        "picture": placed(largest(lambda scale: door.isometric(content, scale=scale), PICTURE, context.reader.length)),
+        "picture": picture,
+        "drawings": [picture],
     }
 
 

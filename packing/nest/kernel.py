@@ -84,91 +84,104 @@ def _find(a, m, p0, p1, w, h, limit):
 
 
 @compiled
-def place_layer(which, n, perm, layer, way, mode, rects, size, cap_x, cap_y, out, placed, seen, p):
+def _choose(m, shape, w, h, how, cap_x, cap_y, placed, seen, p):
+    """Where a shape goes among `m` placed rectangles, by its mode; see `place_layer`."""
+    swap = how & 4
+    for q in range(2):
+        x0 = shape[q, 0]
+        y0 = shape[q, 1]
+        x1 = shape[q, 2]
+        y1 = shape[q, 3]
+        if how & 1:
+            x0, x1 = w - x1, w - x0
+        if how & 2:
+            y0, y1 = h - y1, h - y0
+        if swap:
+            p[q, 0] = y0
+            p[q, 1] = x0
+            p[q, 2] = y1
+            p[q, 3] = x1
+        else:
+            p[q, 0] = x0
+            p[q, 1] = y0
+            p[q, 2] = x1
+            p[q, 3] = y1
+    for r in range(m):
+        x0 = placed[r, 0]
+        y0 = placed[r, 1]
+        x1 = placed[r, 2]
+        y1 = placed[r, 3]
+        if how & 1:
+            x0, x1 = cap_x - x1, cap_x - x0
+        if how & 2:
+            y0, y1 = cap_y - y1, cap_y - y0
+        if swap:
+            seen[r, 0] = y0
+            seen[r, 1] = x0
+            seen[r, 2] = y1
+            seen[r, 3] = x1
+        else:
+            seen[r, 0] = x0
+            seen[r, 1] = y0
+            seen[r, 2] = x1
+            seen[r, 3] = y1
+    if swap:
+        y, x = _find(seen, m, p[0], p[1], h, w, cap_x)
+    else:
+        x, y = _find(seen, m, p[0], p[1], w, h, cap_y)
+    if how & 1:
+        x = cap_x - w - x
+    if how & 2:
+        y = cap_y - h - y
+    return x, y
+
+
+@compiled
+def place_layer(which, n, start, perm, layer, way, mode, rects, size, level, cap_x, cap_y, out, placed, seen, p):
     """Place one layer's items in sequence.
 
     Parameters
     ----------
     which
         The layer.
+    start
+        Index in the sequence before which items keep the place that `out` has for them.
     perm, layer, way, mode
         The sequence of all items; per item its layer, its row in `rects`, and how it is placed: the sum of 1 (against
         the far end), 2 (against the far side) and 4 (least y before least x).
-    rects, size
-        Per way two grown rectangles (ways, 2, 4) and extents (ways, 2).
+    rects, size, level
+        Per way two grown rectangles (ways, 2, 4), extents (ways, 2) and the layer height it needs.
     cap_x, cap_y
         Room that the items try to keep within.
     out
-        Receives x, y per item.
+        Holds and receives x, y per item.
     placed, seen, p
         Scratch: (2n, 4), (2n, 4), (2, 4).
 
     Returns
     -------
-    (length, width) of what was placed; 0, 0 for an empty layer.
+    (length, width, height) of what was placed; zeros for an empty layer.
     """
     m = 0
     low_x = np.int64(1) << np.int64(60)
     low_y = low_x
     high_x = -low_x
     high_y = -low_x
+    tall = np.int64(0)
     for k in range(n):
         i = perm[k]
         if layer[i] != which:
             continue
         g = way[i]
-        how = mode[i]
         w = size[g, 0]
         h = size[g, 1]
-        swap = how & 4
-        for q in range(2):
-            x0 = rects[g, q, 0]
-            y0 = rects[g, q, 1]
-            x1 = rects[g, q, 2]
-            y1 = rects[g, q, 3]
-            if how & 1:
-                x0, x1 = w - x1, w - x0
-            if how & 2:
-                y0, y1 = h - y1, h - y0
-            if swap:
-                p[q, 0] = y0
-                p[q, 1] = x0
-                p[q, 2] = y1
-                p[q, 3] = x1
-            else:
-                p[q, 0] = x0
-                p[q, 1] = y0
-                p[q, 2] = x1
-                p[q, 3] = y1
-        for r in range(m):
-            x0 = placed[r, 0]
-            y0 = placed[r, 1]
-            x1 = placed[r, 2]
-            y1 = placed[r, 3]
-            if how & 1:
-                x0, x1 = cap_x - x1, cap_x - x0
-            if how & 2:
-                y0, y1 = cap_y - y1, cap_y - y0
-            if swap:
-                seen[r, 0] = y0
-                seen[r, 1] = x0
-                seen[r, 2] = y1
-                seen[r, 3] = x1
-            else:
-                seen[r, 0] = x0
-                seen[r, 1] = y0
-                seen[r, 2] = x1
-                seen[r, 3] = y1
-        if swap:
-            y, x = _find(seen, m, p[0], p[1], h, w, cap_x)
+        if k < start:
+            x = out[i, 0]
+            y = out[i, 1]
         else:
-            x, y = _find(seen, m, p[0], p[1], w, h, cap_y)
-        if how & 1:
-            x = cap_x - w - x
-        if how & 2:
-            y = cap_y - h - y
-        out[i, 0] = x
-        out[i, 1] = y
+            x, y = _choose(m, rects[g], w, h, mode[i], cap_x, cap_y, placed, seen, p)
+            out[i, 0] = x
+            out[i, 1] = y
         for q in range(2):
             if (
                 q == 1
@@ -185,15 +198,16 @@ def place_layer(which, n, perm, layer, way, mode, rects, size, cap_x, cap_y, out
             m += 1
         low_x = min(low_x, x)
         low_y = min(low_y, y)
+        tall = max(tall, level[g])
         high_x = max(high_x, x + w)
         high_y = max(high_y, y + h)
     if m == 0:
-        return np.int64(0), np.int64(0)
-    return high_x - low_x, high_y - low_y
+        return np.int64(0), np.int64(0), np.int64(0)
+    return high_x - low_x, high_y - low_y, tall
 
 
 @compiled
-def cost_of(n, k, layer, way, level, length, width, side, pads, between, cap, pull):
+def cost_of(k, length, width, tall, side, pads, between, cap, pull):
     """Interior volume, with a small pull on the shorter layers and a penalty beyond `cap` (L, W, H; 0 = none).
 
     Returns
@@ -211,11 +225,7 @@ def cost_of(n, k, layer, way, level, length, width, side, pads, between, cap, pu
         used += 1
         big_x = max(big_x, length[q])
         big_y = max(big_y, width[q])
-        tall = np.int64(0)
-        for i in range(n):
-            if layer[i] == q and level[way[i]] > tall:
-                tall = level[way[i]]
-        height += tall + between
+        height += tall[q] + between
     for q in range(k):
         if length[q] > 0:
             slack += float(length[q]) / float(big_x) + float(width[q]) / float(big_y)
@@ -279,15 +289,19 @@ def anneal(
     mode = state[3].copy()
     cap_x = state[4, 0]
     cap_y = state[4, 1]
-    out = np.empty((n, 2), np.int64)
+    out = np.zeros((n, 2), np.int64)
+    c_out = np.zeros((n, 2), np.int64)
     placed = np.empty((2 * n + 2, 4), np.int64)
     seen = np.empty((2 * n + 2, 4), np.int64)
     p = np.empty((2, 4), np.int64)
     length = np.zeros(k, np.int64)
     width = np.zeros(k, np.int64)
+    tall = np.zeros(k, np.int64)
     for q in range(k):
-        length[q], width[q] = place_layer(q, n, perm, layer, way, mode, rects, size, cap_x, cap_y, out, placed, seen, p)
-    cost, volume, excess = cost_of(n, k, layer, way, level, length, width, side, pads, between, cap, pull)
+        length[q], width[q], tall[q] = place_layer(
+            q, n, 0, perm, layer, way, mode, rects, size, level, cap_x, cap_y, out, placed, seen, p
+        )
+    cost, volume, excess = cost_of(k, length, width, tall, side, pads, between, cap, pull)
     value = volume
     if excess > 0.0:
         value = volume * 1000.0 * (1.0 + excess)
@@ -301,6 +315,7 @@ def anneal(
     c_mode = mode.copy()
     c_length = length.copy()
     c_width = width.copy()
+    c_tall = tall.copy()
     touched = np.zeros(k, np.bool_)
     heat = hot
     fall = (cold / hot) ** (1.0 / max(1, steps))
@@ -311,9 +326,13 @@ def anneal(
             c_layer[i] = layer[i]
             c_way[i] = way[i]
             c_mode[i] = mode[i]
+            c_out[i, 0] = out[i, 0]
+            c_out[i, 1] = out[i, 1]
+        start = np.int64(0)
         for q in range(k):
             c_length[q] = length[q]
             c_width[q] = width[q]
+            c_tall[q] = tall[q]
             touched[q] = False
         c_cap_x = cap_x
         c_cap_y = cap_y
@@ -327,6 +346,7 @@ def anneal(
                 continue
             c_perm[a] = j
             c_perm[b] = i
+            start = min(a, b)
             if c_layer[i] != c_layer[j]:
                 q = c_layer[i]
                 c_layer[i] = c_layer[j]
@@ -337,6 +357,8 @@ def anneal(
             a = _below(rng, n)
             b = _below(rng, n)
             i = c_perm[a]
+            start = min(a, b)
+            touched[c_layer[i]] = True
             while a < b:
                 c_perm[a] = c_perm[a + 1]
                 a += 1
@@ -353,17 +375,20 @@ def anneal(
             if dice & 2:
                 c_mode[i] = _below(rng, 8)
         elif dice < 68:
-            i = _below(rng, n)
+            start = _below(rng, n)
+            i = c_perm[start]
             c_way[i] = first_way[i] + _below(rng, ways[i])
             if dice & 1:
                 c_mode[i] = _below(rng, 8)
             touched[c_layer[i]] = True
         elif dice < 84:
-            i = _below(rng, n)
+            start = _below(rng, n)
+            i = c_perm[start]
             c_mode[i] = _below(rng, 8)
             touched[c_layer[i]] = True
         elif dice < 88 and k > 1:
-            i = _below(rng, n)
+            start = _below(rng, n)
+            i = c_perm[start]
             touched[c_layer[i]] = True
             c_layer[i] = _below(rng, k)
             touched[c_layer[i]] = True
@@ -385,20 +410,35 @@ def anneal(
                 c_cap_y = max(np.int64(1000), c_cap_y + c_cap_y * by // 1000000)
         for q in range(k):
             if touched[q]:
-                c_length[q], c_width[q] = place_layer(
-                    q, n, c_perm, c_layer, c_way, c_mode, rects, size, c_cap_x, c_cap_y, out, placed, seen, p
+                c_length[q], c_width[q], c_tall[q] = place_layer(
+                    q,
+                    n,
+                    start,
+                    c_perm,
+                    c_layer,
+                    c_way,
+                    c_mode,
+                    rects,
+                    size,
+                    level,
+                    c_cap_x,
+                    c_cap_y,
+                    c_out,
+                    placed,
+                    seen,
+                    p,
                 )
-        c_cost, c_volume, c_excess = cost_of(
-            n, k, c_layer, c_way, level, c_length, c_width, side, pads, between, cap, pull
-        )
+        c_cost, c_volume, c_excess = cost_of(k, c_length, c_width, c_tall, side, pads, between, cap, pull)
         if c_cost <= cost or c_cost - cost < cost * heat * chance[_below(rng, 4096)]:
             cost = c_cost
             perm, c_perm = c_perm, perm
             layer, c_layer = c_layer, layer
             way, c_way = c_way, way
             mode, c_mode = c_mode, mode
+            out, c_out = c_out, out
             length, c_length = c_length, length
             width, c_width = c_width, width
+            tall, c_tall = c_tall, tall
             cap_x = c_cap_x
             cap_y = c_cap_y
             value = c_volume

@@ -142,8 +142,14 @@ class House:
         """Make a shop with one order and ask for its papers."""
         self.run(ASK)
 
-    def migrate_and_ask(self):
-        self.run(MIGRATE + ASK)
+    def migrate_and_ask(self, times=1):
+        """Migrate and ask; for several jobs, each asks for something of its own."""
+        self.run(MIGRATE + ASK.replace("range(1)", f"range({times})"))
+
+    def runs(self):
+        """Return the jobs that a worker has begun, in order, repeats included."""
+        began = self.data / "runs"
+        return began.read_text().split() if began.exists() else []
 
     def start(self, *arguments, **environment):
         """Start one of our own processes; it is killed at the end of the test if it still runs."""
@@ -160,17 +166,21 @@ class House:
     def log(self, process):
         return (self.data / f"log{self.processes.index(process)}").read_text()
 
-    def job(self):
-        """Return state and attempts of the one job, read past Django."""
-        query = "SELECT state, attempts FROM shop_job"
+    def jobs(self):
+        """Return state and attempts of every job, read past Django."""
+        query = "SELECT state, attempts FROM shop_job ORDER BY id"
         if self.database:
             with psycopg.connect(self.database) as connection:
-                return connection.execute(query).fetchone()
+                return connection.execute(query).fetchall()
         connection = sqlite3.connect(self.data / "db.sqlite3", timeout=20)
         try:
-            return connection.execute(query).fetchone()
+            return connection.execute(query).fetchall()
         finally:
             connection.close()
+
+    def job(self):
+        """Return state and attempts of the first job."""
+        return self.jobs()[0]
 
     def begun_by(self):
         """Return the process that began the job, or None."""
@@ -198,5 +208,6 @@ from shop.models import Customer, Order, Shop
 forge = Shop.objects.create(name="Test forge")
 customer = Customer.objects.create(shop=forge, name="A. Carpenter", address="1 Plane Street", country="SE")
 order = Order.objects.create(customer=customer, number=17)
-jobs.enqueue(shop=forge, order=order, kind="papers", payload={})
+for copy in range(1):
+    jobs.enqueue(shop=forge, order=order, kind="papers", payload={"copy": copy})
 """

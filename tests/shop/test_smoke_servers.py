@@ -56,6 +56,15 @@ def test_smoke_a_killed_workers_job_is_finished_by_another(house):
     wait_until(lambda: house.job() == ("done", 2), "the job is done", second)
 
 
+def test_smoke_two_workers_share_the_jobs_and_do_none_twice(house):
+    house.go()
+    house.migrate_and_ask(times=12)
+    house.worker("anna@bench")
+    house.worker("bert@bench")
+    wait_until(lambda: house.jobs() == [("done", 1)] * 12, "all jobs are done")
+    assert len(set(house.runs())) == len(house.runs()) == 12
+
+
 def test_smoke_a_stopped_worker_hands_its_job_back(house):
     house.migrate_and_ask()
     worker = house.worker("anna@bench")

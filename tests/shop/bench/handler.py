@@ -20,6 +20,8 @@ def wait_for_go(job, *, progress, stop):
     draft.write_text(str(os.getpid()))
     draft.replace(folder / "begun")
     progress({"waiting": True})
+    with (folder / "runs").open("a") as runs:
+        runs.write(f"{job.pk} ")
     while not (folder / "go").exists():
         if stop():
             raise jobs.Stopped

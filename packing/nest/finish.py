@@ -33,34 +33,16 @@ def spots_of(problem: Problem, best: "NDArray[np.int64]") -> list[list[Spot]]:
     n = tables.items
     out = np.empty((n, 2), np.int64)
     scratch = [np.empty((2 * n + 2, 4), np.int64), np.empty((2 * n + 2, 4), np.int64), np.empty((2, 4), np.int64)]
+    shapes = (tables.rects, tables.size, tables.level)
     layers = []
     for which in sorted({int(layer) for layer in best[1, :n]}):
-        kernel.place_layer(
-            which,
-            n,
-            best[0],
-            best[1],
-            best[2],
-            best[3],
-            tables.rects,
-            tables.size,
-            best[4, 0],
-            best[4, 1],
-            out,
-            *scratch,
-        )
-        members = [item for item in range(n) if best[1, item] == which]
-        layers.append(
-            [
-                Spot(
-                    item,
-                    problem.ways[item][int(best[2, item] - tables.first[item])],
-                    int(out[item, 0]),
-                    int(out[item, 1]),
-                )
-                for item in members
-            ]
-        )
+        kernel.place_layer(which, n, 0, *best[:4], *shapes, best[4, 0], best[4, 1], out, *scratch)
+        layer = []
+        for item in range(n):
+            if best[1, item] == which:
+                way = problem.ways[item][int(best[2, item] - tables.first[item])]
+                layer.append(Spot(item, way, int(out[item, 0]), int(out[item, 1])))
+        layers.append(slid(layer))
     return layers
 
 

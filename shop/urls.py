@@ -20,6 +20,7 @@ api_urls = [
 ]
 
 urlpatterns = [
+    path("", include("shop.views.addresses")),
     path("admin/", admin.site.urls),
     path("api/", include(api_urls)),
     path("log-in/", LoginView.as_view(template_name="screens/log_in.html"), name="login"),

@@ -4,9 +4,10 @@ from .fields import CommaDecimalField
 from .orders import LineForm, NewOrderForm, OpenPlace, PackForm, PlacesForm, WeighInForm, where_it_is
 from .people import FirstOwnerForm, MemberForm, OwnUnitsForm, RoleForm, units_of
 from .pieces import MeasureForm, NewPieceForm, ReadingForm, RetireForm
-from .shop import ShopForm
+from .shop import BandFormSet, SettingsForm, ShopForm
 
 __all__ = [
+    "BandFormSet",
     "CommaDecimalField",
     "FirstOwnerForm",
     "LineForm",
@@ -21,6 +22,7 @@ __all__ = [
     "ReadingForm",
     "RetireForm",
     "RoleForm",
+    "SettingsForm",
     "ShopForm",
     "WeighInForm",
     "units_of",

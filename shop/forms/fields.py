@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
+
+from shop import door
+
+FILE_STEP = Decimal("0.01")
 
 
 class CommaDecimalField(forms.DecimalField):
@@ -14,3 +20,50 @@ class CommaDecimalField(forms.DecimalField):
 
     def to_python(self, value: Any) -> Any:
         return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
+
+
+class MillimetreField(forms.CharField):
+    """A length in mm, or with a unit of its own such as `1/2 in`; gives a number of mm to 0.01, or None."""
+
+    widget = forms.TextInput(attrs={"inputmode": "text", "autocomplete": "off"})
+
+    def to_python(self, value: Any) -> Any:
+        text = super().to_python(value)
+        return _read(door.parse_length, text, "mm") if text else None
+
+    def prepare_value(self, value: Any) -> Any:
+        return f"{value:g}" if isinstance(value, int | float) else value
+
+
+class GramField(forms.CharField):
+    """A weight in g, or with a unit of its own such as `2 lb`; gives a number of g to 0.01, or None."""
+
+    widget = forms.TextInput(attrs={"inputmode": "text", "autocomplete": "off"})
+
+    def to_python(self, value: Any) -> Any:
+        text = super().to_python(value)
+        return _read(door.parse_weight, text, "g") if text else None
+
+    def prepare_value(self, value: Any) -> Any:
+        return f"{value:g}" if isinstance(value, int | float) else value
+
+
+class ThicknessesField(forms.CharField):
+    """Thicknesses with a semicolon or a comma and a space between them; gives a list of numbers of mm."""
+
+    widget = forms.TextInput(attrs={"inputmode": "text", "autocomplete": "off"})
+
+    def to_python(self, value: Any) -> Any:
+        text = super().to_python(value).replace(", ", ";")
+        return [_read(door.parse_length, part, "mm") for part in text.split(";") if part.strip()]
+
+    def prepare_value(self, value: Any) -> Any:
+        return ", ".join(f"{size:g}" for size in value) if isinstance(value, list) else value
+
+
+def _read(parse: Any, text: str, unit: str) -> int | float:
+    try:
+        value: Decimal = parse(text, unit).quantize(FILE_STEP, ROUND_HALF_EVEN)
+    except door.UnreadableMeasure as fault:
+        raise ValidationError(str(fault)) from fault
+    return int(value) if value == value.to_integral_value() else float(value)

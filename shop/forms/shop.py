@@ -2,35 +2,42 @@
 
 from __future__ import annotations
 
+import json
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from shop import door
+from shop.forms.fields import GramField, MillimetreField, ThicknessesField
 from shop.models import Shop
+
+FIELDS = (
+    "name",
+    "address",
+    "country",
+    "timezone",
+    "currency",
+    "length_unit",
+    "weight_unit",
+    "paper",
+    "foam_name",
+    "foam_density_kg_m3",
+    "foam_fit_mm",
+    "board",
+)
+WHOLE_ORDER = ("clearance", "layer_pad", "top_pad", "sheets")
+BY_HEAD = ("web", "wall", "base_pad")
 
 
 class ShopForm(forms.ModelForm):
-    """The shop's settings; its planning rules are read through the door."""
+    """The whole of a shop's settings, its planning rules as JSON; they are read through the door."""
 
     class Meta:
         model = Shop
-        fields = [
-            "name",
-            "address",
-            "country",
-            "timezone",
-            "currency",
-            "length_unit",
-            "weight_unit",
-            "paper",
-            "plan_rules",
-            "foam_name",
-            "foam_density_kg_m3",
-            "foam_fit_mm",
-            "board",
-        ]
+        fields = [*FIELDS, "plan_rules"]
 
     def clean_plan_rules(self) -> Any:
         rules = self.cleaned_data["plan_rules"]
@@ -39,3 +46,88 @@ class ShopForm(forms.ModelForm):
         except door.BadInput as fault:
             raise ValidationError(f"{fault.field}: {fault.message}") from fault
         return rules
+
+
+class BandForm(forms.Form):
+    """The rules that go by the heaviest head, for one band of head weights. A band left empty is dropped."""
+
+    to_g = GramField(label=gettext_lazy("Head up to, g"), required=False)
+    web = MillimetreField(label=gettext_lazy("Web, mm"), required=False)
+    wall = MillimetreField(label=gettext_lazy("Wall, mm"), required=False)
+    base_pad = MillimetreField(label=gettext_lazy("Base pad, mm"), required=False)
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if not self.errors and any(cleaned.get(name) is not None for name in ("to_g", *BY_HEAD)):
+            for name in BY_HEAD:
+                if cleaned.get(name) is None:
+                    self.add_error(name, _("%(field)s is missing.") % {"field": self.fields[name].label})
+        return cleaned
+
+    @property
+    def band(self) -> dict[str, Any] | None:
+        """The band as the planning rules have it, or None for an empty one."""
+        values = {name: self.cleaned_data.get(name) for name in ("to_g", *BY_HEAD)}
+        return values if any(value is not None for value in values.values()) else None
+
+
+BandFormSet = forms.formset_factory(BandForm, extra=1, max_num=8)
+
+
+class SettingsForm(forms.ModelForm):
+    """The shop's settings as its owner types them, its planning rules field by field."""
+
+    clearance = MillimetreField(
+        label=gettext_lazy("Clearance, mm"), help_text=gettext_lazy("Room kept around a part on each side.")
+    )
+    layer_pad = MillimetreField(
+        label=gettext_lazy("Pad between layers, mm"), help_text=gettext_lazy("Any thickness from 0.")
+    )
+    top_pad = MillimetreField(
+        label=gettext_lazy("Top pad, mm"), help_text=gettext_lazy("Thickness over the highest layer.")
+    )
+    sheets = ThicknessesField(
+        label=gettext_lazy("Stock sheets, mm"), help_text=gettext_lazy("Measured thicknesses, such as 12, 25, 50.")
+    )
+
+    class Meta:
+        model = Shop
+        fields = FIELDS
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in WHOLE_ORDER:
+            self.fields[name].initial = self.instance.plan_rules.get(name)
+        self.fields["address"].widget.attrs["rows"] = 3
+        for name in ("country", "currency"):
+            self.fields[name].widget.attrs["class"] = "short"
+        boards = [("", _("the usual board for the weight")), *((name, name) for name in door.BOARDS)]
+        if self.instance.board and self.instance.board not in door.BOARDS:
+            boards.append((self.instance.board, self.instance.board))
+        self.fields["board"] = forms.ChoiceField(label=_("Board"), choices=boards, required=False)
+
+    def clean_board(self) -> str:
+        board: str = self.cleaned_data["board"]
+        if board and board not in door.BOARDS:
+            raise ValidationError(_("Board: “%(name)s” is not a board known here.") % {"name": board})
+        return board
+
+    def bands(self) -> list[dict[str, Any]]:
+        """The bands as stored."""
+        bands: list[dict[str, Any]] = self.instance.plan_rules.get("by_head", [])
+        return bands
+
+    def take_bands(self, bands: Any) -> bool:
+        """Put the planning rules together and check them; False, with a sentence at the fault, where they are bad."""
+        kept = [form.band for form in bands if form.band is not None]
+        rules = json.loads(json.dumps(self.instance.plan_rules))
+        rules |= {name: self.cleaned_data[name] for name in WHOLE_ORDER} | {"by_head": kept}
+        try:
+            door.check_plan_rules(rules)
+        except door.BadInput as fault:
+            name = fault.field.rpartition(".")[2].partition("[")[0]
+            at = name if name in WHOLE_ORDER else None
+            self.add_error(at, f"{fault.field}: {fault.message}")
+            return False
+        self.instance.plan_rules = rules
+        return True

@@ -1,0 +1,73 @@
+"""Template tags of the screens: measures in the reader's units, ringed letters."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Any
+
+from django import template
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
+
+from shop.models import Lot
+from shop.papers.wording import Number, Wording
+
+register = template.Library()
+NOTHING = "–"
+
+
+@register.simple_tag(takes_context=True)
+def length(context: template.Context, mm: Number | None) -> str:
+    """A length with its unit, in the reader's units; a dash where it is not known."""
+    return NOTHING if mm is None else _wording(context).length(mm)
+
+
+@register.simple_tag(takes_context=True)
+def size(context: template.Context, sides: Sequence[Number] | None) -> str:
+    """Lengths joined by a times sign: 488 × 188 × 123 mm."""
+    return _wording(context).size(sides) if sides else NOTHING
+
+
+@register.simple_tag(takes_context=True)
+def sides(context: template.Context, *lengths: Number | None) -> str:
+    """Lengths given one by one, joined by a times sign."""
+    known = [side for side in lengths if side is not None]
+    return _wording(context).size(known) if known else NOTHING
+
+
+@register.simple_tag(takes_context=True)
+def weight(context: template.Context, g: Number | None) -> str:
+    """A weight with its unit, in the reader's units; a dash where it is not known."""
+    return NOTHING if g is None else _wording(context).weight(g)
+
+
+@register.filter
+def ring(letter: str) -> SafeString | str:
+    """A letter in a ring, as in the pictures and on the papers."""
+    return format_html('<span class="ring">{}</span>', letter) if letter else ""
+
+
+@register.filter
+def percent(part: float | Decimal | None) -> str:
+    """A part of one as per cent, to one decimal below ten and to none above."""
+    if part is None:
+        return NOTHING
+    hundredths = Decimal(str(part)) * 100
+    return f"{hundredths:.1f}\u00a0%" if 0 < hundredths < 10 else f"{hundredths:.0f}\u00a0%"
+
+
+@register.filter
+def bar_of_steel(lot: Lot, width: int) -> str:
+    """Hatching of a bar `width` long and 17 high as far as the lot still has steel, as an SVG path."""
+    part = min(lot.left_kg / lot.received_kg, Decimal(1)) if lot.received_kg > 0 else Decimal(0)
+    end = float(part) * width
+    strokes = [f"M{x} 17.5L{min(x + 17, end):.1f} {17.5 - (min(x + 17, end) - x):.1f}" for x in range(0, int(end), 7)]
+    return "".join([*strokes, f"M{end:.1f} 0V18"])
+
+
+def _wording(context: template.Context) -> Wording:
+    wording: Any = context["wording"]
+    if not isinstance(wording, Wording):
+        raise template.TemplateSyntaxError("The page must be rendered by shop.views.page.show.")
+    return wording

@@ -1,0 +1,1 @@
+"""Screens: a view fetches through the gate, validates, calls and renders."""

@@ -1,0 +1,38 @@
+"""Addresses of the screens."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from shop.views import boxes, orders, rack, settings, steel
+
+urlpatterns = [
+    path("", orders.orders, name="orders"),
+    path("orders/new/", orders.new_order, name="new-order"),
+    path("orders/<int:number>/", orders.order, name="order"),
+    path("orders/<int:number>/lines/", orders.add_line, name="add-line"),
+    path("orders/<int:number>/lines/<int:line>/remove/", orders.remove_line, name="remove-line"),
+    path("orders/<int:number>/pieces/", orders.take_from_rack, name="take-from-rack"),
+    path("orders/<int:number>/pieces/<int:allocation_id>/release/", orders.release, name="release"),
+    path("orders/<int:number>/plan/", boxes.plan_box, name="plan-box"),
+    path("orders/<int:number>/progress/", boxes.box_progress, name="box-progress"),
+    path("orders/<int:number>/papers/", boxes.print_papers, name="print-papers"),
+    path("orders/<int:number>/pack/", boxes.pack, name="pack"),
+    path("orders/<int:number>/weigh-in/", boxes.weigh_in, name="weigh-in"),
+    path("orders/<int:number>/send/", boxes.move_on, {"step": "send"}, name="send-order"),
+    path("orders/<int:number>/unpack/", boxes.move_on, {"step": "unpack"}, name="unpack-order"),
+    path("orders/<int:number>/cancel/", boxes.move_on, {"step": "cancel"}, name="cancel-order"),
+    path("papers/<int:pk>/", boxes.paper, name="paper"),
+    path("rack/", rack.pieces, name="rack"),
+    path("rack/new/", rack.new_piece, name="new-piece"),
+    path("rack/<int:pk>/", rack.piece, name="piece"),
+    path("rack/<int:pk>/measure/", rack.measure, name="measure"),
+    path("rack/<int:pk>/readings/", rack.add_reading, name="add-reading"),
+    path("rack/<int:pk>/retire/", rack.retire, name="retire"),
+    path("rack/<int:pk>/bring-back/", rack.bring_back, name="bring-back"),
+    path("steel/", steel.steel, name="steel"),
+    path("settings/", settings.settings, name="settings"),
+    path("settings/members/", settings.add_member, name="add-member"),
+    path("settings/members/<int:pk>/", settings.change_member, name="change-member"),
+    path("own-units/", settings.own_units, name="own-units"),
+]

@@ -1,0 +1,127 @@
+"""The box of an order: asked for, watched while it is planned; its papers, its packing, its weigh-in, its leaving."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_POST
+
+from shop import dispatch, door, gate, planning
+from shop.forms import PackForm, WeighInForm
+from shop.models import Document, JobKind, Order, PaperSize
+from shop.papers.filing import READABLE
+from shop.views.order_page import back_to, box_context, latest_job, order_page
+from shop.views.page import show, wording_of
+
+CANNOT = (door.NotReady, door.BadInput, planning.CannotPlan, dispatch.CannotDispatch)
+
+
+@login_required
+@require_POST
+def plan_box(request: HttpRequest, number: int) -> HttpResponse:
+    """Ask for a plan of the box."""
+    order, _may = gate.fetch(request.user, Order, need="plan", number=number)
+    try:
+        planning.request_plan(order)
+    except CANNOT as refusal:
+        messages.error(request, str(refusal))
+    return back_to(order, "box")
+
+
+@login_required
+@require_GET
+def box_progress(request: HttpRequest, number: int) -> HttpResponse:
+    """How the planning or printing gets on: its own line while it runs, the box and the papers once it is over."""
+    order, may = gate.fetch(request.user, Order, need="see_orders", number=number)
+    kind = JobKind.PAPERS if request.GET.get("of") == JobKind.PAPERS else JobKind.PLAN
+    job = latest_job(order, kind)
+    if job is not None and not job.is_over:
+        return show(request, "screens/order/progress.html", order.shop, may, order=order, job=job)
+    part = "papers" if kind == JobKind.PAPERS else "box"
+    response = show(
+        request, f"screens/order/{part}_done.html", order.shop, may, swapped=True, **box_context(request, order)
+    )
+    response["HX-Retarget"], response["HX-Reswap"] = f"#{part}", "outerHTML"
+    return response
+
+
+@login_required
+@require_POST
+def print_papers(request: HttpRequest, number: int) -> HttpResponse:
+    """Ask for the papers of the current plan on one size of paper."""
+    order, _may = gate.fetch(request.user, Order, need="print_papers", number=number)
+    size = request.POST.get("page_size", "")
+    try:
+        planning.request_papers(order, size if size in PaperSize.values else "")
+    except CANNOT as refusal:
+        messages.error(request, str(refusal))
+    return back_to(order, "papers")
+
+
+@login_required
+@require_GET
+def paper(request: HttpRequest, pk: int) -> FileResponse:
+    """One paper's file, under a name that says what it is."""
+    document, _may = gate.fetch(request.user, Document, need="print_papers", pk=pk)
+    if not document.path.is_file():
+        raise Http404(_("The file of this paper is gone: print it again."))
+    name = f"order-{document.plan.order.number}-{READABLE[document.kind]}-{document.page_size}.pdf"
+    return FileResponse(document.path.open("rb"), filename=name, content_type="application/pdf")
+
+
+@login_required
+@require_POST
+def pack(request: HttpRequest, number: int) -> HttpResponse:
+    """Mark the order packed, once every number typed is the one the plan has in its pocket."""
+    order, may = gate.fetch(request.user, Order, need="send", number=number)
+    if order.current_plan is None:
+        messages.error(request, _("Order %(number)d has no box plan yet.") % {"number": order.number})
+        return back_to(order, "box")
+    form = PackForm(request.POST, plan=order.current_plan)
+    if not form.is_valid():
+        return order_page(request, order, may, pack_form=form)
+    try:
+        dispatch.pack(order)
+    except dispatch.CannotDispatch as refusal:
+        messages.error(request, str(refusal))
+    else:
+        messages.success(request, _("Every number is right: order %(number)d is packed.") % {"number": order.number})
+    return back_to(order, "sending")
+
+
+@login_required
+@require_POST
+def weigh_in(request: HttpRequest, number: int) -> HttpResponse:
+    """Record the scale reading of the closed box, held against the plan."""
+    order, may = gate.fetch(request.user, Order, need="weigh_in", number=number)
+    parcel = order.parcels.filter(plan=order.current_plan_id).order_by("number").first()
+    if parcel is None or order.state != "packed":
+        messages.error(request, _("Order %(number)d is not packed: there is nothing to weigh.") % {"number": number})
+        return back_to(order, "sending")
+    form = WeighInForm(request.POST, plan=parcel.plan, wording=wording_of(request, order.shop))
+    if not form.is_valid():
+        return order_page(request, order, may, weigh_form=form)
+    dispatch.weigh_in(parcel, form.weighed_g, by=request.user)
+    messages.success(request, _("The weigh-in is recorded."))
+    return back_to(order, "sending")
+
+
+@login_required
+@require_POST
+def move_on(request: HttpRequest, number: int, step: str) -> HttpResponse:
+    """Send a packed order, open it again, or cancel an open one."""
+    order, _may = gate.fetch(request.user, Order, need="edit_orders" if step == "cancel" else "send", number=number)
+    act, done = {
+        "send": (dispatch.send, _("Order %(number)d is sent.")),
+        "unpack": (dispatch.unpack, _("Order %(number)d is open again.")),
+        "cancel": (dispatch.cancel, _("Order %(number)d is cancelled; its pieces are back on the rack.")),
+    }[step]
+    try:
+        act(order)
+    except CANNOT as refusal:
+        messages.error(request, str(refusal))
+    else:
+        messages.success(request, done % {"number": order.number})
+    return back_to(order, "sending")

@@ -1,0 +1,118 @@
+"""The screen of one order, put together from its parts; a refused form is shown again in its place."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
+from django.utils import timezone
+
+from shop import door
+from shop.forms import LineForm, PackForm, PlacesForm, WeighInForm
+from shop.gate import May
+from shop.models import Document, Job, JobKind, Order, OrderState, PaperSize, Parcel
+from shop.money import order_totals
+from shop.views.page import show, wording_of
+from shop.views.places import pieces_sheet
+from shop.views.plan_sheet import PlanSheet
+from shop.views.steps import standings
+
+
+def order_page(
+    request: HttpRequest,
+    order: Order,
+    may: May,
+    *,
+    places_form: PlacesForm | None = None,
+    line_form: LineForm | None = None,
+    pack_form: PackForm | None = None,
+    weigh_form: WeighInForm | None = None,
+) -> HttpResponse:
+    """The whole screen of an order; with a refused form the answer is 400."""
+    refused = any(form is not None and form.errors for form in (places_form, line_form, pack_form, weigh_form))
+    if may.edit_orders and order.is_open:
+        line_form = line_form or LineForm(shop=order.shop, may_price=may.edit_prices, prefix="line")
+    context = box_context(request, order)
+    context |= {
+        "pieces": pieces_sheet(order, form=places_form, propose=may.allocate),
+        "line_form": line_form,
+        "totals": order_totals(order) if may.see_prices else [],
+    }
+    context |= sending_context(request, order, may, context, pack_form=pack_form, weigh_form=weigh_form)
+    return show(
+        request, "screens/order.html", order.shop, may, room="orders", status=400 if refused else 200, **context
+    )
+
+
+def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
+    """The box and the papers of an order: plan, running jobs, papers, the next step."""
+    plan, shop = order.current_plan, order.shop
+    fits = plan is not None and (not order.is_open or door.is_current(order))
+    parcel = Parcel.objects.filter(plan=plan).order_by("number").first() if plan is not None else None
+    today = timezone.localdate(timezone=ZoneInfo(shop.timezone))
+    weighed_g = parcel.weighed_g if parcel is not None else None
+    unit = wording_of(request, shop).units.length
+    return {
+        "order": order,
+        "standing": replace(standings([order])[0], fits=fits),
+        "sheet": PlanSheet(plan, unit, today, weighed_g) if plan is not None else None,
+        "fits": fits,
+        "parcel": parcel,
+        "planning": latest_job(order, JobKind.PLAN),
+        "printing": latest_job(order, JobKind.PAPERS),
+        "papers": _papers(order),
+        "page_sizes": PaperSize.choices,
+    }
+
+
+def sending_context(
+    request: HttpRequest,
+    order: Order,
+    may: May,
+    box: dict[str, Any],
+    *,
+    pack_form: PackForm | None = None,
+    weigh_form: WeighInForm | None = None,
+) -> dict[str, Any]:
+    """Packing by number and the weigh-in, as far as the order is and the reader may."""
+    plan, sheet = order.current_plan, box["sheet"]
+    if plan is None:
+        return {}
+    if order.state == OrderState.PLANNED and box["fits"] and may.send:
+        pack_form = pack_form or PackForm(plan=plan)
+    if order.state == OrderState.PACKED and may.weigh_in:
+        weigh_form = weigh_form or WeighInForm(plan=plan, wording=wording_of(request, order.shop))
+    return {
+        "pack_form": pack_form,
+        "pack_rows": _pack_rows(pack_form, sheet) if pack_form is not None else [],
+        "weigh_form": weigh_form,
+    }
+
+
+def back_to(order: Order, place: str = "") -> HttpResponse:
+    """Back to the order's screen after a change."""
+    address = reverse("order", args=[order.number])
+    return redirect(f"{address}#{place}" if place else address)
+
+
+def latest_job(order: Order, kind: JobKind) -> Job | None:
+    """The latest job of a kind, whatever became of it."""
+    return order.jobs.filter(kind=kind).order_by("-created_at", "-pk").first()
+
+
+def _pack_rows(form: PackForm, sheet: PlanSheet) -> list[dict[str, Any]]:
+    """The fields of packing in the order the pieces go in, each with its letter and layer."""
+    return [
+        {"letter": item["letter"], "place": sheet.layer_name(item["layer"]), "field": form[f"item-{item['letter']}"]}
+        for item in form.items
+    ]
+
+
+def _papers(order: Order) -> list[Document]:
+    """Papers of the current plan first, then those of earlier plans, newest first."""
+    papers = Document.objects.filter(plan__order=order).select_related("plan__order").defer("plan__content")
+    return sorted(papers, key=lambda paper: (paper.plan_id != order.current_plan_id, -paper.plan_id, paper.pk))

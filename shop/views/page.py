@@ -1,0 +1,44 @@
+"""What every screen shares: who reads it, in which units and time zone, and which room of the shop it is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+
+from shop.forms import units_of
+from shop.gate import May
+from shop.models import Role, Shop, User
+from shop.papers.context import Units
+from shop.papers.wording import Wording
+
+if TYPE_CHECKING:
+    from django_htmx.middleware import HtmxDetails
+
+
+class MemberRequest(HttpRequest):
+    """A request of someone who has logged in."""
+
+    user: User
+    htmx: HtmxDetails
+
+
+def show(
+    request: MemberRequest, template: str, shop: Shop, may: May, *, status: int = 200, **context: Any
+) -> HttpResponse:
+    """Render a screen of the shop, or a part of one, for a member.
+
+    Every screen gets `shop`, `may` (what the reader may do), `role` and `wording` (the reader's units); times are
+    shown in the shop's zone.
+    """
+    shared = {"shop": shop, "may": may, "role": Role(may.role).label, "wording": wording_of(request, shop)}
+    with timezone.override(ZoneInfo(shop.timezone)):
+        return render(request, template, {**shared, **context}, status=status)
+
+
+def wording_of(request: MemberRequest, shop: Shop) -> Wording:
+    """How measures are written for whoever is logged in."""
+    return Wording(Units(*units_of(request.user, shop)))

@@ -1,0 +1,117 @@
+"""A box plan as the order's screen shows it: sizes, how near the smallest possible, weights, pictures, carriers."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from shop import door
+from shop.models import BoxPlan, RateRule
+from shop.papers.drawings import Placed, placed
+
+Content = dict[str, Any]
+
+# Room for a picture in mm of paper; on screen it stands at 1.4 times that, so that its lettering is over 16 px high.
+ROOM = (205.0, 150.0)
+MM3_IN_A_LITRE = 10**6
+
+
+@dataclass(frozen=True)
+class PlanSheet:
+    """Everything the screen shows of one plan, in one reader's units."""
+
+    plan: BoxPlan
+    unit: str
+    today: dt.date
+    weighed_g: Decimal | None = None
+
+    @property
+    def content(self) -> Content:
+        """The plan file's content."""
+        content: Content = self.plan.content
+        return content
+
+    @property
+    def litres(self) -> float:
+        """The interior's volume."""
+        length, width, height = self.content["interior_mm"]
+        return float(length * width * height / MM3_IN_A_LITRE)
+
+    @property
+    def bound_litres(self) -> float:
+        """The volume below which no interior is possible."""
+        return float(self.content["lower_bound_mm3"] / MM3_IN_A_LITRE)
+
+    @property
+    def nearness(self) -> str:
+        """How far from the smallest possible, in a sentence."""
+        if self.content["proven"]:
+            return _("The smallest possible interior: proven.")
+        gap = self.content.get("gap")
+        if gap is None:
+            return _("How near to the smallest possible is not known.")
+        return _("At most %(gap)s %% above the smallest possible interior.") % {"gap": f"{gap * 100:.1f}"}
+
+    @property
+    def weight_rows(self) -> list[tuple[str, float]]:
+        """The parts of the gross weight, in grams."""
+        weight, insert, box = self.content["weight"], self.content["insert"], self.content["box"]
+        foam = _("%(material)s, %(density)s kg/m³") % {
+            "material": insert["material"],
+            "density": insert["density_kg_m3"],
+        }
+        names = {
+            "pieces_g": _("Pieces and blocks, as weighed"),
+            "insert_g": _("Insert: %(foam)s") % {"foam": foam},
+            "box_g": _("Box: %(board)s") % {"board": box.get("board", {}).get("name", box["style"])},
+            "sundries_g": _("Tape, papers, wraps, guards"),
+        }
+        return [(name, weight[key]) for key, name in names.items()]
+
+    @cached_property
+    def drawings(self) -> list[Placed]:
+        """Every layer from above, the side section, the box with its lid off."""
+        content, unit = self.content, self.unit
+        layers = range(len(content["layers"]))
+        made = [door.plan_view(content, layer, unit=unit, paper=ROOM, caption=False) for layer in layers]
+        made.append(door.side_section(content, unit=unit, paper=ROOM, caption=False))
+        made.append(door.isometric(content, paper=ROOM, caption=False))
+        return [placed(picture) for picture in made]
+
+    @cached_property
+    def bills(self) -> list[dict[str, Any]]:
+        """What each carrier's rule in force today makes of the box."""
+        return door.bills(self.content, self._rules, self.today, weighed_g=self.weighed_g)
+
+    @cached_property
+    def other_bills(self) -> list[dict[str, Any]]:
+        """The same under rules that are over or yet to come, each on its first day."""
+        others = [rule for rule in self._rules if rule.pk not in {bill["rule"] for bill in self.bills}]
+        return [
+            bill
+            for rule in others
+            for bill in door.bills(self.content, [rule], rule.valid_from, weighed_g=self.weighed_g)
+        ]
+
+    @cached_property
+    def carton_bills(self) -> list[dict[str, Any]]:
+        """The rules in force today for the stock carton, where the plan has one."""
+        return door.bills(self.content, self._rules, self.today, carton=True) if self.content.get("carton") else []
+
+    @cached_property
+    def _rules(self) -> list[RateRule]:
+        return list(RateRule.objects.filter(shop=self.plan.shop_id))
+
+    def layer_name(self, layer: int | None) -> str:
+        """A layer as a person says it; empty where there is only one."""
+        layers = len(self.content["layers"])
+        if layer is None or layers <= 1:
+            return ""
+        if layer == 0:
+            return _("bottom layer")
+        return _("top layer") if layer == layers - 1 else _("layer %(number)d") % {"number": layer + 1}

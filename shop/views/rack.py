@@ -1,0 +1,256 @@
+"""The rack of pieces, and one piece: its measures, its hardness readings, its state."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import groupby
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.db.models import Prefetch, QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from shop import gate, rack
+from shop.forms import MeasureForm, NewPieceForm, ReadingForm, RetireForm, units_of
+from shop.models import MEASURES, STATES_WITH_REASON, Allocation, Form, Piece, PieceState, Product, Sharp
+from shop.views.page import show
+from shop.views.places import gaps_between, number_runs
+
+LETTERS = dict(zip(MEASURES, "ABCDEFG", strict=True))
+SHAPES = {Form.AXE: "axe", Form.ADZE: "adze", Form.MALLET: "mallet"}
+
+
+@dataclass(frozen=True)
+class Row:
+    """A line of the rack: a piece, or the numbers missing before the next one."""
+
+    piece: Piece | None = None
+    gap: str = ""
+
+    @property
+    def holder(self) -> Allocation | None:
+        """The allocation that holds the piece, if any; the piece must come with its live ones."""
+        live: list[Allocation] = getattr(self.piece, "live", [])
+        return live[0] if live else None
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """All pieces of one product, gaps in the numbers shown where they are."""
+
+    product: Product
+    rows: list[Row]
+    on_rack: int
+    missing: str
+
+
+@login_required
+@require_GET
+def pieces(request: HttpRequest) -> HttpResponse:
+    """The rack: pieces by product, by state and by number, and who holds each."""
+    shop, may = gate.enter(request.user)
+    rows, _may = gate.rows(request.user, Piece, need="see_pieces")
+    asked = {name: request.GET.get(name, "") for name in ("product", "state", "number")}
+    found = _asked(rows, asked)
+    products = Product.objects.filter(shop=shop).select_related("series", "pattern")
+    context = {
+        "shelves": shelves(products, found, everything=not (asked["state"] or asked["number"]), only=asked["product"]),
+        "products": products,
+        "states": PieceState.choices,
+        "asked": asked,
+    }
+    return show(request, "screens/rack.html", shop, may, room="rack", **context)
+
+
+@login_required
+@require_GET
+def piece(request: HttpRequest, pk: int) -> HttpResponse:
+    """One piece."""
+    found, may = gate.fetch(request.user, Piece, need="see_pieces", pk=pk)
+    return piece_page(request, found, may)
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def new_piece(request: HttpRequest) -> HttpResponse:
+    """Enter a piece for the first time: its number as stamped, and its measures."""
+    shop, may = gate.enter(request.user)
+    may.need("measure")
+    form = NewPieceForm(
+        request.POST or None,
+        shop=shop,
+        units=units_of(request.user, shop),
+        initial={"product": request.GET.get("product")},
+    )
+    if request.method == "POST" and form.is_valid():
+        made = form.save()
+        messages.success(request, _("%(piece)s is measured and on the rack.") % {"piece": made.label})
+        return redirect("piece", pk=made.pk)
+    chosen = _chosen_product(form)
+    context = _bench(form, chosen, may_go_on=True)
+    return show(request, "screens/measure.html", shop, may, room="rack", status=_status(form), **context)
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def measure(request: HttpRequest, pk: int) -> HttpResponse:
+    """Measure a known piece again."""
+    found, may = gate.fetch(request.user, Piece, need="measure", pk=pk)
+    form = MeasureForm(request.POST or None, piece=found, units=units_of(request.user, found.shop))
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, _("The measures of %(piece)s are recorded.") % {"piece": found.label})
+        return redirect("piece", pk=found.pk)
+    context = {"piece": found, **_bench(form, found.product)}
+    return show(request, "screens/measure.html", found.shop, may, room="rack", status=_status(form), **context)
+
+
+@login_required
+@require_POST
+def add_reading(request: HttpRequest, pk: int) -> HttpResponse:
+    """Add a hardness reading to a piece."""
+    found, may = gate.fetch(request.user, Piece, need="measure", pk=pk)
+    form = ReadingForm(request.POST, piece=found, by=request.user)
+    if not form.is_valid():
+        return piece_page(request, found, may, reading_form=form)
+    form.save()
+    messages.success(request, _("Noted: %(reading)s.") % {"reading": form.instance})
+    return redirect("piece", pk=found.pk)
+
+
+@login_required
+@require_POST
+def retire(request: HttpRequest, pk: int) -> HttpResponse:
+    """Mark a piece scrapped, mis-stamped or kept back, with the reason."""
+    found, may = gate.fetch(request.user, Piece, need="retire_pieces", pk=pk)
+    form = RetireForm(request.POST)
+    if form.is_valid():
+        try:
+            rack.retire(found, form.cleaned_data["state"], form.cleaned_data["reason"])
+        except rack.CannotMove as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, _("%(piece)s: %(state)s.") % _state(found))
+            return redirect("piece", pk=found.pk)
+    return piece_page(request, found, may, retire_form=form)
+
+
+@login_required
+@require_POST
+def bring_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put a retired piece on the rack again."""
+    found, _may = gate.fetch(request.user, Piece, need="retire_pieces", pk=pk)
+    try:
+        rack.bring_back(found)
+    except rack.CannotMove as refusal:
+        messages.error(request, str(refusal))
+    else:
+        messages.success(request, _("%(piece)s: %(state)s.") % _state(found))
+    return redirect("piece", pk=found.pk)
+
+
+def piece_page(
+    request: HttpRequest,
+    found: Piece,
+    may: gate.May,
+    *,
+    reading_form: ReadingForm | None = None,
+    retire_form: RetireForm | None = None,
+) -> HttpResponse:
+    """The screen of one piece; with a refused form the answer is 400."""
+    refused = any(form is not None and form.errors for form in (reading_form, retire_form))
+    history = found.allocations.select_related("line__order__customer").order_by("-made_at")
+    context: dict[str, Any] = {
+        "piece": found,
+        "measures": [(LETTERS[name], Piece._meta.get_field(name), getattr(found, name)) for name in MEASURES],
+        "shape": _shape(found.product),
+        "history": history,
+        "holder": next((row for row in history if row.released_at is None), None),
+        "readings": found.readings.all(),
+        "reading_form": reading_form or (ReadingForm(piece=found, by=request.user) if may.measure else None),
+        "retire_form": retire_form or (RetireForm() if may.retire_pieces else None),
+        "retired": found.state in STATES_WITH_REASON,
+        "on_rack": found.state == PieceState.RACK,
+    }
+    return show(request, "screens/piece.html", found.shop, may, room="rack", status=400 if refused else 200, **context)
+
+
+def shelves(products: Iterable[Product], found: Iterable[Piece], *, everything: bool, only: str = "") -> list[Shelf]:
+    """Pieces by product. With `everything` the missing numbers stand between them, and empty products are shown too."""
+    by_product = {key: list(group) for key, group in groupby(found, key=lambda piece: piece.product_id)}
+    made = []
+    for product in products:
+        held = by_product.get(product.pk, [])
+        if not held and (not everything or (only and only != str(product.pk))):
+            continue
+        missing = gaps_between(piece.number for piece in held) if everything else []
+        on_rack = sum(piece.state == PieceState.RACK for piece in held)
+        made.append(Shelf(product, _with_gaps(held, missing), on_rack, number_runs(missing)))
+    return made
+
+
+def _with_gaps(held: list[Piece], missing: list[int]) -> list[Row]:
+    rows: list[Row] = []
+    before = 0
+    for piece in held:
+        gap = [number for number in missing if before < number < piece.number]
+        if gap:
+            rows.append(Row(gap=number_runs(gap)))
+        rows.append(Row(piece))
+        before = piece.number
+    return rows
+
+
+def _asked(rows: QuerySet[Piece], asked: dict[str, str]) -> QuerySet[Piece]:
+    """The rows that were asked for; what is not a choice is passed over."""
+    if asked["product"].isdecimal():
+        rows = rows.filter(product=int(asked["product"]))
+    if asked["number"].isdecimal():
+        rows = rows.filter(number=int(asked["number"]))
+    if asked["state"] in PieceState.values:
+        rows = rows.filter(state=asked["state"])
+    live = Allocation.objects.live().select_related("line__order__customer")
+    return (
+        rows.select_related("product")
+        .prefetch_related(Prefetch("allocations", queryset=live, to_attr="live"))
+        .order_by("product__code", "number")
+    )
+
+
+def _bench(form: MeasureForm, product: Product | None, *, may_go_on: bool = False) -> dict[str, Any]:
+    """What the measuring screen needs beside the form: the drawing, its letters, what is sharp, the numbers so far."""
+    numbers = list(product.pieces.values_list("number", flat=True)) if product is not None and may_go_on else []
+    return {
+        "form": form,
+        "product": product,
+        "fields": [(LETTERS[name], form[name]) for name in MEASURES],
+        "shape": _shape(product),
+        "sharp": product is not None and product.pattern.sharp != Sharp.NONE,
+        "numbers": number_runs(numbers),
+        "gaps": number_runs(gaps_between(numbers)),
+    }
+
+
+def _chosen_product(form: NewPieceForm) -> Product | None:
+    chosen = str(form["product"].value() or "")
+    if not chosen.isdecimal():
+        return None
+    return Product.objects.filter(shop=form.piece.shop, pk=int(chosen)).select_related("pattern").first()
+
+
+def _shape(product: Product | None) -> str:
+    """Which outline the drawing of the measures has."""
+    return SHAPES.get(product.pattern.form, "hammer") if product is not None else "hammer"  # type: ignore[call-overload]
+
+
+def _state(found: Piece) -> dict[str, str]:
+    return {"piece": found.label, "state": found.get_state_display()}
+
+
+def _status(form: MeasureForm) -> int:
+    return 400 if form.errors else 200

@@ -1,0 +1,92 @@
+"""The shop's settings, its members, carriers' rules to look at, and each person's own units."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.translation import gettext as _
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_http_methods, require_POST
+
+from shop import gate
+from shop.forms import BandFormSet, MemberForm, OwnUnitsForm, RoleForm, SettingsForm
+from shop.models import Membership, RateRule
+from shop.views.page import show
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def settings(request: HttpRequest) -> HttpResponse:
+    """The shop's address, units, paper, foam and planning rules; the owner's alone."""
+    shop, may = gate.enter(request.user)
+    may.need("edit_settings")
+    form = SettingsForm(request.POST or None, instance=shop)
+    bands = BandFormSet(request.POST or None, prefix="bands", initial=form.bands())
+    if request.method == "POST" and all([form.is_valid(), bands.is_valid()]) and form.take_bands(bands):
+        form.save()
+        messages.success(request, _("The settings are stored. Plans made before keep the rules they were made by."))
+        return redirect("settings")
+    shop.refresh_from_db()
+    refused = bool(form.errors or any(bands.errors) or bands.non_form_errors())
+    return _page(request, shop, may, form=form, bands=bands, status=400 if refused else 200)
+
+
+@login_required
+@sensitive_post_parameters("password")
+@require_POST
+def add_member(request: HttpRequest) -> HttpResponse:
+    """Let someone in: a name, a first password and a role."""
+    shop, may = gate.enter(request.user)
+    may.need("edit_members")
+    form = MemberForm(request.POST, shop=shop)
+    if not form.is_valid():
+        return _page(request, shop, may, member_form=form, status=400)
+    member = form.save()
+    messages.success(request, _("%(member)s can log in.") % {"member": member})
+    return redirect("settings")
+
+
+@login_required
+@require_POST
+def change_member(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give a member another role, or none."""
+    membership, _may = gate.fetch(request.user, Membership, need="edit_members", pk=pk)
+    form = RoleForm(request.POST, membership=membership)
+    if form.is_valid():
+        form.save()
+        messages.success(request, _("The role of %(name)s is changed.") % {"name": membership.user})
+    else:
+        messages.error(request, " ".join(form.errors["role"]))
+    return redirect("settings")
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def own_units(request: HttpRequest) -> HttpResponse:
+    """The units one person reads and types in."""
+    shop, may = gate.enter(request.user)
+    form = OwnUnitsForm(request.POST or None, instance=request.user)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, _("Measures are now shown and read in your units."))
+        return redirect("own-units")
+    return show(request, "screens/own_units.html", shop, may, room="own", form=form)
+
+
+def _page(request: HttpRequest, shop: Any, may: gate.May, *, status: int, **forms: Any) -> HttpResponse:
+    form = forms.get("form") or SettingsForm(instance=shop)
+    members = Membership.objects.filter(shop=shop).select_related("user").order_by("user__username")
+    context = {
+        "form": form,
+        "bands": forms.get("bands") or BandFormSet(prefix="bands", initial=form.bands()),
+        "member_form": forms.get("member_form") or MemberForm(shop=shop),
+        "members": [
+            (member, RoleForm(membership=member, prefix=None, auto_id=f"id_{member.pk}_%s")) for member in members
+        ],
+        "rules": RateRule.objects.filter(shop=shop),
+    }
+    return show(request, "screens/settings.html", shop, may, room="settings", status=status, **context)

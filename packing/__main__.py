@@ -1,6 +1,7 @@
 """Plan one order file: ``python -m packing ORDER.json --out DIR``."""
 
 import argparse
+import datetime as dt
 import json
 import signal
 import sys
@@ -23,7 +24,15 @@ def _arguments(argv: list[str]) -> argparse.Namespace:
     bound.add_argument("--seconds", type=_seconds, metavar="S", help="bounds the search (default 2)")
     bound.add_argument("--effort", type=_whole, metavar="STEPS", help="bounds the search by steps; repeats exactly")
     parser.add_argument("--seed", type=_whole, default=0, metavar="N", help="whole number, default 0")
+    parser.add_argument("--date", type=_day, metavar="YYYY-MM-DD", help="day whose carrier rules bill it (today)")
     return parser.parse_args(argv)
+
+
+def _day(text: str) -> dt.date:
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"must be a day such as 2026-11-25, not {text!r}") from None
 
 
 def _seconds(text: str) -> float:
@@ -71,6 +80,27 @@ def _write(folder: Path, name: str, text: str) -> None:
     Path(file.name).replace(folder / name)
 
 
+def drawings(content: dict[str, Any]) -> dict[str, str]:
+    """The drawings of a plan's content: file name to SVG text; sheets that are cut alike are drawn once."""
+    from packing import draw
+
+    layers = range(len(content["layers"])) if content["layers"] else [None]
+    made = {f"layer-{0 if layer is None else layer + 1}.svg": draw.plan_view(content, layer) for layer in layers}
+    made |= {"side-section.svg": draw.side_section(content), "open-box.svg": draw.isometric(content)}
+    made |= {f"sheet-{ids[0]}.svg": draw.sheet_drawing(content, ids[0]) for ids in draw.alike(content)}
+    made |= {"blank.svg": draw.blank_drawing(content), "closed-box.svg": draw.small_box(content)}
+    return {name: drawing.svg for name, drawing in made.items()}
+
+
+def billed(content: dict[str, Any], on: dt.date) -> list[dict[str, Any]]:
+    """What each published carrier rule in force on a day bills for the plan's box: dated values, to be checked."""
+    from packing.carry import SERVICES, bill, bill_content, services_on
+
+    sides = tuple(round(side * 1000) for side in content["box"]["outer_mm"])
+    gross_mg = round(content["weight"]["gross_g"] * 1000)
+    return [bill_content(bill(sides, gross_mg, service)) for service in services_on(SERVICES, on)]
+
+
 def _report(content: dict[str, Any]) -> str:
     length, width, height = content["interior_mm"]
     bound = content["lower_bound_mm3"]
@@ -116,11 +146,14 @@ def _plan(order: Order, arguments: argparse.Namespace) -> int:
         _write(folder, "plan.json", json.dumps(answer.content, indent=1, ensure_ascii=False) + "\n")
         print(answer.content["message"], file=sys.stderr)
         return NO_PLAN
+    answer.content["carry"] = billed(answer.content, arguments.date or dt.datetime.now().astimezone().date())
     problems = check_plan(order, answer.content)
     if problems:
         for problem in problems:
             print(f"the plan breaks a rule: {problem}", file=sys.stderr)
         return 1
+    for name, text in drawings(answer.content).items():
+        _write(folder, name, text)
     _write(folder, "plan.json", json.dumps(answer.content, indent=1, ensure_ascii=False) + "\n")
     print(_report(answer.content))
     return PLANNED

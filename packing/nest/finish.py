@@ -36,7 +36,9 @@ def spots_of(problem: Problem, best: "NDArray[np.int64]") -> list[list[Spot]]:
     shapes = (tables.rects, tables.size, tables.level)
     layers = []
     for which in sorted({int(layer) for layer in best[1, :n]}):
-        kernel.place_layer(which, n, 0, *best[:4], *shapes, best[4, 0], best[4, 1], out, *scratch)
+        kernel.place_layer(
+            which, n, 0, best[0], best[1], best[2], best[3], *shapes, best[4, 0], best[4, 1], out, *scratch
+        )
         layer = []
         for item in range(n):
             if best[1, item] == which:

@@ -63,10 +63,10 @@ def _summary(plan: BoxPlan, files: list[Path]) -> list[str]:
 
 
 def _billed(bill: dict[str, object]) -> str:
-    return _("  Billed weight   %(billed)s %(unit)s  %(carrier)s %(service)s, rule of %(year)s") % {
+    return _("  Billed weight   %(billed)s %(unit)s, %(carrier)s %(service)s (%(year)s)") % {
         "billed": bill["billed"],
         "unit": bill["weight_unit"],
         "carrier": bill["carrier"],
         "service": bill["service"],
-        "year": str(bill["as_of"] or bill["valid_from"])[:4],
+        "year": str(bill["as_of"])[:4] if bill["as_of"] else _("undated"),
     }

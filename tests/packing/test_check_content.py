@@ -178,6 +178,14 @@ def test_every_problem_bears_a_rule_of_the_list_and_a_sentence() -> None:
     assert all(problem.rule in RULES and problem.where and problem.message.endswith(".") for problem in found)
 
 
+def test_what_cannot_be_read_elsewhere_hides_no_missing_pocket() -> None:
+    content = plan()
+    del content["proven"]
+    content["weight"] = None
+    content["insert"]["sheets"][2]["pockets"].pop()
+    assert rules_broken(content) == {"format", "pocket"}
+
+
 JUNK = st.recursive(
     st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=5),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=5), inner, max_size=3),

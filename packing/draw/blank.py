@@ -83,7 +83,7 @@ def _draw(content: Content, view: View, caption: bool) -> Canvas:
     _slot_width(canvas, blank["slots"], slots, view)
     _flutes(canvas, content["box"]["board"]["flute"], whole)
     outline = [_point(point, view) for point in blank["outline_mm"]]
-    gaps = [label.grown(0.4).corners for label in canvas.labels]
+    gaps = [label.grown(0.4) for label in canvas.labels]
     canvas.lines(hatched(_joint_corners(outline, joint), -45, 1.6, gaps), FINE)
     dimension.datum(canvas, whole.x0, whole.y1)
     if caption:
@@ -134,27 +134,28 @@ def _joint(canvas: Canvas, joint: Rect) -> None:
 
 
 def _panels(canvas: Canvas, panels: Sequence[Mapping[str, Any]], view: View) -> None:
-    """Each panel's name in its middle, and its size where there is room."""
+    """Each panel's name in its middle, with its size where there is room; a short name where even that has none."""
     for panel in panels:
-        rect = _rect(panel, view)
-        cx, cy = rect.centre
-        low, high = panel["min_mm"], panel["max_mm"]
-        size = f"{view.figure(high[0] - low[0])} × {view.figure(high[1] - low[1])}"
-        name = str(panel["name"])
-        for turn in (0, -90):
-            wide = text_box(cx, cy, max((name, size), key=text_width), turn=turn)
-            room = rect.grown(-0.8)
-            if not (wide.width <= room.width and wide.height <= room.height):
-                continue
-            both = (rect.height if turn == 0 else rect.width) >= 2.6 * TEXT
-            step = 0.68 * TEXT if both else 0.0
-            dx, dy = (0.0, step) if turn == 0 else (step, 0.0)
-            canvas.text(cx - dx, cy - dy, name, turn=turn, bold=True)
-            if both:
-                canvas.text(cx + dx, cy + dy, size, turn=turn)
-            break
-        else:
-            canvas.text(cx, cy, name, turn=0 if rect.width >= rect.height else -90, bold=True)
+        rect, (low, high) = _rect(panel, view), (panel["min_mm"], panel["max_mm"])
+        name, size = str(panel["name"]), f"{view.figure(high[0] - low[0])} × {view.figure(high[1] - low[1])}"
+        for words in ((name, size), (name,), (name.split(maxsplit=1)[0],)):
+            turn = next((turn for turn in (0, -90) if _fits(rect, words, turn)), None)
+            if turn is not None:
+                _stacked(canvas, rect, words, turn)
+                break
+
+
+def _fits(rect: Rect, words: Sequence[str], turn: int) -> bool:
+    long, short = (rect.width, rect.height) if turn == 0 else (rect.height, rect.width)
+    return max(text_width(word, bold=True) for word in words) + 2.4 <= long and len(words) * 1.3 * TEXT <= short
+
+
+def _stacked(canvas: Canvas, rect: Rect, words: Sequence[str], turn: int) -> None:
+    (cx, cy), step = rect.centre, 0.68 * TEXT * (len(words) - 1)
+    for index, word in enumerate(words):
+        off = step * (2 * index - 1) if len(words) > 1 else 0.0
+        x, y = (cx, cy + off) if turn == 0 else (cx + off, cy)
+        canvas.text(x, y, word, turn=turn, bold=index == 0)
 
 
 def _slot_width(canvas: Canvas, raw: Sequence[Mapping[str, Any]], slots: Sequence[Rect], view: View) -> None:

@@ -84,64 +84,110 @@ def _draw(sheet: Sheet, view: View, caption: str) -> Canvas:
     canvas.polygon(floor.corners, WIDE)
     groups = by_letter(sheet.pockets)
     pockets = [view.rect(pocket.rect) for pocket in sheet.pockets]
-    mark_pockets(canvas, list(groups.values()), view, floor=floor, outer=floor, holes=pockets)
-    overall(canvas, floor, floor, sheet.size, view)
     for rects in groups.values():
         canvas.lines(union_outline([view.rect(rect) for rect in rects]), WIDE)
     _letters(canvas, sheet, view)
-    for pocket in sorted(sheet.pockets, key=lambda pocket: -pocket.rect.width * pocket.rect.height):
-        _size(canvas, pocket, pockets, floor, view)
-    _this_side_up(canvas, sheet, pockets, floor)
+    notches = {_size_words(pocket, view) for pocket in sheet.pockets if pocket.part == "notch"}
+    sized = [pocket for pocket in sheet.pockets if pocket.part != "notch" or len(notches) > 1]
+    sized.sort(key=lambda pocket: -pocket.rect.width * pocket.rect.height)
+    beside = [pocket for pocket in sized if not _size_in(canvas, pocket, pockets, view)]
+    listed = [pocket for pocket in beside if not _size_beside(canvas, pocket, pockets, floor, view)]
+    written = _this_side_up(canvas, sheet, pockets, floor)
+    holes = [*pockets, *(label.grown(0.3) for label in canvas.labels)]
+    mark_pockets(canvas, list(groups.values()), view, floor=floor, outer=floor, holes=holes)
+    overall(canvas, floor, floor, sheet.size, view)
+    if not written:
+        _write_up(canvas, sheet, floor.x0 + 1.6, canvas.extent.y0 - 4.0)
     dimension.datum(canvas, floor.x0, floor.y1)
+    y = canvas.extent.y1 + 5.0
     if caption:
-        dimension.strip(canvas, caption, view, x0=floor.x0, x1=floor.x1)
+        y = dimension.strip(canvas, caption, view, x0=floor.x0, x1=floor.x1)
+    notes = [f"finger notches {notches.pop()}"] if len(notches) == 1 else []
+    notes += [f"{pocket.letter} {pocket.part} {_size_words(pocket, view)}" for pocket in listed]
+    _notes(canvas, notes, floor, y)
     return canvas
 
 
+def _notes(canvas: Canvas, notes: Sequence[str], floor: Rect, y: float) -> None:
+    """Sizes that have no place in the drawing, in rows under it."""
+    row = ""
+    for note in [*notes, ""]:
+        longer = f"{row} · {note}" if row and note else row or note
+        if row and (not note or text_width(longer) > max(floor.width, 80.0)):
+            canvas.text(floor.x0, y, row, anchor="start")
+            y += 1.4 * TEXT
+            longer = note
+        row = longer
+
+
+def _size_words(pocket: Pocket, view: View) -> str:
+    short, long = sorted((pocket.rect.width, pocket.rect.height))
+    return _pair(long, short, view.unit, "×")
+
+
 def _letters(canvas: Canvas, sheet: Sheet, view: View) -> None:
-    """A ring in one pocket of each item: the head's or the block's where the sheet has it."""
+    """A ring in one pocket of each item, the head's or the block's where the sheet has it, with room for its size."""
+    every = [view.rect(pocket.rect) for pocket in sheet.pockets]
     for letter in by_letter(sheet.pockets):
         own = [pocket for pocket in sheet.pockets if pocket.letter == letter]
         own.sort(key=lambda pocket: ("head", "block", "handle", "notch").index(pocket.part))
         rect = view.rect(own[0].rect)
-        half = ring_width(letter) / 2
-        for fx, fy in ((0.5, 0.5), (0.5, 0.25), (0.5, 0.75), (0.25, 0.5), (0.75, 0.5)):
-            x, y = rect.x0 + fx * rect.width, rect.y0 + fy * rect.height
-            if canvas.free(Rect(x - half, y - RING, x + half, y + RING)):
+        places = _ring_places(rect, ring_width(letter) / 2)
+        x, y = next((place for place in places if canvas.free(_ring_box(place, letter))), places[0])
+        for place in places:
+            trial = Canvas(labels=[*canvas.labels, _ring_box(place, letter)])
+            if canvas.free(_ring_box(place, letter)) and _size_in(trial, own[0], every, view):
+                x, y = place
                 break
         canvas.ring(x, y, letter)
 
 
-def _size(canvas: Canvas, pocket: Pocket, pockets: Sequence[Rect], floor: Rect, view: View) -> None:
-    """Length by width of one pocket: in it, along its longer side; else beside it with a leader."""
-    rect = view.rect(pocket.rect)
-    short, long = sorted((pocket.rect.width, pocket.rect.height))
-    words = _pair(long, short, view.unit, "×")
-    lying = rect.width >= rect.height
-    for turn in (0, -90) if lying else (-90, 0):
-        found = _inside(canvas, rect, words, turn, [other for other in pockets if other != rect])
+def _ring_places(rect: Rect, half: float) -> list[Point]:
+    """The middle of a rectangle, then places near the ends of its longer side, then near the other two sides."""
+    (cx, cy), gap = rect.centre, 0.9
+    ends = [(cx, rect.y0 + RING + gap), (cx, rect.y1 - RING - gap)]
+    sides = [(rect.x0 + half + gap, cy), (rect.x1 - half - gap, cy)]
+    return [(cx, cy), *(ends + sides if rect.height >= rect.width else sides + ends)]
+
+
+def _ring_box(place: Point, letter: str) -> Rect:
+    half = ring_width(letter) / 2
+    return Rect(place[0] - half, place[1] - RING, place[0] + half, place[1] + RING)
+
+
+def _size_in(canvas: Canvas, pocket: Pocket, pockets: Sequence[Rect], view: View) -> bool:
+    """Write a pocket's length by width in it, along its longer side if it can be; False where there is no room."""
+    rect, words = view.rect(pocket.rect), _size_words(pocket, view)
+    others = [other for other in pockets if other != rect and other.overlaps(rect)]
+    for turn in (0, -90) if rect.width >= rect.height else (-90, 0):
+        found = _inside(canvas, rect, words, turn, others)
         if found:
             canvas.text(*found, words, turn=turn)
-            return
-    start = rect.centre
+            return True
+    return False
+
+
+def _size_beside(canvas: Canvas, pocket: Pocket, pockets: Sequence[Rect], floor: Rect, view: View) -> bool:
+    """Write a pocket's size near it on free foam with a leader; False where there is no room."""
+    rect, words = view.rect(pocket.rect), _size_words(pocket, view)
+    inside, room = rect.grown(-min(1.2, rect.width / 3, rect.height / 3)), floor.grown(-0.8)
+    cx, cy = rect.centre
     for x, y in _around(rect, text_width(words)):
         box = text_box(x, y, words)
-        if (
-            canvas.free(box, 0.6)
-            and not any(box.overlaps(other, 0.4) for other in pockets)
-            and floor.grown(-0.8).holds(box)
-        ):
-            near = (min(max(start[0], box.x0), box.x1), min(max(start[1], box.y0 + 0.4), box.y1 - 0.4))
+        if room.holds(box) and canvas.free(box, 0.6) and not any(box.overlaps(other, 0.4) for other in pockets):
+            near = (min(max(cx, box.x0), box.x1), min(max(cy, box.y0 + 0.4), box.y1 - 0.4))
+            start = (min(max(near[0], inside.x0), inside.x1), min(max(near[1], inside.y0), inside.y1))
             canvas.leader(start, near)
             canvas.text(x, y, words)
-            return
+            return True
+    return False
 
 
 def _inside(canvas: Canvas, rect: Rect, words: str, turn: int, others: Sequence[Rect]) -> Point | None:
     """A place for words wholly in a pocket, clear of other texts and, if it can be, of its item's other pocket."""
     for strict in (True, False):
         for share in (0.5, 0.62, 0.38, 0.74, 0.26, 0.85, 0.15):
-            for side in (0.5, 0.7, 0.3):
+            for side in (0.5, 0.7, 0.3, 0.8, 0.2, 0.87, 0.13):
                 fx, fy = (share, side) if turn == 0 else (side, share)
                 x, y = rect.x0 + fx * rect.width, rect.y0 + fy * rect.height
                 box = text_box(x, y, words, turn=turn)
@@ -156,7 +202,7 @@ def _around(rect: Rect, width: float) -> list[Point]:
     """Places about a rectangle for a text of this width, nearest first."""
     cx, cy = rect.centre
     places: list[Point] = []
-    for step in range(14):
+    for step in range(5):
         gap = TEXT * (0.9 + 0.8 * step)
         for slide in (0.0, 0.5, -0.5, 1.0, -1.0):
             places += [(cx + slide * width, rect.y0 - gap), (cx + slide * width, rect.y1 + gap)]
@@ -164,23 +210,29 @@ def _around(rect: Rect, width: float) -> list[Point]:
     return places
 
 
-def _this_side_up(canvas: Canvas, sheet: Sheet, pockets: Sequence[Rect], floor: Rect) -> None:
-    """What to write on the foam: id, arrow, this side up; in the sheet where it is free, else above it."""
-    words = f"{sheet.id} · this side up"
-    width = text_width(words, bold=True) + 5.0
-    for row in range(1, 40):
-        for right in (True, False):
-            x0 = floor.x1 - 2.5 - width if right else floor.x0 + 4.0
-            y = floor.y0 + 3.6 + (row - 1) * 2.5
+def _this_side_up(canvas: Canvas, sheet: Sheet, pockets: Sequence[Rect], floor: Rect) -> bool:
+    """What to write on the foam: id, arrow, this side up; in the sheet if it has room, else not at all."""
+    width = text_width(_up_words(sheet), bold=True) + 5.0
+    across = max(1, int((floor.width - width - 5.0) / 6.0))
+    for row in range(int(floor.height / 2.5)):
+        y = floor.y0 + 3.6 + row * 2.5
+        for column in range(across + 1):
+            x0 = floor.x1 - 2.5 - width - column * (floor.width - width - 5.0) / across
             box = Rect(x0, y - 2.0, x0 + width, y + 2.0)
             clear = canvas.free(box, 0.8) and not any(box.overlaps(pocket, 0.8) for pocket in pockets)
             if clear and floor.grown(-1.0).holds(box):
-                _arrow(canvas, x0 + 1.6, y)
-                canvas.text(x0 + 4.4, y, words, anchor="start", bold=True)
-                return
-    y = canvas.extent.y0 - 4.0
-    _arrow(canvas, floor.x0 + 1.6, y)
-    canvas.text(floor.x0 + 4.4, y, words, anchor="start", bold=True)
+                _write_up(canvas, sheet, x0 + 1.6, y)
+                return True
+    return False
+
+
+def _up_words(sheet: Sheet) -> str:
+    return f"{sheet.id} · this side up"
+
+
+def _write_up(canvas: Canvas, sheet: Sheet, x: float, y: float) -> None:
+    _arrow(canvas, x, y)
+    canvas.text(x + 2.8, y, _up_words(sheet), anchor="start", bold=True)
 
 
 def _arrow(canvas: Canvas, x: float, y: float) -> None:

@@ -142,7 +142,11 @@ def running(canvas: Canvas, side: Side, marks: Sequence[Mark], view: View, *, ho
     kept = merged(marks, side.name)
     if not kept:
         return 0.0
-    places = spread([mark.at for mark in kept], PITCH, side.low, side.high)
+    low, high = side.low, side.high
+    excess = (len(kept) - 1) * PITCH - (high - low)
+    if excess > 0 and not side.lying:
+        low, high = low - excess / 2, high + excess / 2
+    places = spread([mark.at for mark in kept], PITCH, low, high)
     turned: Callable[[float, float], Point] = (lambda at, off: (at, off)) if side.lying else (lambda at, off: (off, at))
     near, bend, end, start = (side.edge + side.way * off for off in (0.6, 3.2, 4.2, 4.9))
     into: list[Segment] = []

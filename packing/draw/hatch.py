@@ -9,25 +9,24 @@ from collections.abc import Sequence
 from itertools import pairwise
 from math import ceil, cos, floor, hypot, radians, sin
 
-from packing.draw.canvas import FINE, INK, THIN, Canvas, text_width
-from packing.draw.shapes import Point, Rect, Segment, around, span_inside, without
+from packing.draw.canvas import BLUE, FINE, INK, THIN, Canvas, text_width
+from packing.draw.shapes import Point, Rect, Segment, around, span_inside, span_over, without
 
 STEEL, WOOD, FOAM, BOARD, OTHER, SADDLE, PLUG = "steel", "wood", "foam", "board", "other", "saddle", "plug"
+NOTCH, TAPE = "notch", "tape"
 NAMES = {
     STEEL: "steel", WOOD: "wood", FOAM: "foam", BOARD: "board", OTHER: "tins and blocks",
-    SADDLE: "saddle", PLUG: "plug",
+    SADDLE: "saddle", PLUG: "plug", NOTCH: "finger notch", TAPE: "lift tape",
 }  # fmt: skip
 
 
-def hatched(
-    corners: Sequence[Point], angle: float, pitch: float, gaps: Sequence[Sequence[Point]] = ()
-) -> list[Segment]:
+def hatched(corners: Sequence[Point], angle: float, pitch: float, gaps: Sequence[Rect] = ()) -> list[Segment]:
     """Parallel lines in a convex figure, left out where they cross others.
 
     Parameters
     ----------
     corners, gaps
-        Convex polygons in paper mm.
+        A convex polygon and upright rectangles in paper mm.
     angle
         Degrees from the x axis, clockwise on paper.
     pitch
@@ -42,7 +41,7 @@ def hatched(
         inside = span_inside(start, step, corners)
         if inside is None:
             continue
-        taken = [span for gap in gaps if (span := span_inside(start, step, gap)) is not None]
+        taken = [span for gap in gaps if (span := span_over(start, step, gap)) is not None]
         for low, high in without(inside, taken):
             if high - low > 0.15:
                 lines.append(
@@ -93,9 +92,11 @@ def fill(canvas: Canvas, material: str, rect: Rect, gaps: Sequence[Rect] = (), *
     along
         Direction of wood grain, "x" or "y"; the longer side where empty.
     """
-    shapes = [gap.corners for gap in gaps if gap.overlaps(rect)]
+    shapes = [gap for gap in gaps if gap.overlaps(rect)]
+    if any(gap.holds(rect) for gap in shapes):
+        return
     if material == FOAM:
-        canvas.dots(dotted(rect, [gap for gap in gaps if gap.overlaps(rect)]), 0.26)
+        canvas.dots(dotted(rect, shapes), 0.26)
     elif material == STEEL:
         canvas.lines(hatched(rect.corners, -45, 1.15, shapes), FINE)
     elif material == WOOD:
@@ -136,6 +137,8 @@ def key(canvas: Canvas, materials: Sequence[str], at: Point, *, width: float) ->
         swatch = Rect(x, y - 1.7, x + 7.5, y + 1.7)
         if material == BOARD:
             wall(canvas, Rect(x, y - 0.9, x + 7.5, y + 0.9))
+        elif material in (NOTCH, TAPE):
+            canvas.polygon(swatch.grown(-0.4).corners, THIN, colour=BLUE if material == TAPE else INK)
         else:
             fill(canvas, material, swatch)
             canvas.polygon(swatch.corners, THIN)

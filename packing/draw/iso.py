@@ -11,6 +11,7 @@ from packing.draw.reading import (
     Sheet,
     Shell,
     Solid,
+    Triple,
     interior,
     letters,
     listing,
@@ -24,17 +25,19 @@ from packing.draw.shapes import Point, Rect, union_outline
 from packing.draw.space import Brick, Eye, bounds, draw_brick, farthest_first, holds
 
 _LIFTED = "1.6 1.2"
+_LEANS = (0.0, 0.35, 0.7, 1.0)
+_GAP = 12.0
 
 
 @dataclass(frozen=True, slots=True)
 class Tray:
-    """One layer as shown: foam up to where it is cut, pockets at that height, pieces, all raised by `lift` mm."""
+    """One layer as shown: foam up to where it is cut, pockets there, pieces, all moved by `lift` (y, z), mm."""
 
     foam: Brick
     seams: tuple[float, ...]
     pockets: tuple[tuple[Rect, ...], ...]
     pieces: tuple[Brick, ...]
-    lift: float
+    lift: tuple[float, float]
 
     @property
     def top(self) -> float:
@@ -71,11 +74,14 @@ def isometric(
         Where the content is no plan.
     """
     require_planned(content)
-    trays = _trays(content)
     box = shell(content)
-    every = [brick for tray in trays for brick in (tray.foam, *tray.pieces)] + [_hull(box)]
-    unit = bounds(every, Eye(1.0))
-    scale = max(unit.width / (paper[0] - 4.0), unit.height / (paper[1] - (18.0 if caption else 6.0)), 0.2)
+    room = (paper[0] - 4.0, paper[1] - (18.0 if caption else 6.0))
+    trays, scale = _trays(content, 0.0), 0.0
+    for lean in _LEANS:
+        leaning = _trays(content, lean)
+        needed = _needed(leaning, box, room)
+        if not scale or needed < 0.9 * scale:
+            trays, scale = leaning, needed
     canvas = Canvas()
     _draw(canvas, trays, box, Eye(scale))
     if caption:
@@ -87,14 +93,23 @@ def isometric(
     return canvas.finish(title, f"{len(letters(content))} items. " + listing(content), None, ground)
 
 
+def _needed(trays: Sequence[Tray], box: Shell, room: Paper) -> float:
+    """The scale at which layers and box fill the room."""
+    whole = bounds([_hull(box), *(brick for tray in trays for brick in (tray.foam, *tray.pieces))], Eye(1.0))
+    return max(whole.width / room[0], whole.height / room[1], 0.2)
+
+
 def _hull(box: Shell) -> Brick:
     t = box.board
     low = (box.low[0] - t, box.low[1] - t, -2 * t)
     return Brick("", "box", "", low, (box.high[0] + t, box.high[1] + t, box.high[2]))
 
 
-def _trays(content: Content) -> list[Tray]:
-    """The layers from the bottom up, each lifted clear of the one below."""
+def _trays(content: Content, lean: float) -> list[Tray]:
+    """The layers from the bottom up, each lifted clear of the one below.
+
+    Where they are moved back by a part of the width (`lean`, 0 to 1), they need be lifted only by the rest of it.
+    """
     length, width, _ = interior(content)
     stack, trays = sheets(content), list[Tray]()
     floors = [(float(layer["floor_mm"]), float(layer["height_mm"])) for layer in content["layers"]]
@@ -103,12 +118,18 @@ def _trays(content: Content) -> list[Tray]:
         parts = solids(content, index)
         lowest_top = min((part.high[2] for part in parts), default=floor + height)
         cut = floor + min(0.45 * height, 0.6 * (lowest_top - floor))
-        lift = trays[-1].top + 0.98 * width + 12.0 - below if trays else 0.0
+        lift = (0.0, 0.0)
+        if trays:
+            top = trays[-1].top
+            if lean and index == 1:
+                top = max(top, shell(content).high[2]) + 2 * _GAP
+            back = trays[-1].lift[0] + lean * (width + _GAP)
+            lift = back, top + (1.0 - lean) * width + _GAP - below
         trays.append(_tray(parts, stack, size=(length, width), span=(below, cut), layer=index, lift=lift))
         below = floor + height
     if not floors:
         base = max((sheet.top for sheet in stack if sheet.role == "base"), default=0.0)
-        trays.append(_tray(solids(content), stack, size=(length, width), span=(0.0, base), layer=None, lift=0.0))
+        trays.append(_tray(solids(content), stack, size=(length, width), span=(0.0, base), layer=None, lift=(0.0, 0.0)))
     return trays
 
 
@@ -119,12 +140,12 @@ def _tray(
     size: tuple[float, float],
     span: tuple[float, float],
     layer: int | None,
-    lift: float,
+    lift: tuple[float, float],
 ) -> Tray:
-    bottom, cut = span
+    (bottom, cut), (back, up) = span, lift
 
-    def up(point: tuple[float, float, float], least: float = -1e9) -> tuple[float, float, float]:
-        return point[0], point[1], max(point[2], least) + lift
+    def moved(point: Triple, least: float = -1e9) -> Triple:
+        return point[0], point[1] + back, max(point[2], least) + up
 
     here = next(
         (sheet for sheet in stack if sheet.layer == layer and layer is not None and sheet.floor <= cut < sheet.top),
@@ -133,12 +154,12 @@ def _tray(
     groups: dict[str, list[Rect]] = {}
     for pocket in here.pockets if here else ():
         if pocket.part != "notch":
-            groups.setdefault(pocket.letter, []).append(pocket.rect)
+            groups.setdefault(pocket.letter, []).append(pocket.rect.moved(0.0, back))
     return Tray(
-        Brick("", "foam", FOAM, (0.0, 0.0, bottom + lift), (size[0], size[1], cut + lift)),
-        tuple(sheet.top + lift for sheet in stack if bottom < sheet.top < cut - 1e-6),
+        Brick("", "foam", FOAM, moved((0.0, 0.0, bottom)), moved((size[0], size[1], cut))),
+        tuple(sheet.top + up for sheet in stack if bottom < sheet.top < cut - 1e-6),
         tuple(tuple(rects) for rects in groups.values()),
-        tuple(Brick(part.letter, part.name, part.material, up(part.low, cut), up(part.high)) for part in parts),
+        tuple(Brick(part.letter, part.name, part.material, moved(part.low, cut), moved(part.high)) for part in parts),
         lift,
     )
 
@@ -208,8 +229,9 @@ def _ghost_walls(canvas: Canvas, box: Shell, eye: Eye) -> None:
 def _lift_lines(canvas: Canvas, below: Tray, above: Tray, eye: Eye) -> None:
     """Broken lines from the corners of a lifted layer down to the one it came from."""
     (x0, y0, z0), (x1, y1, _) = above.foam.low, above.foam.high
-    z1 = below.foam.high[2]
-    canvas.lines([(eye.at(x, y, z0), eye.at(x, y, z1)) for x, y in ((x0, y0), (x1, y0), (x1, y1))], FINE, dash=_LIFTED)
+    z1, back = below.foam.high[2], above.lift[0] - below.lift[0]
+    corners = ((x0, y0), (x1, y0), (x1, y1))
+    canvas.lines([(eye.at(x, y, z0), eye.at(x, y - back, z1)) for x, y in corners], FINE, dash=_LIFTED)
 
 
 def _rings(canvas: Canvas, shown: Sequence[Brick], eye: Eye) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 
 from packing.draw.canvas import RING, Canvas, ring_width
 from packing.draw.reading import Solid
-from packing.draw.shapes import Rect
+from packing.draw.shapes import Rect, spread
 
 Spot = tuple[str, list[Rect], list[Rect]]
 
@@ -30,8 +30,16 @@ def ring_spots(parts: Sequence[Solid], seen: Callable[[Solid], Rect]) -> list[Sp
     return list(spots.values())
 
 
-def place_rings(canvas: Canvas, spots: Sequence[Spot], sheet: Rect) -> None:
-    """Ring every letter once, each on its own piece where that can be."""
+def place_rings(canvas: Canvas, spots: Sequence[Spot], sheet: Rect, *, lane: float | None = None) -> None:
+    """Ring every letter once, each on its own piece where that can be.
+
+    Parameters
+    ----------
+    sheet
+        What is drawn, on paper.
+    lane
+        Height on paper of a row for the others, each with a leader; None to set each near its piece.
+    """
     left: list[Spot] = []
     for spot in spots:
         letter, homes, covers = spot
@@ -43,8 +51,21 @@ def place_rings(canvas: Canvas, spots: Sequence[Spot], sheet: Rect) -> None:
                 break
         else:
             left.append(spot)
+    if lane is not None:
+        _in_row(canvas, left, sheet, lane)
+        return
     for letter, homes, covers in left:
         _beside(canvas, letter, homes, covers, sheet)
+
+
+def _in_row(canvas: Canvas, spots: Sequence[Spot], sheet: Rect, lane: float) -> None:
+    """Rings in a row with leaders, in the order of their pieces."""
+    feet = sorted((_visible_point(homes[0], covers), letter) for letter, homes, covers in spots)
+    pitch = max((ring_width(letter) for _, letter in feet), default=0.0) + 0.8
+    places = spread([foot[0] for foot, _ in feet], pitch, sheet.x0, sheet.x1)
+    for (foot, letter), x in zip(feet, places, strict=True):
+        canvas.leader(foot, (x, lane))
+        canvas.ring(x, lane, letter)
 
 
 def _inside(canvas: Canvas, home: Rect, half: float, covers: Sequence[Rect]) -> tuple[float, float] | None:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from packing.draw import dimension
 from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Canvas, Drawing, text_box
-from packing.draw.hatch import BOARD, FOAM, OTHER, STEEL, WOOD, fill, key, wall
+from packing.draw.hatch import BOARD, FOAM, NOTCH, OTHER, STEEL, TAPE, WOOD, fill, key, wall
 from packing.draw.letters import place_rings, ring_spots
 from packing.draw.marking import mark_pockets, overall
 from packing.draw.reading import (
@@ -21,7 +21,7 @@ from packing.draw.reading import (
     solids,
 )
 from packing.draw.scale import Paper, View, fitted, length_text
-from packing.draw.shapes import Rect, Segment, edges, outside, union_outline
+from packing.draw.shapes import Rect, covered, edges, outside, union_outline
 from packing.measure import BadInput
 
 HIDDEN = "1.6 .8"
@@ -114,7 +114,9 @@ def _draw(content: Content, layer: int | None, view: View, caption: str) -> Canv
     if caption:
         y = dimension.strip(canvas, caption, view, x0=outer.x0, x1=outer.x1)
         used = {part.material for part in parts} | {BOARD} | ({FOAM} if layer is not None else set())
-        kinds = [kind for kind in (STEEL, WOOD, OTHER, FOAM, BOARD) if kind in used]
+        used |= {NOTCH for pocket in pockets if pocket.part == "notch"}
+        used |= {TAPE for lift in content["insert"]["lifts"] if (lift["kind"], lift["layer"]) == ("tape", layer)}
+        kinds = [kind for kind in (STEEL, WOOD, OTHER, FOAM, BOARD, NOTCH, TAPE) if kind in used]
         key(canvas, kinds, (outer.x0, y), width=canvas.extent.x1 - outer.x0)
     return canvas
 
@@ -137,6 +139,8 @@ def _saddles(canvas: Canvas, saddles: Sequence[Solid], view: View) -> None:
     """Hidden lines of the loose foam under handles; its id where there is room."""
     for saddle in saddles:
         rect = view.rect(saddle.footprint)
+        if min(rect.width, rect.height) < 4.5:
+            continue
         canvas.lines(edges(rect.grown(-0.9)), THIN, dash=HIDDEN)
         turn = 0 if rect.width >= rect.height else -90
         for share in (0.5, 0.7, 0.3, 0.85, 0.15):
@@ -180,14 +184,7 @@ def _pieces(canvas: Canvas, parts: Sequence[Solid], view: View) -> None:
             if other.low[2] >= part.high[2] - 1e-6 and other.footprint.overlaps(part.footprint)
         ]
         seen = [line for edge in edges(rect) for line in outside(edge, over)]
-        hidden = [line for cover in over for edge in edges(rect) for line in _inside(edge, cover)]
+        hidden = [line for edge in edges(rect) for line in covered(edge, over)]
         fill(canvas, part.material, rect, over + rings)
         canvas.lines(hidden, FINE, dash=HIDDEN)
         canvas.lines(seen, WIDE if part.material != WOOD or part.name == "head" else 0.4)
-
-
-def _inside(edge: Segment, cover: Rect) -> list[Segment]:
-    (ax, ay), (bx, by) = edge
-    x0, x1 = max(min(ax, bx), cover.x0), min(max(ax, bx), cover.x1)
-    y0, y1 = max(min(ay, by), cover.y0), min(max(ay, by), cover.y1)
-    return [((x0, y0), (x1, y1))] if x0 <= x1 and y0 <= y1 and (x0 < x1 or y0 < y1) else []

@@ -11,6 +11,9 @@ from packing.units import show_length
 # series and is common on small sheets (both from memory).
 SCALES = (1.0, 2.0, 2.5, 5.0, 10.0, 20.0, 50.0)
 
+# What a drawing's figures take at the very least beside the thing itself, mm.
+MARGINS = (12.0, 12.0)
+
 Paper = tuple[float, float]
 
 
@@ -67,15 +70,20 @@ def fitted(
     Returns
     -------
     tuple
-        The drawing and its scale; the smallest scale's where none fits.
+        The drawing and its scale; where none fits, the one that is least too large.
     """
     if scale is not None:
         return draw(View(scale, unit)), scale
-    for chosen in SCALES[:-1]:
-        if thing_mm[0] / chosen > paper[0] or thing_mm[1] / chosen > paper[1]:
+    best: list[tuple[float, Canvas, float]] = []
+    for chosen in SCALES:
+        bare = (thing_mm[0] / chosen + MARGINS[0], thing_mm[1] / chosen + MARGINS[1])
+        if chosen < SCALES[-1] and (bare[0] > paper[0] or bare[1] > paper[1]):
             continue
         canvas = draw(View(chosen, unit))
         box = canvas.extent.grown(1.0)
-        if box.width <= paper[0] and box.height <= paper[1]:
+        excess = max(box.width / paper[0], box.height / paper[1])
+        if excess <= 1.0:
             return canvas, chosen
-    return draw(View(SCALES[-1], unit)), SCALES[-1]
+        best.append((excess, canvas, chosen))
+    _, canvas, chosen = min(best, key=lambda tried: tried[0])
+    return canvas, chosen

@@ -1,9 +1,10 @@
 """The side section: the stack of sheets cut through, with every piece's profile, saddles and plugs, in its box."""
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from packing.draw import dimension
-from packing.draw.canvas import FINE, THIN, WIDE, Canvas, Drawing
+from packing.draw.canvas import FINE, RING, THIN, WIDE, Canvas, Drawing, text_width
 from packing.draw.dimension import LANE, PITCH, Mark, side_of
 from packing.draw.hatch import BOARD, FOAM, OTHER, PLUG, SADDLE, STEEL, WOOD, fill, key, wall
 from packing.draw.letters import place_rings, ring_spots
@@ -22,7 +23,7 @@ from packing.draw.reading import (
     solids,
 )
 from packing.draw.scale import Paper, View, fitted, length_text
-from packing.draw.shapes import Rect, Segment, edges, outside, span_inside, spread
+from packing.draw.shapes import Rect, covered, edges, outside, spread
 
 _ORDER = (STEEL, WOOD, OTHER, FOAM, SADDLE, PLUG, BOARD)
 
@@ -85,18 +86,20 @@ def _draw(content: Content, axis: int, view: View, caption: str) -> Canvas:
     foam = _nearest_first(loose(content, "saddle") + loose(content, "plug"), axis)
     _sheet_figures(canvas, stack, outer, view)
     _heights(canvas, content, outer, view)
-    place_rings(canvas, ring_spots(pieces, lambda solid: view.rect(solid.facing(axis))), block)
+    place_rings(
+        canvas, ring_spots(pieces, lambda solid: view.rect(solid.facing(axis))), block, lane=outer.y0 - RING - 1.5
+    )
     labels = [label.grown(0.3) for label in canvas.labels]
     _profiles(canvas, pieces, foam, axis, view)
-    covered = [view.rect(solid.facing(axis)) for solid in pieces + foam]
+    filled = [view.rect(solid.facing(axis)) for solid in pieces + foam]
     for sheet in stack:
         rect = view.rect(Rect(0, sheet.floor, sheet.size[axis - 1], sheet.top))
-        fill(canvas, FOAM, rect, covered + labels)
+        fill(canvas, FOAM, rect, filled + labels)
         line = ((rect.x0, rect.y0), (rect.x1, rect.y0))
-        canvas.lines(outside(line, covered), THIN)
+        canvas.lines(outside(line, filled), THIN)
     canvas.polygon(block.corners, WIDE)
     words = view.figure(inside[1 - axis])
-    dimension.across(canvas, (block.x0, block.x1), outer.y0 - 7.0, words, foot=outer.y0)
+    dimension.across(canvas, (block.x0, block.x1), canvas.extent.y0 - 7.0, words, foot=outer.y0)
     if caption:
         y = dimension.strip(canvas, caption, view, x0=outer.x0, x1=outer.x1)
         used = {part.material for part in [*pieces, *foam]} | {FOAM, BOARD}
@@ -145,8 +148,7 @@ def _profiles(canvas: Canvas, pieces: Sequence[Solid], foam: Sequence[Solid], ax
             (line for edge in edges(rect) for line in outside(edge, over)), WIDE if part.material != WOOD else 0.4
         )
         if part.name != "handle":
-            hidden = [line for cover in _once(over) for edge in edges(rect) for line in _within(edge, cover)]
-            canvas.lines(hidden, FINE, dash=HIDDEN)
+            canvas.lines((line for edge in edges(rect) for line in covered(edge, over)), FINE, dash=HIDDEN)
         near.append(rect)
     for loose_foam in foam:
         rect = view.rect(loose_foam.facing(axis))
@@ -156,38 +158,37 @@ def _profiles(canvas: Canvas, pieces: Sequence[Solid], foam: Sequence[Solid], ax
         near.append(rect)
 
 
-def _once(rects: Sequence[Rect]) -> list[Rect]:
-    return list(dict.fromkeys(rects))
-
-
-def _within(edge: Segment, cover: Rect) -> list[Segment]:
-    (ax, ay), (bx, by) = edge
-    step = (bx - ax, by - ay)
-    span = span_inside((ax, ay), step, cover.corners)
-    if span is None:
-        return []
-    low, high = max(0.0, span[0]), min(1.0, span[1])
-    if low >= high:
-        return []
-    return [((ax + low * step[0], ay + low * step[1]), (ax + high * step[0], ay + high * step[1]))]
+def _runs(stack: Sequence[Sheet], height: float) -> list[list[Sheet]]:
+    """Sheets from the top down, neighbours alike together where figures for each have no room in a height on paper."""
+    runs: list[list[Sheet]] = []
+    for sheet in reversed(stack):
+        last = runs[-1][-1] if runs else None
+        alike = last and (last.layer, last.role, last.thickness) == (sheet.layer, sheet.role, sheet.thickness)
+        if alike and len(stack) * PITCH > height + 2 * PITCH:
+            runs[-1].append(sheet)
+        else:
+            runs.append([sheet])
+    return runs
 
 
 def _sheet_figures(canvas: Canvas, stack: Sequence[Sheet], outer: Rect, view: View) -> None:
     """At the right, each sheet's id and thickness, spread where sheets are thin."""
-    if not stack:
-        return
-    wanted = [-(sheet.floor + sheet.thickness / 2) / view.scale for sheet in reversed(stack)]
+    runs = _runs(stack, outer.height)
+    spans = [(-run[0].top / view.scale, -run[-1].floor / view.scale) for run in runs]
+    wanted = [(top + bottom) / 2 for top, bottom in spans]
+    half = max(outer.height, len(runs) * PITCH) / 2
     middle = (outer.y0 + outer.y1) / 2
-    half = max(outer.height, len(stack) * PITCH) / 2
     places = spread(wanted, PITCH, middle - half, middle + half)
-    for sheet, at, place in zip(reversed(stack), wanted, places, strict=True):
-        x = outer.x1
-        canvas.lines(
-            [((x - 1.2, at), (x + 1.5, at)), ((x + 1.5, at), (x + 4.5, place)), ((x + 4.5, place), (x + 5.5, place))],
-            FINE,
-        )
-        canvas.text(x + 6.2, place, sheet.id, anchor="start", bold=True)
-        canvas.text(x + 14.0, place, view.figure(sheet.thickness), anchor="start")
+    names = [run[-1].id if len(run) == 1 else f"{run[-1].id}–{run[0].id}" for run in runs]
+    x = outer.x1 + 1.2
+    column = x + 7.0 + max((text_width(name, bold=True) for name in names), default=0.0)
+    for run, (top, bottom), at, place, name in zip(runs, spans, wanted, places, names, strict=True):
+        bracket = [(x, top + 0.35), (x + 0.8, top + 0.35), (x + 0.8, bottom - 0.35), (x, bottom - 0.35)]
+        canvas.lines(pairwise(bracket), FINE)
+        canvas.lines(pairwise([(x + 0.8, at), (x + 3.6, place), (x + 4.4, place)]), FINE)
+        canvas.text(x + 5.0, place, name, anchor="start", bold=True)
+        each = " each" if len(run) > 1 else ""
+        canvas.text(column, place, view.figure(run[0].thickness) + each, anchor="start")
 
 
 def _heights(canvas: Canvas, content: Content, outer: Rect, view: View) -> None:

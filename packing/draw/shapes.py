@@ -42,6 +42,10 @@ class Rect:
         """The rectangle with every side moved outwards by `by`."""
         return Rect(self.x0 - by, self.y0 - by, self.x1 + by, self.y1 + by)
 
+    def moved(self, dx: float, dy: float) -> "Rect":
+        """The rectangle moved."""
+        return Rect(self.x0 + dx, self.y0 + dy, self.x1 + dx, self.y1 + dy)
+
     def overlaps(self, other: "Rect", gap: float = 0.0) -> bool:
         """Whether the two share area, or come nearer than `gap`."""
         return (
@@ -103,6 +107,24 @@ def span_inside(start: Point, step: Point, corners: Sequence[Point]) -> Span | N
     return (low, high) if low < high - _EPS else None
 
 
+def span_over(start: Point, step: Point, rect: Rect) -> Span | None:
+    """Where a line runs over an upright rectangle; see `span_inside`."""
+    low, high = -1e18, 1e18
+    for at, speed, least, most in (
+        (start[0], step[0], rect.x0, rect.x1),
+        (start[1], step[1], rect.y0, rect.y1),
+    ):
+        if -1e-12 < speed < 1e-12:
+            if not least < at < most:
+                return None
+            continue
+        first, second = (least - at) / speed, (most - at) / speed
+        if first > second:
+            first, second = second, first
+        low, high = max(low, first), min(high, second)
+    return (low, high) if low < high - _EPS else None
+
+
 def _area(corners: Sequence[Point]) -> float:
     following = [*corners[1:], corners[0]]
     return sum(ax * by - bx * ay for (ax, ay), (bx, by) in zip(corners, following, strict=True)) / 2
@@ -112,10 +134,21 @@ def outside(segment: Segment, rects: Iterable[Rect]) -> list[Segment]:
     """The parts of a segment that no rectangle covers."""
     (ax, ay), (bx, by) = segment
     step = (bx - ax, by - ay)
-    gaps = [gap for rect in rects if (gap := span_inside((ax, ay), step, rect.corners)) is not None]
+    gaps = [gap for rect in rects if (gap := span_over((ax, ay), step, rect)) is not None]
     return [
         ((ax + low * step[0], ay + low * step[1]), (ax + high * step[0], ay + high * step[1]))
         for low, high in without((0.0, 1.0), gaps)
+    ]
+
+
+def covered(segment: Segment, rects: Iterable[Rect]) -> list[Segment]:
+    """The parts of a segment that some rectangle covers: what `outside` leaves out."""
+    (ax, ay), (bx, by) = segment
+    step = (bx - ax, by - ay)
+    gaps = [gap for rect in rects if (gap := span_over((ax, ay), step, rect)) is not None]
+    return [
+        ((ax + low * step[0], ay + low * step[1]), (ax + high * step[0], ay + high * step[1]))
+        for low, high in without((0.0, 1.0), without((0.0, 1.0), gaps))
     ]
 
 

@@ -31,6 +31,7 @@ def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
         "closed": closed,
         "drawings": [blank, closed],
         "check_bar": check_bar(context.bench.length),
+        "blank_title": _("The blank, outside up"),
         "lists_title": _("Parts, making and weight"),
         "inner": write.size(box["inner_mm"]),
         "outer": write.size(box["outer_mm"]),

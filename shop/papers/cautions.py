@@ -1,5 +1,7 @@
-"""The usual cautions, in our own words. They follow the sense of the standards' warnings for striking tools and, for
-opening, lifting, oil and cutting, common practice without a source; none of them stands in for local codes.
+"""The usual cautions, in our own words.
+
+They follow the sense of the standards' warnings for striking tools (ASME B107, DIN) and, for opening, lifting, oil and
+cutting, common practice, no source. None of them stands in for local codes.
 """
 
 from __future__ import annotations
@@ -60,17 +62,15 @@ def for_striking(forms: frozenset[str]) -> Caution:
         ]
     if forms - STRIKERS:
         lines.append(_("Cut wood only, clear of nails and stones, with nobody in the line of the swing."))
-    lines += [
-        _("Look at head and handle before use. Stop using a head that is chipped, cracked, mushroomed or loose."),
-        _("Do not heat, weld or regrind a head: that takes its temper."),
-    ]
     return Caution(_("Using the tools"), tuple(lines))
 
 
 def for_keeping(oil: bool) -> Caution:
     """How to keep the tools; `oil` adds the caution about rags."""
     lines = [
-        _("Wipe the film off before use and put a thin one back after. Bare steel rusts on board and on felt."),
+        _("Look at head and handle before use. Stop using a head that is chipped, cracked, mushroomed or loose."),
+        _("Do not heat, weld or regrind a head: that takes its temper."),
+        _("Wipe the film off before use and put a thin one back after."),
         _("Keep handles from heat and from wet: a dry handle shrinks in its eye, and the head works loose."),
     ]
     if oil:
@@ -80,7 +80,7 @@ def for_keeping(oil: bool) -> Caution:
                 "a lidded metal can."
             )
         )
-    return Caution(_("Keeping them"), tuple(lines))
+    return Caution(_("Keeping them sound"), tuple(lines))
 
 
 def for_cutting() -> Caution:

@@ -20,8 +20,10 @@ Content = dict[str, Any]
 WORDS_MM = 84.0
 CAPTION_MM = 7.0
 BAR_MM = 8.0
+GAP_MM = 5.0
+SECTION_SHARE = 0.6
 ROW_MM = 5.3
-TABLE_HEAD_MM = 26.0
+TABLE_HEAD_MM = 17.0
 TABLE_WIDTH_MM = 92.0
 ROWS_A_PAGE = 25
 
@@ -30,7 +32,7 @@ def insert_plan(content: Content, context: PaperContext) -> dict[str, Any]:
     """What the insert cut plan's template shows."""
     write = Wording(context.bench)
     insert = content["insert"]
-    stack = _stack(content, context)
+    stack, open_box = _stack(content, context)
     layers = [_layer(layer, content, context) for layer in range(len(content["layers"]) - 1, -1, -1)]
     sheets = [_sheet(group, content, context, write) for group in cut_alike(content)]
     return {
@@ -49,9 +51,10 @@ def insert_plan(content: Content, context: PaperContext) -> dict[str, Any]:
         "notes": content["notes"],
         "stack_title": _("The stack, cut through"),
         "stack": stack,
+        "open_box": open_box,
         "layer_views": layers,
         "sheets": sheets,
-        "drawings": [stack, *(page["drawing"] for page in layers + sheets)],
+        "drawings": [stack, open_box, *(page["drawing"] for page in layers + sheets)],
         "check_bar": check_bar(context.bench.length),
     }
 
@@ -147,11 +150,14 @@ def _step(step: dict[str, Any], content: Content) -> dict[str, Any]:
     return shown
 
 
-def _stack(content: Content, context: PaperContext) -> Placed:
+def _stack(content: Content, context: PaperContext) -> tuple[Placed, Placed]:
+    """The stack cut through, and in what room is left under it the open box."""
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
     length, _width, height = content["interior_mm"]
-    room = Room(page.width - WORDS_MM, page.height - BAR_MM)
-    return placed(largest(lambda at: door.side_section(content, scale=at, unit=unit), (length, height), room, unit))
+    room = Room(page.width - WORDS_MM, (page.height - BAR_MM) * SECTION_SHARE)
+    section = largest(lambda at: door.side_section(content, scale=at, unit=unit), (length, height), room, unit)
+    left = (room.width, page.height - BAR_MM - section.height_mm - GAP_MM)
+    return placed(section), placed(door.isometric(content, paper=left, caption=False))
 
 
 def _layer(layer: int, content: Content, context: PaperContext) -> dict[str, Any]:

@@ -14,7 +14,7 @@ from shop.papers.drawings import placed
 from shop.papers.wording import Wording, both, kilograms
 
 Content = dict[str, Any]
-PICTURE = (104.0, 70.0)
+PICTURE = (104.0, 64.0)
 
 
 def slip(content: Content, context: PaperContext) -> dict[str, Any]:
@@ -86,4 +86,4 @@ def _count(tools: int, blocks: int) -> str:
     pieces = ngettext("%(count)d piece", "%(count)d pieces", tools) % {"count": tools}
     if not blocks:
         return pieces
-    return pieces + ", " + ngettext("%(count)d thing beside", "%(count)d things beside", blocks) % {"count": blocks}
+    return pieces + ", " + ngettext("%(count)d extra", "%(count)d extras", blocks) % {"count": blocks}

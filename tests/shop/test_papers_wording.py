@@ -1,0 +1,56 @@
+"""Lengths and weights as they stand on a paper."""
+
+import pytest
+
+from shop.papers.context import Units
+from shop.papers.wording import Wording, both, fraction
+
+METRIC, INCH = Wording(Units("mm", "g")), Wording(Units("in", "lb"))
+
+
+def test_a_size_in_millimetres_names_its_unit_once():
+    assert METRIC.size([488, 188.5, 123]) == "488\u00a0× 188.5\u00a0× 123\u00a0mm"
+
+
+def test_a_fraction_of_an_inch_is_marked_for_setting_as_one():
+    assert INCH.length(117.475) == '4\u00a0<span class="fraction">5/8</span>\u00a0in'
+
+
+def test_a_fraction_without_a_whole_has_no_space_before_it():
+    assert INCH.length(12.7) == '<span class="fraction">1/2</span>\u00a0in'
+
+
+def test_a_thickness_is_read_to_a_thirty_second():
+    assert INCH.bare(4, fine=True) == '<span class="fraction">5/32</span>'
+
+
+def test_text_that_is_no_fraction_is_escaped():
+    assert fraction("<b>4") == "&lt;b&gt;4"
+
+
+@pytest.mark.parametrize(
+    ("grams", "words"),
+    [(1000, "1.00\u00a0kg (2\u00a0lb\u00a03.3\u00a0oz)"), (453.59237, "0.45\u00a0kg (1\u00a0lb\u00a00\u00a0oz)")],
+)
+def test_a_gross_weight_is_given_in_kilograms_and_in_pounds(grams, words):
+    assert both(grams) == words
+
+
+@pytest.mark.parametrize(
+    ("units", "words"),
+    [(Units("mm", "g"), "mm, g"), (Units("in", "lb"), "inches, to 1/16"), (Units("mm", "lb"), "mm, lb and oz")],
+)
+def test_the_title_block_names_the_units(units, words):
+    assert Wording(units).note == words
+
+
+def test_tape_is_measured_in_feet_for_who_reads_inches():
+    assert INCH.metres(1.5) == "4.9\u00a0ft"
+
+
+def test_foam_of_16_018_kilograms_a_cubic_metre_is_a_pound_a_cubic_foot():
+    assert INCH.density(16.018463) == "1.00\u00a0lb/ft³"
+
+
+def test_board_of_601_grams_a_square_metre_is_123_pounds_a_thousand_square_feet():
+    assert INCH.grammage(601) == "123\u00a0lb\u00a0per\u00a01000\u00a0ft²"

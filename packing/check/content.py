@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -167,12 +167,13 @@ class PlanItem:
 
 @dataclass(frozen=True, slots=True)
 class PlanView:
-    """The nesting of a plan; `listed` has the id of every item entry, readable or not."""
+    """The nesting of a plan; `listed` has the id of every item entry, `whole` is whether all of them could be read."""
 
     interior_um: tuple[int, int, int]
     layers: tuple[PlanLayer, ...]
     items: tuple[PlanItem, ...]
-    listed: tuple[str, ...] = field(default=())
+    listed: tuple[str, ...]
+    whole: bool
 
 
 def read_nesting(reader: Reader, content: Mapping[str, Any], *, layered: bool) -> PlanView | None:
@@ -190,7 +191,8 @@ def read_nesting(reader: Reader, content: Mapping[str, Any], *, layered: bool) -
             layers.append(PlanLayer(floor, height))
     items: list[PlanItem] = []
     listed: list[str] = []
-    for index, raw in enumerate(reader.objects(content, "items", "items")):
+    raw_items = reader.objects(content, "items", "items")
+    for index, raw in enumerate(raw_items):
         held = reader.mapping(raw, f"items[{index}]")
         name = None if held is None else reader.text(held, "id", f"items[{index}]")
         if held is None or name is None:
@@ -204,7 +206,8 @@ def read_nesting(reader: Reader, content: Mapping[str, Any], *, layered: bool) -
     if min(interior) <= 0:
         reader.wrong("interior_mm", f"must be greater than zero each way, not {_short(content['interior_mm'])}.")
         return None
-    return PlanView((interior[0], interior[1], interior[2]), tuple(layers), tuple(items), tuple(listed))
+    sides = (interior[0], interior[1], interior[2])
+    return PlanView(sides, tuple(layers), tuple(items), tuple(listed), len(items) == len(raw_items))
 
 
 def _read_item(reader: Reader, held: Mapping[str, Any], name: str, layers: int, *, layered: bool) -> PlanItem | None:

@@ -89,6 +89,7 @@ def check_plan(order: Order, content: Any, *, require: str = "full") -> list[Pro
     if held.get("status") != "planned":
         return [*check_copies(order, held), *_without_plan(order, held)]
     plan = read_nesting(reader, held, layered=order.rules.layered)
+    known = {item.id for item in order.items}
     problems = check_copies(order, held)
     if plan is None:
         return reader.problems + problems
@@ -97,18 +98,20 @@ def check_plan(order: Order, content: Any, *, require: str = "full") -> list[Pro
     problems += _check_items(order, plan)
     problems += check_layers(plan, order) if order.rules.layered else check_free(plan, order.rules)
     problems += check_bound(reader, held, plan, needed=require == "full")
-    sound = not reader.problems and not any(problem.rule in ("once", "pose") for problem in problems)
+    readable = plan.whole and {placed.id for placed in plan.items} <= known
+    sound = readable and not any(problem.rule in ("once", "pose") for problem in problems)
     if sound:
         problems += check_centre(reader, held, order, plan)
     if require == "full":
-        problems += _check_rest(reader, held, order, plan)
+        problems += _check_rest(reader, held, order, plan, readable=readable)
     return reader.problems + problems
 
 
-def _check_rest(reader: Reader, content: Mapping[str, Any], order: Order, plan: PlanView) -> list[Problem]:
-    """Insert, box and weight; the insert's geometry only where every item could be read."""
+def _check_rest(
+    reader: Reader, content: Mapping[str, Any], order: Order, plan: PlanView, *, readable: bool
+) -> list[Problem]:
+    """Insert, box and weight; what is cut for the items only where every item could be read."""
     problems: list[Problem] = []
-    readable = not reader.problems and all(placed.id in {item.id for item in order.items} for placed in plan.items)
     insert = read_insert(reader, content)
     if insert is not None:
         problems += check_sheets(plan, insert, order.rules)

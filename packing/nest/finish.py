@@ -32,7 +32,7 @@ def spots_of(problem: Problem, best: "NDArray[np.int64]") -> list[list[Spot]]:
     tables = anneal.tables_of(problem)
     n = tables.items
     out = np.empty((n, 2), np.int64)
-    scratch = [np.empty((2 * n + 2, 4), np.int64), np.empty((2 * n + 2, 4), np.int64), np.empty((2, 4), np.int64)]
+    scratch = [np.empty(shape, np.int64) for shape in ((2 * n + 2, 4), (2 * n + 2, 4), (2, 4), (4 * n + 4, 2))]
     shapes = (tables.rects, tables.size, tables.level)
     layers = []
     for which in sorted({int(layer) for layer in best[1, :n]}):

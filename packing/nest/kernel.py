@@ -26,7 +26,7 @@ def _below(rng, n):
 
 
 @compiled
-def _find(a, m, p0, p1, w, h, limit):
+def _find(a, m, p0, p1, w, h, limit, bars):
     """Least x, then least y, of a shape among `m` placed rectangles.
 
     Parameters
@@ -39,6 +39,8 @@ def _find(a, m, p0, p1, w, h, limit):
         Its extents.
     limit
         Room along y; a shape higher than that is put at y 0.
+    bars
+        Scratch (2m, 2): where along x the shape may not begin.
 
     Returns
     -------
@@ -60,23 +62,30 @@ def _find(a, m, p0, p1, w, h, limit):
                 y = a[r, 3] - p0[1]
             if y <= 0 or y > top:
                 continue
+        if best_x == 0 and y >= best_y:
+            continue
+        low0 = y + p0[1]
+        low1 = y + p1[1]
+        high0 = y + p0[3]
+        high1 = y + p1[3]
+        c = 0
+        for r in range(m):
+            if low0 < a[r, 3] and a[r, 1] < high0:
+                bars[c, 0] = a[r, 0] - p0[2]
+                bars[c, 1] = a[r, 2] - p0[0]
+                c += 1
+            if low1 < a[r, 3] and a[r, 1] < high1:
+                bars[c, 0] = a[r, 0] - p1[2]
+                bars[c, 1] = a[r, 2] - p1[0]
+                c += 1
         x = np.int64(0)
         moved = True
-        while moved:
+        while moved and x <= best_x:
             moved = False
-            for r in range(m):
-                ry0 = a[r, 1]
-                ry1 = a[r, 3]
-                if y + p0[1] < ry1 and ry0 < y + p0[3]:
-                    if a[r, 0] - p0[2] < x < a[r, 2] - p0[0]:
-                        x = a[r, 2] - p0[0]
-                        moved = True
-                if y + p1[1] < ry1 and ry0 < y + p1[3]:
-                    if a[r, 0] - p1[2] < x < a[r, 2] - p1[0]:
-                        x = a[r, 2] - p1[0]
-                        moved = True
-            if x > best_x:
-                break
+            for r in range(c):
+                if bars[r, 0] < x < bars[r, 1]:
+                    x = bars[r, 1]
+                    moved = True
         if x < best_x or (x == best_x and y < best_y):
             best_x = x
             best_y = y
@@ -84,7 +93,7 @@ def _find(a, m, p0, p1, w, h, limit):
 
 
 @compiled
-def _choose(m, shape, w, h, how, cap_x, cap_y, placed, seen, p):
+def _choose(m, shape, w, h, how, cap_x, cap_y, placed, seen, p, bars):
     """Where a shape goes among `m` placed rectangles, by its mode; see `place_layer`."""
     swap = how & 4
     for q in range(2):
@@ -126,9 +135,9 @@ def _choose(m, shape, w, h, how, cap_x, cap_y, placed, seen, p):
             seen[r, 2] = x1
             seen[r, 3] = y1
     if swap:
-        y, x = _find(seen, m, p[0], p[1], h, w, cap_x)
+        y, x = _find(seen, m, p[0], p[1], h, w, cap_x, bars)
     else:
-        x, y = _find(seen, m, p[0], p[1], w, h, cap_y)
+        x, y = _find(seen, m, p[0], p[1], w, h, cap_y, bars)
     if how & 1:
         x = cap_x - w - x
     if how & 2:
@@ -137,7 +146,7 @@ def _choose(m, shape, w, h, how, cap_x, cap_y, placed, seen, p):
 
 
 @compiled
-def place_layer(which, n, start, perm, layer, way, mode, rects, size, level, cap_x, cap_y, out, placed, seen, p):
+def place_layer(which, n, start, perm, layer, way, mode, rects, size, level, cap_x, cap_y, out, placed, seen, p, bars):
     """Place one layer's items in sequence.
 
     Parameters
@@ -155,7 +164,7 @@ def place_layer(which, n, start, perm, layer, way, mode, rects, size, level, cap
         Room that the items try to keep within.
     out
         Holds and receives x, y per item.
-    placed, seen, p
+    placed, seen, p, bars
         Scratch: (2n, 4), (2n, 4), (2, 4).
 
     Returns
@@ -179,7 +188,7 @@ def place_layer(which, n, start, perm, layer, way, mode, rects, size, level, cap
             x = out[i, 0]
             y = out[i, 1]
         else:
-            x, y = _choose(m, rects[g], w, h, mode[i], cap_x, cap_y, placed, seen, p)
+            x, y = _choose(m, rects[g], w, h, mode[i], cap_x, cap_y, placed, seen, p, bars)
             out[i, 0] = x
             out[i, 1] = y
         for q in range(2):
@@ -294,12 +303,13 @@ def anneal(
     placed = np.empty((2 * n + 2, 4), np.int64)
     seen = np.empty((2 * n + 2, 4), np.int64)
     p = np.empty((2, 4), np.int64)
+    bars = np.empty((4 * n + 4, 2), np.int64)
     length = np.zeros(k, np.int64)
     width = np.zeros(k, np.int64)
     tall = np.zeros(k, np.int64)
     for q in range(k):
         length[q], width[q], tall[q] = place_layer(
-            q, n, 0, perm, layer, way, mode, rects, size, level, cap_x, cap_y, out, placed, seen, p
+            q, n, 0, perm, layer, way, mode, rects, size, level, cap_x, cap_y, out, placed, seen, p, bars
         )
     cost, volume, excess = cost_of(k, length, width, tall, side, pads, between, cap, pull)
     value = volume
@@ -427,6 +437,7 @@ def anneal(
                     placed,
                     seen,
                     p,
+                    bars,
                 )
         c_cost, c_volume, c_excess = cost_of(k, c_length, c_width, c_tall, side, pads, between, cap, pull)
         if c_cost <= cost or c_cost - cost < cost * heat * chance[_below(rng, 4096)]:

@@ -10,6 +10,8 @@ from typing import Any
 
 from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
+from django.core.exceptions import ValidationError as InvalidRow
+from django.db import IntegrityError
 from django.db.models import QuerySet
 from django.http import Http404
 from django.utils.translation import gettext as _
@@ -62,6 +64,11 @@ def error_response(problem: Exception, context: Any) -> Response | None:
         return error("not_found", str(problem) or _("There is no such thing."), status.HTTP_404_NOT_FOUND)
     if isinstance(problem, PermissionDenied):
         return error("not_allowed", str(problem) or _("This is not allowed."), status.HTTP_403_FORBIDDEN)
+    if isinstance(problem, InvalidRow):
+        fields = {name: " ".join(sentences) for name, sentences in problem.message_dict.items()}
+        return error("invalid", " ".join(fields.values()), status.HTTP_400_BAD_REQUEST, fields)
+    if isinstance(problem, IntegrityError):
+        return error("conflict", _("Someone else was quicker: look again."), status.HTTP_409_CONFLICT)
     if isinstance(problem, exceptions.ValidationError):
         fields = _field_sentences(problem.detail)
         return error("invalid", " ".join(fields.values()), status.HTTP_400_BAD_REQUEST, fields)

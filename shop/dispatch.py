@@ -19,7 +19,7 @@ class CannotDispatch(Exception):
 def pack(order: Order) -> None:
     """Mark a planned order packed. Refused when the plan no longer fits what the order holds."""
     with transaction.atomic():
-        order.refresh_from_db()
+        _hold(order)
         if not door.is_current(order):
             raise CannotDispatch(
                 _("Order %(number)d has no box plan of what it holds now: plan it again.") % {"number": order.number}
@@ -51,9 +51,16 @@ def send(order: Order) -> None:
 def cancel(order: Order, why: str = "") -> None:
     """Cancel an open order; its pieces go back to the rack."""
     with transaction.atomic():
+        _hold(order)
         if order.is_open:
             allocation.release_all(order, why)
         _step(order, OPEN_STATES, OrderState.CANCELLED)
+
+
+def _hold(order: Order) -> None:
+    """Read the order's row as it is now, and hold it where the database can."""
+    Order.objects.select_for_update().filter(pk=order.pk).first()
+    order.refresh_from_db()
 
 
 def _step(order: Order, sources: tuple[OrderState, ...], target: OrderState) -> None:

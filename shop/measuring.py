@@ -17,6 +17,9 @@ OPTIONAL = frozenset({"eye_offset", "head_weight_g"})
 WEIGHTS = ("weight_g", "head_weight_g")
 STORED_MM = Decimal("0.0000001")
 STORED_G = Decimal("0.000000001")
+LONGEST_TEXT = 40
+MOST = Decimal(10_000_000)
+"""Millimetres or grams beyond which a number is a slip of the keyboard; the library's own limits are far below."""
 
 
 class MeasuresRefused(Exception):
@@ -106,12 +109,19 @@ def _text(value: Any) -> str:
         raise door.UnreadableMeasure(
             _("must be a number or a text such as “4 5/8 in”, not %(value)s.") % {"value": value}
         )
-    return str(value).strip()
+    text = str(value).strip()
+    if len(text) > LONGEST_TEXT:
+        raise door.UnreadableMeasure(_("must have at most %(most)d signs.") % {"most": LONGEST_TEXT})
+    return text
 
 
 def _read(name: str, text: str, length_unit: str, weight_unit: str) -> Decimal | None:
     if not text and name in OPTIONAL:
         return None
-    if name in WEIGHTS:
-        return door.parse_weight(text, weight_unit).quantize(STORED_G, ROUND_HALF_EVEN)
-    return door.parse_length(text, length_unit).quantize(STORED_MM, ROUND_HALF_EVEN)
+    parse, unit, step = (
+        (door.parse_weight, weight_unit, STORED_G) if name in WEIGHTS else (door.parse_length, length_unit, STORED_MM)
+    )
+    value = parse(text, unit)
+    if value > MOST:
+        raise door.UnreadableMeasure(_("“%(text)s” is far too much for a tool.") % {"text": text})
+    return value.quantize(step, ROUND_HALF_EVEN)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
@@ -169,22 +170,33 @@ def _hash(content: Mapping[str, Any], stock: Mapping[str, Any]) -> str:
 
 
 def _missing_pieces(lines: Sequence[OrderLine], allocations: Sequence[Allocation]) -> list[str]:
-    sentences = []
+    """What stands between the lines and the pieces allocated to them: too few, not wanted, not matching."""
+    sentences = [] if lines else [_("The order has no lines.")]
     for line in lines:
-        wanted = len(line.products_wanted())
-        given = sum(1 for allocation in allocations if allocation.line_id == line.pk)
-        if given < wanted:
+        given = [allocation.piece for allocation in allocations if allocation.line_id == line.pk]
+        open_places = Counter(product.pk for product in line.products_wanted())
+        wanted = open_places.total()
+        for piece in given:
+            if not open_places[piece.product_id]:
+                sentences.append(_("“%(what)s” does not want %(piece)s: put it back.") % {"what": line, "piece": piece})
+            open_places[piece.product_id] -= 1
+        if len(given) < wanted:
+            sentences.append(_too_few(line, wanted, len(given)))
+        if line.matched and len({piece.number for piece in given}) > line.quantity:
+            numbers = ", ".join(str(number) for number in sorted({piece.number for piece in given}))
             sentences.append(
-                ngettext(
-                    "“%(what)s” wants %(wanted)d piece and has %(given)d.",
-                    "“%(what)s” wants %(wanted)d pieces and has %(given)d.",
-                    wanted,
-                )
-                % {"what": line.what, "wanted": wanted, "given": given}
+                _("“%(what)s” is to match and holds the numbers %(numbers)s.") % {"what": line.what, "numbers": numbers}
             )
-    if not lines:
-        sentences.append(_("The order has no lines."))
     return sentences
+
+
+def _too_few(line: OrderLine, wanted: int, given: int) -> str:
+    sentence = ngettext(
+        "“%(what)s” wants %(wanted)d piece and has %(given)d.",
+        "“%(what)s” wants %(wanted)d pieces and has %(given)d.",
+        wanted,
+    )
+    return sentence % {"what": line.what, "wanted": wanted, "given": given}
 
 
 def _missing_measures(allocations: Sequence[Allocation]) -> list[str]:

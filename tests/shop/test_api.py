@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 import pytest
+from django.db import IntegrityError
 from rest_framework.test import APIClient
 
 from shop import allocation
@@ -95,6 +96,30 @@ def test_a_body_that_is_a_list_is_refused(as_owner, product):
     assert_error(as_owner.post("/api/pieces/", [1], format="json"), 400, "invalid", "", "must be an object")
 
 
+def test_a_body_without_the_forms_token_is_refused(packer, product):
+    client = APIClient(enforce_csrf_checks=True)
+    client.login(username="packer", password="anvil-and-tongs")
+    assert_error(client.post("/api/pieces/", new_piece(), format="json"), 403, "permission_denied", sentence="CSRF")
+
+
+def test_who_comes_second_with_a_number_is_told_so(as_packer, product, monkeypatch):
+    def quicker(piece, *args, **options):
+        make_piece(product, piece.number)
+        piece.validate_constraints()
+
+    monkeypatch.setattr("shop.api.record", quicker)
+    response = as_packer.post("/api/pieces/", new_piece(), format="json")
+    assert_error(response, 400, "invalid", sentence="A number is never given twice in a product")
+
+
+def test_who_comes_second_at_the_same_instant_is_told_so(as_packer, product, monkeypatch):
+    def quicker(*args, **options):
+        raise IntegrityError("UNIQUE constraint failed")
+
+    monkeypatch.setattr("shop.api.record", quicker)
+    assert_error(as_packer.post("/api/pieces/", new_piece(), format="json"), 409, "conflict", sentence="quicker")
+
+
 def test_a_piece_is_added_with_its_measures_exact(as_packer, product):
     response = as_packer.post("/api/pieces/", new_piece(handle_length="9 7/8 in"), format="json")
     assert response.status_code == 201, response.content
@@ -121,6 +146,8 @@ def test_bare_numbers_are_in_the_units_asked_for(as_packer, product):
         ("head_length", "-1", "cannot be negative: “-1”"),
         ("head_length", True, "not True"),
         ("head_length", {"mm": 3}, "must be a number or a text"),
+        ("head_length", "9" * 30, "far too much for a tool"),
+        ("weight_g", "1" * 41, "at most 40 signs"),
         ("head_length", "3 cubits", "“cubits” is not a unit of length"),
         ("handle_width", 120, "120 mm is wider than the head is long (105 mm)"),
         ("weight_g", "20 kg", "at most 1 is possible"),

@@ -6,7 +6,7 @@ import pytest
 
 from shop import allocation, dispatch, door
 from shop.dispatch import CannotDispatch
-from shop.models import BoxPlan, Parcel
+from shop.models import BoxPlan, Order, Parcel
 
 
 @pytest.fixture
@@ -57,6 +57,15 @@ def test_the_pieces_of_a_cancelled_order_are_back_on_the_rack(planned, piece):
     dispatch.cancel(planned, "paid twice")
     piece.refresh_from_db()
     assert (planned.state, piece.state) == ("cancelled", "rack")
+
+
+def test_an_order_packed_by_someone_else_meanwhile_is_not_cancelled(planned, piece):
+    stale = Order.objects.get()
+    dispatch.pack(planned)
+    with pytest.raises(CannotDispatch, match="Order 17 is packed and cannot be marked cancelled"):
+        dispatch.cancel(stale)
+    piece.refresh_from_db()
+    assert piece.state == "allocated"
 
 
 def test_a_sent_order_is_not_cancelled(planned):

@@ -114,6 +114,30 @@ def test_an_order_without_all_its_pieces_is_not_ready(line):
         door.order_to_content(line.order)
 
 
+def test_a_piece_that_its_line_no_longer_wants_is_never_packed(allocated, line, other_product):
+    line.product = other_product
+    line.save()
+    with pytest.raises(door.NotReady, match="“1 × SP080 SP080” does not want CH125-007: put it back"):
+        door.order_to_content(allocated)
+
+
+def test_a_piece_too_many_after_the_quantity_was_lowered_is_never_packed(allocated, line, product):
+    OrderLine.objects.update(quantity=2)
+    line.refresh_from_db()
+    allocation.allocate(allocated, [(line, make_piece(product, 8))])
+    OrderLine.objects.update(quantity=1)
+    with pytest.raises(door.NotReady, match="does not want CH125-008"):
+        door.order_to_content(allocated)
+
+
+def test_a_set_that_became_matched_with_two_numbers_in_it_is_never_packed(order, pair, product, other_product):
+    line = OrderLine.objects.create(order=order, product_set=pair)
+    allocation.allocate(order, [(line, make_piece(product, 3)), (line, make_piece(other_product, 4))])
+    OrderLine.objects.update(matched=True)
+    with pytest.raises(door.NotReady, match="“Pair” is to match and holds the numbers 3, 4"):
+        door.order_to_content(order)
+
+
 def test_an_order_with_a_piece_not_weighed_is_not_ready(allocated):
     Piece.objects.update(weight_g=None)
     with pytest.raises(door.NotReady, match="CH125-007 has not been measured and weighed"):

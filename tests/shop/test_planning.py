@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from shop import allocation, door, jobs, planning
+from shop import allocation, door, jobs, planning, tasks
 from shop.models import BoxPlan, Document, Job, Order, OrderLine, Parcel, Piece
 from shop.planning import CannotPlan
 
@@ -130,7 +130,7 @@ def test_papers_are_asked_for_on_the_shops_paper_unless_said(ready):
 
 def test_a_planning_job_plans_and_asks_for_the_papers(ready):
     job = planning.request_plan(ready)
-    assert jobs.work(job.pk, "anna")
+    tasks.run_job(job.pk)
     job.refresh_from_db()
     assert (job.state, job.error) == ("done", "")
     assert job.progress == {"plan": BoxPlan.objects.get().pk}
@@ -140,7 +140,7 @@ def test_a_planning_job_plans_and_asks_for_the_papers(ready):
 def test_a_planning_job_whose_order_lost_its_piece_fails_with_the_reason(ready):
     job = planning.request_plan(ready)
     allocation.release_all(ready)
-    jobs.work(job.pk, "anna")
+    tasks.run_job(job.pk)
     job.refresh_from_db()
     assert (job.state, job.error) == ("failed", "“CH125 CH125” wants 1 piece and has 0.")
 
@@ -148,7 +148,7 @@ def test_a_planning_job_whose_order_lost_its_piece_fails_with_the_reason(ready):
 def test_a_papers_job_prints_every_paper_of_the_plan(ready):
     planning.plan_now(ready, 1)
     job = planning.request_papers(ready)
-    jobs.work(job.pk, "anna")
+    tasks.run_job(job.pk)
     job.refresh_from_db()
     assert (job.state, job.progress) == ("done", {"papers": 3, "of": 3})
     for paper in Document.objects.all():
@@ -160,7 +160,7 @@ def test_a_papers_job_for_an_older_plan_prints_nothing(ready):
     planning.plan_now(ready, 1)
     job = planning.request_papers(ready)
     planning.plan_now(ready, 1)
-    jobs.work(job.pk, "anna")
+    tasks.run_job(job.pk)
     job.refresh_from_db()
     assert job.state == "failed"
     assert "the papers of the newer plan are the right ones" in job.error
@@ -171,6 +171,6 @@ def test_a_papers_job_for_an_order_that_changed_prints_nothing(ready):
     planning.plan_now(ready, 1)
     job = planning.request_papers(ready)
     Piece.objects.update(handle_length=Decimal("260"))
-    jobs.work(job.pk, "anna")
+    tasks.run_job(job.pk)
     job.refresh_from_db()
     assert "has changed since its box was planned" in job.error

@@ -39,6 +39,7 @@ def nest(
     seed: int = 0,
     stop: Callable[[], bool] | None = None,
     progress: Callable[[Progress], None] | None = None,
+    front: bool = False,
 ) -> Nesting:
     """Find the smallest interior for an order.
 
@@ -55,7 +56,10 @@ def nest(
     stop
         Asked often; where it returns True the best so far is returned.
     progress
-        Called some ten times a second.
+        Called often.
+    front
+        Whether to hand over different boxes too: the least of each stack of layer heights that the search met, in
+        `Nesting.others`, least volume first.
 
     Returns
     -------
@@ -78,7 +82,7 @@ def nest(
     elif len(order.items) == 1:
         nesting, steps = _single(problem), 1
     else:
-        bounds = _Bounds(seconds, effort, seed, stop, progress)
+        bounds = _Bounds(seconds, effort, seed, stop, progress, front)
         nesting, steps = _annealed(problem, bounds, begun)
     return replace(nesting, seconds=time.monotonic() - begun, steps=steps, seed=seed)
 
@@ -92,6 +96,7 @@ class _Bounds:
     seed: int
     stop: Callable[[], bool] | None
     progress: Callable[[Progress], None] | None
+    front: bool
 
 
 def _refuse_bad_bounds(seconds: float | None, effort: int | None, seed: int) -> None:
@@ -133,17 +138,27 @@ def _annealed(problem: Problem, bounds: _Bounds, begun: float) -> tuple[Nesting,
             bounds.progress(Progress(volume, bound, time.monotonic() - begun, steps))
         return value <= bound
 
-    lane, steps = search(
+    found = search(
         problem, seconds=bounds.seconds, effort=bounds.effort, seed=bounds.seed, stop=bounds.stop, watch=watch
     )
-    if lane.best is None:
-        return Nesting("not found", message="The search was stopped before it had a first plan."), steps
-    interior, layers, placed = settle(problem, spots_of(problem, lane.best))
+    if found.best is None:
+        return Nesting("not found", message="The search was stopped before it had a first plan."), found.steps
+    interior, layers, placed = settle(problem, spots_of(problem, found.best))
     if _excess(interior, problem) is not None:
-        return _too_large(problem, interior), steps
-    nesting = Nesting("planned", interior, layers, placed)
-    proven = bound >= nesting.volume_um3
-    return replace(nesting, lower_bound_um3=min(bound, nesting.volume_um3), proven=proven), steps
+        return _too_large(problem, interior), found.steps
+    best = _bounded(Nesting("planned", interior, layers, placed), bound)
+    if not bounds.front:
+        return best, found.steps
+    others = [Nesting("planned", *settle(problem, spots_of(problem, state))) for state in found.front]
+    fitting = {other.interior_um: _bounded(other, bound) for other in others if not _excess(other.interior_um, problem)}
+    fitting.pop(best.interior_um, None)
+    return replace(best, others=tuple(sorted(fitting.values(), key=lambda other: other.volume_um3))), found.steps
+
+
+def _bounded(nesting: Nesting, bound_um3: int) -> Nesting:
+    """With its lower bound; proven where its volume is no more."""
+    volume = nesting.volume_um3
+    return replace(nesting, lower_bound_um3=min(bound_um3, volume), proven=bound_um3 >= volume)
 
 
 def _excess(interior: tuple[int, int, int], problem: Problem) -> tuple[str, int] | None:

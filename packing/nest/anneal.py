@@ -20,8 +20,10 @@ from packing.nest.problem import Problem
 
 LANES = 2
 STAGES = 40
-HOT, COLD = 0.06, 0.0006
-PULL = 0.03
+HOT, COLD = 0.06, 0.0003
+PULL = 0.1
+SORTED = False
+FRONT_WITHIN, FRONT_SIZE = 1.6, 12
 CHUNK_SECONDS = 0.04
 CHUNK_STEPS = 20_000
 
@@ -133,6 +135,7 @@ class Lane:
     steps: int = 0
     rate: float = 0.0
     population: list[Member] = field(default_factory=list)
+    front: dict[tuple[int, ...], tuple[float, Ints]] = field(default_factory=dict)
 
     def run(self) -> None:
         """Anneal until the budget is used; the best so far can be read at any time."""
@@ -148,7 +151,9 @@ class Lane:
             share = self._share()
             for member in self.population:
                 member.value[0] = math.inf
-                if self._advance(member, share, hot, cold):
+                over = self._advance(member, share, hot, cold)
+                self._keep(member)
+                if over:
                     return
             if stage >= 2:
                 self._renew(chance, cold)
@@ -181,11 +186,29 @@ class Lane:
             state[3, item] = chance.randrange(8)
             area += min(int(tables.size[row, 0] * tables.size[row, 1]) for row in rows)
             longest = max(longest, min(int(max(tables.size[row])) for row in rows))
+        if index % 2 and SORTED:
+            self._by_height(state, layers, chance)
         area = area * 4 // (5 * layers)
         length = max(longest, math.isqrt(area) * chance.randrange(100, 160) // 100)
         state[4, 0], state[4, 1] = length, max(1000, area // length)
         start = (self.seed * 1_000_003 + index * 7919 + 88172645463325252) % 2**64
         return Member(layers, state, state.copy(), np.array([math.inf, 0.0]), np.array([start or 1], np.uint64))
+
+    def _by_height(self, state: Ints, layers: int, chance: random.Random) -> None:
+        """Most items in their lowest ways, each layer's of like height, the layers of like area."""
+        tables = self.tables
+        least = {}
+        for item in range(tables.items):
+            rows = range(int(tables.first[item]), int(tables.first[item] + tables.ways[item]))
+            low = min(int(tables.level[row]) for row in rows)
+            if chance.random() < 0.8:
+                state[2, item] = chance.choice([row for row in rows if tables.level[row] == low])
+            row = state[2, item]
+            least[item] = (int(tables.level[row]), chance.random(), int(tables.size[row, 0] * tables.size[row, 1]))
+        whole, filled = sum(area for _, _, area in least.values()), 0
+        for item in sorted(least, key=lambda item: least[item]):
+            state[1, item] = min(layers - 1, layers * filled // whole)
+            filled += least[item][2]
 
     def _advance(self, member: Member, steps: int, hot: float, cold: float) -> bool:
         """Anneal one member; True where the budget ended meanwhile."""
@@ -210,6 +233,19 @@ class Lane:
                 return True
         return False
 
+    def _keep(self, member: Member) -> None:
+        """Keep the least volume found for each stack of layer heights, for choosing among different boxes."""
+        value = float(member.value[0])
+        if value > FRONT_WITHIN * self.best_value:
+            return
+        tall: dict[int, int] = {}
+        for item in range(self.tables.items):
+            layer, row = int(member.best[1, item]), int(member.best[2, item])
+            tall[layer] = max(tall.get(layer, 0), int(self.tables.level[row]))
+        stack = tuple(sorted(tall.values()))
+        if value < self.front.get(stack, (math.inf,))[0]:
+            self.front[stack] = (value, member.best.copy())
+
     def _renew(self, chance: random.Random, heat: float) -> None:
         ranked = sorted(range(self.members), key=lambda index: (self.population[index].value[0], index))
         quarter, third = self.members // 4, max(1, self.members // 3)
@@ -218,6 +254,25 @@ class Lane:
             member = self.population[loser]
             if member.value[0] > winner.value[0] * (1 + 2 * heat):
                 member.layers, member.state = winner.layers, winner.state.copy()
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a search found.
+
+    Parameters
+    ----------
+    best
+        The state of the least interior; None where the search was stopped before its first.
+    front
+        The least of each stack of layer heights that was met, least volume first.
+    steps
+        Steps of all lanes.
+    """
+
+    best: Ints | None
+    front: list[Ints]
+    steps: int
 
 
 def layer_counts(items: int) -> tuple[int, int]:
@@ -238,8 +293,8 @@ def search(
     seed: int,
     stop: Callable[[], bool] | None,
     watch: Callable[[float, int], bool] | None = None,
-) -> tuple[Lane, int]:
-    """Anneal in two lanes and return the better one and the steps of both.
+) -> Found:
+    """Anneal in two lanes and return what both found.
 
     Parameters
     ----------
@@ -274,4 +329,11 @@ def search(
         for future in waiting:
             future.result()
     best = min(lanes, key=lambda lane: lane.best_value)
-    return best, sum(lane.steps for lane in lanes)
+    front: dict[tuple[int, ...], tuple[float, Ints]] = {}
+    for lane in lanes:
+        for stack, kept in lane.front.items():
+            if stack not in front or kept[0] < front[stack][0]:
+                front[stack] = kept
+    ranked = sorted((value, stack) for stack, (value, _) in front.items() if value <= FRONT_WITHIN * best.best_value)
+    states = [front[stack][1] for _, stack in ranked[:FRONT_SIZE]]
+    return Found(best.best, states, sum(lane.steps for lane in lanes))

@@ -1,6 +1,6 @@
 """What a search answers."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from packing.pose import Part, Stance
 
@@ -63,6 +63,8 @@ class Nesting:
     limit, item, by_um, message
         Unless planned: the rule that is in the way ("max_interior length", ...), the id of the item that forces it, by
         how much, a sentence.
+    others
+        Different boxes for the same order, where they were asked for.
     """
 
     status: str
@@ -78,6 +80,7 @@ class Nesting:
     item: str = ""
     by_um: int = 0
     message: str = ""
+    others: tuple["Nesting", ...] = field(default=(), repr=False)
 
     @property
     def volume_um3(self) -> int:

@@ -54,7 +54,7 @@ class ThicknessesField(forms.CharField):
     widget = forms.TextInput(attrs={"inputmode": "text", "autocomplete": "off"})
 
     def to_python(self, value: Any) -> Any:
-        text = super().to_python(value).replace(", ", ";")
+        text = (super().to_python(value) or "").replace(", ", ";")
         return [_read(door.parse_length, part, "mm") for part in text.split(";") if part.strip()]
 
     def prepare_value(self, value: Any) -> Any:

@@ -40,7 +40,7 @@ class LineForm(forms.Form):
     quantity = forms.IntegerField(
         label=gettext_lazy("How many"), min_value=1, max_value=999, initial=1, widget=forms.TextInput(attrs=NUMBER)
     )
-    matched = forms.BooleanField(label=gettext_lazy("Matched: all of one number"), required=False)
+    matched = forms.BooleanField(label=gettext_lazy("matched: all of one number"), required=False)
     unit_price = CommaDecimalField(
         label=gettext_lazy("Price each"), min_value=Decimal(0), max_digits=12, decimal_places=4, required=False
     )
@@ -52,7 +52,7 @@ class LineForm(forms.Form):
         if isinstance(what, forms.ChoiceField):
             what.choices = things if things is not None else things_to_order(shop)
         if may_price:
-            self.fields["unit_price"].help_text = _("In %(currency)s; may be left empty.") % {"currency": shop.currency}
+            self.fields["unit_price"].label = _("Price each, %(currency)s") % {"currency": shop.currency}
         else:
             del self.fields["unit_price"]
 

@@ -13,7 +13,7 @@ from shop.forms import PackForm, WeighInForm
 from shop.models import Document, JobKind, Order, PaperSize
 from shop.papers.filing import READABLE
 from shop.views.order_page import back_to, box_context, latest_job, order_page
-from shop.views.page import show, wording_of
+from shop.views.page import person, show, wording_of
 
 CANNOT = (door.NotReady, door.BadInput, planning.CannotPlan, dispatch.CannotDispatch)
 
@@ -103,7 +103,7 @@ def weigh_in(request: HttpRequest, number: int) -> HttpResponse:
     form = WeighInForm(request.POST, plan=parcel.plan, wording=wording_of(request, order.shop))
     if not form.is_valid():
         return order_page(request, order, may, weigh_form=form)
-    dispatch.weigh_in(parcel, form.weighed_g, by=request.user)
+    dispatch.weigh_in(parcel, form.weighed_g, by=person(request))
     messages.success(request, _("The weigh-in is recorded."))
     return back_to(order, "sending")
 

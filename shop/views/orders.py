@@ -20,7 +20,7 @@ from shop.forms.orders import things_to_order
 from shop.models import OPEN_STATES, Allocation, Order, OrderLine, Shop
 from shop.ordering import open_order
 from shop.views.order_page import back_to, order_page
-from shop.views.page import show
+from shop.views.page import person, show
 from shop.views.places import open_places
 from shop.views.steps import standings
 
@@ -113,7 +113,7 @@ def take_from_rack(request: HttpRequest, number: int) -> HttpResponse:
     form = PlacesForm(request.POST, order=found, places=places)
     if form.is_valid():
         try:
-            given = allocation.allocate(found, form.choices, by=request.user)
+            given = allocation.allocate(found, form.choices, by=person(request))
         except allocation.CannotAllocate as refusal:
             form.add_error(None, str(refusal))
         else:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.http import HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 
@@ -15,19 +15,9 @@ from shop.models import Role, Shop, User
 from shop.papers.context import Units
 from shop.papers.wording import Wording
 
-if TYPE_CHECKING:
-    from django_htmx.middleware import HtmxDetails
-
-
-class MemberRequest(HttpRequest):
-    """A request of someone who has logged in."""
-
-    user: User
-    htmx: HtmxDetails
-
 
 def show(
-    request: MemberRequest, template: str, shop: Shop, may: May, *, status: int = 200, **context: Any
+    request: HttpRequest, template: str, shop: Shop, may: May, *, status: int = 200, **context: Any
 ) -> HttpResponse:
     """Render a screen of the shop, or a part of one, for a member.
 
@@ -39,6 +29,13 @@ def show(
         return render(request, template, {**shared, **context}, status=status)
 
 
-def wording_of(request: MemberRequest, shop: Shop) -> Wording:
+def wording_of(request: HttpRequest, shop: Shop) -> Wording:
     """How measures are written for whoever is logged in."""
     return Wording(Units(*units_of(request.user, shop)))
+
+
+def person(request: HttpRequest) -> User:
+    """Who is logged in."""
+    if not isinstance(request.user, User):
+        raise Http404
+    return request.user

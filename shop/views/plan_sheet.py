@@ -3,22 +3,34 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 from typing import Any
 
+from django.core.cache import cache
+from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
 from shop import door
 from shop.models import BoxPlan, RateRule
-from shop.papers.drawings import Placed, placed
 
 Content = dict[str, Any]
 
 # Room for a picture in mm of paper; on screen it stands at 1.4 times that, so that its lettering is over 16 px high.
 ROOM = (205.0, 150.0)
 MM3_IN_A_LITRE = 10**6
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture for the screen: its SVG, its width in mm of paper, what it shows, its scale in words."""
+
+    svg: SafeString
+    width_mm: float
+    title: str
+    scale: str
 
 
 @dataclass(frozen=True)
@@ -73,20 +85,25 @@ class PlanSheet:
         }
         return [(name, weight[key]) for key, name in names.items()]
 
-    @cached_property
-    def drawings(self) -> list[Placed]:
-        """Every layer from above, the side section, the box with its lid off."""
-        content, unit = self.content, self.unit
-        layers = range(len(content["layers"]))
-        made = [door.plan_view(content, layer, unit=unit, paper=ROOM, caption=False) for layer in layers]
-        made.append(door.side_section(content, unit=unit, paper=ROOM, caption=False))
-        made.append(door.isometric(content, paper=ROOM, caption=False))
-        return [placed(picture) for picture in made]
+    @property
+    def drawings(self) -> list[Picture]:
+        """Every layer from above, the side section, the box with its lid off; kept, for a plan never changes."""
+        key = f"pictures/{self.plan.pk}/{self.plan.created.timestamp()}/{self.unit}"
+        kept: list[Picture] | None = cache.get(key)
+        if kept is None:
+            kept = self._draw()
+            cache.set(key, kept, timeout=None)
+        return kept
 
     @cached_property
     def bills(self) -> list[dict[str, Any]]:
-        """What each carrier's rule in force today makes of the box."""
-        return door.bills(self.content, self._rules, self.today, weighed_g=self.weighed_g)
+        """What each carrier's rule in force today makes of the box, and of the stock carton where there is one."""
+        bills = door.bills(self.content, self._rules, self.today, weighed_g=self.weighed_g)
+        second: list[dict[str, Any]] = []
+        if self.content.get("carton"):
+            second = door.bills(self.content, self._rules, self.today, carton=True)
+        cartons = {bill["rule"]: bill for bill in second}
+        return [{**bill, "carton": cartons.get(bill["rule"])} for bill in bills]
 
     @cached_property
     def other_bills(self) -> list[dict[str, Any]]:
@@ -99,9 +116,21 @@ class PlanSheet:
         ]
 
     @cached_property
-    def carton_bills(self) -> list[dict[str, Any]]:
-        """The rules in force today for the stock carton, where the plan has one."""
-        return door.bills(self.content, self._rules, self.today, carton=True) if self.content.get("carton") else []
+    def hints(self) -> list[tuple[str, list[str]]]:
+        """What a little growth of the box would change, each sentence once, with the services it is about."""
+        found: dict[str, list[str]] = defaultdict(list)
+        for bill in self.bills:
+            if bill.get("hint"):
+                found[bill["hint"]].append(f"{bill['carrier']} {bill['service']}")
+        return list(found.items())
+
+    def _draw(self) -> list[Picture]:
+        content, unit = self.content, self.unit
+        layers = range(len(content["layers"]))
+        made = [door.plan_view(content, layer, unit=unit, paper=ROOM, caption=False) for layer in layers]
+        made.append(door.side_section(content, unit=unit, paper=ROOM, caption=False))
+        made.append(door.isometric(content, paper=ROOM, caption=False))
+        return [_picture(drawing) for drawing in made]
 
     @cached_property
     def _rules(self) -> list[RateRule]:
@@ -115,3 +144,9 @@ class PlanSheet:
         if layer == 0:
             return _("bottom layer")
         return _("top layer") if layer == layers - 1 else _("layer %(number)d") % {"number": layer + 1}
+
+
+def _picture(drawing: door.Drawing) -> Picture:
+    scale = _("not to scale") if drawing.scale is None else f"1 : {drawing.scale:g}"
+    # The drawing side writes out every sign of a name that means something in XML.
+    return Picture(mark_safe(drawing.svg), drawing.width_mm, drawing.title, scale)

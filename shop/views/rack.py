@@ -18,7 +18,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from shop import gate, rack
 from shop.forms import MeasureForm, NewPieceForm, ReadingForm, RetireForm, units_of
 from shop.models import MEASURES, STATES_WITH_REASON, Allocation, Form, Piece, PieceState, Product, Sharp
-from shop.views.page import show
+from shop.views.page import person, show
 from shop.views.places import gaps_between, number_runs
 
 LETTERS = dict(zip(MEASURES, "ABCDEFG", strict=True))
@@ -58,7 +58,7 @@ def pieces(request: HttpRequest) -> HttpResponse:
     asked = {name: request.GET.get(name, "") for name in ("product", "state", "number")}
     found = _asked(rows, asked)
     products = Product.objects.filter(shop=shop).select_related("series", "pattern")
-    context = {
+    context: dict[str, Any] = {
         "shelves": shelves(products, found, everything=not (asked["state"] or asked["number"]), only=asked["product"]),
         "products": products,
         "states": PieceState.choices,
@@ -115,7 +115,7 @@ def measure(request: HttpRequest, pk: int) -> HttpResponse:
 def add_reading(request: HttpRequest, pk: int) -> HttpResponse:
     """Add a hardness reading to a piece."""
     found, may = gate.fetch(request.user, Piece, need="measure", pk=pk)
-    form = ReadingForm(request.POST, piece=found, by=request.user)
+    form = ReadingForm(request.POST, piece=found, by=person(request))
     if not form.is_valid():
         return piece_page(request, found, may, reading_form=form)
     form.save()
@@ -172,7 +172,7 @@ def piece_page(
         "history": history,
         "holder": next((row for row in history if row.released_at is None), None),
         "readings": found.readings.all(),
-        "reading_form": reading_form or (ReadingForm(piece=found, by=request.user) if may.measure else None),
+        "reading_form": reading_form or (ReadingForm(piece=found, by=person(request)) if may.measure else None),
         "retire_form": retire_form or (RetireForm() if may.retire_pieces else None),
         "retired": found.state in STATES_WITH_REASON,
         "on_rack": found.state == PieceState.RACK,

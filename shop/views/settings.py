@@ -60,7 +60,7 @@ def change_member(request: HttpRequest, pk: int) -> HttpResponse:
         form.save()
         messages.success(request, _("The role of %(name)s is changed.") % {"name": membership.user})
     else:
-        messages.error(request, " ".join(form.errors["role"]))
+        messages.error(request, " ".join(str(sentence) for sentence in form.errors["role"]))
     return redirect("settings")
 
 

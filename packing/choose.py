@@ -6,13 +6,13 @@ from fractions import Fraction
 from typing import Any
 
 from packing import __version__
-from packing.box import box_content, slotted_case
-from packing.insert import insert_content, letter_of, make_insert
+from packing.box import Box, box_content, slotted_case
+from packing.insert import Insert, insert_content, letter_of, make_insert
 from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam
-from packing.measure import Block, Item, Order, Tool, input_sha256, mm, rules_content, warnings_for
+from packing.measure import BadInput, Block, Item, Order, Tool, input_sha256, mm, rules_content, warnings_for
 from packing.nest import Nesting, Placed, Progress, nest
 from packing.stock import EXAMPLE_CARTONS, NoCarton, carton_content, choose_carton
-from packing.weigh import Kit, gross_problem, usual_sundries, weigh, weights_content
+from packing.weigh import Kit, Weights, gross_problem, usual_sundries, weigh, weights_content
 
 HANDLE_MG_MM3 = Fraction(3, 4)
 
@@ -37,6 +37,24 @@ class Materials:
     cartons: tuple[Carton, ...] = EXAMPLE_CARTONS
 
 
+Price = Callable[[tuple[int, int, int], int], Fraction]
+"""Outside in micrometres and gross weight in milligrams to what the carrier charges, in any unit."""
+
+AIMS = ("volume", "price", "work", "flat")
+GROWTH_UM = 4_000
+"""A filled, taped box grows 3 to 6 mm (common practice, no source): sizes this far under a step are preferred."""
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """One nesting with all that is made from it."""
+
+    nesting: Nesting
+    insert: Insert
+    box: Box
+    weights: Weights
+
+
 @dataclass(frozen=True)
 class Plan:
     """A planned order, or why there is no plan.
@@ -49,11 +67,14 @@ class Plan:
         The plan file's content: plain JSON values.
     nesting
         The search's answer.
+    others
+        The candidates that were not chosen.
     """
 
     status: str
     content: dict[str, Any]
     nesting: Nesting
+    others: tuple[Candidate, ...] = ()
 
 
 def plan(
@@ -62,11 +83,13 @@ def plan(
     seconds: float | None = None,
     effort: int | None = None,
     seed: int = 0,
+    aim: str = "volume",
+    price: Price | None = None,
     materials: Materials | None = None,
     stop: Callable[[], bool] | None = None,
     progress: Callable[[Progress], None] | None = None,
 ) -> Plan:
-    """Plan one parcel: nest, cut the insert, make the box, weigh.
+    """Plan one parcel: nest, cut the insert, make the box, weigh, choose.
 
     Parameters
     ----------
@@ -74,6 +97,12 @@ def plan(
         As read by `read_order`.
     seconds, effort, seed, stop, progress
         See `packing.nest.nest`.
+    aim
+        "volume": the least interior. "price": the least price, then the least price with the box grown by 4 mm, then
+        least work, most marked cheeks up, least volume. "work": fewest sheets with pockets, then shortest cuts, then
+        least volume. "flat": least outside height, then least volume.
+    price
+        Needed for "price".
     materials
         Foam, board, sundries and stock cartons; the library's own where not given.
 
@@ -84,19 +113,58 @@ def plan(
     Raises
     ------
     BadInput
-        See `packing.nest.nest`.
+        An unknown aim, or "price" without a price; see also `packing.nest.nest`.
     """
+    if aim not in AIMS:
+        raise BadInput("aim", f"must be one of {', '.join(AIMS)}, not {aim!r}.")
+    if aim == "price" and price is None:
+        raise BadInput("price", "is missing: the aim “price” needs to know what a carrier charges.")
     materials = materials or Materials()
-    nesting = nest(order, seconds=seconds, effort=effort, seed=seed, stop=stop, progress=progress)
+    front = aim != "volume"
+    nesting = nest(order, seconds=seconds, effort=effort, seed=seed, stop=stop, progress=progress, front=front)
     if nesting.status != "planned":
         return Plan(nesting.status, _refusal(order, nesting), nesting)
+    candidates = [candidate(order, one, materials) for one in (nesting, *nesting.others)]
+    allowed = [one for one in candidates if gross_problem(order, one.weights) is None]
+    if not allowed:
+        lightest = min(candidates, key=lambda one: one.weights.gross_mg)
+        return _too_heavy(order, lightest)
+    chosen = min(allowed, key=lambda one: preference(one, order, aim, price))
+    used = replace(chosen.nesting, seconds=nesting.seconds, steps=nesting.steps, seed=nesting.seed, others=())
+    chosen = replace(chosen, nesting=used)
+    others = tuple(one for one in allowed if one.nesting.interior_um != used.interior_um)
+    return Plan("planned", plan_content(order, chosen, materials), used, others)
+
+
+def candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidate:
+    """Cut the insert, make the box and weigh it for one planned nesting."""
     insert = make_insert(order, nesting, materials.foam, tape=materials.kit.lift_tape)
     box = slotted_case(nesting.interior_um, materials.board)
-    sundries = usual_sundries(order, insert, box, materials.kit)
-    weights = weigh(order, insert, box, sundries)
-    too_heavy = gross_problem(order, weights)
-    if too_heavy is not None:
-        return _too_heavy(order, nesting, weights.gross_mg, too_heavy)
+    weights = weigh(order, insert, box, usual_sundries(order, insert, box, materials.kit))
+    return Candidate(nesting, insert, box, weights)
+
+
+def preference(one: Candidate, order: Order, aim: str, price: Price | None = None) -> tuple[Fraction | int, ...]:
+    """What an aim holds against a candidate, first things first: the least is chosen; see `plan`."""
+    volume, work = one.nesting.volume_um3, (one.insert.pocketed_sheets, one.insert.cut_um)
+    if aim == "work":
+        return (*work, volume)
+    if aim == "flat":
+        return (min(one.box.outer_um), volume)
+    if aim == "price" and price is not None:
+        length, width, height = one.box.outer_um
+        grown = (length + GROWTH_UM, width + GROWTH_UM, height + GROWTH_UM)
+        gross = one.weights.gross_mg
+        down = sum(
+            _marked_up(item, placed) is False for item, placed in zip(order.items, one.nesting.placed, strict=True)
+        )
+        return (price(one.box.outer_um, gross), price(grown, gross), *work, down, volume)
+    return (volume,)
+
+
+def plan_content(order: Order, chosen: Candidate, materials: Materials) -> dict[str, Any]:
+    """The plan file's content of a candidate, with a stock carton as the second answer."""
+    nesting, insert, box, weights = chosen.nesting, chosen.insert, chosen.box, chosen.weights
     other_mg = weights.gross_mg - weights.box_mg
     carton = choose_carton(nesting.interior_um, materials.cartons, materials.foam, other_mg=other_mg)
     content = _head(order, nesting)
@@ -111,7 +179,7 @@ def plan(
         carton=carton_content(carton),
         weight=weights_content(weights),
     )
-    return Plan("planned", content, nesting)
+    return content
 
 
 def _head(order: Order, nesting: Nesting) -> dict[str, Any]:
@@ -148,14 +216,15 @@ def _refusal(order: Order, nesting: Nesting) -> dict[str, Any]:
     }
 
 
-def _too_heavy(order: Order, nesting: Nesting, gross_mg: int, message: str) -> Plan:
+def _too_heavy(order: Order, lightest: Candidate) -> Plan:
     """Heavier than `max_gross_g`: impossible where the pieces alone are, else not found."""
     limit = order.rules.max_gross_mg or 0
     status = "impossible" if sum(item.weight_mg for item in order.items) > limit else "not found"
     heaviest = max(order.items, key=lambda item: item.weight_mg).id
-    refused = replace(nesting, status=status, limit="max_gross_g", item=heaviest, by_um=0, message=message)
+    message = gross_problem(order, lightest.weights) or ""
+    refused = replace(lightest.nesting, status=status, limit="max_gross_g", item=heaviest, message=message)
     content = _refusal(order, refused)
-    content["by_g"] = (gross_mg - limit) / 1000
+    content["by_g"] = (lightest.weights.gross_mg - limit) / 1000
     return Plan(status, content, refused)
 
 

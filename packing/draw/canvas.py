@@ -1,5 +1,6 @@
 """Paper to draw on: an SVG in millimetres of paper, with the place of every text remembered."""
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from math import cos, radians, sin
@@ -19,6 +20,7 @@ TEXT = 3.2
 FONT = "DejaVu Sans Condensed, DejaVu Sans, Liberation Sans, Arial, Helvetica, sans-serif"
 RING = 2.45
 
+_ILLEGAL = re.compile("[\x00-\x1f\ud800-\udfff\ufffe\uffff]")
 _WIDTHS = {
     0.25: "ijl", 0.27: "IJ", 0.29: " ,.·’", 0.30: ":;\\|", 0.32: "-f", 0.35: "()[]t", 0.37: "!r", 0.41: "/\"'",
     0.45: "*_`–",
@@ -36,10 +38,7 @@ def text_width(text: str, size: float = TEXT, *, bold: bool = False) -> float:
 
 def clean(text: object) -> str:
     """A text as XML may hold it: control signs dropped, `&`, `<` and `>` written out."""
-    legal = (
-        sign for sign in str(text) if sign >= " " and not "\ud800" <= sign <= "\udfff" and sign not in "\ufffe\uffff"
-    )
-    return escape("".join(legal), {'"': "&quot;"})
+    return escape(_ILLEGAL.sub("", str(text)), {'"': "&quot;"})
 
 
 def number(value: float) -> str:
@@ -87,8 +86,8 @@ class Canvas:
     leaders: list[str] = field(default_factory=list)
     over: list[str] = field(default_factory=list)
     labels: list[Rect] = field(default_factory=list)
-    low: list[float] = field(default_factory=lambda: [1e9, 1e9])
-    high: list[float] = field(default_factory=lambda: [-1e9, -1e9])
+    low: Point = (1e9, 1e9)
+    high: Point = (-1e9, -1e9)
 
     @property
     def extent(self) -> Rect:
@@ -97,9 +96,13 @@ class Canvas:
 
     def reach(self, points: Iterable[Point], margin: float = 0.0) -> None:
         """Make sure that the points, and a margin around them, are on the paper."""
+        (x0, y0), (x1, y1) = self.low, self.high
         for x, y in points:
-            self.low = [min(self.low[0], x - margin), min(self.low[1], y - margin)]
-            self.high = [max(self.high[0], x + margin), max(self.high[1], y + margin)]
+            x0 = min(x0, x - margin)
+            x1 = max(x1, x + margin)
+            y0 = min(y0, y - margin)
+            y1 = max(y1, y + margin)
+        self.low, self.high = (x0, y0), (x1, y1)
 
     def lines(
         self, segments: Iterable[Segment], width: float = THIN, *, colour: str = INK, dash: str = "", over: bool = False

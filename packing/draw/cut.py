@@ -10,6 +10,8 @@ from packing.draw.scale import Paper, View, fitted, length_text
 from packing.draw.shapes import Point, Rect, Segment, union_outline
 from packing.measure import BadInput
 
+_SIDES = (0.5, 0.7, 0.3, 0.8, 0.2, 0.87, 0.13)
+
 
 def alike(content: Content) -> list[list[str]]:
     """Sheet ids gathered where size, thickness, layer and pockets agree, from the bottom up: one drawing for each."""
@@ -133,6 +135,8 @@ def _letters(canvas: Canvas, sheet: Sheet, view: View) -> None:
         own.sort(key=lambda pocket: ("head", "block", "handle", "notch").index(pocket.part))
         rect = view.rect(own[0].rect)
         places = _ring_places(rect, ring_width(letter) / 2)
+        for pocket in own:
+            places += _along(view.rect(pocket.rect))
         x, y = next((place for place in places if canvas.free(_ring_box(place, letter))), places[0])
         for place in places:
             trial = Canvas(labels=[*canvas.labels, _ring_box(place, letter)])
@@ -148,6 +152,15 @@ def _ring_places(rect: Rect, half: float) -> list[Point]:
     ends = [(cx, rect.y0 + RING + gap), (cx, rect.y1 - RING - gap)]
     sides = [(rect.x0 + half + gap, cy), (rect.x1 - half - gap, cy)]
     return [(cx, cy), *(ends + sides if rect.height >= rect.width else sides + ends)]
+
+
+def _along(rect: Rect) -> list[Point]:
+    """Places along the longer middle line of a rectangle, from its middle outwards."""
+    cx, cy = rect.centre
+    offs = (0.0, 0.15, -0.15, 0.3, -0.3, 0.4, -0.4)
+    if rect.width >= rect.height:
+        return [(cx + off * rect.width, cy) for off in offs]
+    return [(cx, cy + off * rect.height) for off in offs]
 
 
 def _ring_box(place: Point, letter: str) -> Rect:
@@ -185,17 +198,20 @@ def _size_beside(canvas: Canvas, pocket: Pocket, pockets: Sequence[Rect], floor:
 
 def _inside(canvas: Canvas, rect: Rect, words: str, turn: int, others: Sequence[Rect]) -> Point | None:
     """A place for words wholly in a pocket, clear of other texts and, if it can be, of its item's other pocket."""
-    for strict in (True, False):
-        for share in (0.5, 0.62, 0.38, 0.74, 0.26, 0.85, 0.15):
-            for side in (0.5, 0.7, 0.3, 0.8, 0.2, 0.87, 0.13):
-                fx, fy = (share, side) if turn == 0 else (side, share)
-                x, y = rect.x0 + fx * rect.width, rect.y0 + fy * rect.height
-                box = text_box(x, y, words, turn=turn)
-                if not rect.grown(-0.3).holds(box) or not canvas.free(box):
-                    continue
-                if not strict or not any(box.overlaps(other) for other in others):
-                    return x, y
-    return None
+    at_home, room = text_box(0.0, 0.0, words, turn=turn), rect.grown(-0.3)
+    if at_home.width > room.width or at_home.height > room.height:
+        return None
+    shares = [(share, side) for share in (0.5, 0.62, 0.38, 0.74, 0.26, 0.85, 0.15) for side in _SIDES]
+    places = [(fx, fy) if turn == 0 else (fy, fx) for fx, fy in shares]
+    clear: Point | None = None
+    for fx, fy in places:
+        x, y = rect.x0 + fx * rect.width, rect.y0 + fy * rect.height
+        box = at_home.moved(x, y)
+        if room.holds(box) and canvas.free(box):
+            if not any(box.overlaps(other) for other in others):
+                return x, y
+            clear = clear or (x, y)
+    return clear
 
 
 def _around(rect: Rect, width: float) -> list[Point]:

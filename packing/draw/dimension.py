@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import ceil
 
 from packing.draw.canvas import BLUE, FINE, INK, TEXT, THIN, Canvas, text_width
 from packing.draw.scale import View
@@ -125,7 +126,7 @@ def side_of(outer: Rect, name: str) -> Side:
 
 
 def running(canvas: Canvas, side: Side, marks: Sequence[Mark], view: View, *, holes: Sequence[Rect] = ()) -> float:
-    """Running dimensions along one side of a drawing.
+    """Running dimensions along one side of a drawing, in up to three rows by turns where one is too short.
 
     Parameters
     ----------
@@ -142,25 +143,32 @@ def running(canvas: Canvas, side: Side, marks: Sequence[Mark], view: View, *, ho
     kept = merged(marks, side.name)
     if not kept:
         return 0.0
-    low, high = side.low, side.high
-    excess = (len(kept) - 1) * PITCH - (high - low)
-    if excess > 0 and not side.lying:
-        low, high = low - excess / 2, high + excess / 2
-    places = spread([mark.at for mark in kept], PITCH, low, high)
+    words = [view.figure(mark.value_mm) for mark in kept]
+    row = max(text_width(text) for text in words) + 1.4
+    rows = min(3, max(1, ceil((len(kept) - 1) * PITCH / (side.high - side.low))))
+    places = _in_bounds(kept, side, PITCH / rows)
     turned: Callable[[float, float], Point] = (lambda at, off: (at, off)) if side.lying else (lambda at, off: (off, at))
-    near, bend, end, start = (side.edge + side.way * off for off in (0.6, 3.2, 4.2, 4.9))
     into: list[Segment] = []
     out: list[Segment] = []
-    for mark, place in zip(kept, places, strict=True):
+    outward = side.name in ("top", "right")
+    for index, (mark, place, text) in enumerate(zip(kept, places, words, strict=True)):
+        more = row * (index % rows)
+        near, bend, end, start = (side.edge + side.way * off for off in (0.6, 3.2, 4.2 + more, 4.9 + more))
         into += outside((turned(mark.at, mark.reach), turned(mark.at, side.edge)), holes)
         out += pairwise((turned(mark.at, near), turned(place, bend), turned(place, end)))
+        canvas.text(*turned(place, start), text, anchor="start" if outward else "end", turn=-90 if side.lying else 0)
     canvas.lines(into, FINE, colour=BLUE)
     canvas.lines(out, FINE)
-    words = [view.figure(mark.value_mm) for mark in kept]
-    outward = side.name in ("top", "right")
-    for text, place in zip(words, places, strict=True):
-        canvas.text(*turned(place, start), text, anchor="start" if outward else "end", turn=-90 if side.lying else 0)
-    return 4.9 + max(text_width(text) for text in words)
+    return 4.9 + row * rows
+
+
+def _in_bounds(marks: Sequence[Mark], side: Side, pitch: float) -> list[float]:
+    """Places for figures along a side; what has no room stands beyond its upper end, or both ends of an upright one."""
+    low, high = side.low, side.high
+    excess = (len(marks) - 1) * pitch - (high - low)
+    if excess > 0 and not side.lying:
+        low, high = low - excess / 2, high + excess / 2
+    return spread([mark.at for mark in marks], pitch, low, high)
 
 
 def datum(canvas: Canvas, x: float, y: float) -> None:
@@ -181,13 +189,14 @@ def strip(canvas: Canvas, words: str, view: View, *, x0: float, x1: float) -> fl
     """
     y = canvas.extent.y1 + 5.0
     canvas.text(x0, y, f"{words} · {view.words}", anchor="start")
-    free = canvas.labels[-1].x1 + 8.0
     steps = (10, 20, 50, 100, 200, 500) if view.unit == "mm" else (25.4, 50.8, 101.6, 203.2, 304.8)
     whole = max((step for step in steps if step / view.scale <= 42), default=steps[0])
-    bar, figure = whole / view.scale, show_length(whole, view.unit)
-    end = max(x1, free + bar + 1.5 + text_width(figure))
-    start = end - text_width(figure) - 1.5 - bar
+    figure = show_length(whole, view.unit)
+    bar, room = whole / view.scale, whole / view.scale + 1.5 + text_width(figure)
+    start = max(x1, canvas.extent.x1) - room
+    if start < canvas.labels[-1].x1 + 8.0:
+        start, y = x0, y + TEXT + 2.4
     canvas.polygon(Rect(start, y - 0.6, start + bar, y + 0.6).corners, THIN)
     canvas.polygon(Rect(start, y - 0.6, start + bar / 2, y + 0.6).corners, THIN, fill=INK)
-    canvas.text(end, y, figure, anchor="end")
+    canvas.text(start + room, y, figure, anchor="end")
     return y + TEXT + 3.0

@@ -10,7 +10,7 @@ from itertools import pairwise
 from math import ceil, cos, floor, hypot, radians, sin
 
 from packing.draw.canvas import BLUE, FINE, INK, THIN, Canvas, text_width
-from packing.draw.shapes import Point, Rect, Segment, around, span_inside, span_over, without
+from packing.draw.shapes import Point, Rect, Segment, Span, around, span_inside, span_over, without
 
 STEEL, WOOD, FOAM, BOARD, OTHER, SADDLE, PLUG = "steel", "wood", "foam", "board", "other", "saddle", "plug"
 NOTCH, TAPE = "notch", "tape"
@@ -75,12 +75,7 @@ def dotted(rect: Rect, gaps: Sequence[Rect], pitch: float = 3.4) -> list[Point]:
     for row in range(ceil((rect.y0 + 0.4) / rise), floor((rect.y1 - 0.4) / rise) + 1):
         y = row * rise
         taken = [(gap.x0, gap.x1) for gap in gaps if gap.y0 <= y <= gap.y1]
-        shift = pitch / 2 if row % 2 else 0.0
-        for low, high in without((rect.x0 + 0.4, rect.x1 - 0.4), taken):
-            dots += [
-                (index * pitch + shift, y)
-                for index in range(ceil((low - shift) / pitch), floor((high - shift) / pitch) + 1)
-            ]
+        dots += _row(without((rect.x0 + 0.4, rect.x1 - 0.4), taken), row, pitch)
     return dots
 
 
@@ -152,13 +147,24 @@ def shade(canvas: Canvas, corners: Sequence[Point], angle: float, pitch: float) 
 
 
 def spots(canvas: Canvas, corners: Sequence[Point], gaps: Sequence[Sequence[Point]] = (), pitch: float = 3.4) -> None:
-    """Dot a convex face, foam's mark in a picture in space; none in the gaps."""
-    kept: list[Point] = []
-    for x, y in dotted(around(corners), (), pitch):
-        inside = span_inside((x, y), (1.0, 0.0), corners)
-        if inside is None or not inside[0] < 0.0 < inside[1]:
+    """Dot a convex face, foam's mark in a picture in space; none in the gaps, convex too."""
+    dots: list[Point] = []
+    rise, box = pitch * 0.5, around(corners)
+    for row in range(ceil((box.y0 + 0.4) / rise), floor((box.y1 - 0.4) / rise) + 1):
+        start = (0.0, row * rise)
+        whole = span_inside(start, (1.0, 0.0), corners)
+        if whole is None:
             continue
-        holes = (span_inside((x, y), (1.0, 0.0), gap) for gap in gaps)
-        if not any(hole is not None and hole[0] <= 0.0 <= hole[1] for hole in holes):
-            kept.append((x, y))
-    canvas.dots(kept, 0.26)
+        taken = [span for gap in gaps if (span := span_inside(start, (1.0, 0.0), gap)) is not None]
+        dots += _row(without((whole[0] + 0.4, whole[1] - 0.4), taken), row, pitch)
+    canvas.dots(dots, 0.26)
+
+
+def _row(spans: Sequence[Span], row: int, pitch: float) -> list[Point]:
+    """The dots of one row in some spans of it, every second row shifted by half a pitch."""
+    shift, y = pitch / 2 if row % 2 else 0.0, row * pitch * 0.5
+    return [
+        (index * pitch + shift, y)
+        for low, high in spans
+        for index in range(ceil((low - shift) / pitch), floor((high - shift) / pitch) + 1)
+    ]

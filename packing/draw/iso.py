@@ -76,9 +76,9 @@ def isometric(
     require_planned(content)
     box = shell(content)
     room = (paper[0] - 4.0, paper[1] - (18.0 if caption else 6.0))
-    trays, scale = _trays(content, 0.0), 0.0
+    trays, scale = tilted_trays(content, 0.0), 0.0
     for lean in _LEANS:
-        leaning = _trays(content, lean)
+        leaning = tilted_trays(content, lean)
         needed = _needed(leaning, box, room)
         if not scale or needed < 0.9 * scale:
             trays, scale = leaning, needed
@@ -105,7 +105,7 @@ def _hull(box: Shell) -> Brick:
     return Brick("", "box", "", low, (box.high[0] + t, box.high[1] + t, box.high[2]))
 
 
-def _trays(content: Content, lean: float) -> list[Tray]:
+def tilted_trays(content: Content, lean: float) -> list[Tray]:
     """The layers from the bottom up, each lifted clear of the one below.
 
     Where they are moved back by a part of the width (`lean`, 0 to 1), they need be lifted only by the rest of it.

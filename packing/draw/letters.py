@@ -1,6 +1,7 @@
 """Where the ringed letters go: on the head, where it is seen and free; else beside it, with a leader."""
 
 from collections.abc import Callable, Sequence
+from math import ceil
 
 from packing.draw.canvas import RING, Canvas, ring_width
 from packing.draw.reading import Solid
@@ -59,13 +60,15 @@ def place_rings(canvas: Canvas, spots: Sequence[Spot], sheet: Rect, *, lane: flo
 
 
 def _in_row(canvas: Canvas, spots: Sequence[Spot], sheet: Rect, lane: float) -> None:
-    """Rings in a row with leaders, in the order of their pieces."""
+    """Rings in a row, in several rows by turns where one is too short, with leaders, in the order of their pieces."""
     feet = sorted((_visible_point(homes[0], covers), letter) for letter, homes, covers in spots)
     pitch = max((ring_width(letter) for _, letter in feet), default=0.0) + 0.8
-    places = spread([foot[0] for foot, _ in feet], pitch, sheet.x0, sheet.x1)
-    for (foot, letter), x in zip(feet, places, strict=True):
-        canvas.leader(foot, (x, lane))
-        canvas.ring(x, lane, letter)
+    rows = max(1, ceil(len(feet) * pitch / sheet.width))
+    places = spread([foot[0] for foot, _ in feet], pitch / rows, sheet.x0, sheet.x1)
+    for index, ((foot, letter), x) in enumerate(zip(feet, places, strict=True)):
+        y = lane - (index % rows) * (2 * RING + 0.8)
+        canvas.leader(foot, (x, y))
+        canvas.ring(x, y, letter)
 
 
 def _inside(canvas: Canvas, home: Rect, half: float, covers: Sequence[Rect]) -> tuple[float, float] | None:

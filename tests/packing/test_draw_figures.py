@@ -1,0 +1,121 @@
+"""Figures on the drawings are the plan's own."""
+
+import pytest
+
+from packing.draw import alike, blank_drawing, plan_view, sheet_drawing, side_section, small_box
+from packing.units import show_length
+from tests.packing.drawn_zoo import planned, sample
+from tests.packing.svg_reader import words
+
+
+def shown(mm, unit="mm"):
+    return show_length(mm, unit).removesuffix(f" {unit}")
+
+
+def edges_of(pockets, unit):
+    """Figures for the outer edges of pockets: those of every head and block, and a handle's far end and sides."""
+    figures = set()
+    for pocket in pockets:
+        own = [other for other in pockets if other["item"] == pocket["item"] and other is not pocket]
+        for axis in (0, 1):
+            for value in (pocket["min_mm"][axis], pocket["max_mm"][axis]):
+                inside = any(other["min_mm"][axis] < value < other["max_mm"][axis] for other in own)
+                if not inside:
+                    figures.add(shown(value, unit))
+    return figures
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+@pytest.mark.parametrize("content", [sample(), planned(6)], ids=["sample", "six"])
+def test_a_sheet_carries_a_figure_for_every_cut(content, unit):
+    for sheet in content["insert"]["sheets"]:
+        figures = words(sheet_drawing(content, sheet["id"], unit=unit))
+        assert edges_of(sheet["pockets"], unit) <= set(figures)
+        assert {shown(side, unit) for side in sheet["size_mm"]} <= set(figures)
+
+
+@pytest.mark.parametrize("content", [sample(), planned(6), planned(14, 2)], ids=["sample", "six", "fourteen"])
+def test_a_sheet_states_the_size_of_every_pocket(content):
+    for sheet in content["insert"]["sheets"]:
+        written = " · ".join(words(sheet_drawing(content, sheet["id"])))
+        for pocket in sheet["pockets"]:
+            sides = sorted(high - low for low, high in zip(pocket["min_mm"], pocket["max_mm"], strict=True))
+            assert f"{shown(round(sides[1], 3))} × {shown(round(sides[0], 3))}" in written
+
+
+def test_every_bare_figure_on_a_sheet_is_a_length_of_the_plan():
+    content = sample()
+    for sheet in content["insert"]["sheets"]:
+        known = {shown(side) for side in sheet["size_mm"]}
+        for pocket in sheet["pockets"]:
+            known |= {shown(value) for corner in ("min_mm", "max_mm") for value in pocket[corner]}
+        bare = {text for text in words(sheet_drawing(content, sheet["id"])) if text.replace(".", "").isdigit()}
+        assert bare == known & bare
+
+
+def test_a_sheet_says_which_side_is_up_and_which_sheets_are_alike():
+    content = sample()
+    written = words(sheet_drawing(content, "S3", scale=5))
+    assert "S3 · this side up" in written
+    assert "S2, S3 · 12 thick · cut 2 · 1 : 5 · mm" in written
+
+
+def test_sheets_alike_are_gathered_from_the_bottom_up():
+    assert alike(sample()) == [["S1", "S10"], ["S2", "S3"], ["S4", "S5"], ["S6"], ["S7"], ["S8", "S9"]]
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_the_plan_view_carries_the_inside_and_every_pocket_of_the_layer(unit):
+    content = sample()
+    figures = set(words(plan_view(content, 0, unit=unit)))
+    top = next(sheet for sheet in content["insert"]["sheets"] if sheet["id"] == "S5")
+    pockets = [pocket for pocket in top["pockets"] if pocket["part"] != "notch"]
+    assert {shown(508, unit), shown(223, unit)} <= figures
+    assert edges_of(pockets, unit) <= figures
+
+
+def test_saddles_are_named_under_their_handles():
+    figures = words(plan_view(sample(), 0))
+    assert {saddle["id"] for saddle in sample()["insert"]["saddles"] if saddle["layer"] == 0} <= set(figures)
+
+
+@pytest.mark.parametrize("across", [False, True])
+def test_the_section_names_every_sheet_with_its_thickness(across):
+    content = sample()
+    figures = words(side_section(content, across=across))
+    for sheet in content["insert"]["sheets"]:
+        assert sheet["id"] in figures
+        assert shown(sheet["thickness_mm"]) in figures
+
+
+def test_the_section_carries_the_heights_of_the_layers():
+    figures = words(side_section(sample()))
+    assert {"0", "25", "73", "85", "147", "172"} <= set(figures)
+
+
+def test_many_thin_sheets_are_named_together():
+    content = planned(24, 3)
+    figures = words(side_section(content, scale=10))
+    assert any("–S" in text for text in figures)
+    assert any(text.endswith(" each") for text in figures)
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_the_blank_carries_all_creases_and_panels(unit):
+    blank = sample()["box"]["blank"]
+    figures = set(words(blank_drawing(sample(), unit=unit)))
+    for crease in blank["creases"]:
+        axis = 0 if crease["from"][0] == crease["to"][0] else 1
+        assert shown(crease["from"][axis], unit) in figures
+    assert {shown(side, unit) for side in blank["size_mm"]} <= figures
+    assert {panel["name"] for panel in blank["panels"]} <= figures
+    assert {shown(blank["joint"]["width_mm"], unit), "C flutes"} <= figures
+
+
+def test_the_blank_states_the_width_of_its_slots():
+    assert "slots 7 wide" in words(blank_drawing(sample(), scale=5))
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_the_closed_box_carries_its_outside(unit):
+    assert words(small_box(sample(), unit=unit)) == [shown(side, unit) for side in sample()["box"]["outer_mm"]]

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 SHOP: dict[str, Any] = {
-    "name": "Kestrel Lane Forge (invented)",
+    "name": "Kestrel Lane Forge",
     "address": "1 Kestrel Lane\nInvented Quay\nNowhere 00000",
     "country": "US",
     "timezone": "America/New_York",

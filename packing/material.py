@@ -1,6 +1,7 @@
 """What the insert and the box are made of, as dated, sourced values that the user can replace."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 
 def grams_shown(mg: int, places: int = 1) -> int | float:
@@ -54,6 +55,19 @@ class Board:
         Relative standard deviation of the grammage.
     source
         Where the values come from and how sure they are.
+    wall
+        "single", "double" or "triple".
+    burst_psi, facings_lb, ect_lb_in
+        The bought sheet's burst grade, the weight of its liners for 1000 ft² together, and its edge crush in pounds for
+        an inch; 0 where not known.
+    caliper_tolerance_um
+        How far a sheet may be off its caliper.
+    sheet_um
+        Size of the bought sheet across the flutes and along them; None where any size is to be had.
+    price_m2
+        Price of one square metre as bought, in the shop's currency; None where not known.
+    cut_by
+        How the shop may cut it: "knife", "laser", "saw".
     """
 
     name: str
@@ -64,6 +78,14 @@ class Board:
     joint_um: int
     spread: float
     source: str
+    wall: str = "single"
+    burst_psi: int = 0
+    facings_lb: int = 0
+    ect_lb_in: int = 0
+    caliper_tolerance_um: int = 300
+    sheet_um: tuple[int, int] | None = None
+    price_m2: Decimal | None = None
+    cut_by: tuple[str, ...] = ("knife",)
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +152,9 @@ C_FLUTE = Board(
     0.03,
     "caliper from trade tables; grammage from 42 + 42 lb liners, 26 lb medium at take-up 1.43 and glue, "
     "derived from memory",
+    burst_psi=200,
+    facings_lb=84,
+    ect_lb_in=32,
 )
 LIFT_TAPE = Sundry("lift tape, 25 mm cotton", "m", 7_000, 0.1, "weighed by nobody yet: from memory; weigh a roll")
 CLOSING_TAPE = Sundry(

@@ -1,0 +1,147 @@
+"""What a wooden box is cut from: species by handbook gravity, sawn boards and panels by actual size."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from packing.measure import BadInput, mm
+
+MOIST = Fraction("1.12")
+"""Oven-dry mass with 12 % of water: what wood in a dry shop weighs."""
+UM_PER_INCH = 25_400
+
+
+@dataclass(frozen=True, slots=True)
+class Wood:
+    """A species by its handbook specific gravity.
+
+    Parameters
+    ----------
+    name
+        As in the handbook.
+    gravity
+        Oven-dry mass over volume at 12 % moisture, to that of water.
+    source, sureness
+        Where the gravity was read; "primary", "secondary", "memory" or "practice".
+    """
+
+    name: str
+    gravity: Decimal
+    source: str
+    sureness: str
+
+    @property
+    def density_g_m3(self) -> int:
+        """Weight of a cubic metre at 12 % moisture: 1000 kg × gravity × 1.12, in whole grams."""
+        return round(Fraction(self.gravity) * MOIST * 1_000_000)
+
+
+@dataclass(frozen=True, slots=True)
+class Timber:
+    """Sawn boards or panels as bought; sizes are the actual ones.
+
+    Parameters
+    ----------
+    name, nominal
+        As on the cut list, and the size it is sold under ("1×6", "12 mm").
+    thickness_um, width_um, length_um
+        Actual; the grain, on plywood that of the face, runs along the length.
+    density_g_m3
+        Whole grams per cubic metre.
+    processed
+        Plywood and other wood made with glue, heat and pressure; False for raw wood.
+    kerf_um
+        What a saw cut takes.
+    nominal_in
+        Nominal thickness and width in inches, for board feet; None for panels.
+    spread
+        Relative standard deviation of the density.
+    price, per
+        Price in the shop's currency for one "m2" or one "board foot"; None where not known.
+    thickness_tolerance_um
+        How far a piece may be off its thickness.
+    cut_by
+        How the shop may cut it.
+    source
+        Where sizes and weight come from and how sure they are.
+    """
+
+    name: str
+    nominal: str
+    thickness_um: int
+    width_um: int
+    length_um: int
+    density_g_m3: int
+    processed: bool
+    kerf_um: int = 3_200
+    nominal_in: tuple[Fraction, Fraction] | None = None
+    spread: float = 0.1
+    price: Decimal | None = None
+    per: str = "m2"
+    thickness_tolerance_um: int = 500
+    cut_by: tuple[str, ...] = ("saw",)
+    source: str = ""
+
+    def weight_mg(self, volume_um3: int) -> int:
+        """Weight of a volume in whole milligrams, half a milligram up."""
+        return (2 * volume_um3 * self.density_g_m3 + 10**15) // (2 * 10**15)
+
+
+def board_feet(thickness_in: Fraction, width_in: Fraction, length_um: int) -> Fraction:
+    """Board feet of one board: thickness × width in inches × length in feet / 12, on nominal size.
+
+    Parameters
+    ----------
+    thickness_in, width_in
+        Nominal inches, greater than 0; actual ones give the wood there is.
+    length_um
+        Its length, greater than 0.
+
+    Returns
+    -------
+    Fraction
+        Exact.
+
+    Raises
+    ------
+    BadInput
+        Where a size is not greater than zero.
+    """
+    if thickness_in <= 0 or width_in <= 0 or length_um <= 0:
+        raise BadInput("board", f"must be greater than zero each way, not {thickness_in} × {width_in} in.")
+    return thickness_in * width_in * Fraction(length_um, 12 * UM_PER_INCH) / 12
+
+
+def count_from(stock_um: int, part_um: int, *, kerf_um: int, trim_um: int = 0) -> int:
+    """How many parts of one length come out of a stock length: a cut between each two takes the kerf.
+
+    Parameters
+    ----------
+    stock_um, part_um
+        Lengths, greater than 0.
+    kerf_um, trim_um
+        What a cut takes, and what is trimmed off at each end; 0 or more.
+
+    Returns
+    -------
+    int
+        floor((stock − 2 trim + kerf) / (part + kerf)), at least 0.
+    """
+    if part_um <= 0:
+        raise BadInput("part", f"must be greater than zero, not {mm(part_um)} mm.")
+    return max(0, (stock_um - 2 * trim_um + kerf_um) // (part_um + kerf_um))
+
+
+def timber_content(timber: Timber) -> dict[str, Any]:
+    """Timber as plain JSON: lengths in mm, density in kg/m³."""
+    return {
+        "name": timber.name,
+        "nominal": timber.nominal,
+        "thickness_mm": mm(timber.thickness_um),
+        "stock_mm": [mm(timber.length_um), mm(timber.width_um)],
+        "density_kg_m3": mm(timber.density_g_m3),
+        "processed": timber.processed,
+        "kerf_mm": mm(timber.kerf_um),
+        "source": timber.source,
+    }

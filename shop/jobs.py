@@ -33,6 +33,7 @@ logger = logging.getLogger(__name__)
 
 RINGS_A_SWEEP = 20
 PROGRESS_EVERY_S = 0.3
+STOP_GRACE_S = 1.5
 
 
 class Stopped(Exception):
@@ -47,7 +48,8 @@ class Handler(Protocol):
     """Does one kind of job.
 
     It polls ``stop`` at least every half second of work and, when that is true, raises `Stopped`; returning means done.
-    It may be called again for a job that a dead worker left half done, so it must be safe to repeat.
+    Where it is slower than `STOP_GRACE_S`, its job is handed back without it. It may be called again for a job that a
+    dead worker left half done, so it must be safe to repeat.
     """
 
     def __call__(self, job: Job, *, progress: Callable[[dict[str, Any]], None], stop: Callable[[], bool]) -> None: ...
@@ -231,13 +233,13 @@ def _try_again_or_fail(job: Job) -> None:
 
 
 class _Lease:
-    """Renews a job's lease from a thread of its own for as long as the job is worked on."""
+    """Holds a job from a thread of its own: renews the lease, and hands the job back when its handler does not stop."""
 
     def __init__(self, job: Job) -> None:
         self.lost = threading.Event()
         self._job = job
         self._over = threading.Event()
-        self._thread = threading.Thread(target=self._renew_until_over, name=f"lease of job {job.pk}", daemon=True)
+        self._thread = threading.Thread(target=self._hold_until_over, name=f"lease of job {job.pk}", daemon=True)
 
     def __enter__(self) -> _Lease:
         self._thread.start()
@@ -249,21 +251,34 @@ class _Lease:
         self._over.set()
         self._thread.join(timeout=5)
 
-    def _renew_until_over(self) -> None:
+    def _hold_until_over(self) -> None:
         try:
-            while not self._over.wait(settings.JOB_LEASE_SECONDS / 3):
-                self._renew_once()
-                if self.lost.is_set():
-                    return
+            self._hold()
         finally:
             connection.close()
 
-    def _renew_once(self) -> None:
+    def _hold(self) -> None:
+        every_s = settings.JOB_LEASE_SECONDS / 3
+        renew_at = time.monotonic() + every_s
+        asked_at = None
+        while not self._over.wait(min(every_s, 0.25)) and not self.lost.is_set():
+            now = time.monotonic()
+            if stop_requested():
+                asked_at = now if asked_at is None else asked_at
+                if now - asked_at >= STOP_GRACE_S:
+                    self._unless_busy(hand_back)
+                    self.lost.set()
+            elif now >= renew_at:
+                renew_at = now + every_s
+                if self._unless_busy(renew) is False:
+                    self.lost.set()
+
+    def _unless_busy(self, change: Callable[[Job], bool]) -> bool | None:
         try:
-            if not renew(self._job):
-                self.lost.set()
+            return change(self._job)
         except DatabaseError:
-            logger.warning("The lease of job %s could not be renewed yet.", self._job.pk, exc_info=True)
+            logger.warning("The lease of job %s could not be changed yet.", self._job.pk, exc_info=True)
+            return None
 
 
 class _Progress:

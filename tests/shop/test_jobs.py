@@ -166,6 +166,20 @@ def test_jobs_a_stopped_job_waits_as_if_never_claimed(job, do):
     assert (now(job).state, now(job).attempts, now(job).started_at, now(job).progress) == ("waiting", 0, None, {})
 
 
+@pytest.mark.django_db(transaction=True)
+def test_jobs_a_handler_slow_to_stop_has_its_job_handed_back_for_it(job, do, monkeypatch):
+    monkeypatch.setattr(jobs, "STOP_GRACE_S", 0)
+
+    def handler(job, *, progress, stop):
+        jobs.request_stop()
+        while now(job).state == "running":
+            threading.Event().wait(0.02)
+
+    do(handler)
+    jobs.work(job.pk, "anna")
+    assert (now(job).state, now(job).attempts, now(job).lease_owner) == ("waiting", 0, "")
+
+
 def test_jobs_a_worker_torn_down_by_force_hands_back_what_it_can(job, do):
     def handler(job, *, progress, stop):
         raise SystemExit

@@ -20,7 +20,7 @@ from shop import environment, gate
 from shop.models import Shop
 from shop.serving import AlreadyRunning, Child, Hold, listen
 
-END_WITHIN_S = 4.0
+END_WITHIN_S = 3.0
 WORKER = [
     "-m",
     "celery",
@@ -118,9 +118,9 @@ class Command(BaseCommand):
         deadline = time.monotonic() + END_WITHIN_S
         self.stdout.write("Stopping; a running job is handed back.")
         worker.ask_to_end()
-        requests.shutdown(timeout=2)
+        requests.shutdown(timeout=1)
         if not worker.end(within_s=deadline - time.monotonic()):
-            self.stderr.write("The worker did not end in time and was killed; its job is taken up after its lease.")
+            self.stderr.write("The worker did not end in time and was killed.")
 
     def _announce(self, hold: Hold, host: str, wanted: int, port: int) -> None:
         shown = "127.0.0.1" if host in ("", "0.0.0.0") else host

@@ -17,10 +17,6 @@ class Rect(NamedTuple):
         """The rectangle with a rim of this width around it."""
         return Rect(self.x0 - by_um, self.y0 - by_um, self.x1 + by_um, self.y1 + by_um)
 
-    def holds(self, other: "Rect") -> bool:
-        """Whether the other lies inside; touching edges are inside."""
-        return self.x0 <= other.x0 and self.y0 <= other.y0 and self.x1 >= other.x1 and self.y1 >= other.y1
-
 
 class Box(NamedTuple):
     """A box with sides along the axes, corners in micrometres."""

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from packing.measure import Order, read_order
-from tests.packing.checked import Change, Content, move, rules_broken
+from tests.packing.checked import Change, Content, move, problems, rules_broken
 
 RULES: dict[str, Any] = {
     "clearance": 1.5,
@@ -112,3 +112,10 @@ def test_a_sheet_in_a_box_is_named_for_the_box_and_for_the_sheet() -> None:
         {"id": "S3", "thickness_mm": 25, "floor_mm": 117},
     ]
     assert rules_broken(with_pads(pads), by=outer_case()) == {"sheets", "pocket"}
+
+
+def test_a_box_too_near_to_the_bottom_is_told_so() -> None:
+    content = good()
+    shift(0, 0, 0, -0.01)(content)
+    (problem,) = problems(content, by=outer_case(), require="nesting")
+    assert str(problem) == "base_pad, low: is 11.99 mm off the bottom, base_pad is 12 mm."

@@ -4,7 +4,8 @@ import copy
 
 import pytest
 
-from tests.packing.checked import Change, Content, move, order, plan, problems, rules_broken
+from packing.measure import read_order
+from tests.packing.checked import Change, Content, item, move, order, order_file, plan, problems, rules_broken
 
 
 def sheet(content: Content, name: str) -> Content:
@@ -17,11 +18,11 @@ def pocket(content: Content, name: str, item: str, part: str) -> Content:
     return found
 
 
-def corner(name: str, item: str, part: str, side: tuple[str, int], by_mm: float) -> Change:
+def corner(name: str, owner: str, part: str, side: tuple[str, int], by_mm: float) -> Change:
     """Move one side of one pocket."""
 
     def change(content: Content) -> None:
-        pocket(content, name, item, part)[side[0]][side[1]] += by_mm
+        pocket(content, name, owner, part)[side[0]][side[1]] += by_mm
 
     return change
 
@@ -253,3 +254,69 @@ def test_a_fault_with_consequences_is_named_with_them(name: str) -> None:
     content = plan()
     change(content)
     assert rules_broken(content) == rules
+
+
+def test_a_pocket_may_be_as_large_as_the_room() -> None:
+    content = plan()
+    for name in ("S7", "S8", "S9"):
+        pocket(content, name, "wax", "block").update(min_mm=[98.5, 69], max_mm=[141.5, 102])
+    assert rules_broken(content) == set()
+
+
+def handle_on_a_joint() -> Content:
+    """The standing hammer's handle 6 mm lower, right on the sheet below it, where it needs no saddle."""
+    content = plan()
+    for corner_of in ("min_mm", "max_mm"):
+        item(content, "H2")["parts"][1][corner_of][2] -= 6
+    for key, index in (("saddles", 1), ("cut_list", 3)):
+        content["insert"][key].pop(index)
+    return content
+
+
+def lower_eye() -> Content:
+    content = order_file()
+    content["items"][2]["eye_offset"] = 22
+    return content
+
+
+def test_a_handle_on_a_joint_needs_no_saddle() -> None:
+    assert rules_broken(handle_on_a_joint(), by=read_order(lower_eye())) == set()
+
+
+def test_a_pocket_right_under_a_handle_is_named() -> None:
+    content = handle_on_a_joint()
+    add_pocket("S7", "H2", "handle", [52.5, 33.5], [252.5, 47.5])(content)
+    (problem,) = problems(content, by=read_order(lower_eye()))
+    assert problem.message == "is cut for H2 handle, which starts above it at 97 mm."
+
+
+def second_notch(content: Content) -> None:
+    """A notch at the tin, exactly a web from the hammer's head; the hammer's own exactly at the wall, a web away."""
+    for one in [pocket(content, name, "H1", "notch") for name in ("S4", "S5")] + [content["insert"]["lifts"][0]]:
+        one["min_mm"], one["max_mm"] = [25, 132.5], [50.5, 152.5]
+    for name in ("S4", "S5"):
+        add_pocket(name, "tin", "notch", [70.5, 153], [90.5, 180])(content)
+
+
+def test_notches_may_be_exactly_a_wall_and_a_web_away() -> None:
+    content = plan()
+    second_notch(content)
+    assert rules_broken(content) == set()
+
+
+def test_two_notches_too_near_to_each_other_are_named() -> None:
+    content = plan()
+    second_notch(content)
+    for one in [pocket(content, name, "H1", "notch") for name in ("S4", "S5")] + [content["insert"]["lifts"][0]]:
+        one["max_mm"] = [50.51, 152.5]
+    (problem,) = problems(content)
+    assert (problem.rule, problem.by_mm) == ("notch", 0.01)
+    assert problem.message == "the notches of H1 and tin are 19.99 mm apart, web is 20 mm."
+
+
+def test_two_notches_of_one_item_may_be_near_to_each_other() -> None:
+    content = plan()
+    for name in ("S4", "S5"):
+        add_pocket(name, "H1", "notch", [30, 132.5], [57, 150])(content)
+        add_pocket(name, "H1", "notch", [58, 132.5], [65, 150])(content)
+    assert rules_broken(content) == set()

@@ -328,3 +328,38 @@ def test_a_tool_whose_eye_is_in_the_middle_may_be_called_flipped_or_not() -> Non
         move(item(content, "tin"), 0, 2.5, 0)
         content["interior_mm"][1] += 2.5
         assert rules_broken(content, by=read_order(middle), require="nesting") == set()
+
+
+def test_a_higher_layer_of_as_many_sheets_is_named() -> None:
+    """62 mm are 50 and 12, 75 mm are 50 and 25."""
+    content = nesting()
+    last_layer_higher(content, 13)
+    assert rules_broken(content, by=order(layer_spare=13), require="nesting") == {"layer_height"}
+
+
+def test_a_tool_on_its_peen_is_told_so() -> None:
+    content = nesting()
+    span("H2", 1, 2, 109, 129)(content)
+    (problem,) = problems(content, require="nesting")
+    assert problem.message.endswith(
+        "34 mm above the end it stands on; eye_offset is 28 mm, so the peen or edge is down."
+    )
+
+
+def test_a_tool_at_another_height_is_not_told_that_its_peen_is_down() -> None:
+    content = nesting()
+    span("H2", 1, 2, 104, 124)(content)
+    (problem,) = problems(content, require="nesting")
+    assert problem.message.endswith("29 mm above the end it stands on; eye_offset is 28 mm.")
+
+
+def test_a_bound_rounded_up_to_the_next_cubic_millimetre_is_legal_and_proves_the_plan() -> None:
+    content = nesting() | {"lower_bound_mm3": 13203151, "proven": True}
+    assert rules_broken(content, require="nesting") == set()
+
+
+def test_pieces_that_overlap_are_told_by_how_much() -> None:
+    content = nesting()
+    move(item(content, "wax"), 0, -27.5, 0)
+    messages = [problem.message for problem in problems(content, require="nesting")]
+    assert "the pockets of H2 handle and wax block in layer 1 overlap by 7.5 mm, web is 20 mm." in messages

@@ -12,12 +12,13 @@ from shop import door
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, placed
-from shop.papers.wording import Wording, both
+from shop.papers.wording import Wording, both, filled
 
 Content = dict[str, Any]
 TOLERANCE_FACTOR = 2.6
-BELOW_MM = 62.0
-CLOSED = (78.0, 58.0)
+BELOW_MM, BELOW_WITH_CARTON_MM = 48.0, 57.0
+NOTE_LINE_MM, NOTE_LINE = 4.2, 50
+CLOSED = (56.0, 36.0)
 
 
 def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
@@ -53,9 +54,17 @@ def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
 
 def _blank(content: Content, context: PaperContext) -> Placed:
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
-    room = Room(page.width, page.height - BELOW_MM)
+    room = Room(page.width, page.height - _below_mm(content["carton"]))
     across, along = content["box"]["blank"]["size_mm"]
     return placed(largest(lambda at: door.blank_drawing(content, scale=at, unit=unit), (across, along), room, unit))
+
+
+def _below_mm(carton: dict[str, Any] | None) -> float:
+    """What the tables under the blank take: the carton's notes differ in length."""
+    if carton is None:
+        return BELOW_MM
+    lines = sum(math.ceil(len(note) / NOTE_LINE) for note in carton["notes"])
+    return BELOW_WITH_CARTON_MM + NOTE_LINE_MM * lines
 
 
 def _board(board: dict[str, Any], write: Wording) -> dict[str, Any]:
@@ -87,7 +96,7 @@ def _part(part: dict[str, Any], write: Wording) -> dict[str, Any]:
         "id": part["id"],
         "what": part["what"],
         "material": part["material"],
-        "thickness": write.bare(part["thickness_mm"], fine=True),
+        "thickness": write.length(part["thickness_mm"], fine=True),
         "size": write.bare_size(part["size_mm"]),
         "count": part["count"],
         "weight": write.weight(part["weight_g"]),
@@ -99,27 +108,37 @@ def _assembly(box: dict[str, Any], write: Wording) -> list[str]:
         _("The drawing shows the outside face; the flutes run along the short side. Mark out and check the diagonals."),
         _("Crease along the dashed lines: press a blunt bone or wheel over a straightedge, without cutting the liner."),
         _("Cut the outline and the slots, each slot from the edge to the crease."),
-        _("Fold the four panels square. Glue or staple the joint, %(width)s wide, inside the panel it meets.")
-        % {"width": write.length(box["blank"]["joint"]["width_mm"])},
+        filled(
+            _("Fold the four panels square. Glue or staple the joint, %(width)s wide, inside the panel it meets."),
+            width=write.length(box["blank"]["joint"]["width_mm"]),
+        ),
         _("Fold the inner flaps of the bottom, then the outer ones. Tape as below and turn it over."),
         _("Lay the insert in from the base pad up. Nothing may stand above the top pad. Shake it: nothing may move."),
     ]
 
 
 def _closing(content: Content, write: Wording) -> dict[str, Any]:
-    tape = [row for row in content["weight"]["sundries"] if row["unit"] == "m"]
+    tape = [row for row in content["weight"]["sundries"] if row["unit"] == "m" and "closing" in row["what"]]
     return {
-        "how": _(
-            "Tape in an H on top and bottom: along the seam where the outer flaps meet, at least %(over)s over each "
-            "end, and along both short edges. Reinforced tape, %(narrow)s to %(wide)s wide, for steel; rub it down."
-        )
-        % {"over": write.length(60), "narrow": write.length(60), "wide": write.length(75)},
+        "how": filled(
+            _(
+                "Tape in an H on top and bottom: along the seam where the outer flaps meet, at least %(over)s over "
+                "each end, and along both short edges. Reinforced tape, %(narrow)s to %(wide)s wide, for steel; rub it "
+                "down."
+            ),
+            over=write.length(60),
+            narrow=write.length(60),
+            wide=write.length(75),
+        ),
         "rows": [
             {"what": row["what"], "length": write.metres(row["quantity"]), "weight": write.weight(row["weight_g"])}
             for row in tape
         ],
-        "after": _("Measure and weigh the closed box: a filled, taped box grows by %(least)s to %(most)s.")
-        % {"least": write.length(3), "most": write.length(6)},
+        "after": filled(
+            _("Measure and weigh the closed box: a filled, taped box grows by %(least)s to %(most)s."),
+            least=write.length(3),
+            most=write.length(6),
+        ),
     }
 
 
@@ -132,7 +151,7 @@ def _carton(carton: dict[str, Any] | None, write: Wording) -> dict[str, Any] | N
         "bought": write.size(carton["bought_inner_mm"]),
         "inner": write.size(carton["inner_mm"]),
         "outer": write.size(carton["outer_mm"]),
-        "how": _("cut down by %(by)s") % {"by": write.length(cut)} if cut else _("as bought"),
+        "how": filled(_("cut down by %(by)s"), by=write.length(cut)) if cut else _("as bought"),
         "turned": carton["turned"],
         "gross": both(carton["gross_g"]),
         "weight": write.weight(carton["weight_g"]),

@@ -25,8 +25,8 @@ class Caution:
     lines: tuple[str, ...]
 
 
-def for_opening(gross_g: float, sharp: Sequence[str]) -> Caution:
-    """How to open the box; `sharp` holds the letters of the edged tools in it."""
+def for_opening(gross_g: float, *, tools: bool, sharp: Sequence[str]) -> Caution:
+    """How to open the box; `tools` says whether any are in it, `sharp` holds the letters of those with an edge."""
     lines = [
         _(
             "The box weighs %(weight)s. Lift with bent knees and a straight back, hold it close, and set it flat on a "
@@ -34,8 +34,9 @@ def for_opening(gross_g: float, sharp: Sequence[str]) -> Caution:
         )
         % {"weight": both(gross_g)},
         _("Cut the tape only: a knife pushed deep finds a handle or a guard."),
-        _("Lift each tool by its notch or tape with one hand under the head, in the order shown. Heads fall hardest."),
     ]
+    if tools:
+        lines.append(_("Lift each tool by its notch or tape, one hand under the head, in the order shown."))
     if gross_g > SHARE_FROM_G:
         lines.insert(1, _("This is a load for two people, or for a trolley."))
     if sharp:

@@ -20,7 +20,7 @@ SCALES = {
     LengthUnit.INCH.value: (1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 96),
 }
 # Width and height in mm that dimensions, names and caption take around a drawing, usually and at the least.
-USUAL_DIMENSIONS = (45.0, 50.0)
+USUAL_DIMENSIONS = {LengthUnit.MM.value: (45.0, 50.0), LengthUnit.INCH.value: (60.0, 62.0)}
 LEAST_DIMENSIONS = (24.0, 24.0)
 FONTS = "Barlow, Sofia Sans, sans-serif"
 BAR_MM = {LengthUnit.MM.value: 100.0, LengthUnit.INCH.value: 101.6}
@@ -108,10 +108,11 @@ def largest(make: Callable[[float], Picture], thing: tuple[float, float], room: 
 
 
 def scale_for(
-    thing: tuple[float, float], room: Room, unit: str, dimensions: tuple[float, float] = USUAL_DIMENSIONS
+    thing: tuple[float, float], room: Room, unit: str, dimensions: tuple[float, float] | None = None
 ) -> float:
     """The largest scale at which a thing and so much room for its dimensions fit; the smallest one where none does."""
-    width, height = room.width - dimensions[0], room.height - dimensions[1]
+    across, up = dimensions or USUAL_DIMENSIONS[unit]
+    width, height = room.width - across, room.height - up
     fitting = (scale for scale in SCALES[unit] if thing[0] / scale <= width and thing[1] / scale <= height)
     return next(fitting, SCALES[unit][-1])
 

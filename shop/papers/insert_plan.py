@@ -13,7 +13,7 @@ from shop import door
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, placed, scale_for
-from shop.papers.wording import Wording
+from shop.papers.wording import Wording, filled
 
 Content = dict[str, Any]
 
@@ -24,8 +24,10 @@ GAP_MM = 5.0
 SECTION_SHARE = 0.6
 ROW_MM = 5.3
 TABLE_HEAD_MM = 17.0
-TABLE_WIDTH_MM = 92.0
-ROWS_A_PAGE = 25
+TABLE_WIDTH_MM = 84.0
+COLUMNS = 3
+LIST_HEAD_MM, LIST_ROW_MM = 13.0, 5.6
+STOCK_ROW_MM = 8.0
 
 
 def insert_plan(content: Content, context: PaperContext) -> dict[str, Any]:
@@ -33,7 +35,7 @@ def insert_plan(content: Content, context: PaperContext) -> dict[str, Any]:
     write = Wording(context.bench)
     insert = content["insert"]
     stack, open_box = _stack(content, context)
-    layers = [_layer(layer, content, context) for layer in range(len(content["layers"]) - 1, -1, -1)]
+    layers = [_layer(layer, content, context) for layer in reversed(floors(content))]
     sheets = [_sheet(group, content, context, write) for group in cut_alike(content)]
     return {
         "material": insert["material"],
@@ -45,9 +47,8 @@ def insert_plan(content: Content, context: PaperContext) -> dict[str, Any]:
         "tools_needed": tools_needed(bool(tapes(content))),
         "caution": for_cutting(),
         "sheets_to_cut": [_stock_row(row, write) for row in insert["cut_list"] if row["what"] == "sheet"],
-        "lists": _lists(insert, write),
+        "lists": _lists(insert, context, write),
         "has_tape": bool(tapes(content)),
-        "lifts": [_lift_row(row, context, write) for row in insert["lifts"]],
         "notes": content["notes"],
         "stack_title": _("The stack, cut through"),
         "stack": stack,
@@ -57,6 +58,20 @@ def insert_plan(content: Content, context: PaperContext) -> dict[str, Any]:
         "drawings": [stack, open_box, *(page["drawing"] for page in layers + sheets)],
         "check_bar": check_bar(context.bench.length),
     }
+
+
+def floors(content: Content) -> list[int | None]:
+    """The layers from the bottom up; for a plan without layers, whose items stand freely, None alone."""
+    return list(range(len(content["layers"]))) or [None]
+
+
+def layer_name(layer: int | None, layers: int) -> str:
+    """A layer in words, the same as under the drawings."""
+    if layer is None or layers == 1:
+        return _("All pieces")
+    if layer in (0, layers - 1):
+        return _("Bottom layer") if layer == 0 else _("Top layer")
+    return _("Layer %(number)d from the bottom") % {"number": layer + 1}
 
 
 def tapes(content: Content) -> list[dict[str, Any]]:
@@ -140,13 +155,13 @@ def _step(step: dict[str, Any], content: Content) -> dict[str, Any]:
         then.append({"what": _("saddles"), "ids": run(row["id"] for row in those("saddles"))})
     if tape := [row for row in tapes(content) if row["layer"] == layer]:
         then.append({"what": _("lift tape under"), "letters": [row["letter"] for row in tape]})
-    letters = [item["letter"] for item in content["items"] if item["layer"] == layer]
+    letters = [item["letter"] for item in content["items"] if item["layer"] in (layer, None)]
     then.append({"what": _("pieces"), "letters": letters})
     if those("plugs"):
         then.append({"what": _("plugs"), "ids": run(row["id"] for row in those("plugs"))})
     shown["then"] = then
     if len(content["layers"]) > 1:
-        shown["what"] = _("layer %(number)d from the bottom") % {"number": layer + 1}
+        shown["what"] = layer_name(layer, len(content["layers"])).lower()
     return shown
 
 
@@ -160,12 +175,12 @@ def _stack(content: Content, context: PaperContext) -> tuple[Placed, Placed]:
     return placed(section), placed(door.isometric(content, paper=left, caption=False))
 
 
-def _layer(layer: int, content: Content, context: PaperContext) -> dict[str, Any]:
+def _layer(layer: int | None, content: Content, context: PaperContext) -> dict[str, Any]:
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
     length, width, _height = content["interior_mm"]
     room = Room(page.width, page.height - BAR_MM)
     picture = largest(lambda at: door.plan_view(content, layer, scale=at, unit=unit), (length, width), room, unit)
-    title = _("Layer %(number)d of %(count)d from above") % {"number": layer + 1, "count": len(content["layers"])}
+    title = _("%(layer)s, from above") % {"layer": layer_name(layer, len(floors(content)))}
     return {"title": title, "drawing": placed(picture)}
 
 
@@ -173,13 +188,13 @@ def _sheet(group: list[dict[str, Any]], content: Content, context: PaperContext,
     first = group[0]
     rows = [_pocket_row(pocket, write) for pocket in first["pockets"]]
     drawing, below = _sheet_drawing(first, content, context, len(rows))
-    half = (len(rows) + 1) // 2
+    tall = _tall(len(rows))
     return {
         "title": ngettext("Sheet %(ids)s", "Sheets %(ids)s", len(group)) % {"ids": run(sheet["id"] for sheet in group)},
         "drawing": drawing,
         "words": _sheet_words(group, write),
         "table_below": below,
-        "tables": [rows[:half], rows[half:]] if below and len(rows) > 1 else [rows],
+        "tables": [rows[at * tall : (at + 1) * tall] for at in range(COLUMNS)] if below else [rows],
         "kept": _kept(group, content),
     }
 
@@ -188,7 +203,7 @@ def _sheet_drawing(sheet: dict[str, Any], content: Content, context: PaperContex
     """The sheet with its table beside it or, where it can then be drawn larger, above its table."""
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
     size = (sheet["size_mm"][0], sheet["size_mm"][1])
-    table = TABLE_HEAD_MM + ROW_MM * ((rows + 1) // 2)
+    table = TABLE_HEAD_MM + ROW_MM * _tall(rows)
     beside = Room(page.width - TABLE_WIDTH_MM, page.height - BAR_MM)
     above = Room(page.width, page.height - BAR_MM - table)
     over = scale_for(size, above, unit) < scale_for(size, beside, unit)
@@ -197,8 +212,13 @@ def _sheet_drawing(sheet: dict[str, Any], content: Content, context: PaperContex
     return placed(picture), over
 
 
+def _tall(rows: int) -> int:
+    """Rows of each table where the pockets stand in several side by side under their drawing."""
+    return -(-rows // COLUMNS)
+
+
 def _sheet_words(group: list[dict[str, Any]], write: Wording) -> str:
-    thick = write.length(group[0]["thickness_mm"], fine=True)
+    thick = write.length(group[0]["thickness_mm"])
     count = ngettext("%(count)d sheet", "%(count)d sheets, cut alike", len(group)) % {"count": len(group)}
     return format_html(
         "<b>{}</b>, {}. {}",
@@ -229,21 +249,28 @@ def _pocket_row(pocket: dict[str, Any], write: Wording) -> dict[str, Any]:
 def _stock_row(row: dict[str, Any], write: Wording) -> dict[str, Any]:
     return {
         "ids": run(row["ids"]),
-        "thickness": write.bare(row["thickness_mm"], fine=True),
+        "thickness": write.bare(row["thickness_mm"]),
         "size": write.bare_size(row["size_mm"]),
         "count": row["count"],
         "source": row["from"],
     }
 
 
-def _lists(insert: dict[str, Any], write: Wording) -> list[dict[str, Any]]:
-    """The lists' pages, so many rows each; one page at least."""
+def _lists(insert: dict[str, Any], context: PaperContext, write: Wording) -> list[dict[str, Any]]:
+    """The cut list's pages: on each so many lifts and so many pieces of waste to keep as it takes."""
+    lifts = [_lift_row(row, context, write) for row in insert["lifts"]]
     loose = [_loose_row(row, _("saddle"), write) for row in insert["saddles"]]
     loose += [_loose_row(row, _("plug"), write) for row in insert["plugs"]]
-    return [
-        {"title": _("Cut list"), "rows": loose[start : start + ROWS_A_PAGE]}
-        for start in range(0, max(1, len(loose)), ROWS_A_PAGE)
-    ]
+    stock = sum(row["what"] == "sheet" for row in insert["cut_list"])
+    height = page_room(context.page_size, wide=True).height - LIST_HEAD_MM
+    fit = int(height / LIST_ROW_MM)
+    first = max(1, int((height - 2 * LIST_HEAD_MM - STOCK_ROW_MM * stock) / LIST_ROW_MM))
+    pages = [{"title": _("Cut list"), "lifts": lifts[:first], "loose": loose[:fit]}]
+    lifts, loose = lifts[first:], loose[fit:]
+    while lifts or loose:
+        pages.append({"title": _("Cut list"), "lifts": lifts[:fit], "loose": loose[:fit]})
+        lifts, loose = lifts[fit:], loose[fit:]
+    return pages
 
 
 def _loose_row(row: dict[str, Any], what: str, write: Wording) -> dict[str, Any]:
@@ -254,7 +281,7 @@ def _loose_row(row: dict[str, Any], what: str, write: Wording) -> dict[str, Any]
         "letter": row["letter"],
         "part": part_names()[row["part"]],
         "size": write.bare_size(sides[:2]),
-        "thickness": write.bare(sides[2], fine=True),
+        "thickness": write.bare(sides[2]),
         "source": run(row["from_sheet"].split(" + ")),
     }
 
@@ -262,8 +289,8 @@ def _loose_row(row: dict[str, Any], what: str, write: Wording) -> dict[str, Any]
 def _lift_row(row: dict[str, Any], context: PaperContext, write: Wording) -> dict[str, Any]:
     name = context.name_of(row["item"])
     if row["kind"] == "tape":
-        how = _("lift tape, %(length)s") % {"length": write.length(row["length_mm"])}
+        how = filled(_("lift tape, %(length)s"), length=write.length(row["length_mm"]))
     else:
         sides = [high - low for low, high in zip(row["min_mm"], row["max_mm"], strict=True)]
-        how = _("finger notch, %(size)s") % {"size": write.size(sides)}
+        how = filled(_("finger notch, %(size)s"), size=write.size(sides))
     return {"letter": row["letter"], "name": name.label or name.name, "how": how}

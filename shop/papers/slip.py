@@ -8,13 +8,18 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from shop import door
-from shop.papers.cautions import closing_words, for_keeping, for_opening, for_striking
+from shop.papers.cautions import Caution, closing_words, for_keeping, for_opening, for_striking
 from shop.papers.context import PaperContext
-from shop.papers.drawings import placed
+from shop.papers.drawings import page_room, placed
 from shop.papers.wording import Wording, both, kilograms
 
 Content = dict[str, Any]
-PICTURE = (104.0, 64.0)
+PICTURE_MM = (104.0, 62.0)
+TALL_MM = 100.0
+# What of a first page is taken by letterhead, address and table head, and by one row, in mm.
+HEAD_MM, ROW_MM, LINE_MM = 90.0, 7.3, 4.8
+LONG_NAME, FEW_LINES = 40, 3
+FEW = 5
 
 
 def slip(content: Content, context: PaperContext) -> dict[str, Any]:
@@ -22,7 +27,7 @@ def slip(content: Content, context: PaperContext) -> dict[str, Any]:
     write = Wording(context.reader)
     items = sorted(content["items"], key=lambda item: item["lift_order"])
     weight = content["weight"]
-    picture = placed(door.isometric(content, paper=PICTURE, caption=False))
+    picture = placed(door.isometric(content, paper=_picture_room(items, context), caption=False))
     tools = [item for item in items if item["kind"] == "tool"]
     blocks = [item for item in items if item["kind"] == "block"]
     return {
@@ -34,25 +39,39 @@ def slip(content: Content, context: PaperContext) -> dict[str, Any]:
         "tolerance": kilograms(weight["tolerance_g"]),
         "outer": write.size(content["box"]["outer_mm"]),
         "pieces_weight": write.weight(sum(item["weight_g"] for item in items)),
-        "cautions": [
-            for_opening(weight["gross_g"], [item["letter"] for item in tools if item["sharp"] != "none"]),
-            for_striking(frozenset(item["form"] for item in tools)),
-            for_keeping(context.oil),
-        ],
+        "cautions": _cautions(weight["gross_g"], tools, context),
         "closing_words": closing_words(),
         "picture": picture,
         "drawings": [picture],
     }
 
 
-def layer_name(layer: int | None, layers: int) -> str:
-    """A layer as a person says it: counted from the top, the order in which it is seen."""
+def place_of(layer: int | None, layers: int) -> str:
+    """Where a layer lies, for a narrow column; empty where there is only one."""
     if layer is None or layers <= 1:
         return ""
-    place = layers - layer
-    if place == 1:
-        return _("1, top")
-    return _("%(place)d, bottom") % {"place": place} if place == layers else str(place)
+    if layer in (0, layers - 1):
+        return _("bottom") if layer == 0 else _("top")
+    return _("middle") if layers == 3 else _("%(place)d from bottom") % {"place": layer + 1}
+
+
+def _cautions(gross_g: float, tools: list[dict[str, Any]], context: PaperContext) -> list[Caution]:
+    sharp = [item["letter"] for item in tools if item["sharp"] != "none"]
+    opening = for_opening(gross_g, tools=bool(tools), sharp=sharp)
+    if not tools:
+        return [opening]
+    return [opening, for_striking(frozenset(item["form"] for item in tools)), for_keeping(context.oil)]
+
+
+def _picture_room(items: list[dict[str, Any]], context: PaperContext) -> tuple[float, float]:
+    """Small where all goes on one sheet; else what the first sheet has left."""
+    width, least = PICTURE_MM
+    if len(items) <= FEW:
+        return width, least
+    long_names = sum(len(context.name_of(item["id"]).name) > LONG_NAME for item in items)
+    lines = long_names + max(0, len(context.customer_address) - FEW_LINES)
+    left = page_room(context.page_size, wide=False).height - HEAD_MM - ROW_MM * len(items) - LINE_MM * lines
+    return width, min(TALL_MM, left) if left >= least else TALL_MM
 
 
 def _row(item: dict[str, Any], content: Content, context: PaperContext, write: Wording) -> dict[str, Any]:
@@ -64,16 +83,16 @@ def _row(item: dict[str, Any], content: Content, context: PaperContext, write: W
         "name": name.name,
         "head": write.weight(name.head_weight_g) if name.head_weight_g is not None else "",
         "weight": write.weight(item["weight_g"]),
-        "layer": layer_name(item["layer"], len(content["layers"])),
+        "layer": place_of(item["layer"], len(content["layers"])),
         "lift": item["lift_order"],
     }
 
 
 def _lifting(items: list[dict[str, Any]], content: Content) -> list[dict[str, Any]]:
     """The order of lifting out: pads and layers from the top, letters in each."""
+    if all(item["layer"] is None for item in items):
+        return [{"what": _("Top pad away, then"), "letters": [item["letter"] for item in items]}]
     layers = len(content["layers"])
-    if not layers:
-        return [{"what": _("Lift out"), "letters": [item["letter"] for item in items]}]
     steps = []
     for layer in range(layers - 1, -1, -1):
         letters = [item["letter"] for item in items if item["layer"] == layer]
@@ -83,6 +102,8 @@ def _lifting(items: list[dict[str, Any]], content: Content) -> list[dict[str, An
 
 
 def _count(tools: int, blocks: int) -> str:
+    if not tools:
+        return ngettext("%(count)d item", "%(count)d items", blocks) % {"count": blocks}
     pieces = ngettext("%(count)d piece", "%(count)d pieces", tools) % {"count": tools}
     if not blocks:
         return pieces

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 
-from django.utils.html import format_html, format_html_join
-from django.utils.safestring import SafeString
+from django.utils.html import conditional_escape, format_html, format_html_join
+from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
 from shop.door import show_length, show_weight
@@ -30,6 +30,11 @@ def fraction(text: str) -> SafeString:
     whole, upper, lower = match.groups()
     part = format_html('<span class="fraction">{}/{}</span>', upper, lower)
     return format_html("{}\u00a0{}", whole, part) if whole else part
+
+
+def filled(text: str, **values: str) -> SafeString:
+    """A translated text with its ``%(name)s`` filled in; whatever is not marked safe is escaped."""
+    return mark_safe(conditional_escape(text) % {name: conditional_escape(value) for name, value in values.items()})
 
 
 @dataclass(frozen=True, slots=True)

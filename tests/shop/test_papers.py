@@ -91,7 +91,7 @@ def test_every_page_is_of_the_size_asked_for(kind, size, short, long):
 
 
 def test_the_slip_names_each_piece_by_letter_number_and_name(content):
-    assert "A 7 Cross peen hammer CH125-007 1250 g 1368 g 2, bottom" in words_of("slip", content)
+    assert "A 7 Cross peen hammer CH125-007 1250 g 1368 g bottom" in words_of("slip", content)
 
 
 def test_the_slip_lists_what_is_lifted_out_first_first(content):

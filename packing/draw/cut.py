@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from packing.draw import dimension
 from packing.draw.canvas import RING, TEXT, THIN, WIDE, Canvas, Drawing, ring_width, text_box, text_width
+from packing.draw.letters import ring_beside
 from packing.draw.marking import mark_pockets, overall
 from packing.draw.reading import Content, Pocket, Sheet, by_letter, require_planned, sheets
 from packing.draw.scale import Paper, View, fitted, length_text
@@ -88,7 +89,7 @@ def _draw(sheet: Sheet, view: View, caption: str) -> Canvas:
     pockets = [view.rect(pocket.rect) for pocket in sheet.pockets]
     for rects in groups.values():
         canvas.lines(union_outline([view.rect(rect) for rect in rects]), WIDE)
-    _letters(canvas, sheet, view)
+    _letters(canvas, sheet, floor, view)
     notches = {_size_words(pocket, view) for pocket in sheet.pockets if pocket.part == "notch"}
     sized = [pocket for pocket in sheet.pockets if pocket.part != "notch" or len(notches) > 1]
     sized.sort(key=lambda pocket: -pocket.rect.width * pocket.rect.height)
@@ -115,7 +116,7 @@ def _notes(canvas: Canvas, notes: Sequence[str], floor: Rect, y: float) -> None:
     row = ""
     for note in [*notes, ""]:
         longer = f"{row} · {note}" if row and note else row or note
-        if row and (not note or text_width(longer) > max(floor.width, 80.0)):
+        if row and (not note or text_width(longer) > max(canvas.extent.x1 - floor.x0, 80.0)):
             canvas.text(floor.x0, y, row, anchor="start")
             y += 1.4 * TEXT
             longer = note
@@ -127,7 +128,7 @@ def _size_words(pocket: Pocket, view: View) -> str:
     return _pair(long, short, view.unit, "×")
 
 
-def _letters(canvas: Canvas, sheet: Sheet, view: View) -> None:
+def _letters(canvas: Canvas, sheet: Sheet, floor: Rect, view: View) -> None:
     """A ring in one pocket of each item, the head's or the block's where the sheet has it, with room for its size."""
     every = [view.rect(pocket.rect) for pocket in sheet.pockets]
     for letter in by_letter(sheet.pockets):
@@ -135,15 +136,18 @@ def _letters(canvas: Canvas, sheet: Sheet, view: View) -> None:
         own.sort(key=lambda pocket: ("head", "block", "handle", "notch").index(pocket.part))
         rect = view.rect(own[0].rect)
         places = _ring_places(rect, ring_width(letter) / 2)
-        for pocket in own:
-            places += _along(view.rect(pocket.rect))
-        x, y = next((place for place in places if canvas.free(_ring_box(place, letter))), places[0])
-        for place in places:
-            trial = Canvas(labels=[*canvas.labels, _ring_box(place, letter)])
-            if canvas.free(_ring_box(place, letter)) and _size_in(trial, own[0], every, view):
-                x, y = place
-                break
-        canvas.ring(x, y, letter)
+        others = [place for pocket in own for place in _along(view.rect(pocket.rect))]
+        free = [place for place in places + others if canvas.free(_ring_box(place, letter))]
+        if not free:
+            ring_beside(canvas, letter, [rect], [], floor)
+            continue
+        roomy = (
+            place
+            for place in free
+            if place in places
+            and _size_in(Canvas(labels=[*canvas.labels, _ring_box(place, letter)]), own[0], every, view)
+        )
+        canvas.ring(*next(roomy, free[0]), letter)
 
 
 def _ring_places(rect: Rect, half: float) -> list[Point]:

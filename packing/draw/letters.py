@@ -56,7 +56,7 @@ def place_rings(canvas: Canvas, spots: Sequence[Spot], sheet: Rect, *, lane: flo
         _in_row(canvas, left, sheet, lane)
         return
     for letter, homes, covers in left:
-        _beside(canvas, letter, homes, covers, sheet)
+        ring_beside(canvas, letter, homes, covers, sheet)
 
 
 def _in_row(canvas: Canvas, spots: Sequence[Spot], sheet: Rect, lane: float) -> None:
@@ -87,7 +87,7 @@ def _inside(canvas: Canvas, home: Rect, half: float, covers: Sequence[Rect]) -> 
     return None
 
 
-def _beside(canvas: Canvas, letter: str, homes: Sequence[Rect], covers: Sequence[Rect], sheet: Rect) -> None:
+def ring_beside(canvas: Canvas, letter: str, homes: Sequence[Rect], covers: Sequence[Rect], sheet: Rect) -> None:
     """A ring near its piece with a leader to it: the nearest free place in widening squares."""
     home = homes[0]
     seen = _visible_point(home, covers)

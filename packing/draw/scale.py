@@ -70,11 +70,11 @@ def fitted(
     Returns
     -------
     tuple
-        The drawing and its scale; where none fits, the one that is least too large.
+        The drawing and its scale; where none fits, the largest of those that are hardly more too large than the least.
     """
     if scale is not None:
         return draw(View(scale, unit)), scale
-    best: list[tuple[float, Canvas, float]] = []
+    tried: list[tuple[float, Canvas, float]] = []
     for chosen in SCALES:
         bare = (thing_mm[0] / chosen + MARGINS[0], thing_mm[1] / chosen + MARGINS[1])
         if chosen < SCALES[-1] and (bare[0] > paper[0] or bare[1] > paper[1]):
@@ -84,6 +84,6 @@ def fitted(
         excess = max(box.width / paper[0], box.height / paper[1])
         if excess <= 1.0:
             return canvas, chosen
-        best.append((excess, canvas, chosen))
-    _, canvas, chosen = min(best, key=lambda tried: tried[0])
-    return canvas, chosen
+        tried.append((excess, canvas, chosen))
+    least = min(excess for excess, _, _ in tried)
+    return next((canvas, chosen) for excess, canvas, chosen in tried if excess <= 1.15 * least)

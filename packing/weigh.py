@@ -9,9 +9,9 @@ from packing.box import Box
 from packing.insert import Insert
 from packing.material import CLOSING_TAPE, EDGE_GUARD, LIFT_TAPE, PAPERS, WRAP, Sundry, grams_shown
 from packing.measure import Order, Tool, grams
+from packing.style.model import Made
+from packing.style.tape import closing_tape_um
 
-TAPE_OVERLAP_UM = 65_000
-"""How far closing tape runs over an edge, at each of its ends (common practice, no source)."""
 SCALE_STEP_MG = 1_000
 """A bench scale's step."""
 HANDLE_SD_MG = 4_000
@@ -114,25 +114,7 @@ class Weights:
         return isqrt((squares - 1) // 100) + 1 if squares else 0
 
 
-def closing_tape_um(outer_um: tuple[int, int, int]) -> int:
-    """Closing tape for one box, laid as an H on its lid and on its bottom.
-
-    Parameters
-    ----------
-    outer_um
-        Length, width, height outside, length along the middle seam.
-
-    Returns
-    -------
-    int
-        Micrometres: on each of the two faces one strip along the seam and one along each end, all run over the edges
-        by `TAPE_OVERLAP_UM`.
-    """
-    length, width, _ = outer_um
-    return 2 * (length + 2 * width + 6 * TAPE_OVERLAP_UM)
-
-
-def usual_sundries(order: Order, insert: Insert, box: Box, kit: Kit | None = None) -> tuple[SundryLine, ...]:
+def usual_sundries(order: Order, insert: Insert, box: Box | Made, kit: Kit | None = None) -> tuple[SundryLine, ...]:
     """What rides along with this order's pieces.
 
     Parameters
@@ -158,7 +140,7 @@ def usual_sundries(order: Order, insert: Insert, box: Box, kit: Kit | None = Non
     tools = [item for item in order.items if isinstance(item, Tool)]
     edges = sum({"none": 0, "far": 1, "both": 2}[tool.sharp] for tool in tools)
     lines = (
-        SundryLine(kit.closing_tape, closing_tape_um(box.outer_um)),
+        SundryLine(kit.closing_tape, box.tape_um if isinstance(box, Made) else closing_tape_um(box.outer_um)),
         SundryLine(kit.papers, kit.paper_sheets),
         SundryLine(kit.wrap, len(tools)),
         SundryLine(kit.edge_guard, edges),
@@ -167,8 +149,16 @@ def usual_sundries(order: Order, insert: Insert, box: Box, kit: Kit | None = Non
     return tuple(line for line in lines if line.amount)
 
 
+def _box_doubt(box: Box | Made) -> Doubt:
+    if isinstance(box, Made):
+        what = "grammage" if box.family != "wood" else "weight of the wood"
+        name = "board" if box.family != "wood" else "wood"
+        return Doubt(name, round(box.spread * box.weight_mg), f"{what} within {box.spread:.0%}")
+    return Doubt("board", round(box.board.spread * box.weight_mg), f"grammage within {box.board.spread:.0%}")
+
+
 def weigh(
-    order: Order, insert: Insert, box: Box, sundries: Sequence[SundryLine], *, scale_step_mg: int = SCALE_STEP_MG
+    order: Order, insert: Insert, box: Box | Made, sundries: Sequence[SundryLine], *, scale_step_mg: int = SCALE_STEP_MG
 ) -> Weights:
     """The gross weight of a closed box and where its tolerance comes from.
 
@@ -206,7 +196,7 @@ def weigh(
             round(insert.foam.spread * insert.weight_mg),
             f"density of {insert.foam.name} within {insert.foam.spread:.0%}",
         ),
-        Doubt("board", round(box.board.spread * box.weight_mg), f"grammage within {box.board.spread:.0%}"),
+        _box_doubt(box),
         Doubt("sundries", small, "tape, papers, wraps and guards as noted with each"),
         Doubt(
             "handles",

@@ -1,0 +1,42 @@
+"""Board grade by published rule: postal table, dense contents, freight, stacking, each shown with its source."""
+
+from packing.strength.boards import BOARDS, BoardChoice, choice_content, choose_board
+from packing.strength.checks import (
+    RULES,
+    Check,
+    Graded,
+    Load,
+    box_grade,
+    check_content,
+    dense_grade_check,
+    density_check,
+    density_lb_ft2,
+    freight_check,
+    grade,
+    postal_check,
+    stacking_check,
+)
+from packing.strength.stacking import derated_lbf, mckee_lbf, mckee_n
+
+__all__ = [
+    "BOARDS",
+    "RULES",
+    "BoardChoice",
+    "Check",
+    "Graded",
+    "Load",
+    "box_grade",
+    "check_content",
+    "choice_content",
+    "choose_board",
+    "dense_grade_check",
+    "density_check",
+    "density_lb_ft2",
+    "derated_lbf",
+    "freight_check",
+    "grade",
+    "mckee_lbf",
+    "mckee_n",
+    "postal_check",
+    "stacking_check",
+]

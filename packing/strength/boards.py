@@ -1,0 +1,117 @@
+"""Boards in stock, and the lightest of them that passes every chosen rule."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from packing.box import board_content
+from packing.material import C_FLUTE, Board
+from packing.measure import BadInput, grams
+from packing.strength.checks import Graded, Load, check_content, grade
+
+_BUILT = "grammage from liners, medium, take-up and 2 lb of glue a wall, derived from memory; measure the caliper"
+
+
+def _board(name: str, grade_: str, grammage: int, burst: int, facings: int, ect: int) -> Board:
+    return replace(
+        C_FLUTE,
+        name=name,
+        grade=grade_,
+        grammage_mg_m2=grammage * 1000,
+        burst_psi=burst,
+        facings_lb=facings,
+        ect_lb_in=ect,
+        source=_BUILT,
+    )
+
+
+BOARDS = (
+    replace(_board("35-26B-35 single wall", "32 ECT", 519, 0, 70, 32), flute="B", caliper_um=3_000),
+    _board("35-26C-35 single wall", "32 ECT", 533, 0, 70, 32),
+    C_FLUTE,
+    _board("69-26C-69 single wall", "275 psi burst", 865, 275, 138, 44),
+    replace(
+        _board("42-26B-42-26C-42 double wall", "350 psi burst", 984, 350, 126, 51),
+        flute="BC",
+        caliper_um=7_000,
+        joint_um=45_000,
+        wall="double",
+    ),
+)
+"""Usual boards to start with; a shop puts its own measured stock in their place."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoardChoice:
+    """The lightest board that passes, and every board tried before it.
+
+    Parameters
+    ----------
+    board
+        None where all are too weak.
+    tried
+        Light to heavy, up to the chosen one.
+    reason
+        A sentence: why this one, or what the strongest fails by.
+    """
+
+    board: Board | None
+    tried: tuple[Graded, ...]
+    reason: str
+
+
+def choose_board(
+    stock: Sequence[Board], load_of: Callable[[Board], Load], rules: Sequence[str] | None = None
+) -> BoardChoice:
+    """The lightest grade in stock that passes every chosen rule.
+
+    Parameters
+    ----------
+    stock
+        What there is.
+    load_of
+        The load a box of that board has to stand: its own weight and outside depend on the board.
+    rules
+        Names from `packing.strength.RULES`; None for all.
+
+    Returns
+    -------
+    BoardChoice
+
+    Raises
+    ------
+    BadInput
+        There is no board in stock, or an unknown rule.
+    """
+    if not stock:
+        raise BadInput("boards", "must have at least one board in stock; there is none.")
+    tried: list[Graded] = []
+    for board in sorted(stock, key=lambda one: (one.grammage_mg_m2, one.name)):
+        tried.append(grade(board, load_of(board), rules))
+        if tried[-1].allowed:
+            weight = f"{grams(board.grammage_mg_m2)} g/m²"
+            return BoardChoice(board, tuple(tried), f"{board.name} ({weight}) is the lightest that passes every rule.")
+    nearest = min(tried, key=lambda one: sum(not check.allows for check in one.checks))
+    failed = next(check for check in nearest.checks if not check.allows)
+    return BoardChoice(
+        None,
+        tuple(tried),
+        f"No board in stock passes every rule; {nearest.board.name} fails {failed.rule}: {failed.sentence}",
+    )
+
+
+def choice_content(choice: BoardChoice) -> dict[str, Any]:
+    """A choice of board as plain JSON."""
+    return {
+        "board": None if choice.board is None else board_content(choice.board),
+        "reason": choice.reason,
+        "tried": [
+            {
+                "board": one.board.name,
+                "grade": one.board.grade,
+                "allowed": one.allowed,
+                "checks": [check_content(check) for check in one.checks],
+            }
+            for one in choice.tried
+        ],
+    }

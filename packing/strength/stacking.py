@@ -1,0 +1,86 @@
+"""Stacking strength of a slotted case: McKee's formula in both unit systems, and what time and damp leave of it."""
+
+from collections.abc import Sequence
+from math import sqrt
+
+from packing.measure import BadInput
+from packing.strength.rows import DAYS, HUMIDITY, Multiplier
+
+FACTOR = 5.87
+UM_PER_INCH = 25_400
+N_PER_LBF = 4.4482216152605
+DEPTH_SHARE = 7
+"""The formula holds where the depth is at least a seventh of the perimeter."""
+
+
+def mckee_lbf(ect_lb_in: float, caliper_in: float, perimeter_in: float) -> float:
+    """Compression strength in pounds-force: 5.87 × ECT × √(caliper × perimeter).
+
+    Parameters
+    ----------
+    ect_lb_in
+        Edge crush in pounds for an inch, greater than 0.
+    caliper_in, perimeter_in
+        In the same unit of length, greater than 0.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    BadInput
+        A value that is not greater than zero.
+
+    References
+    ----------
+    McKee, Gander, Wachuta: Compression strength formula for corrugated boxes, 1963; constant from memory.
+    """
+    if min(ect_lb_in, caliper_in, perimeter_in) <= 0:
+        raise BadInput("stacking", "needs edge crush, caliper and perimeter greater than zero.")
+    return FACTOR * ect_lb_in * sqrt(caliper_in * perimeter_in)
+
+
+def mckee_n(ect_n_m: float, caliper_mm: float, perimeter_mm: float) -> float:
+    """Compression strength in newtons, from ECT in newtons for a metre and lengths in mm; see `mckee_lbf`."""
+    return mckee_lbf(ect_n_m, caliper_mm / 1000, perimeter_mm / 1000)
+
+
+def multiplier(rows: Sequence[Multiplier], value: int, what: str) -> float:
+    """The factor of the first row that reaches a value.
+
+    Raises
+    ------
+    BadInput
+        The value is negative or beyond the last row.
+    """
+    for row in sorted(rows, key=lambda one: one.up_to):
+        if 0 <= value <= row.up_to:
+            return float(row.factor)
+    raise BadInput(what, f"must be from 0 to {max(row.up_to for row in rows)}, not {value}.")
+
+
+def derated_lbf(
+    strength_lbf: float,
+    *,
+    days: int,
+    humidity: int,
+    day_rows: Sequence[Multiplier] = DAYS,
+    humidity_rows: Sequence[Multiplier] = HUMIDITY,
+) -> float:
+    """What time under load and damp air leave of a compression strength.
+
+    Parameters
+    ----------
+    strength_lbf
+        Of the dry, new box.
+    days, humidity
+        Time under load; relative humidity in percent. The row at or above the value counts.
+    day_rows, humidity_rows
+        Tables.
+
+    Returns
+    -------
+    float
+    """
+    return strength_lbf * multiplier(day_rows, days, "days") * multiplier(humidity_rows, humidity, "humidity")

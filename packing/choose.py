@@ -12,6 +12,7 @@ from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam
 from packing.measure import BadInput, Block, Item, Order, Tool, input_sha256, mm, rules_content, warnings_for
 from packing.nest import Nesting, Placed, Progress, nest
 from packing.stock import EXAMPLE_CARTONS, NoCarton, carton_content, choose_carton
+from packing.style import Made, made_content
 from packing.weigh import Kit, Weights, gross_problem, usual_sundries, weigh, weights_content
 
 HANDLE_MG_MM3 = Fraction(3, 4)
@@ -51,7 +52,7 @@ class Candidate:
 
     nesting: Nesting
     insert: Insert
-    box: Box
+    box: Box | Made
     weights: Weights
 
 
@@ -175,7 +176,7 @@ def plan_content(order: Order, chosen: Candidate, materials: Materials) -> dict[
         items=items_content(order, nesting),
         centre_of_gravity_mm=centre_of_gravity_mm(order, nesting),
         insert=insert_content(insert),
-        box=box_content(box),
+        box=made_content(box) if isinstance(box, Made) else box_content(box),
         carton=carton_content(carton),
         weight=weights_content(weights),
     )

@@ -1,0 +1,263 @@
+"""One whole box for one nesting: its style, board, weights, bill, cost and what its wood asks for."""
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import Any
+
+from packing.carry import Service, bill
+from packing.choose import Materials
+from packing.insert import Insert, make_insert
+from packing.material import Board, Sundry
+from packing.measure import BadInput, Order
+from packing.nest import Nesting
+from packing.offers.cost import Cost, Rates, cost_of
+from packing.strength import BOARDS, BoardChoice, Load, choose_board
+from packing.style import Joinery, Made, Need, NoBox, Style, heads_of, make_box, refuse_small
+from packing.timber import WoodPart, WoodVerdict, wood_verdict
+from packing.weigh import SundryLine, Weights, gross_problem, usual_sundries, weigh
+
+Size = tuple[int, int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Billed:
+    """What a carrier would bill for a box.
+
+    Parameters
+    ----------
+    amount, unit
+        Billed weight in the service's unit.
+    flags, over
+        Sentences: surcharges that apply; limits that are passed.
+    published
+        How old the rule is, and that it is to be checked.
+    """
+
+    amount: Fraction
+    unit: str
+    flags: tuple[str, ...] = ()
+    over: tuple[str, ...] = ()
+    published: str = ""
+
+
+Billing = Callable[[Size, int, str], Billed]
+"""Outside in micrometres, gross weight in milligrams, packaging ("corrugated", "wood") to a bill."""
+
+
+def billing_by(service: Service, *, on: dt.date | None = None) -> Billing:
+    """Billing by one service's rules; see `packing.carry.bill`."""
+
+    def billed(outer_um: Size, gross_mg: int, packaging: str) -> Billed:
+        answer = bill(outer_um, gross_mg, service, packaging=packaging, on=on)
+        sentences = tuple(flag.sentence for flag in answer.flags)
+        return Billed(answer.billed, service.units[1], sentences, answer.over, answer.published)
+
+    return billed
+
+
+@dataclass(frozen=True)
+class Terms:
+    """What the shop makes boxes from and by which rules.
+
+    Parameters
+    ----------
+    materials
+        Foam, sundries and cartons; its board stands for all where `boards` is empty.
+    boards
+        Corrugated boards in stock.
+    joinery
+        Wood, screws and how wooden boxes are made.
+    rules
+        Names from `packing.strength.RULES` that a board must pass; None for all.
+    stack_um, days, humidity
+        See `packing.strength.Load`.
+    rates
+        Prices and times.
+    abroad
+        Whether the parcel crosses a border.
+    inside_wood
+        Bearers, cleats and stiff sheets of wood that lie in the box whatever its style.
+    """
+
+    materials: Materials = field(default_factory=Materials)
+    boards: tuple[Board, ...] = BOARDS
+    joinery: Joinery = field(default_factory=Joinery)
+    rules: tuple[str, ...] | None = None
+    stack_um: int | None = 2_400_000
+    days: int = 30
+    humidity: int = 70
+    rates: Rates = field(default_factory=Rates)
+    abroad: bool = False
+    inside_wood: tuple[WoodPart, ...] = ()
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A box that could be made for a nesting.
+
+    Parameters
+    ----------
+    nesting, insert
+        What it is made round; `which` is the nesting's index among those handed in.
+    made, weights
+        The box; everything weighed.
+    boards
+        Which board was chosen and by which checks; None for bare wood.
+    billed
+        None where no billing was handed in.
+    cost, wood
+        Material and minutes; whether treated wood is needed.
+    """
+
+    which: int
+    nesting: Nesting
+    insert: Insert
+    made: Made
+    weights: Weights
+    boards: BoardChoice | None
+    billed: Billed | None
+    cost: Cost
+    wood: WoodVerdict
+
+
+def _weighed(order: Order, insert: Insert, made: Made, terms: Terms) -> Weights:
+    sundries = usual_sundries(order, insert, made, terms.materials.kit)
+    if made.fill_mg:
+        foam = terms.materials.foam
+        fill = Sundry(f"{foam.name} that fills the carton", "each", made.fill_mg, foam.spread, "by volume and density")
+        sundries = (*sundries, SundryLine(fill, 1))
+    return weigh(order, insert, made, sundries)
+
+
+def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> Need:
+    pieces = sum(item.weight_mg for item in order.items)
+    return Need(
+        interior_um=nesting.interior_um,
+        sheets=len(insert.sheets),
+        heads=heads_of(order, nesting),
+        contents_mg=pieces + insert.weight_mg,
+        foam=terms.materials.foam,
+        cartons=terms.materials.cartons,
+        joinery=terms.joinery,
+    )
+
+
+def _boxed(style: Style, need: Need, order: Order, insert: Insert, terms: Terms) -> tuple[Made, BoardChoice] | NoBox:
+    """The box of the lightest board that passes, for a style that is wholly or partly of board."""
+    made: dict[Board, Made] = {}
+    refused: NoBox | None = None
+    for board in terms.boards or (terms.materials.board,):
+        box = make_box(style.code, replace(need, board=board))
+        if isinstance(box, NoBox):
+            refused = refused or box
+        elif box.board is not None and box.board not in made:
+            made[box.board] = box
+    if not made:
+        return refused or NoBox(style.code, "material", 0, 0, f"There is no board for the {style.name}.")
+
+    def load_of(board: Board) -> Load:
+        box = made[board]
+        weights = _weighed(order, insert, box, terms)
+        return Load(
+            gross_mg=weights.gross_mg,
+            inner_um=box.inner_um,
+            outer_um=box.outer_um,
+            stack_um=terms.stack_um,
+            days=terms.days,
+            humidity=terms.humidity,
+            contents_mg=weights.gross_mg - weights.box_mg,
+            slotted=style.family == "carton" or style.code in ("0201", "0203"),
+        )
+
+    choice = choose_board(tuple(made), load_of, terms.rules)
+    if choice.board is None:
+        return NoBox(style.code, "board", 0, 0, choice.reason)
+    return made[choice.board], choice
+
+
+def candidate_for(
+    order: Order,
+    nesting: Nesting,
+    style: Style,
+    terms: Terms,
+    billing: Billing | None = None,
+    *,
+    which: int = 0,
+    insert: Insert | None = None,
+) -> Candidate | NoBox:
+    """One style for one nesting, board chosen, weighed, billed and costed.
+
+    Parameters
+    ----------
+    order, nesting
+        A planned nesting of the order.
+    style
+        From `packing.style.styles`.
+    terms
+        Stock and rules.
+    billing
+        See `Billing`; None leaves the bill out.
+    which
+        The nesting's index among several.
+    insert
+        Made for this nesting before; None makes it.
+
+    Returns
+    -------
+    Candidate or NoBox
+        NoBox with its reason where stock, a rule, or `max_gross_g` stands against it.
+
+    Raises
+    ------
+    BadInput
+        The nesting is not planned, or its interior is smaller than a piece.
+    """
+    if insert is None:
+        insert = make_insert(order, nesting, terms.materials.foam, tape=terms.materials.kit.lift_tape)
+    need = _need(order, nesting, insert, terms)
+    refuse_small(need, order)
+    choice: BoardChoice | None = None
+    try:
+        bare = make_box(style.code, need) if style.family == "wood" else None
+    except BadInput as error:
+        return NoBox(style.code, error.field, 0, 0, error.message)
+    if isinstance(bare, NoBox):
+        return bare
+    if bare is not None and bare.board is None:
+        made = bare
+    else:
+        found = _boxed(style, need, order, insert, terms)
+        if isinstance(found, NoBox):
+            return found
+        made, choice = found
+    weights = _weighed(order, insert, made, terms)
+    heavy = gross_problem(order, weights)
+    if heavy is not None:
+        return NoBox(style.code, "max_gross_g", 0, 0, heavy)
+    return Candidate(
+        which=which,
+        nesting=nesting,
+        insert=insert,
+        made=made,
+        weights=weights,
+        boards=choice,
+        billed=None if billing is None else billing(made.outer_um, weights.gross_mg, made.packaging),
+        cost=cost_of(made, terms.rates),
+        wood=wood_verdict((*made.wood, *terms.inside_wood), abroad=terms.abroad),
+    )
+
+
+def billed_content(billed: Billed | None) -> dict[str, Any] | None:
+    """A bill as plain JSON."""
+    if billed is None:
+        return None
+    whole = billed.amount.denominator == 1
+    return {
+        "billed": int(billed.amount) if whole else round(float(billed.amount), 4),
+        "unit": billed.unit,
+        "flags": list(billed.flags),
+        "over": list(billed.over),
+        "published": billed.published,
+    }

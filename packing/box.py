@@ -128,9 +128,11 @@ def make_blank(inner_um: tuple[int, int, int], board: Board) -> Blank:
     Blank
         Drawn with the outside of the box up: the joint at the left, then length, width, length, width panel.
 
-    Notes ----- With caliper t: panels L + t and B + t from score to score, height panel H + 2 t, flaps (B + t) / 2,
-    from memory of makers' tables; measure a sample fold of the board in hand. All four panels are kept full (some
-    makers cut the last one half a caliper short). Slots end at the flap creases.
+    Notes
+    -----
+    With caliper t: panels L + t and B + t from score to score, height panel H + 2 t, flaps (B + t) / 2, from memory of
+    makers' tables; measure a sample fold of the board in hand. All four panels are kept full (some makers cut the last
+    one half a caliper short). Slots end at the flap creases.
     """
     length, width, height = inner_um
     t = board.caliper_um
@@ -175,8 +177,10 @@ def fold_back(blank: Blank, caliper_um: int) -> tuple[int, int, int]:
     tuple of int
         Length, width and height inside, in micrometres.
 
-    Notes ----- Each fold takes half a caliper from the panel at either side of it, and the two flap folds a whole
-    caliper each from the height.
+    Notes
+    -----
+    Each fold takes half a caliper from the panel at either side of it, and the two flap folds a whole caliper each from
+    the height.
     """
     uprights = sorted(first[0] for first, second in blank.creases if first[0] == second[0])
     levels = sorted(first[1] for first, second in blank.creases if first[1] == second[1])
@@ -237,8 +241,10 @@ def slotted_case(interior_um: tuple[int, int, int], board: Board, fit_um: tuple[
     BadInput
         Where a size is not greater than zero or a fit is negative.
 
-    Notes ----- Outside is inside plus two calipers in length and width and four in height, from memory of makers'
-    tables. A filled, taped box grows by 3 to 6 mm: measure it after closing.
+    Notes
+    -----
+    Outside is inside plus two calipers in length and width and four in height, from memory of makers' tables. A filled,
+    taped box grows by 3 to 6 mm: measure it after closing.
     """
     if min(fit_um) < 0:
         raise BadInput("fit", f"must be zero or more each way, not {[mm(v) for v in fit_um]} mm.")

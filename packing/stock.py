@@ -188,9 +188,11 @@ def choose_carton(
     CartonChoice or NoCarton
         Among equal volumes the carton that was smaller as bought, then the first by name.
 
-    Notes ----- The insert stays upright and is turned on its base alone. It may fit without play, foam gives. A
-    carton more than `CUT_DOWN_OVER_UM` too high is creased lower: its blank loses that height over its whole length,
-    so flaps stay as long as they were. What is left is filled with foam, weighed here.
+    Notes
+    -----
+    The insert stays upright and is turned on its base alone. It may fit without play, foam gives. A carton more than
+    `CUT_DOWN_OVER_UM` too high is creased lower: its blank loses that height over its whole length, so flaps stay as
+    long as they were. What is left is filled with foam, weighed here.
     """
     need = (max(interior_um[:2]), min(interior_um[:2]), interior_um[2])
     fitting = [used for carton in cartons if (used := _used(carton, need, foam, other_mg))]

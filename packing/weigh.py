@@ -133,8 +133,10 @@ def usual_sundries(order: Order, insert: Insert, box: Box | Made, kit: Kit | Non
     tuple of SundryLine
         Lines with nothing in them are left out.
 
-    Notes ----- Pieces are measured with their edge guard on and weighed without it. A shop that weighs with the guard
-    on sets its guard's weight to 0.
+    Notes
+    -----
+    Pieces are measured with their edge guard on and weighed without it. A shop that weighs with the guard on sets its
+    guard's weight to 0.
     """
     kit = kit or Kit()
     tools = [item for item in order.items if isinstance(item, Tool)]
@@ -178,9 +180,11 @@ def weigh(
     Weights
         Exact sums of parts that are rounded to the tenth of a gram they are shown with.
 
-    Notes ----- The doubts are independent of each other, so their squares add up. A reading rounded to a step is
-    spread evenly over it: a standard deviation of step / √12 each (JCGM 100:2008, F.2.2.1, from memory). One roll of
-    tape or one batch of foam is too heavy or too light throughout.
+    Notes
+    -----
+    The doubts are independent of each other, so their squares add up. A reading rounded to a step is spread evenly over
+    it: a standard deviation of step / √12 each (JCGM 100:2008, F.2.2.1, from memory). One roll of tape or one batch of
+    foam is too heavy or too light throughout.
     """
     pieces = len(order.items)
     tools = sum(1 for item in order.items if isinstance(item, Tool))

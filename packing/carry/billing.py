@@ -256,9 +256,10 @@ def bill(
     BadInput
         A size or weight that is not greater than zero, or a day on which the row is not in force.
 
-    Notes ----- Sides are rounded first; length + girth, volume, limits and triggers use the rounded ones, unless a
-    trigger has a way of its own. Every threshold is passed only by more than it. Whole inches stay whole: 304.8 mm is
-    12 in.
+    Notes
+    -----
+    Sides are rounded first; length + girth, volume, limits and triggers use the rounded ones, unless a trigger has a
+    way of its own. Every threshold is passed only by more than it. Whole inches stay whole: 304.8 mm is 12 in.
     """
     if min(outer_um) <= 0:
         raise BadInput("outer", f"must be greater than zero each way, not {list(outer_um)} µm.")

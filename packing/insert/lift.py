@@ -118,10 +118,12 @@ def make_lifts(
     tuple of Lift
         One for each item.
 
-    Notes ----- A notch keeps `web` from every other item's pocket room and notch, `wall` from the edge,
-    `OWN_HANDLE_UM` from its own handle's pocket. It never goes to the ends of a head that is sharp and lies flat. The
-    search is exact on each side: the best place is at the middle or where it just keeps one of those distances. A
-    tape goes under the head, up both sides to the top of its layer, with a grip at each end; lay it clear of an edge.
+    Notes
+    -----
+    A notch keeps `web` from every other item's pocket room and notch, `wall` from the edge, `OWN_HANDLE_UM` from its
+    own handle's pocket. It never goes to the ends of a head that is sharp and lies flat. The search is exact on each
+    side: the best place is at the middle or where it just keeps one of those distances. A tape goes under the head, up
+    both sides to the top of its layer, with a grip at each end; lay it clear of an edge.
     """
     rules = order.rules
     bounds = (rules.wall_um, rules.wall_um, size_um[0] - rules.wall_um, size_um[1] - rules.wall_um)

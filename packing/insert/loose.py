@@ -94,10 +94,12 @@ def loose_pieces(
     tuple
         Saddles, then plugs; at most one of each for a part.
 
-    Notes ----- A saddle fills the gap between a part and the lowest sheet that is cut for it: a slice of what came
-    out of that sheet. A plug fills the gap between a part and the top of its layer, to the full, except that its
-    lowest slice is left out where it would be `gap_um` thick or less. Every piece is cut from what came out of the
-    same pocket at the same height, so there is always enough.
+    Notes
+    -----
+    A saddle fills the gap between a part and the lowest sheet that is cut for it: a slice of what came out of that
+    sheet. A plug fills the gap between a part and the top of its layer, to the full, except that its lowest slice is
+    left out where it would be `gap_um` thick or less. Every piece is cut from what came out of the same pocket at the
+    same height, so there is always enough.
     """
     saddles: list[Loose] = []
     plugs: list[Loose] = []

@@ -145,9 +145,11 @@ def make_insert(
     BadInput
         Where the nesting is not planned: there is nothing to hold.
 
-    Notes ----- Every part has a pocket, its rectangle grown by the fit, in each sheet of its layer whose top is above
-    its underside. The weight is exact: each sheet's area less the union of its pockets, times thickness and density,
-    summed before it is rounded.
+    Notes
+    -----
+    Every part has a pocket, its rectangle grown by the fit, in each sheet of its layer whose top is above its
+    underside. The weight is exact: each sheet's area less the union of its pockets, times thickness and density, summed
+    before it is rounded.
     """
     if nesting.status != "planned":
         raise BadInput("nesting", f"must be planned to make an insert for it, not {nesting.status!r}.")

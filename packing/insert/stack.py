@@ -77,10 +77,12 @@ def layer_sheets(
     tuple of int, or None
         Thicknesses from the bottom up; None where no sum of stock sheets gives the height.
 
-    Notes ----- A shortest path over the heights that sums of sheets reach. A sheet costs 1, and 1 more for each part
-    it leaves hanging by more than `gap_um`, since that part needs a saddle; among equals the one with the least
-    hanging in all. Every part hangs over exactly one sheet, the lowest one cut for it, so the costs add up along the
-    path and the answer is the best there is.
+    Notes
+    -----
+    A shortest path over the heights that sums of sheets reach. A sheet costs 1, and 1 more for each part it leaves
+    hanging by more than `gap_um`, since that part needs a saddle; among equals the one with the least hanging in all.
+    Every part hangs over exactly one sheet, the lowest one cut for it, so the costs add up along the path and the
+    answer is the best there is.
     """
 
     def edge(low: int, high: int) -> _Cost:

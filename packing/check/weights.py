@@ -8,6 +8,7 @@ from typing import Any
 
 from packing.check.content import PlanView, Reader
 from packing.check.cut import CutInsert
+from packing.check.pieces import check_pieces, pieces_g
 from packing.check.plane import union_area
 from packing.check.report import Problem, missed, shown
 from packing.measure import Order, mm
@@ -80,6 +81,13 @@ def check_box(reader: Reader, content: Mapping[str, Any], plan: PlanView) -> Ite
         return
     yield from _case(reader, held, "box", plan)
     weight = reader.number(held, "weight_g", "box", least=0)
+    if "flats" in held:
+        yield from check_pieces(reader, held)
+        counted = pieces_g(reader, held)
+        if weight is not None and counted is not None and _off(weight, counted, Decimal(1)):
+            message = f"weighs {weight} g; its pieces and hardware come to {float(counted):.1f} g."
+            yield Problem("box_weight", "box", message)
+        return
     board, blank = held.get("board"), held.get("blank")
     if isinstance(board, Mapping) and isinstance(blank, Mapping) and weight is not None:
         grammage, size = (

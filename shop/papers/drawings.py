@@ -19,8 +19,7 @@ SCALES = {
     LengthUnit.MM.value: (1, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100),
     LengthUnit.INCH.value: (1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 96),
 }
-# Width and height in mm that dimensions, names and caption take around a drawing, usually and at the least.
-USUAL_DIMENSIONS = {LengthUnit.MM.value: (45.0, 50.0), LengthUnit.INCH.value: (60.0, 62.0)}
+# Width and height in mm that dimensions, names and caption take around a drawing at the least.
 LEAST_DIMENSIONS = (24.0, 24.0)
 FONTS = "Barlow, Sofia Sans, sans-serif"
 BAR_MM = {LengthUnit.MM.value: 100.0, LengthUnit.INCH.value: 101.6}
@@ -98,23 +97,25 @@ def largest(make: Callable[[float], Picture], thing: tuple[float, float], room: 
     -----
     At the smallest scale the picture is returned even where it is still too large.
     """
-    scales = SCALES[unit]
+    width, height = room.width - LEAST_DIMENSIONS[0], room.height - LEAST_DIMENSIONS[1]
+    likely = [scale for scale in SCALES[unit] if thing[0] / scale <= width and thing[1] / scale <= height]
     picture = None
-    for scale in scales[scales.index(scale_for(thing, room, unit, LEAST_DIMENSIONS)) :]:
+    for scale in likely or SCALES[unit][-1:]:
         picture = make(scale)
         if room.takes(picture):
+            return picture
+    return picture or make(SCALES[unit][-1])
+
+
+def enlarged(make: Callable[[float], Picture], picture: Picture, room: Room, unit: str) -> Picture | None:
+    """The picture at a larger usual scale, as large as another room takes; None where that takes none larger."""
+    best = None
+    for scale in reversed([scale for scale in SCALES[unit] if scale < (picture.scale or 0)]):
+        larger = make(scale)
+        if not room.takes(larger):
             break
-    return picture or make(scales[-1])
-
-
-def scale_for(
-    thing: tuple[float, float], room: Room, unit: str, dimensions: tuple[float, float] | None = None
-) -> float:
-    """The largest scale at which a thing and so much room for its dimensions fit; the smallest one where none does."""
-    across, up = dimensions or USUAL_DIMENSIONS[unit]
-    width, height = room.width - across, room.height - up
-    fitting = (scale for scale in SCALES[unit] if thing[0] / scale <= width and thing[1] / scale <= height)
-    return next(fitting, SCALES[unit][-1])
+        best = larger
+    return best
 
 
 def scale_words(scale: float | None) -> str:

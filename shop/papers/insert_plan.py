@@ -12,7 +12,7 @@ from django.utils.translation import ngettext
 from shop import door
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
-from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, placed, scale_for
+from shop.papers.drawings import Placed, Room, check_bar, enlarged, largest, page_room, placed
 from shop.papers.wording import Wording, filled
 
 Content = dict[str, Any]
@@ -203,13 +203,15 @@ def _sheet_drawing(sheet: dict[str, Any], content: Content, context: PaperContex
     """The sheet with its table beside it or, where it can then be drawn larger, above its table."""
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
     size = (sheet["size_mm"][0], sheet["size_mm"][1])
-    table = TABLE_HEAD_MM + ROW_MM * _tall(rows)
     beside = Room(page.width - TABLE_WIDTH_MM, page.height - BAR_MM)
-    above = Room(page.width, page.height - BAR_MM - table)
-    over = scale_for(size, above, unit) < scale_for(size, beside, unit)
-    room = above if over else beside
-    picture = largest(lambda at: door.sheet_drawing(content, sheet["id"], scale=at, unit=unit), size, room, unit)
-    return placed(picture), over
+    above = Room(page.width, page.height - BAR_MM - TABLE_HEAD_MM - ROW_MM * _tall(rows))
+
+    def make(scale: float) -> door.Drawing:
+        return door.sheet_drawing(content, sheet["id"], scale=scale, unit=unit)
+
+    picture = largest(make, size, beside, unit)
+    larger = enlarged(make, picture, above, unit)
+    return (placed(picture), False) if larger is None else (placed(larger), True)
 
 
 def _tall(rows: int) -> int:

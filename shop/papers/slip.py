@@ -14,12 +14,11 @@ from shop.papers.drawings import page_room, placed
 from shop.papers.wording import Wording, both, kilograms
 
 Content = dict[str, Any]
-PICTURE_MM = (104.0, 62.0)
-TALL_MM = 100.0
-# What of a first page is taken by letterhead, address and table head, and by one row, in mm.
-HEAD_MM, ROW_MM, LINE_MM = 90.0, 7.3, 4.8
+WIDTH_MM, LEAST_MM, USUAL_MM, TALL_MM = 104.0, 48.0, 64.0, 100.0
+# In mm: what letterhead, address and table head take of a page; a row; a further line; caption and margins of the
+# picture; the cautions.
+HEAD_MM, ROW_MM, LINE_MM, AROUND_MM, CAUTIONS_MM = 59.0, 7.3, 4.8, 11.0, 80.0
 LONG_NAME, FEW_LINES = 40, 3
-FEW = 5
 
 
 def slip(content: Content, context: PaperContext) -> dict[str, Any]:
@@ -27,7 +26,8 @@ def slip(content: Content, context: PaperContext) -> dict[str, Any]:
     write = Wording(context.reader)
     items = sorted(content["items"], key=lambda item: item["lift_order"])
     weight = content["weight"]
-    picture = placed(door.isometric(content, paper=_picture_room(items, context), caption=False))
+    left = _room_left(items, context)
+    picture = placed(door.isometric(content, paper=(WIDTH_MM, _picture_height(left)), caption=False))
     tools = [item for item in items if item["kind"] == "tool"]
     blocks = [item for item in items if item["kind"] == "block"]
     return {
@@ -41,6 +41,7 @@ def slip(content: Content, context: PaperContext) -> dict[str, Any]:
         "pieces_weight": write.weight(sum(item["weight_g"] for item in items)),
         "cautions": _cautions(weight["gross_g"], tools, context),
         "closing_words": closing_words(),
+        "own_sheet": left - CAUTIONS_MM < LEAST_MM,
         "picture": picture,
         "drawings": [picture],
     }
@@ -63,15 +64,19 @@ def _cautions(gross_g: float, tools: list[dict[str, Any]], context: PaperContext
     return [opening, for_striking(frozenset(item["form"] for item in tools)), for_keeping(context.oil)]
 
 
-def _picture_room(items: list[dict[str, Any]], context: PaperContext) -> tuple[float, float]:
-    """Small where all goes on one sheet; else what the first sheet has left."""
-    width, least = PICTURE_MM
-    if len(items) <= FEW:
-        return width, least
+def _room_left(items: list[dict[str, Any]], context: PaperContext) -> float:
+    """What the first sheet has left under the list, in mm of height."""
     long_names = sum(len(context.name_of(item["id"]).name) > LONG_NAME for item in items)
     lines = long_names + max(0, len(context.customer_address) - FEW_LINES)
-    left = page_room(context.page_size, wide=False).height - HEAD_MM - ROW_MM * len(items) - LINE_MM * lines
-    return width, min(TALL_MM, left) if left >= least else TALL_MM
+    page = page_room(context.page_size, wide=False).height
+    return page - HEAD_MM - ROW_MM * len(items) - LINE_MM * lines - AROUND_MM
+
+
+def _picture_height(left: float) -> float:
+    """So that all goes on one sheet where that leaves the picture enough, else as tall as the first sheet takes."""
+    if left - CAUTIONS_MM >= LEAST_MM:
+        return min(USUAL_MM, left - CAUTIONS_MM)
+    return min(TALL_MM, left) if left >= LEAST_MM else TALL_MM
 
 
 def _row(item: dict[str, Any], content: Content, context: PaperContext, write: Wording) -> dict[str, Any]:

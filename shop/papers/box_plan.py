@@ -22,27 +22,30 @@ CLOSED = (56.0, 36.0)
 
 
 def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
-    """What the box cut plan's template shows."""
+    """What the box cut plan's template shows.
+
+    A box without one blank, such as a wooden one, has no drawing of it: its parts, hardware and steps stand alone.
+    """
     write = Wording(context.bench)
     box = content["box"]
-    blank, closed = _blank(content, context), placed(door.small_box(content, unit=context.bench.length, paper=CLOSED))
+    blank = _blank(content, context) if box["blank"] else None
+    closed = placed(door.small_box(content, unit=context.bench.length, paper=CLOSED))
     return {
         "box": box,
         "blank": blank,
         "closed": closed,
-        "drawings": [blank, closed],
+        "drawings": [drawing for drawing in (blank, closed) if drawing is not None],
         "check_bar": check_bar(context.bench.length),
         "blank_title": _("The blank, outside up"),
         "lists_title": _("Parts, making and weight"),
         "inner": write.size(box["inner_mm"]),
         "outer": write.size(box["outer_mm"]),
-        "blank_size": write.size(box["blank"]["size_mm"]),
-        "board": _board(box["board"], write),
-        "panels": _panels(box["blank"]["panels"], write),
-        "joint": write.length(box["blank"]["joint"]["width_mm"]),
-        "flap_gap": write.length(box["blank"]["flap_gap_mm"]),
+        "blank_size": write.size(box["blank"]["size_mm"]) if box["blank"] else "",
+        "board": _board(box["board"], write) if box["board"] else None,
+        "panels": _panels(box["blank"], write) if box["blank"] else [],
         "parts": [_part(part, write) for part in box["parts"]],
-        "assembly": _assembly(box, write),
+        "hardware": box.get("hardware", []),
+        "assembly": [step["text"] for step in box.get("steps", [])] or _assembly(box, write),
         "closing": _closing(content, write),
         "carton": _carton(content["carton"], write),
         "weights": _weights(content["weight"], write),
@@ -78,12 +81,16 @@ def _board(board: dict[str, Any], write: Wording) -> dict[str, Any]:
     }
 
 
-def _panels(panels: list[dict[str, Any]], write: Wording) -> list[dict[str, Any]]:
-    counted = Counter((panel["name"], *_sides(panel)) for panel in panels)
-    return [
+def _panels(blank: dict[str, Any], write: Wording) -> list[dict[str, Any]]:
+    counted = Counter((panel["name"], *_sides(panel)) for panel in blank["panels"])
+    rows = [
         {"name": name, "across": write.bare(across), "along": write.bare(along), "count": count}
         for (name, across, along), count in counted.items()
     ]
+    if blank["joint"]["width_mm"]:
+        joint = {"name": _("joint flap"), "across": write.bare(blank["joint"]["width_mm"]), "along": "", "count": 1}
+        rows.append(joint)
+    return rows
 
 
 def _sides(panel: dict[str, Any]) -> tuple[float, float]:
@@ -119,8 +126,10 @@ def _assembly(box: dict[str, Any], write: Wording) -> list[str]:
 
 def _closing(content: Content, write: Wording) -> dict[str, Any]:
     tape = [row for row in content["weight"]["sundries"] if row["unit"] == "m" and "closing" in row["what"]]
+    said = content["box"].get("closing", {}).get("text")
     return {
-        "how": filled(
+        "how": said
+        or filled(
             _(
                 "Tape in an H on top and bottom: along the seam where the outer flaps meet, at least %(over)s over "
                 "each end, and along both short edges. Reinforced tape, %(narrow)s to %(wide)s wide, for steel; rub it "

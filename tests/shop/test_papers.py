@@ -231,3 +231,16 @@ def test_papers_for_a_folder_get_readable_names(content, tmp_path):
 def test_an_order_without_a_plan_gets_no_papers(tmp_path):
     with pytest.raises(NoPlan, match="not found"):
         render_papers_files({"status": "not found"}, CONTEXT, tmp_path)
+
+
+def test_a_box_of_boards_is_printed_as_parts_hardware_and_steps(content):
+    content["box"] |= {
+        "board": None,
+        "blank": None,
+        "hardware": [{"what": "screw 4 × 40", "count": 24, "where": "along the lid"}],
+        "steps": [{"text": "Screw the ends between the sides."}],
+    }
+    words = words_of("box", content)
+    assert "24 × screw 4 × 40: along the lid" in words
+    assert "Screw the ends between the sides." in words
+    assert "The blank" not in words

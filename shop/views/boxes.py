@@ -12,7 +12,7 @@ from shop import dispatch, door, gate, planning
 from shop.forms import PackForm, WeighInForm
 from shop.models import Document, JobKind, Order, PaperSize
 from shop.papers.filing import READABLE
-from shop.views.order_page import back_to, box_context, latest_job, order_page
+from shop.views.order_page import back_to, box_context, latest_job, order_context, order_page
 from shop.views.page import person, show, wording_of
 
 CANNOT = (door.NotReady, door.BadInput, planning.CannotPlan, dispatch.CannotDispatch)
@@ -33,17 +33,18 @@ def plan_box(request: HttpRequest, number: int) -> HttpResponse:
 @login_required
 @require_GET
 def box_progress(request: HttpRequest, number: int) -> HttpResponse:
-    """How the planning or printing gets on: its own line while it runs, the box and the papers once it is over."""
+    """How planning or printing gets on: a line of its own while it runs; once over, the order anew or its papers."""
     order, may = gate.fetch(request.user, Order, need="see_orders", number=number)
     kind = JobKind.PAPERS if request.GET.get("of") == JobKind.PAPERS else JobKind.PLAN
     job = latest_job(order, kind)
     if job is not None and not job.is_over:
         return show(request, "screens/order/progress.html", order.shop, may, order=order, job=job)
-    part = "papers" if kind == JobKind.PAPERS else "box"
-    response = show(
-        request, f"screens/order/{part}_done.html", order.shop, may, swapped=True, **box_context(request, order)
-    )
-    response["HX-Retarget"], response["HX-Reswap"] = f"#{part}", "outerHTML"
+    if kind == JobKind.PLAN:
+        response = show(request, "screens/order/box_done.html", order.shop, may, **order_context(request, order, may))
+        response["HX-Retarget"], response["HX-Reswap"] = "#order", "innerHTML"
+    else:
+        response = show(request, "screens/order/papers_done.html", order.shop, may, **box_context(request, order))
+        response["HX-Retarget"], response["HX-Reswap"] = "#papers", "outerHTML"
     return response
 
 

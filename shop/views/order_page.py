@@ -33,7 +33,29 @@ def order_page(
     weigh_form: WeighInForm | None = None,
 ) -> HttpResponse:
     """The whole screen of an order; with a refused form the answer is 400."""
-    refused = any(form is not None and form.errors for form in (places_form, line_form, pack_form, weigh_form))
+    forms = {
+        "places_form": places_form,
+        "line_form": line_form,
+        "pack_form": pack_form,
+        "weigh_form": weigh_form,
+    }
+    refused = any(form is not None and form.errors for form in forms.values())
+    context = order_context(request, order, may, **forms)
+    status = 400 if refused else 200
+    return show(request, "screens/order.html", order.shop, may, status=status, room="orders", **context)
+
+
+def order_context(
+    request: HttpRequest,
+    order: Order,
+    may: May,
+    *,
+    places_form: PlacesForm | None = None,
+    line_form: LineForm | None = None,
+    pack_form: PackForm | None = None,
+    weigh_form: WeighInForm | None = None,
+) -> dict[str, Any]:
+    """Everything an order's screen shows to someone who may so much."""
     if may.edit_orders and order.is_open:
         line_form = line_form or LineForm(shop=order.shop, may_price=may.edit_prices, prefix="line")
     context = box_context(request, order)
@@ -42,10 +64,7 @@ def order_page(
         "line_form": line_form,
         "totals": order_totals(order) if may.see_prices else [],
     }
-    context |= sending_context(request, order, may, context, pack_form=pack_form, weigh_form=weigh_form)
-    return show(
-        request, "screens/order.html", order.shop, may, room="orders", status=400 if refused else 200, **context
-    )
+    return context | sending_context(request, order, may, context, pack_form=pack_form, weigh_form=weigh_form)
 
 
 def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:

@@ -1,0 +1,78 @@
+"""A screen looked at by a real browser: accessibility rules, sizes of text and targets, width."""
+
+from __future__ import annotations
+
+import html
+import json
+import os
+import re
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Any
+
+from axe_core_python.base import AXE_SCRIPT
+from django.contrib.staticfiles import finders
+
+NAMES = ("chromium", "chromium-browser", "google-chrome")
+CHROMIUM = next((path for path in map(shutil.which, NAMES) if path), None)
+
+# Everything that can be pressed but links inside a running text (WCAG 2.2 leaves those out, 2.5.8).
+PRESSED = (
+    "button, a.button, summary, nav a, select, textarea, label:has(input), "
+    "input:not([type=hidden]):not([type=checkbox]):not([type=radio])"
+)
+
+PROBE = """
+addEventListener("load", async () => {
+  for (const closed of document.querySelectorAll("details")) closed.open = true;
+  const shown = (e) => e.checkVisibility() && !e.closest(".visually-hidden, .skip");
+  const texts = [];
+  const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (walk.nextNode()) {
+    const e = walk.currentNode.parentElement, text = walk.currentNode.data.trim();
+    if (!text || !shown(e) || e.closest("svg, script, style")) continue;
+    if (parseFloat(getComputedStyle(e).fontSize) < 16) texts.push(text);
+  }
+  const targets = [...document.querySelectorAll(PRESSED)].filter(shown)
+    .filter((e) => e.getBoundingClientRect().height < 43.9).map((e) => e.outerHTML.slice(0, 120));
+  const rules = await axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"]});
+  const where = (rule) => rule.nodes.map((node) => node.html.slice(0, 160)).join(" | ");
+  const broken = rules.violations.map((rule) => `${rule.id}: ${where(rule)}`);
+  const root = document.documentElement;
+  parent.found({texts, targets, broken, overflow: Math.max(0, root.scrollWidth - root.clientWidth)});
+});
+"""
+
+HARNESS = """<!doctype html><html><body><pre id="all"></pre><script>
+const all = [];
+function found(one) { all.push(one); document.getElementById("all").textContent = JSON.stringify(all); }
+</script>%s</body></html>"""
+
+
+def look_at(page: str, folder: Path, widths: tuple[int, ...] = (768, 320)) -> list[dict[str, Any]]:
+    """What a browser finds on a page at each width: texts under 16 px, targets under 44 px, overflow, broken rules."""
+    frames = "".join(
+        f'<iframe style="width:{width}px;height:900px;border:0" srcdoc="{html.escape(_whole(page))}"></iframe>'
+        for width in widths
+    )
+    harness = folder / "page.html"
+    harness.write_text(HARNESS % frames, encoding="utf-8")
+    command = [str(CHROMIUM), "--headless=new", "--no-sandbox", "--disable-gpu", "--virtual-time-budget=60000"]
+    command += [f"--user-data-dir={folder / 'profile'}", "--window-size=1300,1000", "--dump-dom", harness.as_uri()]
+    environment = {**os.environ, "HOME": str(folder)}
+    run = subprocess.run(command, capture_output=True, text=True, timeout=120, check=True, env=environment)
+    answer = re.search(r'<pre id="all">(.*?)</pre>', run.stdout, re.DOTALL)
+    found = json.loads(html.unescape(answer.group(1))) if answer and answer.group(1) else []
+    if len(found) != len(widths):
+        raise RuntimeError(f"The browser looked at {len(found)} of {len(widths)} widths: {run.stderr[-500:]}")
+    return found
+
+
+def _whole(page: str) -> str:
+    """The page with our style sheet and the probe inside it, so that nothing is fetched."""
+    page = re.sub(r"<script[^>]*></script>|<link[^>]*>", "", page)
+    style = Path(finders.find("shop/stowright.css")).read_text(encoding="utf-8")
+    probe = PROBE.replace("PRESSED", json.dumps(PRESSED))
+    inside = f"<style>{style}</style><script>{AXE_SCRIPT}</script><script>{probe}</script>"
+    return page.replace("</head>", f"{inside}</head>")

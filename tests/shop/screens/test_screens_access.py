@@ -1,0 +1,75 @@
+"""Every screen, looked at in Chromium: WCAG rules (axe), text of 16 px, targets of 44 px, no scrolling sideways."""
+
+import pytest
+from django.urls import reverse
+
+from shop import door
+from shop.models import OrderLine, RateRule, Reading
+from tests.shop.conftest import make_piece
+from tests.shop.screens.browser import CHROMIUM, look_at
+
+pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="No Chromium here: the screens were not looked at.")
+
+
+@pytest.fixture
+def filled(planned, paper, forge, product, customer):
+    """A shop with something on every screen: a planned order, an open one, a reading, a gap, carriers' rules."""
+    from shop.models import Order
+
+    for row in door.published_rules():
+        RateRule.objects.create(shop=forge, **row)
+    OrderLine.objects.create(order=Order.objects.create(customer=customer, number=18), product=product, quantity=2)
+    made = make_piece(product, 9)
+    Reading.objects.create(piece=made, place="face", value="54.5")
+    return made
+
+
+ADDRESSES = (
+    "/",
+    "/orders/17/",
+    "/orders/18/",
+    "/orders/new/",
+    "/rack/",
+    "/rack/{piece}/",
+    "/rack/{piece}/measure/",
+    "/steel/",
+    "/settings/",
+    "/own-units/",
+    "/nowhere/",
+)
+
+
+@pytest.mark.parametrize("address", ADDRESSES)
+def test_a_screen_is_for_everyone(at_the_bench, filled, tmp_path, address):
+    answer = at_the_bench.get(address.format(piece=filled.pk))
+    for found in look_at(answer.content.decode(), tmp_path):
+        assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
+
+
+def test_the_log_in_is_for_everyone(client, db, tmp_path):
+    for found in look_at(client.get(reverse("login")).content.decode(), tmp_path):
+        assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
+
+
+def test_a_refused_measuring_is_for_everyone(at_the_bench, piece, tmp_path):
+    refused = at_the_bench.post(reverse("measure", args=[piece.pk]), {"weight_g": "heavy"})
+    for found in look_at(refused.content.decode(), tmp_path):
+        assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
+
+
+def test_a_refused_packing_is_for_everyone(at_the_bench, planned, tmp_path):
+    refused = at_the_bench.post(reverse("pack", args=[17]), {})
+    for found in look_at(refused.content.decode(), tmp_path):
+        assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
+
+
+def test_the_browser_finds_what_is_wrong(client, db, tmp_path):
+    page = client.get(reverse("login")).content.decode()
+    spoilt = page.replace(
+        "<h1>", '<img src="x"><p style="font-size:9px;color:#bbb">small</p><h1 style="min-width:2000px">'
+    )
+    found = look_at(spoilt, tmp_path, widths=(768,))[0]
+    assert found["texts"] == ["small"]
+    assert found["overflow"] > 1000
+    assert any(rule.startswith("image-alt") for rule in found["broken"])
+    assert any(rule.startswith("color-contrast") for rule in found["broken"])

@@ -1,0 +1,235 @@
+"""The box of an order on its screen: asked for, watched, shown; its weights, its carriers, its papers."""
+
+import datetime as dt
+
+import pytest
+from django.urls import reverse
+
+from shop import door
+from shop.models import Carton, Document, Job, Order, Piece, RateRule, Shop
+from shop.views.plan_sheet import PlanSheet
+from tests.shop.screens.conftest import plan_for
+
+HTMX = {"HTTP_HX_REQUEST": "true"}
+
+
+@pytest.fixture
+def rules(forge):
+    for row in door.published_rules():
+        RateRule.objects.create(shop=forge, **row)
+
+
+def page_of(client, number=17):
+    return client.get(reverse("order", args=[number])).content.decode()
+
+
+def told(client, name):
+    return client.post(reverse(name, args=[17]), follow=True).content.decode()
+
+
+def test_the_button_asks_for_a_plan(log_in, ready):
+    log_in("packer").post(reverse("plan-box", args=[17]))
+    assert list(Job.objects.values_list("kind", "state", "order__number")) == [("plan", "waiting", 17)]
+
+
+def test_an_order_that_is_not_ready_is_told_what_is_missing(at_the_bench, order, line):
+    assert "wants 1 piece" in told(at_the_bench, "plan-box")
+    assert not Job.objects.exists()
+
+
+def test_a_sent_order_is_not_planned_again(at_the_bench, ready):
+    Order.objects.update(state="sent")
+    assert "its box is not planned again" in told(at_the_bench, "plan-box")
+
+
+def test_the_page_follows_a_waiting_job(at_the_bench, ready):
+    Job.objects.create(order=ready, kind="plan")
+    page = page_of(at_the_bench)
+    assert 'hx-get="/orders/17/progress/?of=plan"' in page
+    assert "Waiting for the worker." in page
+
+
+def test_progress_tells_the_best_so_far_and_how_far_from_the_smallest(at_the_bench, ready):
+    progress = {"seconds": 1.4, "steps": 900, "volume_l": 8.31, "gap": 0.0712}
+    Job.objects.create(order=ready, kind="plan", state="running", progress=progress)
+    answer = at_the_bench.get("/orders/17/progress/?of=plan", **HTMX)
+    assert "8.31 litres, at most 7.1\u00a0% above the smallest possible" in answer.content.decode()
+    assert "HX-Retarget" not in answer.headers
+    assert "<html" not in answer.content.decode()
+
+
+def test_a_search_that_has_not_found_a_box_yet_says_so(at_the_bench, ready):
+    Job.objects.create(order=ready, kind="plan", state="running", progress={"seconds": 0.2, "volume_l": None})
+    assert "Laying out the pieces." in at_the_bench.get("/orders/17/progress/", **HTMX).content.decode()
+
+
+def test_a_finished_plan_takes_the_place_of_the_progress(at_the_bench, planned):
+    Job.objects.create(order=planned, kind="plan", state="done")
+    answer = at_the_bench.get("/orders/17/progress/?of=plan", **HTMX)
+    assert (answer["HX-Retarget"], answer["HX-Reswap"]) == ("#order", "innerHTML")
+    assert "The box is planned." in answer.content.decode()
+    assert "Box outside" in answer.content.decode()
+
+
+def test_finished_papers_swap_their_own_part_only(at_the_bench, paper):
+    Job.objects.create(order=paper.plan.order, kind="papers", state="done")
+    answer = at_the_bench.get("/orders/17/progress/?of=papers", **HTMX)
+    assert answer["HX-Retarget"] == "#papers"
+    assert "Packing slip" in answer.content.decode()
+    assert "All numbers typed" not in answer.content.decode()
+
+
+def test_papers_being_printed_are_counted(at_the_bench, planned):
+    Job.objects.create(order=planned, kind="papers", state="running", progress={"papers": 1, "of": 3})
+    assert "1 of 3 are done" in page_of(at_the_bench)
+
+
+@pytest.mark.parametrize(("kind", "heading"), [("plan", "No plan."), ("papers", "No papers.")])
+def test_a_failed_job_says_why(at_the_bench, ready, kind, heading):
+    Job.objects.create(order=ready, kind=kind, state="failed", error="The longest handle is 3 mm too long.")
+    page = page_of(at_the_bench)
+    assert heading in page
+    assert "The longest handle is 3 mm too long." in page
+
+
+def test_the_plan_shows_its_sizes_weights_and_pictures(at_the_bench, planned):
+    page, content = page_of(at_the_bench), planned.current_plan.content
+    assert page.count("<figure") == len(content["layers"]) + 2
+    for side in (*content["box"]["outer_mm"], *content["box"]["inner_mm"]):
+        assert f"{side:g}" in page
+    assert f"± {content['weight']['tolerance_g']:.1f}\u00a0g" in page
+
+
+def test_every_piece_keeps_its_letter_from_the_plan(at_the_bench, planned):
+    page = page_of(at_the_bench)
+    for item in planned.current_plan.content["items"]:
+        assert f'<span class="ring">{item["letter"]}</span>' in page
+
+
+def test_measures_are_shown_in_the_readers_units(log_in, planned, packer):
+    packer.length_unit, packer.weight_unit = "in", "lb"
+    packer.save()
+    page = page_of(log_in("packer"))
+    assert '<span class="fraction">' in page
+    assert "\u00a0in" in page
+    assert "\u00a0lb\u00a0" in page
+
+
+def test_a_plan_of_what_the_order_was_is_marked_so(at_the_bench, planned):
+    Piece.objects.update(handle_length=260)
+    assert "This plan is of what the order was." in page_of(at_the_bench)
+
+
+def test_other_settings_make_a_plan_one_of_what_was(at_the_bench, planned):
+    Shop.objects.update(foam_density_kg_m3=33)
+    assert "This plan is of what the order was." in page_of(at_the_bench)
+
+
+def test_a_sent_order_keeps_its_plan_as_it_was(at_the_bench, planned):
+    Order.objects.update(state="sent")
+    Piece.objects.update(handle_length=260)
+    assert "This plan is of what the order was." not in page_of(at_the_bench)
+
+
+def test_pictures_are_drawn_once_for_each_plan_and_unit(planned, monkeypatch):
+    sheet = PlanSheet(planned.current_plan, "mm", dt.date(2026, 11, 1))
+    first = sheet.drawings
+    monkeypatch.setattr(door, "plan_view", None)
+    assert PlanSheet(planned.current_plan, "mm", dt.date(2026, 11, 1)).drawings == first
+
+
+def test_pictures_are_drawn_in_each_readers_units(planned):
+    today = dt.date(2026, 11, 1)
+    in_mm, in_inches = (PlanSheet(planned.current_plan, unit, today).drawings for unit in ("mm", "in"))
+    assert in_mm[0].svg != in_inches[0].svg
+
+
+def test_billed_weight_stands_beside_gross_with_its_year_and_the_advice(at_the_bench, planned, rules):
+    page = page_of(at_the_bench)
+    for heading in ("Gross", "Dimensional", "Billed", "Value of"):
+        assert f">{heading}</th>" in page
+    assert ">2026</td>" in page
+    assert "check before quoting" in page
+
+
+def test_rules_that_are_over_stand_apart(at_the_bench, planned, rules):
+    page = page_of(at_the_bench)
+    assert "Under rules that are over or yet to come" in page
+    assert "2025-08-18 to 2026-01-11" in page
+
+
+def test_a_rule_that_does_not_take_the_box_says_so(at_the_bench, planned, forge):
+    RateRule.objects.create(
+        shop=forge, carrier="Post", service="small", valid_from="2020-01-01", system="cm/kg", max_weight="1"
+    )
+    page = page_of(at_the_bench)
+    assert "not taken" in page
+    assert "does not take it" in page
+
+
+def test_a_rule_that_cannot_be_used_is_a_sentence_not_a_fault(at_the_bench, planned, forge):
+    RateRule.objects.create(
+        shop=forge, carrier="Post", service="odd", valid_from="2020-01-01", system="cm/kg", triggers=[{"name": "x"}]
+    )
+    answer = at_the_bench.get("/orders/17/")
+    assert answer.status_code == 200
+    assert "Post: odd" in answer.content.decode()
+
+
+def test_no_rule_on_file_is_told(at_the_bench, planned):
+    assert "No carrier’s rule in force today is on file." in page_of(at_the_bench)
+
+
+def test_the_stock_carton_is_the_second_answer(at_the_bench, ready, forge, rules):
+    Carton.objects.create(shop=forge, name="600 x 400 x 200", length=600, width=400, height=200, count=3)
+    from shop import planning
+
+    planning.plan_now(ready, 0.3)
+    page = page_of(at_the_bench)
+    assert "Or a stock carton" in page
+    assert "Billed, stock carton" in page
+
+
+def test_papers_are_asked_for_on_the_size_chosen(at_the_bench, planned):
+    at_the_bench.post(reverse("print-papers", args=[17]), {"page_size": "Letter"})
+    assert Job.objects.get(kind="papers").payload == {"plan": planned.current_plan_id, "page_size": "Letter"}
+
+
+@pytest.mark.parametrize("size", ["", "A3", "../x"])
+def test_a_size_of_paper_nobody_has_falls_back_on_the_shops(at_the_bench, planned, size):
+    at_the_bench.post(reverse("print-papers", args=[17]), {"page_size": size})
+    assert Job.objects.get(kind="papers").payload["page_size"] == "A4"
+
+
+def test_papers_of_a_changed_order_are_refused(at_the_bench, planned):
+    Piece.objects.update(handle_length=260)
+    assert "has changed since its box was planned" in told(at_the_bench, "print-papers")
+
+
+def test_a_paper_is_downloaded_under_a_name_that_says_what_it_is(log_in, paper):
+    answer = log_in("packer").get(reverse("paper", args=[paper.pk]))
+    assert b"".join(answer.streaming_content) == b"%PDF-1.7 slip"
+    assert answer["Content-Type"] == "application/pdf"
+    assert 'filename="order-17-packing-slip-A4.pdf"' in answer["Content-Disposition"]
+
+
+def test_a_paper_whose_file_is_gone_is_404(at_the_bench, paper):
+    paper.path.unlink()
+    assert at_the_bench.get(reverse("paper", args=[paper.pk])).status_code == 404
+
+
+def test_a_paper_of_the_current_plan_is_marked_so(at_the_bench, paper):
+    assert "of the current plan" in page_of(at_the_bench)
+
+
+def test_a_paper_is_stale_once_the_box_is_planned_again(at_the_bench, paper):
+    plan_for(paper.plan.order)
+    page = page_of(at_the_bench)
+    assert "stale: of an older plan" in page
+    assert "of the current plan" not in page
+
+
+def test_a_paper_is_stale_once_the_order_has_changed(at_the_bench, paper):
+    Piece.objects.update(handle_length=260)
+    assert "stale" in page_of(at_the_bench)
+    assert Document.objects.get().made_from_hash == paper.plan.input_hash

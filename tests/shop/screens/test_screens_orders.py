@@ -1,0 +1,293 @@
+"""The list of orders, a new order, and the pieces of one order."""
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from shop import allocation
+from shop.models import Allocation, Customer, Order, OrderLine, Piece, ProductSet
+from shop.views.places import gaps_between, number_runs
+from shop.views.steps import standings
+from tests.shop.conftest import make_piece
+from tests.shop.screens.conftest import plan_for
+
+NOTHING = {"lines-TOTAL_FORMS": "1", "lines-INITIAL_FORMS": "0", "lines-0-what": "", "lines-0-quantity": "1"}
+
+
+def next_step(order):
+    order.refresh_from_db()
+    return standings([order])[0].next.text
+
+
+@pytest.fixture
+def asked(product):
+    """A new order typed for a new customer, one line."""
+    return {
+        "customer": "",
+        "name": "B. Mason",
+        "country": "se",
+        **NOTHING,
+        "lines-0-what": f"product:{product.pk}",
+        "lines-0-quantity": "2",
+        "lines-0-unit_price": "145,50",
+    }
+
+
+def test_the_next_thing_to_do_follows_the_order(order, line, piece):
+    assert next_step(order) == "Choose 1 piece"
+    allocation.allocate(order, [(line, piece)])
+    assert next_step(order) == "Plan the box"
+    plan_for(order)
+    assert next_step(order) == "Print the papers"
+
+
+def test_an_order_without_lines_wants_lines_first(order):
+    assert next_step(order) == "Add what is ordered"
+
+
+def test_a_piece_held_but_not_measured_is_to_be_measured(order, line, piece):
+    allocation.allocate(order, [(line, piece)])
+    Piece.objects.update(weight_g=None)
+    assert next_step(order) == "Measure 1 piece"
+
+
+def test_a_plan_of_other_pieces_is_to_be_made_again(planned, product):
+    held = Allocation.objects.live().get()
+    allocation.release(held)
+    allocation.allocate(planned, [(held.line, make_piece(product, 8))])
+    assert next_step(planned) == "Plan the box again: the order has changed"
+
+
+def test_the_list_shows_open_orders_and_on_request_all(at_the_bench, order, customer):
+    Order.objects.create(customer=customer, number=18, state="sent")
+    assert b">18<" not in at_the_bench.get("/").content
+    assert b">18<" in at_the_bench.get("/?which=all").content
+
+
+def test_the_list_shows_box_and_gross_weight_of_a_planned_order(at_the_bench, planned):
+    page = at_the_bench.get("/").content.decode()
+    outer = planned.current_plan.content["box"]["outer_mm"]
+    assert "\u00a0× ".join(f"{side:g}" for side in outer) in page
+
+
+def queries_of(client, address):
+    client.get(address)
+    with CaptureQueriesContext(connection) as queries:
+        client.get(address)
+    return len(queries)
+
+
+def test_the_list_needs_as_many_queries_for_many_orders_as_for_one(at_the_bench, planned, customer, product):
+    with_one = queries_of(at_the_bench, "/")
+    for number in range(20, 30):
+        OrderLine.objects.create(order=Order.objects.create(customer=customer, number=number), product=product)
+    assert queries_of(at_the_bench, "/") == with_one
+
+
+def test_an_order_is_opened_for_a_new_customer(at_the_bench, asked, forge):
+    answer = at_the_bench.post(reverse("new-order"), asked)
+    order = Order.objects.get()
+    assert answer.url == reverse("order", args=[order.number])
+    assert (order.customer.name, order.customer.country, order.customer.shop) == ("B. Mason", "SE", forge)
+    assert [(str(line.unit_price), line.quantity) for line in order.lines.all()] == [("145.5000", 2)]
+
+
+def test_an_order_is_opened_for_a_known_customer(at_the_bench, customer):
+    at_the_bench.post(reverse("new-order"), {"customer": customer.pk, **NOTHING})
+    assert Order.objects.get().customer == customer
+
+
+def test_a_new_customer_needs_a_name_and_a_country(at_the_bench, asked):
+    answer = at_the_bench.post(reverse("new-order"), {**asked, "name": "", "country": ""})
+    assert answer.status_code == 400
+    assert "Name is needed for a new customer." in answer.content.decode()
+    assert "Country is needed for a new customer." in answer.content.decode()
+
+
+def test_a_customer_is_chosen_or_named_not_both(at_the_bench, asked, customer):
+    answer = at_the_bench.post(reverse("new-order"), {**asked, "customer": customer.pk})
+    assert "Choose a customer or name a new one, not both." in answer.content.decode()
+
+
+def test_a_refused_order_stores_nothing_and_keeps_what_was_typed(at_the_bench, asked):
+    answer = at_the_bench.post(reverse("new-order"), {**asked, "lines-0-quantity": "none"})
+    assert answer.status_code == 400
+    assert 'value="B. Mason"' in answer.content.decode()
+    assert Order.objects.count() == Customer.objects.count() == 0
+
+
+def test_a_customer_of_another_shop_cannot_be_ordered_for(at_the_bench, other_forge):
+    there = Customer.objects.create(shop=other_forge, name="Elsewhere", country="SE")
+    assert at_the_bench.post(reverse("new-order"), {"customer": there.pk, **NOTHING}).status_code == 400
+
+
+def test_a_line_is_added_and_taken_off(at_the_bench, order, wax):
+    at_the_bench.post(reverse("add-line", args=[17]), {"line-what": f"block:{wax.pk}", "line-quantity": "3"})
+    line = order.lines.get()
+    assert (line.block, line.quantity) == (wax, 3)
+    at_the_bench.post(reverse("remove-line", args=[17, line.pk]))
+    assert not order.lines.exists()
+
+
+def test_a_set_is_ordered_matched(at_the_bench, order, pair):
+    what = {"line-what": f"set:{pair.pk}", "line-quantity": "1", "line-matched": "on"}
+    at_the_bench.post(reverse("add-line", args=[17]), what)
+    assert order.lines.get().matched
+
+
+def test_a_refused_line_is_shown_again_with_the_reason(at_the_bench, order, product):
+    what = {"line-what": f"product:{product.pk}", "line-quantity": "1", "line-matched": "on"}
+    answer = at_the_bench.post(reverse("add-line", args=[17]), what)
+    assert answer.status_code == 400
+    assert "Only a set can be matched" in answer.content.decode()
+
+
+def test_a_product_of_another_shop_cannot_be_ordered(at_the_bench, order, product, other_forge):
+    elsewhere = {"line-what": "product:999999", "line-quantity": "1"}
+    assert at_the_bench.post(reverse("add-line", args=[17]), elsewhere).status_code == 400
+
+
+def test_a_line_that_has_held_a_piece_stays(at_the_bench, ready, line):
+    answer = at_the_bench.post(reverse("remove-line", args=[17, line.pk]), follow=True)
+    assert "has held pieces and stays" in answer.content.decode()
+    assert OrderLine.objects.filter(pk=line.pk).exists()
+
+
+@pytest.mark.parametrize("name", ["add-line", "remove-line"])
+def test_the_lines_of_a_sent_order_stay_as_they_are(at_the_bench, order, line, name):
+    Order.objects.update(state="sent")
+    address = reverse(name, args=[17, line.pk] if name == "remove-line" else [17])
+    answer = at_the_bench.post(address, {}, follow=True)
+    assert "Order 17 is sent: its lines stay as they are." in answer.content.decode()
+
+
+def place(line, product):
+    return f"place-{line.pk}-{product.pk}-1"
+
+
+def test_proposed_numbers_stand_in_the_open_places(at_the_bench, order, line, piece, product):
+    page = at_the_bench.get("/orders/17/").content.decode()
+    assert f'name="{place(line, product)}"' in page
+    assert 'value="7"' in page
+    assert "On the rack: 7." in page
+    assert "Never stamped: 1–6." in page
+
+
+def test_the_number_typed_is_taken_from_the_rack(at_the_bench, order, line, piece, product):
+    make_piece(product, 8)
+    at_the_bench.post(reverse("take-from-rack", args=[17]), {place(line, product): "8"})
+    assert Allocation.objects.live().get().piece.number == 8
+
+
+def test_a_number_held_for_someone_else_is_refused_with_who_holds_it(at_the_bench, order, line, product, customer):
+    elsewhere = Order.objects.create(customer=customer, number=18)
+    other = OrderLine.objects.create(order=elsewhere, product=product)
+    allocation.allocate(elsewhere, [(other, make_piece(product, 9))])
+    answer = at_the_bench.post(reverse("take-from-rack", args=[17]), {place(line, product): "9"})
+    assert answer.status_code == 400
+    assert "CH125-009 is held for order 18, A. Carpenter." in answer.content.decode()
+    assert not Allocation.objects.live().filter(line=line).exists()
+
+
+def test_a_number_never_stamped_is_refused(at_the_bench, order, line, piece, product):
+    answer = at_the_bench.post(reverse("take-from-rack", args=[17]), {place(line, product): "5"})
+    assert "CH125 has no number 5 on record: measure it first." in answer.content.decode()
+
+
+def test_a_scrapped_number_is_refused(at_the_bench, order, line, piece, product):
+    Piece.objects.update(state="scrapped", reason="cracked")
+    answer = at_the_bench.post(reverse("take-from-rack", args=[17]), {place(line, product): "7"})
+    assert "CH125-007 is scrapped." in answer.content.decode()
+
+
+def test_one_number_is_not_taken_twice(at_the_bench, order, line, piece, product):
+    OrderLine.objects.update(quantity=2)
+    first = place(line, product)
+    answer = at_the_bench.post(reverse("take-from-rack", args=[17]), {first: "7", first[:-1] + "2": "7"})
+    assert "CH125-007 is named twice here." in answer.content.decode()
+
+
+def test_no_number_at_all_is_told(at_the_bench, order, line, piece, product):
+    answer = at_the_bench.post(reverse("take-from-rack", args=[17]), {place(line, product): ""})
+    assert "nothing to take from the rack" in answer.content.decode()
+
+
+@pytest.mark.parametrize("typed", ["0", "-3", "seven", "9999999999999999999999"])
+def test_what_is_no_number_is_refused_and_kept(at_the_bench, order, line, piece, product, typed):
+    answer = at_the_bench.post(reverse("take-from-rack", args=[17]), {place(line, product): typed})
+    assert answer.status_code == 400
+    assert f'value="{typed}"' in answer.content.decode()
+
+
+def test_a_matched_set_refuses_numbers_that_do_not_match(at_the_bench, order, pair, product, other_product):
+    line = OrderLine.objects.create(order=order, product_set=pair, matched=True)
+    for made in (product, other_product):
+        make_piece(made, 3)
+        make_piece(made, 4)
+    typed = {place(line, product): "3", place(line, other_product): "4"}
+    answer = at_the_bench.post(reverse("take-from-rack", args=[17]), typed)
+    assert "SP080-004 does not match" in answer.content.decode()
+    assert not Allocation.objects.exists()
+
+
+def test_why_a_matched_set_has_no_number_is_told(at_the_bench, order, pair, product, other_product):
+    OrderLine.objects.create(order=order, product_set=pair, matched=True)
+    make_piece(product, 3)
+    make_piece(other_product, 4)
+    assert "No number is on the rack, measured, in every product" in at_the_bench.get("/orders/17/").content.decode()
+
+
+def test_a_piece_is_put_back_on_the_rack(at_the_bench, ready, piece):
+    held = Allocation.objects.live().get()
+    answer = at_the_bench.post(reverse("release", args=[17, held.pk]), follow=True)
+    assert "CH125-007 is back on the rack." in answer.content.decode()
+    piece.refresh_from_db()
+    assert piece.state == "rack"
+
+
+def test_a_piece_of_a_packed_order_is_not_put_back(at_the_bench, packed, piece):
+    held = Allocation.objects.live().get()
+    answer = at_the_bench.post(reverse("release", args=[17, held.pk]), follow=True)
+    assert "its pieces cannot be changed" in answer.content.decode()
+    piece.refresh_from_db()
+    assert piece.state == "allocated"
+
+
+def test_an_allocation_is_not_released_under_another_orders_address(at_the_bench, ready, customer):
+    Order.objects.create(customer=customer, number=18)
+    held = Allocation.objects.live().get()
+    assert at_the_bench.post(reverse("release", args=[18, held.pk])).status_code == 404
+
+
+def test_an_order_page_needs_as_many_queries_for_twelve_pieces_as_for_one(at_the_bench, planned, line, product):
+    with_one = queries_of(at_the_bench, "/orders/17/")
+    OrderLine.objects.filter(pk=line.pk).update(quantity=12)
+    line.refresh_from_db()
+    allocation.allocate(planned, [(line, make_piece(product, number)) for number in range(20, 31)])
+    plan_for(planned)
+    assert queries_of(at_the_bench, "/orders/17/") == with_one
+
+
+def test_a_customers_name_is_never_markup(at_the_bench, order, customer):
+    Customer.objects.update(name="<script>alert(1)</script>")
+    assert b"<script>alert" not in at_the_bench.get("/orders/17/").content
+    assert b"<script>alert" not in at_the_bench.get("/").content
+
+
+def test_a_set_of_another_shop_is_not_offered(at_the_bench, order, pair, other_forge):
+    ProductSet.objects.update(shop=other_forge)
+    assert b"Pair" not in at_the_bench.get("/orders/17/").content
+
+
+@pytest.mark.parametrize(
+    ("numbers", "read"),
+    [([], ""), ([3], "3"), ([4, 3], "3, 4"), ([1, 2, 3, 7], "1–3, 7"), ([5, 6, 9, 10, 11], "5, 6, 9–11")],
+)
+def test_runs_of_numbers_are_drawn_together(numbers, read):
+    assert number_runs(numbers) == read
+
+
+def test_gaps_are_the_numbers_below_the_highest_that_nobody_bears():
+    assert gaps_between([2, 5, 6]) == [1, 3, 4]
+    assert gaps_between([]) == []

@@ -1,0 +1,266 @@
+"""The rack, one piece, and measuring at the bench."""
+
+import re
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from shop.models import MEASURES, Pattern, Piece, Reading
+from tests.shop.conftest import HAMMER_MM, make_piece, make_product
+
+TYPED = {
+    **{name: str(value) for name, value in HAMMER_MM.items()},
+    "weight_g": "1368",
+    "length_unit": "mm",
+    "weight_unit": "g",
+    "mark": "face_left",
+}
+
+
+@pytest.fixture
+def bench(log_in):
+    return log_in("packer")
+
+
+def enter(client, product, **changes):
+    return client.post(reverse("new-piece"), {**TYPED, "product": product.pk, "number": "12", **changes})
+
+
+def measure(client, piece, **changes):
+    return client.post(reverse("measure", args=[piece.pk]), {**TYPED, **changes})
+
+
+def test_the_rack_shows_gaps_in_the_numbers_where_they_are(bench, product):
+    for number in (2, 3, 6):
+        make_piece(product, number)
+    page = bench.get("/rack/").content.decode()
+    assert re.findall(r"<span>(.*?) never stamped</span>", page) == ["1", "4, 5"]
+    assert "never stamped: 1, 4, 5" in page
+
+
+def test_the_rack_shows_who_holds_a_piece(bench, ready):
+    assert "order 17, A. Carpenter" in bench.get("/rack/").content.decode()
+
+
+def test_the_rack_shows_why_a_piece_is_off_it(bench, piece):
+    Piece.objects.update(state="scrapped", reason="cracked at the eye")
+    assert "cracked at the eye" in bench.get("/rack/").content.decode()
+
+
+def labels(client, query):
+    return re.findall(r'aria-label="(\w+-\d+)"', client.get(f"/rack/?{query}").content.decode())
+
+
+def test_the_rack_is_filtered_by_product_state_and_number(bench, product, other_product):
+    make_piece(product, 7)
+    make_piece(other_product, 7)
+    make_piece(product, 8, state="kept back", reason="for the museum")
+    assert labels(bench, f"product={product.pk}") == ["CH125-007", "CH125-008"]
+    assert labels(bench, "state=kept+back") == ["CH125-008"]
+    assert labels(bench, "number=7") == ["CH125-007", "SP080-007"]
+
+
+@pytest.mark.parametrize(
+    "query", ["product=x&state=lost&number=-1", "product=²&number=²", "number=99999999999999999999"]
+)
+def test_a_filter_that_means_nothing_does_no_harm(bench, piece, query):
+    assert bench.get(f"/rack/?{query}").status_code == 200
+
+
+def test_a_new_piece_is_measured_and_put_on_the_rack(bench, product):
+    answer = enter(bench, product)
+    made = Piece.objects.get()
+    assert answer.url == reverse("piece", args=[made.pk])
+    assert (made.label, made.state, made.mark) == ("CH125-012", "rack", "face_left")
+
+
+def test_a_piece_is_measured_in_sixteenths(bench, product):
+    inches = {"head_length": "4 5/8", "head_height": "1 11/16 in", "head_width": "1,6875", "eye_offset": ""}
+    handle = {"handle_length": "10", "handle_width": "1 1/4", "handle_thickness": "7/8"}
+    units = {"length_unit": "in", "weight_unit": "lb", "weight_g": "3 lb 2 oz"}
+    assert enter(bench, product, **inches, **handle, **units).status_code == 302
+    made = Piece.objects.get()
+    assert (made.head_length, made.typed["head_length"]) == (Decimal("117.475"), "4 5/8")
+    assert (made.measured_in, made.weighed_in) == ("in", "lb")
+    assert f"{made.weight_g:.2f}" == "1417.48"
+
+
+def test_an_impossible_measure_is_refused_beside_its_field_and_kept(bench, product):
+    answer = enter(bench, product, handle_width="120")
+    page = answer.content.decode()
+    assert answer.status_code == 400
+    assert 'id="id_handle_width_error">Handle width: 120 mm is wider than the head is long (105 mm).' in page
+    assert 'value="120"' in page
+    assert not Piece.objects.exists()
+
+
+def test_an_unreadable_measure_is_refused_with_what_was_typed(bench, product):
+    page = enter(bench, product, head_length="4 5/8 ells").content.decode()
+    assert "Head length: " in page
+    assert "ells" in page[page.index("id_head_length_error") :]
+
+
+@pytest.mark.parametrize("name", [name for name in MEASURES if name != "eye_offset"])
+def test_a_missing_measure_is_asked_for(bench, product, name):
+    assert f'id="id_{name}_error"' in enter(bench, product, **{name: ""}).content.decode()
+
+
+def test_an_eye_offset_left_out_is_the_middle(bench, product):
+    enter(bench, product, eye_offset="")
+    page = bench.get(reverse("piece", args=[Piece.objects.get().pk])).content.decode()
+    assert "the middle" in page
+
+
+def test_a_possible_but_unusual_weight_waits_for_a_tick(bench, product):
+    page = enter(bench, product, weight_g="700").content.decode()
+    assert "Possible, but not usual." in page
+    assert 'name="confirmed"' in page
+    assert not Piece.objects.exists()
+    enter(bench, product, weight_g="700", confirmed="on")
+    assert Piece.objects.get().confirmed
+
+
+def test_usual_measures_are_not_asked_to_be_confirmed(bench, product):
+    assert b'name="confirmed"' not in bench.get(reverse("new-piece")).content
+
+
+def test_a_tick_does_not_make_the_impossible_possible(bench, product):
+    assert enter(bench, product, weight_g="9000", confirmed="on").status_code == 400
+
+
+def test_a_number_is_never_given_twice(bench, product, piece):
+    page = enter(bench, product, number="7").content.decode()
+    assert "CH125-007 is there already: it is on the rack. A number is never given twice." in page
+
+
+@pytest.mark.parametrize("number", ["0", "-1", "1.5", "seven", "100000"])
+def test_what_is_no_number_is_refused(bench, product, number):
+    assert 'id="id_number_error"' in enter(bench, product, number=number).content.decode()
+
+
+@pytest.fixture
+def axe(series):
+    return make_product(series, "AX070", form="axe", sharp="far", head_g="700")
+
+
+AXE = {"head_length": "165", "head_height": "95", "head_width": "28", "eye_offset": "60", "weight_g": "920"}
+
+
+def test_an_axe_is_measured_with_its_edge_guard_on(bench, axe):
+    page = enter(bench, axe, **AXE).content.decode()
+    assert "A tool with an edge is measured with its edge guard on." in page
+    assert enter(bench, axe, **AXE, edge_guard_on="on").status_code == 302
+    assert Piece.objects.get().edge_guard_on
+
+
+def test_the_screen_reminds_of_the_edge_guard_only_where_there_is_an_edge(bench, axe, product):
+    assert b"Edge guard on." in bench.get(f"/rack/new/?product={axe.pk}").content
+    assert b"Edge guard on." not in bench.get(f"/rack/new/?product={product.pk}").content
+
+
+@pytest.mark.parametrize(("form", "word"), [("hammer", "peen"), ("axe", "poll"), ("adze", "poll"), ("mallet", "face")])
+def test_the_drawing_has_the_shape_of_the_form(bench, product, form, word):
+    Pattern.objects.update(form=form)
+    page = bench.get(f"/rack/new/?product={product.pk}").content.decode()
+    drawing = page[page.index("data-drawing") : page.index("</svg>", page.index("data-drawing"))]
+    assert f">{word}</text>" in drawing
+
+
+def test_every_measure_has_a_letter_in_the_drawing_and_beside_its_field(bench, piece):
+    page = bench.get(reverse("measure", args=[piece.pk])).content.decode()
+    for letter, name in zip("ABCDEFG", MEASURES, strict=True):
+        mark = page[page.index(f'data-measure="{name}"') :]
+        assert f">{letter}</text>" in mark[: mark.index("</g>")]
+        assert f'<label for="id_{name}"><span class="ring">{letter}</span>' in page
+
+
+@pytest.mark.parametrize(("unit", "mode"), [("mm", "decimal"), ("in", "text")])
+def test_the_keyboard_has_what_the_unit_needs(bench, packer, product, unit, mode):
+    packer.length_unit = unit
+    packer.save()
+    page = bench.get(reverse("new-piece")).content.decode()
+    field = re.search(r'<input[^>]*name="head_length"[^>]*>', page).group()
+    assert f'inputmode="{mode}"' in field
+
+
+def test_a_piece_is_measured_again_with_what_was_typed_before(bench, product):
+    enter(bench, product, head_length="105,25")
+    piece = Piece.objects.get()
+    assert b'value="105,25"' in bench.get(reverse("measure", args=[piece.pk])).content
+    measure(bench, piece, head_length="106")
+    piece.refresh_from_db()
+    assert piece.head_length == 106
+
+
+def test_a_refused_measuring_changes_nothing(bench, piece):
+    measure(bench, piece, handle_width="500")
+    piece.refresh_from_db()
+    assert piece.handle_width == 33
+
+
+def test_a_product_of_another_shop_is_not_measured(bench, product, other_forge):
+    type(product).objects.update(shop=other_forge)
+    assert 'id="id_product_error"' in enter(bench, product).content.decode()
+    assert b"CH125" not in bench.get(f"/rack/new/?product={product.pk}").content
+
+
+def read(client, piece, **changes):
+    data = {"when": "after", "place": "face", "value": "54,5", "scale": "hrc", **changes}
+    return client.post(reverse("add-reading", args=[piece.pk]), data)
+
+
+def test_a_hardness_reading_is_noted_with_who_took_it(bench, piece):
+    read(bench, piece)
+    reading = Reading.objects.get()
+    assert (str(reading.value), reading.scale, reading.when, reading.by) == ("54.5", "HRC", "after", "packer")
+    assert "54.5 HRC" in bench.get(reverse("piece", args=[piece.pk])).content.decode()
+
+
+@pytest.mark.parametrize("value", ["71", "19.9", "0", "-54", "soft", ""])
+def test_a_reading_off_the_scale_is_refused(bench, piece, value):
+    assert read(bench, piece, value=value).status_code == 400
+    assert not Reading.objects.exists()
+
+
+def test_a_reading_off_the_rockwell_scale_is_told_its_range(bench, piece):
+    assert "HRC is read from 20 to 70, not 71." in read(bench, piece, value="71").content.decode()
+
+
+def test_a_piece_is_retired_with_a_reason_and_brought_back(at_the_bench, piece):
+    at_the_bench.post(reverse("retire", args=[piece.pk]), {"state": "scrapped", "reason": "cracked"})
+    piece.refresh_from_db()
+    assert (piece.state, piece.reason) == ("scrapped", "cracked")
+    at_the_bench.post(reverse("bring-back", args=[piece.pk]))
+    piece.refresh_from_db()
+    assert piece.state == "rack"
+
+
+def test_a_piece_is_not_retired_without_a_reason(at_the_bench, piece):
+    answer = at_the_bench.post(reverse("retire", args=[piece.pk]), {"state": "scrapped", "reason": " "})
+    assert answer.status_code == 400
+    assert 'id="id_reason_error"' in answer.content.decode()
+
+
+def test_a_piece_held_for_an_order_is_not_retired(at_the_bench, ready, piece):
+    answer = at_the_bench.post(reverse("retire", args=[piece.pk]), {"state": "scrapped", "reason": "cracked"})
+    assert answer.status_code == 400
+    assert "cannot be marked scrapped" in answer.content.decode()
+
+
+def test_a_piece_shows_where_it_has_been(at_the_bench, ready, piece):
+    page = at_the_bench.get(reverse("piece", args=[piece.pk])).content.decode()
+    assert "Held for" in page
+    assert "17, A. Carpenter" in page
+
+
+def test_lots_show_how_much_steel_is_left_as_an_estimate(bench, piece):
+    page = bench.get("/steel/").content.decode()
+    assert "About 31 kg of 80 kg left" in page
+    assert "(estimate)" in page
+
+
+@pytest.mark.parametrize(("received", "left"), [(0, 0), (10, 0), (10, 25), (0, 5)])
+def test_any_lot_can_be_drawn(bench, series, received, left):
+    type(series.lot).objects.update(received_kg=received, left_kg=left)
+    assert bench.get("/steel/").status_code == 200

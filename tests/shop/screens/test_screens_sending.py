@@ -1,0 +1,173 @@
+"""Packing by number, the weigh-in, sending: the wrong number cannot go to the wrong person."""
+
+import pytest
+from django.urls import reverse
+
+from shop import allocation
+from shop.models import Order, OrderLine, Piece
+from tests.shop.conftest import make_piece
+from tests.shop.screens.conftest import plan_for
+
+
+def letter_of(order, label):
+    return next(item["letter"] for item in order.current_plan.content["items"] if item["id"] == label)
+
+
+def typed(order, **numbers):
+    """What a careful packer types; numbers by label change it."""
+    filled = {}
+    for item in order.current_plan.content["items"]:
+        row = order.current_plan.rows[item["id"]]
+        right = str(row["number"]) if row["kind"] == "piece" else "on"
+        filled[f"item-{item['letter']}"] = numbers.get(item["id"].replace("-", "_"), right)
+    return filled
+
+
+def pack(client, order, **numbers):
+    return client.post(reverse("pack", args=[17]), typed(order, **numbers), follow=True)
+
+
+@pytest.fixture
+def bench(log_in):
+    return log_in("packer")
+
+
+def test_an_order_is_packed_once_every_number_is_right(bench, planned):
+    assert "Every number is right: order 17 is packed." in pack(bench, planned).content.decode()
+    planned.refresh_from_db()
+    assert planned.state == "packed"
+
+
+def test_a_number_for_someone_else_is_refused_with_whose_it_is(bench, planned, product, customer):
+    elsewhere = Order.objects.create(customer=customer, number=18)
+    line = OrderLine.objects.create(order=elsewhere, product=product)
+    allocation.allocate(elsewhere, [(line, make_piece(product, 9))])
+    answer = pack(bench, planned, CH125_007="9")
+    assert answer.status_code == 400
+    assert (
+        "CH125 number 9 is not for this box. CH125-009 is held for order 18, A. Carpenter." in answer.content.decode()
+    )
+    planned.refresh_from_db()
+    assert planned.state == "planned"
+
+
+def test_a_number_nobody_has_stamped_is_refused(bench, planned):
+    assert "There is no such number on record." in pack(bench, planned, CH125_007="55").content.decode()
+
+
+def test_two_numbers_in_each_others_pockets_are_told_where_they_go(bench, planned, line, product):
+    OrderLine.objects.filter(pk=line.pk).update(quantity=2)
+    line.refresh_from_db()
+    allocation.allocate(planned, [(line, make_piece(product, 8))])
+    plan_for(planned)
+    answer = pack(bench, planned, CH125_007="8", CH125_008="7").content.decode()
+    assert f"CH125 number 8 goes into pocket {letter_of(planned, 'CH125-008')}, not here." in answer
+    assert f"CH125 number 7 goes into pocket {letter_of(planned, 'CH125-007')}, not here." in answer
+
+
+def test_a_number_left_out_is_asked_for(bench, planned):
+    assert "Type the number stamped on the tool" in pack(bench, planned, CH125_007="").content.decode()
+
+
+def test_a_block_left_out_is_asked_for(bench, planned):
+    assert "Tick wax once it is in the box." in pack(bench, planned, wax="").content.decode()
+
+
+def test_what_was_typed_is_kept(bench, planned):
+    assert 'value="55"' in pack(bench, planned, CH125_007="55").content.decode()
+
+
+def test_the_numbers_wanted_are_not_given_away_in_the_fields(bench, planned):
+    page = bench.get("/orders/17/").content.decode()
+    packing = page[page.index('<ol class="packing">') : page.index("All numbers typed")]
+    assert "CH125" in packing
+    assert "7" not in packing
+
+
+def test_a_changed_order_is_not_packed_by_its_old_plan(bench, planned):
+    Piece.objects.update(handle_length=260)
+    assert "plan it again" in pack(bench, planned).content.decode()
+    planned.refresh_from_db()
+    assert planned.state == "planned"
+
+
+def test_an_order_without_a_plan_is_not_packed(bench, ready):
+    assert "has no box plan yet" in bench.post(reverse("pack", args=[17]), follow=True).content.decode()
+
+
+def weigh(client, text, **more):
+    data = {"weighed": text, "weight_unit": "g", **more}
+    return client.post(reverse("weigh-in", args=[17]), data, follow=True)
+
+
+def test_a_weigh_in_within_the_tolerance_is_recorded(bench, packed):
+    gross = packed.current_plan.content["weight"]["gross_g"]
+    assert "The weigh-in is recorded." in weigh(bench, f"{gross + 1:.0f}").content.decode()
+    assert packed.parcels.get().weighed_by.username == "packer"
+
+
+@pytest.mark.parametrize(("off", "sentence"), [(900, "more than planned"), (-900, "less than planned")])
+def test_a_weigh_in_out_of_tolerance_waits_for_a_look_into_the_box(bench, packed, off, sentence):
+    gross = packed.current_plan.content["weight"]["gross_g"]
+    answer = weigh(bench, f"{gross + off:.0f}")
+    assert answer.status_code == 400
+    assert sentence in answer.content.decode()
+    assert packed.parcels.get().weighed_g is None
+    weigh(bench, f"{gross + off:.0f}", confirmed="on")
+    assert packed.parcels.get().weighed_g is not None
+
+
+def test_a_weigh_in_is_read_in_pounds_and_ounces(bench, packed):
+    gross = packed.current_plan.content["weight"]["gross_g"]
+    assert "recorded" in weigh(bench, f"{gross / 453.59237:.3f}", weight_unit="lb").content.decode()
+
+
+@pytest.mark.parametrize("text", ["", "heavy", "-5", "0", "12 stone"])
+def test_a_weigh_in_that_is_no_weight_is_refused_and_kept(bench, packed, text):
+    answer = weigh(bench, text)
+    assert answer.status_code == 400
+    assert packed.parcels.get().weighed_g is None
+    assert f'value="{text}"' in answer.content.decode() or not text
+
+
+def test_an_order_that_is_not_packed_is_not_weighed(bench, planned):
+    assert "there is nothing to weigh" in weigh(bench, "2000").content.decode()
+
+
+def test_billed_weight_follows_the_weigh_in(bench, packed, forge):
+    from shop.models import RateRule
+
+    RateRule.objects.create(
+        shop=forge, carrier="Post", service="road", valid_from="2020-01-01", system="cm/kg", weight_step="0.001"
+    )
+    weigh(bench, "9000", confirmed="on")
+    page = bench.get("/orders/17/").content.decode()
+    assert "Worked out from the weigh-in." in page
+    assert "<strong>9 kg</strong>" in page
+
+
+def test_a_packed_order_is_sent_with_its_pieces(bench, packed):
+    assert "Order 17 is sent." in bench.post(reverse("send-order", args=[17]), follow=True).content.decode()
+    assert Piece.objects.get(number=7).state == "sent"
+
+
+def test_the_sent_button_waits_for_the_weigh_in(bench, packed):
+    assert reverse("send-order", args=[17]) not in bench.get("/orders/17/").content.decode()
+    weigh(bench, "2000", confirmed="on")
+    assert reverse("send-order", args=[17]) in bench.get("/orders/17/").content.decode()
+
+
+def test_a_packed_order_is_opened_again(bench, packed):
+    assert "Order 17 is open again." in bench.post(reverse("unpack-order", args=[17]), follow=True).content.decode()
+
+
+def test_an_order_that_is_not_packed_is_not_sent(bench, planned):
+    answer = bench.post(reverse("send-order", args=[17]), follow=True)
+    assert "cannot be marked sent" in answer.content.decode()
+
+
+def test_a_cancelled_order_gives_its_pieces_back(at_the_bench, planned, piece):
+    answer = at_the_bench.post(reverse("cancel-order", args=[17]), follow=True)
+    assert "its pieces are back on the rack" in answer.content.decode()
+    piece.refresh_from_db()
+    assert piece.state == "rack"

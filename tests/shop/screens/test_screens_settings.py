@@ -1,0 +1,142 @@
+"""The shop's settings, its members, and each person's own units."""
+
+import pytest
+from django.urls import reverse
+
+from shop import door
+from shop.forms import BandFormSet, SettingsForm
+from shop.models import Membership, RateRule, User
+
+
+@pytest.fixture
+def typed(forge):
+    """The settings form as it stands when the owner opens it."""
+    form = SettingsForm(instance=forge)
+    bands = BandFormSet(prefix="bands", initial=form.bands())
+    data = {name: form[name].value() for name in form.fields}
+    data["sheets"] = "12, 25, 50"
+    data |= {f"bands-{name}": bands.management_form[name].value() for name in bands.management_form.fields}
+    for number, band in enumerate(form.bands()):
+        data |= {f"bands-{number}-{name}": "" if value is None else value for name, value in band.items()}
+    return data
+
+
+def store(client, typed, **changes):
+    return client.post(reverse("settings"), {**typed, **{name.replace("__", "-"): v for name, v in changes.items()}})
+
+
+def test_settings_stored_as_they_stand_change_no_rule(at_the_bench, forge, typed):
+    before = forge.plan_rules
+    assert store(at_the_bench, typed).status_code == 302
+    forge.refresh_from_db()
+    assert forge.plan_rules == before
+
+
+def test_a_rule_may_be_typed_in_inches(at_the_bench, forge, typed):
+    store(at_the_bench, typed, sheets="1/2 in, 1 in, 2 in", bands__0__web="1 in")
+    forge.refresh_from_db()
+    assert forge.plan_rules["sheets"] == [12.7, 25.4, 50.8]
+    assert forge.plan_rules["by_head"][0]["web"] == 25.4
+
+
+def test_a_band_is_added_and_a_cleared_one_is_dropped(at_the_bench, forge, typed):
+    last = {"bands__2__to_g": "2 kg", "bands__2__web": "45", "bands__2__wall": "45", "bands__2__base_pad": "40"}
+    first = {f"bands__0__{name}": "" for name in ("to_g", "web", "wall", "base_pad")}
+    new = {"bands__3__to_g": "", "bands__3__web": "60", "bands__3__wall": "60", "bands__3__base_pad": "50"}
+    store(at_the_bench, typed, bands__1__to_g="1500", **first, **last, **new)
+    forge.refresh_from_db()
+    assert [band["to_g"] for band in forge.plan_rules["by_head"]] == [1500, 2000, None]
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ({"clearance": "-1"}, "A length cannot be negative"),
+        ({"clearance": "snug"}, "is not a length"),
+        ({"sheets": ""}, "This field is required"),
+        ({"sheets": "0"}, "sheets"),
+        ({"bands__0__web": ""}, "Web, mm is missing."),
+        ({"bands__2__to_g": "5000"}, "must be null in the last band"),
+        ({"bands__1__to_g": "500"}, "must be a weight in grams above 1000"),
+        ({"country": "Sweden"}, "at most 2 characters"),
+        ({"timezone": "Mars/Olympus"}, "is not a time zone"),
+        ({"foam_density_kg_m3": "2"}, "greater than or equal to 5"),
+        ({"board": "cardboard"}, "cardboard"),
+    ],
+)
+def test_a_bad_setting_is_refused_in_a_sentence_and_nothing_changes(at_the_bench, forge, typed, changes, sentence):
+    before = (forge.plan_rules, forge.country, forge.timezone, forge.foam_density_kg_m3)
+    answer = store(at_the_bench, typed, **changes)
+    assert answer.status_code == 400
+    assert sentence in answer.content.decode()
+    forge.refresh_from_db()
+    assert (forge.plan_rules, forge.country, forge.timezone, forge.foam_density_kg_m3) == before
+
+
+def test_someone_is_let_in_as_a_packer(at_the_bench, forge, client):
+    data = {"username": "saturday", "password": "anvil-and-tongs", "role": "packer"}
+    at_the_bench.post(reverse("add-member"), data)
+    assert Membership.objects.get(user__username="saturday").role == "packer"
+    assert client.login(username="saturday", password="anvil-and-tongs")
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ({"username": "OWNER"}, "is taken"),
+        ({"password": "short"}, "too short"),
+        ({"password": "password1234"}, "too common"),
+        ({"role": "smith"}, "smith"),
+    ],
+)
+def test_a_bad_member_is_refused_in_a_sentence(at_the_bench, changes, sentence):
+    data = {"username": "saturday", "password": "anvil-and-tongs", "role": "packer", **changes}
+    answer = at_the_bench.post(reverse("add-member"), data)
+    assert answer.status_code == 400
+    assert sentence in answer.content.decode()
+    assert not User.objects.filter(username="saturday").exists()
+
+
+def change(client, user, role):
+    member = Membership.objects.get(user=user)
+    return client.post(reverse("change-member", args=[member.pk]), {"role": role}, follow=True).content.decode()
+
+
+def test_a_member_gets_another_role_or_leaves(at_the_bench, packer):
+    change(at_the_bench, packer, "bookkeeper")
+    assert Membership.objects.get(user=packer).role == "bookkeeper"
+    change(at_the_bench, packer, "")
+    assert not Membership.objects.filter(user=packer).exists()
+
+
+@pytest.mark.parametrize("role", ["packer", ""])
+def test_the_last_owner_stays(at_the_bench, owner, role):
+    assert "A shop needs an owner" in change(at_the_bench, owner, role)
+    assert Membership.objects.get(user=owner).role == "owner"
+
+
+def test_carriers_rules_are_listed_to_be_looked_at(at_the_bench, forge):
+    for row in door.published_rules():
+        RateRule.objects.create(shop=forge, **row)
+    page = at_the_bench.get(reverse("settings")).content.decode()
+    assert "2025-08-18 to 2026-01-11" in page
+    assert "Check each before quoting." in page
+
+
+def test_a_person_chooses_units_of_their_own(log_in, packer):
+    log_in("packer").post(reverse("own-units"), {"length_unit": "in", "weight_unit": ""})
+    packer.refresh_from_db()
+    assert (packer.length_unit, packer.weight_unit) == ("in", "")
+
+
+def test_a_unit_nobody_knows_is_refused(log_in, packer):
+    page = log_in("packer").post(reverse("own-units"), {"length_unit": "ell"}).content.decode()
+    assert 'id="id_length_unit_error"' in page
+
+
+def test_times_are_shown_in_the_shops_zone(log_in, planned, forge):
+    type(forge).objects.update(timezone="Pacific/Kiritimati")
+    from zoneinfo import ZoneInfo
+
+    local = planned.current_plan.created.astimezone(ZoneInfo("Pacific/Kiritimati"))
+    assert f"planned {local:%Y-%m-%d %H:%M}" in log_in("owner").get("/orders/17/").content.decode()

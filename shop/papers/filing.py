@@ -8,12 +8,14 @@ import re
 import tempfile
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from shop.models import BoxPlan, Document, DocumentKind
 from shop.papers.context import PaperContext, context_from_plan
-from shop.papers.press import Print
 from shop.papers.setting import print_paper
+
+if TYPE_CHECKING:
+    from shop.papers.press import Print
 
 Content = dict[str, Any]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.template.loader import render_to_string
 from django.utils import translation
@@ -14,9 +14,11 @@ from shop.models import DocumentKind
 from shop.papers.box_plan import box_plan
 from shop.papers.context import PaperContext, Units
 from shop.papers.insert_plan import insert_plan
-from shop.papers.press import Print, print_html
 from shop.papers.slip import slip
 from shop.papers.wording import Wording
+
+if TYPE_CHECKING:
+    from shop.papers.press import Print
 
 Content = dict[str, Any]
 
@@ -57,6 +59,8 @@ def set_paper(kind: str, content: Content, context: PaperContext) -> Sheets:
 
 def print_paper(kind: str, content: Content, context: PaperContext) -> Print:
     """One paper as PDF; see `set_paper`."""
+    from shop.papers.press import print_html  # noqa: PLC0415 -- the press is heavy; who only reads words needs none
+
     sheets = set_paper(kind, content, context)
     return print_html(sheets.html, sheets.drawings)
 

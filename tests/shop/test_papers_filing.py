@@ -9,7 +9,8 @@ from unittest import mock
 import pytest
 
 from shop.models import Block, BoxPlan, Document, Parcel
-from shop.papers import NoPlan, Print, Units, context_from_plan, render_all
+from shop.papers import NoPlan, Units, context_from_plan, render_all
+from shop.papers.press import Print
 
 SAMPLE = Path(__file__).parent.parent / "data" / "papers_plan.json"
 HASH = "3fa41c9b" + "0" * 56

@@ -11,11 +11,10 @@ from packing.insert import Insert, insert_content, letter_of, make_insert
 from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam
 from packing.measure import BadInput, Block, Item, Order, Tool, input_sha256, mm, rules_content, warnings_for
 from packing.nest import Nesting, Placed, Progress, nest
+from packing.pose import part_weights_mg
 from packing.stock import EXAMPLE_CARTONS, NoCarton, carton_content, choose_carton
 from packing.style import Made, made_content
 from packing.weigh import Kit, Weights, gross_problem, usual_sundries, weigh, weights_content
-
-HANDLE_MG_MM3 = Fraction(3, 4)
 
 
 @dataclass(frozen=True)
@@ -280,22 +279,11 @@ def centre_of_gravity_mm(order: Order, nesting: Nesting) -> list[float]:
     Returns
     -------
     list of float
-        x, y and z in mm, to 0.1 mm.
-
-    Notes
-    -----
-    A tool's weight is split between its two boxes: its head weight, or where that is not known the weight less the
-    handle's box at 0.75 g/cm³ and at least 0, in the middle of the head; the rest in the middle of the handle.
+        x, y and z in mm, to 0.1 mm; each part's share of the weight in its middle, see `part_weights_mg`.
     """
     moments, total = [Fraction(0)] * 3, Fraction(0)
     for item, placed in zip(order.items, nesting.placed, strict=True):
-        shares = [Fraction(item.weight_mg)]
-        if isinstance(item, Tool):
-            handle = Fraction(item.handle_length_um * item.handle_width_um * item.handle_thickness_um, 10**9)
-            head = max(Fraction(0), item.weight_mg - handle * HANDLE_MG_MM3)
-            head = Fraction(item.head_weight_mg) if item.head_weight_mg is not None else head
-            shares = [head, item.weight_mg - head]
-        for part, share in zip(placed.parts, shares, strict=True):
+        for part, share in zip(placed.parts, part_weights_mg(item), strict=True):
             middle = (part.x0 + part.x1, part.y0 + part.y1, part.z0 + part.z1)
             moments = [moment + share * twice / 2 for moment, twice in zip(moments, middle, strict=True)]
             total += share

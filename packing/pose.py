@@ -5,6 +5,7 @@ a T: see `stances`.
 """
 
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 
 from packing.measure import Block, Item, Tool
@@ -147,6 +148,24 @@ def can_stand(tool: Tool) -> bool:
     half = tool.handle_width_um // 2
     within = tool.eye_offset_um >= half and tool.eye_offset_um + half <= tool.head_length_um
     return tool.may_stand and tool.sharp != "both" and within
+
+
+def part_weights_mg(item: Item) -> tuple[Fraction, ...]:
+    """How an item's weight is shared by its parts, in milligrams, in the order of `Stance.parts`.
+
+    Notes
+    -----
+    A tool's head has its head weight, or where that is not known the weight less the handle's box at 0.75 g/cm³ and at
+    least 0; the handle has the rest.
+    """
+    if isinstance(item, Block):
+        return (Fraction(item.weight_mg),)
+    if item.head_weight_mg is not None:
+        head = Fraction(item.head_weight_mg)
+    else:
+        handle_um3 = item.handle_length_um * item.handle_width_um * item.handle_thickness_um
+        head = max(Fraction(0), item.weight_mg - Fraction(handle_um3, 10**9) * Fraction(3, 4))
+    return head, item.weight_mg - head
 
 
 @lru_cache(maxsize=1024)

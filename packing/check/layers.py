@@ -150,6 +150,7 @@ def _interior(plan: PlanView, rules: Rules) -> Iterator[Problem]:
     for axis, name in ((0, "length"), (1, "width")):
         extent = max(box[axis + 3] for box in boxes) - min(box[axis] for box in boxes) + 2 * rules.clearance_um
         want = extent + 2 * rules.wall_um
-        if plan.interior_um[axis] != want:
+        spare = max(0, (rules.sharp_wall_um or 0) - rules.wall_um)
+        if not want <= plan.interior_um[axis] <= want + 2 * spare:
             message = f"the {name} is {shown(plan.interior_um[axis])}; the pockets and two walls make {shown(want)}."
             yield missed("interior", "interior_mm", message, plan.interior_um[axis] - want)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from packing.check.carried import check_layer_weights, check_sharp_walls
 from packing.check.content import PlanView, Reader, read_nesting
 from packing.check.cut import read_insert
 from packing.check.figures import check_bound, check_centre, check_copies, check_labels, check_once, check_size
@@ -28,6 +29,8 @@ RULES: dict[str, str] = {
     "layer": "layers are listed from the bottom up, hold something, and their items stay within them",
     "floor": "every item stands on its layer's floor",
     "wall": "least material from a pocket to the edge",
+    "sharp_wall": "least material from a lying head's sharp end to the edge, where the order asks for it",
+    "max_layer": "heaviest weight of the pieces in one layer, where the order asks for it",
     "web": "least material between the pockets of different items",
     "layer_height": "smallest sum of stock sheets that reaches the need; more within layer_spare where that saves any",
     "base_pad": "thickness under the lowest layer",
@@ -98,6 +101,8 @@ def check_plan(order: Order, content: Any, *, require: str = "full") -> list[Pro
     problems += check_size(order, plan)
     problems += _check_items(order, plan)
     problems += check_layers(plan, order) if order.rules.layered else check_free(plan, order.rules)
+    if order.rules.layered:
+        problems += [*check_sharp_walls(plan, order), *check_layer_weights(plan, order)]
     problems += check_bound(reader, held, plan, needed=require == "full")
     readable = plan.whole and {placed.id for placed in plan.items} <= known
     sound = readable and not any(problem.rule in ("once", "pose") for problem in problems)

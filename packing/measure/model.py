@@ -92,6 +92,8 @@ class Rules:
     max_interior_um: tuple[int, int, int] | None = None
     max_gross_mg: int | None = None
     layered: bool = True
+    sharp_wall_um: int | None = None
+    max_layer_mg: int | None = None
 
 
 RULE_NOTES: dict[str, str] = {
@@ -106,6 +108,8 @@ RULE_NOTES: dict[str, str] = {
     "max_interior": "largest interior, mm: length, width, height; the plan may be turned to fit",
     "max_gross_g": "heaviest gross weight, g",
     "layered": "false: blocks only, standing on each other freely",
+    "sharp_wall": "least material from the pocket of a lying head's sharp end to the insert's edge, mm",
+    "max_layer_g": "heaviest weight of the pieces in one layer, g",
 }
 
 
@@ -137,8 +141,8 @@ def rules_content(rules: Rules) -> dict[str, Any]:
             content["layered"] = value
         elif value is None:
             continue
-        elif field.name == "max_gross_mg":
-            content["max_gross_g"] = grams(value)
+        elif field.name.endswith("_mg"):
+            content[field.name.removesuffix("_mg") + "_g"] = grams(value)
         else:
             content[field.name.removesuffix("_um")] = [mm(v) for v in value] if isinstance(value, tuple) else mm(value)
     return content

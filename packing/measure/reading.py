@@ -259,8 +259,11 @@ def _read_rules(content: Mapping[str, Any]) -> Rules:
         values["max_interior_um"] = tuple(
             _length_um(value, f"rules.max_interior[{index}]", limit_um=10**8) for index, value in enumerate(raw)
         )
-    if content.get("max_gross_g") is not None:
-        values["max_gross_mg"] = _weight_mg(content["max_gross_g"], "rules.max_gross_g")
+    if content.get("sharp_wall") is not None:
+        values["sharp_wall_um"] = _length_um(content["sharp_wall"], "rules.sharp_wall", zero=True)
+    for key in ("max_gross", "max_layer"):
+        if content.get(f"{key}_g") is not None:
+            values[f"{key}_mg"] = _weight_mg(content[f"{key}_g"], f"rules.{key}_g")
     if "layered" in content:
         values["layered"] = _flag(content["layered"], "rules.layered")
     return Rules(**values)

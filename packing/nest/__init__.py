@@ -4,7 +4,7 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-from packing.measure import BadInput, Order, mm
+from packing.measure import BadInput, Order, grams, mm
 from packing.nest.bound import lower_bound, refutation
 from packing.nest.finish import Spot, settle
 from packing.nest.problem import Problem, problem_of
@@ -77,7 +77,10 @@ def nest(
         seconds = DEFAULT_SECONDS
     problem = problem_of(order)
     refuted = refutation(problem)
-    if refuted is not None:
+    overweight = _overweight(order)
+    if overweight is not None:
+        nesting, steps = overweight, 0
+    elif refuted is not None:
         nesting, steps = _refused("impossible", refuted.limit, refuted.item, refuted.by_um, refuted.message), 0
     elif len(order.items) == 1:
         nesting, steps = _single(problem), 1
@@ -146,6 +149,9 @@ def _annealed(problem: Problem, bounds: _Bounds, begun: float) -> tuple[Nesting,
     interior, layers, placed = settle(problem, spots_of(problem, found.best))
     if _excess(interior, problem) is not None:
         return _too_large(problem, interior), found.steps
+    overloaded = _overloaded(problem.order, placed)
+    if overloaded is not None:
+        return overloaded, found.steps
     best = _bounded(Nesting("planned", interior, layers, placed), bound)
     if not bounds.front:
         return best, found.steps
@@ -153,6 +159,34 @@ def _annealed(problem: Problem, bounds: _Bounds, begun: float) -> tuple[Nesting,
     fitting = {other.interior_um: _bounded(other, bound) for other in others if not _excess(other.interior_um, problem)}
     fitting.pop(best.interior_um, None)
     return replace(best, others=tuple(sorted(fitting.values(), key=lambda other: other.volume_um3))), found.steps
+
+
+def _overweight(order: Order) -> Nesting | None:
+    """One item alone is heavier than a layer may be."""
+    most = order.rules.max_layer_mg
+    heaviest = max(order.items, key=lambda item: item.weight_mg)
+    if most is None or heaviest.weight_mg <= most:
+        return None
+    message = (
+        f"item “{heaviest.id}” weighs {grams(heaviest.weight_mg)} g, more than max_layer_g allows ({grams(most)} g)."
+    )
+    return Nesting("impossible", limit="max_layer_g", item=heaviest.id, message=message)
+
+
+def _overloaded(order: Order, placed: tuple[Placed, ...]) -> Nesting | None:
+    """The search found no plan whose layers are all light enough."""
+    most = order.rules.max_layer_mg
+    loads: dict[int, int] = {}
+    for one in placed:
+        loads[one.layer] = loads.get(one.layer, 0) + order.items[one.item].weight_mg
+    if most is None or max(loads.values()) <= most:
+        return None
+    heaviest = max(order.items, key=lambda item: item.weight_mg).id
+    message = (
+        f"No plan was found within the effort whose layers all keep max_layer_g ({grams(most)} g): the best has a "
+        f"layer of {grams(max(loads.values()))} g; item “{heaviest}” is the heaviest."
+    )
+    return Nesting("not found", limit="max_layer_g", item=heaviest, message=message)
 
 
 def _bounded(nesting: Nesting, bound_um3: int) -> Nesting:

@@ -8,9 +8,10 @@ effort alone.
 import math
 import random
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,7 +23,6 @@ LANES = 2
 STAGES = 40
 HOT, COLD = 0.06, 0.0003
 PULL = 0.1
-SORTED = False
 FRONT_WITHIN, FRONT_SIZE = 1.6, 12
 CHUNK_SECONDS = 0.04
 CHUNK_STEPS = 20_000
@@ -33,47 +33,40 @@ Ints = NDArray[np.int64]
 
 @dataclass(frozen=True)
 class Tables:
-    """A problem as arrays: per item its first row and number of ways; per way rectangles, extents and layer height."""
+    """A problem as the kernel takes it."""
 
     items: int
-    first: Ints
-    ways: Ints
-    rects: Ints
-    size: Ints
-    level: Ints
-    side: int
-    pads: int
-    between: int
-    cap: Ints
+    shapes: kernel.Shapes
+    limits: kernel.Limits
 
 
 def tables_of(problem: Problem) -> Tables:
     """Flatten a problem for the kernel."""
-    first: list[int] = []
-    count: list[int] = []
-    rects: list[tuple[tuple[int, int, int, int], ...]] = []
-    size: list[tuple[int, int]] = []
-    level: list[int] = []
-    for ways in problem.ways:
-        first.append(len(rects))
-        count.append(len(ways))
-        for way in ways:
-            rects.append(way.rects * 2 if len(way.rects) == 1 else way.rects)
-            size.append((way.length_um, way.width_um))
-            level.append(way.level_um)
-    cap = problem.rules.max_interior_um or (0, 0, 0)
-    return Tables(
-        items=len(first),
-        first=np.array(first, np.int64),
-        ways=np.array(count, np.int64),
-        rects=np.array(rects, np.int64),
-        size=np.array(size, np.int64),
-        level=np.array(level, np.int64),
+    rows = [way for ways in problem.ways for way in ways]
+    count = [len(ways) for ways in problem.ways]
+    rects = [way.rects * 2 if len(way.rects) == 1 else way.rects for way in rows]
+    shapes = kernel.Shapes(
+        first=_ints([sum(count[:index]) for index in range(len(count))]),
+        ways=_ints(count),
+        rects=_ints(rects),
+        size=_ints([(way.length_um, way.width_um) for way in rows]),
+        level=_ints([way.level_um for way in rows]),
+        reach=_ints([way.reach_um for way in rows]),
+    )
+    limits = kernel.Limits(
         side=problem.side_um,
         pads=problem.pads_um,
         between=problem.between_um,
-        cap=np.array(cap, np.int64),
+        cap=_ints(problem.rules.max_interior_um or (0, 0, 0)),
+        weight=_ints([item.weight_mg for item in problem.order.items]),
+        most_weight=problem.rules.max_layer_mg or 0,
+        pull=PULL,
     )
+    return Tables(len(count), shapes, limits)
+
+
+def _ints(values: Sequence[Any]) -> Ints:
+    return np.array(values, np.int64)
 
 
 class Budget:
@@ -180,35 +173,17 @@ class Lane:
         state[0, :n] = chance.sample(range(n), n)
         area, longest = 0, 0
         for item in range(n):
-            rows = range(int(tables.first[item]), int(tables.first[item] + tables.ways[item]))
+            rows = range(int(tables.shapes.first[item]), int(tables.shapes.first[item] + tables.shapes.ways[item]))
             state[1, item] = chance.randrange(layers)
             state[2, item] = chance.choice(rows)
             state[3, item] = chance.randrange(8)
-            area += min(int(tables.size[row, 0] * tables.size[row, 1]) for row in rows)
-            longest = max(longest, min(int(max(tables.size[row])) for row in rows))
-        if index % 2 and SORTED:
-            self._by_height(state, layers, chance)
+            area += min(int(tables.shapes.size[row, 0] * tables.shapes.size[row, 1]) for row in rows)
+            longest = max(longest, min(int(max(tables.shapes.size[row])) for row in rows))
         area = area * 4 // (5 * layers)
         length = max(longest, math.isqrt(area) * chance.randrange(100, 160) // 100)
         state[4, 0], state[4, 1] = length, max(1000, area // length)
         start = (self.seed * 1_000_003 + index * 7919 + 88172645463325252) % 2**64
         return Member(layers, state, state.copy(), np.array([math.inf, 0.0]), np.array([start or 1], np.uint64))
-
-    def _by_height(self, state: Ints, layers: int, chance: random.Random) -> None:
-        """Most items in their lowest ways, each layer's of like height, the layers of like area."""
-        tables = self.tables
-        least = {}
-        for item in range(tables.items):
-            rows = range(int(tables.first[item]), int(tables.first[item] + tables.ways[item]))
-            low = min(int(tables.level[row]) for row in rows)
-            if chance.random() < 0.8:
-                state[2, item] = chance.choice([row for row in rows if tables.level[row] == low])
-            row = state[2, item]
-            least[item] = (int(tables.level[row]), chance.random(), int(tables.size[row, 0] * tables.size[row, 1]))
-        whole, filled = sum(area for _, _, area in least.values()), 0
-        for item in sorted(least, key=lambda item: least[item]):
-            state[1, item] = min(layers - 1, layers * filled // whole)
-            filled += least[item][2]
 
     def _advance(self, member: Member, steps: int, hot: float, cold: float) -> bool:
         """Anneal one member; True where the budget ended meanwhile."""
@@ -220,8 +195,8 @@ class Lane:
             steps -= chunk
             begun = time.monotonic()
             kernel.anneal(
-                chunk, hot, cold, member.rng, _CHANCE, t.items, member.layers, t.first, t.ways, t.rects, t.size,
-                t.level, t.side, t.pads, t.between, t.cap, PULL, member.state, member.best, member.value,
+                chunk, hot, cold, member.rng, _CHANCE, member.layers, t.shapes, t.limits, member.state, member.best,
+                member.value,
             )  # fmt: skip
             if self.budget.steps is None:
                 self.rate = chunk / max(1e-6, time.monotonic() - begun)
@@ -241,7 +216,7 @@ class Lane:
         tall: dict[int, int] = {}
         for item in range(self.tables.items):
             layer, row = int(member.best[1, item]), int(member.best[2, item])
-            tall[layer] = max(tall.get(layer, 0), int(self.tables.level[row]))
+            tall[layer] = max(tall.get(layer, 0), int(self.tables.shapes.level[row]))
         stack = tuple(sorted(tall.values()))
         if value < self.front.get(stack, (math.inf,))[0]:
             self.front[stack] = (value, member.best.copy())

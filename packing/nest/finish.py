@@ -1,16 +1,20 @@
 """From the search's arrays to a nesting: layers from the bottom up, the interior's long side along x."""
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from packing.measure import Item, Tool
-from packing.nest.problem import Problem, Way
+from packing.nest.problem import Problem, Way, reach_um
 from packing.nest.result import Layer, Placed
-from packing.pose import Part, Stance, stances
+from packing.pose import Part, Stance, part_weights_mg, stances
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
+
+
+Settled = tuple[tuple[int, int, int], tuple[Layer, ...], tuple[Placed, ...]]
 
 
 @dataclass(frozen=True)
@@ -32,17 +36,15 @@ def spots_of(problem: Problem, best: "NDArray[np.int64]") -> list[list[Spot]]:
     tables = anneal.tables_of(problem)
     n = tables.items
     out = np.empty((n, 2), np.int64)
-    scratch = [np.empty(shape, np.int64) for shape in ((2 * n + 2, 4), (2 * n + 2, 4), (2, 4), (4 * n + 4, 2))]
-    shapes = (tables.rects, tables.size, tables.level)
+    rooms = ((2 * n + 2, 4), (2 * n + 2, 4), (2, 4), (4 * n + 4, 2))
+    scratch = kernel.Scratch(*(np.empty(room, np.int64) for room in rooms))
     layers = []
     for which in sorted({int(layer) for layer in best[1, :n]}):
-        kernel.place_layer(
-            which, n, 0, best[0], best[1], best[2], best[3], *shapes, best[4, 0], best[4, 1], out, *scratch
-        )
+        kernel.place_layer(which, n, 0, best, tables.shapes, out, scratch)
         layer = []
         for item in range(n):
             if best[1, item] == which:
-                way = problem.ways[item][int(best[2, item] - tables.first[item])]
+                way = problem.ways[item][int(best[2, item] - tables.shapes.first[item])]
                 layer.append(Spot(item, way, int(out[item, 0]), int(out[item, 1])))
         layers.append(slid(layer))
     return layers
@@ -92,11 +94,24 @@ def _contact(spots: list[Spot], at: list[list[int]], index: int, axis: int) -> i
     return least
 
 
+def _matching(item: Item, parts: tuple[Part, ...]) -> Stance:
+    return next(stance for stance in stances(item) if stance.parts == parts)
+
+
 def turned_stance(item: Item, stance: Stance) -> Stance:
     """The item's stance that is `stance` turned by a quarter, counter-clockwise."""
     width = stance.width_um
-    parts = tuple(Part(p.name, width - p.y1, p.x0, p.z0, width - p.y0, p.x1, p.z1) for p in stance.parts)
-    return next(other for other in stances(item) if other.parts == parts)
+    return _matching(
+        item, tuple(Part(p.name, width - p.y1, p.x0, p.z0, width - p.y0, p.x1, p.z1) for p in stance.parts)
+    )
+
+
+def mirrored_stance(item: Item, stance: Stance) -> Stance:
+    """The item's stance that is `stance` with low and high y exchanged: a lying tool turns its other cheek up."""
+    width = stance.width_um
+    return _matching(
+        item, tuple(Part(p.name, p.x0, width - p.y1, p.z0, p.x1, width - p.y0, p.z1) for p in stance.parts)
+    )
 
 
 def marked_stance(item: Item, stance: Stance) -> Stance:
@@ -108,47 +123,138 @@ def marked_stance(item: Item, stance: Stance) -> Stance:
     return Stance(stance.pose, stance.turn, item.mark == "face_right", stance.parts)
 
 
-def settle(
-    problem: Problem, layers: list[list[Spot]]
-) -> tuple[tuple[int, int, int], tuple[Layer, ...], tuple[Placed, ...]]:
-    """Stack the layers, the heaviest lowest, each in the middle of the interior.
+@dataclass(frozen=True)
+class Laid:
+    """One item's stance and the least corner of its own rectangle in its layer's frame, grown by nothing."""
+
+    item: int
+    stance: Stance
+    x_um: int
+    y_um: int
+
+
+@dataclass(frozen=True)
+class Sheetful:
+    """One layer's items, the least corner of what they need at 0, 0, and how much that is along x and y."""
+
+    laid: tuple[Laid, ...]
+    long_um: int
+    wide_um: int
+
+
+def _sheetful(problem: Problem, laid: list[Laid]) -> Sheetful:
+    items = problem.order.items
+    reach = [reach_um(items[one.item], one.stance, problem.rules) for one in laid]
+    low_x = min(one.x_um - r[0] for one, r in zip(laid, reach, strict=True))
+    low_y = min(one.y_um - r[1] for one, r in zip(laid, reach, strict=True))
+    high_x = max(one.x_um + one.stance.length_um + r[2] for one, r in zip(laid, reach, strict=True))
+    high_y = max(one.y_um + one.stance.width_um + r[3] for one, r in zip(laid, reach, strict=True))
+    moved = tuple(replace(one, x_um=one.x_um - low_x, y_um=one.y_um - low_y) for one in laid)
+    return Sheetful(moved, high_x - low_x, high_y - low_y)
+
+
+def _turned(problem: Problem, sheetful: Sheetful) -> Sheetful:
+    items = problem.order.items
+    laid = [
+        Laid(
+            one.item,
+            turned_stance(items[one.item], one.stance),
+            sheetful.wide_um - one.y_um - one.stance.width_um,
+            one.x_um,
+        )
+        for one in sheetful.laid
+    ]
+    return _sheetful(problem, laid)
+
+
+def _mirrored(problem: Problem, sheetful: Sheetful) -> Sheetful:
+    items = problem.order.items
+    laid = [
+        Laid(
+            one.item,
+            mirrored_stance(items[one.item], one.stance),
+            one.x_um,
+            sheetful.wide_um - one.y_um - one.stance.width_um,
+        )
+        for one in sheetful.laid
+    ]
+    return _sheetful(problem, laid)
+
+
+def _moment(problem: Problem, sheetful: Sheetful) -> tuple[Fraction, Fraction]:
+    """Weight times distance from the layer's middle, along x and y, in milligrams times micrometres."""
+    x_sum, y_sum = Fraction(0), Fraction(0)
+    for one in sheetful.laid:
+        shares = part_weights_mg(problem.order.items[one.item])
+        for part, share in zip(one.stance.parts, shares, strict=True):
+            x_sum += share * (2 * one.x_um + part.x0 + part.x1 - sheetful.long_um) / 2
+            y_sum += share * (2 * one.y_um + part.y0 + part.y1 - sheetful.wide_um) / 2
+    return x_sum, y_sum
+
+
+def _marks_down(problem: Problem, sheetful: Sheetful) -> int:
+    count = 0
+    for one in sheetful.laid:
+        item = problem.order.items[one.item]
+        if isinstance(item, Tool) and item.mark is not None and one.stance.pose == "flat":
+            count += marked_stance(item, one.stance).flipped != (item.mark == "face_right")
+    return count
+
+
+def _best_variant(problem: Problem, sheetful: Sheetful, carried: tuple[Fraction, Fraction]) -> Sheetful:
+    """Of a layer as it is, turned by half, and both mirrored: most marked cheeks up, then weight nearest the middle."""
+    half = _turned(problem, _turned(problem, sheetful))
+    variants = [sheetful, half, _mirrored(problem, sheetful), _mirrored(problem, half)]
+
+    def key(index: int) -> tuple[int, Fraction, int]:
+        x_sum, y_sum = _moment(problem, variants[index])
+        off = (carried[0] + x_sum) ** 2 + (carried[1] + y_sum) ** 2
+        return _marks_down(problem, variants[index]), off, index
+
+    return variants[min(range(4), key=key)]
+
+
+def settle(problem: Problem, layers: list[list[Spot]]) -> Settled:
+    """Stack the layers, the heaviest lowest, each in the middle of the interior and turned so that weight is there too.
+
+    Parameters
+    ----------
+    problem
+        The order, laid out for the search.
+    layers
+        Spots of each layer, none empty.
 
     Returns
     -------
     (interior, layers, placed)
-        In micrometres, items in the order's order.
+        In micrometres; length not less than width; items in the order's order.
+
+    Notes
+    -----
+    Turning a layer by half or mirroring it changes no extent and no gap: it is free.
     """
     rules, items = problem.rules, problem.order.items
-    extents = []
-    for layer in layers:
-        low_x, low_y = min(s.x_um for s in layer), min(s.y_um for s in layer)
-        high_x = max(s.x_um + s.way.length_um for s in layer)
-        high_y = max(s.y_um + s.way.width_um for s in layer)
-        extents.append((low_x, low_y, high_x - low_x, high_y - low_y))
-    long = max(extent[2] for extent in extents)
-    wide = max(extent[3] for extent in extents)
-    turn = wide > long
+    full = [_sheetful(problem, [Laid(s.item, s.way.stance, s.x_um, s.y_um) for s in layer]) for layer in layers]
+    if max(one.wide_um for one in full) > max(one.long_um for one in full):
+        full = [_turned(problem, one) for one in full]
+    long, wide = max(one.long_um for one in full), max(one.wide_um for one in full)
     weight = [sum(items[s.item].weight_mg for s in layer) for layer in layers]
-    stack = sorted(range(len(layers)), key=lambda index: (-weight[index], index))
     placed: dict[int, Placed] = {}
     floors = []
-    floor = rules.base_pad_um
-    edge = rules.wall_um + rules.clearance_um
-    for level, index in enumerate(stack):
-        low_x, low_y, length, width = extents[index]
-        slack_x, slack_y = (long - length) // 2000 * 1000, (wide - width) // 2000 * 1000
+    floor, edge = rules.base_pad_um, rules.wall_um + rules.clearance_um
+    carried = (Fraction(0), Fraction(0))
+    for level, index in enumerate(sorted(range(len(layers)), key=lambda index: (-weight[index], index))):
+        best = _best_variant(problem, full[index], carried)
+        x_sum, y_sum = _moment(problem, best)
+        carried = (carried[0] + x_sum, carried[1] + y_sum)
+        slack_x, slack_y = (long - best.long_um) // 2000 * 1000, (wide - best.wide_um) // 2000 * 1000
+        for one in best.laid:
+            stance = marked_stance(items[one.item], one.stance)
+            x, y = edge + slack_x + one.x_um, edge + slack_y + one.y_um
+            placed[one.item] = Placed(one.item, level, stance, x, y, floor)
         height = max(s.way.level_um for s in layers[index])
-        for s in layers[index]:
-            stance = s.way.stance
-            x, y = s.x_um - low_x + slack_x, s.y_um - low_y + slack_y
-            if turn:
-                x, y = wide - y - s.way.width_um, x
-                stance = turned_stance(items[s.item], stance)
-            stance = marked_stance(items[s.item], stance)
-            placed[s.item] = Placed(s.item, level, stance, edge + x, edge + y, floor)
         floors.append(Layer(floor, height))
         floor += height + rules.layer_pad_um
-    if turn:
-        long, wide = wide, long
-    interior = (long + problem.side_um, wide + problem.side_um, floor - rules.layer_pad_um + rules.top_pad_um)
+    grown = 2 * (rules.clearance_um + rules.wall_um)
+    interior = (long + grown, wide + grown, floor - rules.layer_pad_um + rules.top_pad_um)
     return interior, tuple(floors), tuple(placed[index] for index in range(len(items)))

@@ -4,9 +4,53 @@ Every number that decides is an integer number of micrometres or a sum and produ
 chance comes from our own generator, so that the same seed and steps give the same plan on any machine.
 """
 
+from typing import Any, NamedTuple
+
 import numpy as np
 
 from packing.nest.compiled import compiled, inlined
+
+
+class Shapes(NamedTuple):
+    """All ways of all items, int64, micrometres.
+
+    `first` row and number of `ways` per item (n,); per row two grown rectangles `rects` (rows, 2, 4), extents `size`
+    (rows, 2), the layer height `level` it needs, and what it needs beyond the wall, `reach` (rows, 4), towards low x,
+    low y, high x and high y.
+    """
+
+    first: Any
+    ways: Any
+    rects: Any
+    size: Any
+    level: Any
+    reach: Any
+
+
+class Limits(NamedTuple):
+    """What turns extents into a cost.
+
+    `side` is what length and width add to the extents; base and top `pads`; the pad `between` layers; the largest
+    interior `cap` (3,), 0 for none; `weight` per item and the `most_weight` of a layer, 0 for none; the `pull` on the
+    shorter layers.
+    """
+
+    side: int
+    pads: int
+    between: int
+    cap: Any
+    weight: Any
+    most_weight: int
+    pull: float
+
+
+class Scratch(NamedTuple):
+    """Rectangles `placed` and as `seen` from the corner in use (2n, 4), the `shape` to place (2, 4), `bars` (4n, 2)."""
+
+    placed: Any
+    seen: Any
+    shape: Any
+    bars: Any
 
 
 @inlined
@@ -93,8 +137,9 @@ def _find(a, m, p0, p1, w, h, limit, bars):
 
 
 @compiled
-def _choose(m, shape, w, h, how, cap_x, cap_y, placed, seen, p, bars):
+def _choose(m, shape, w, h, how, cap_x, cap_y, scratch):
     """Where a shape goes among `m` placed rectangles, by its mode; see `place_layer`."""
+    placed, seen, p, bars = scratch.placed, scratch.seen, scratch.shape, scratch.bars
     swap = how & 4
     for q in range(2):
         x0 = shape[q, 0]
@@ -146,7 +191,7 @@ def _choose(m, shape, w, h, how, cap_x, cap_y, placed, seen, p, bars):
 
 
 @compiled
-def place_layer(which, n, start, perm, layer, way, mode, rects, size, level, cap_x, cap_y, out, placed, seen, p, bars):
+def place_layer(which, n, start, state, shapes, out, scratch):
     """Place one layer's items in sequence.
 
     Parameters
@@ -155,22 +200,25 @@ def place_layer(which, n, start, perm, layer, way, mode, rects, size, level, cap
         The layer.
     start
         Index in the sequence before which items keep the place that `out` has for them.
-    perm, layer, way, mode
-        The sequence of all items; per item its layer, its row in `rects`, and how it is placed: the sum of 1 (against
-        the far end), 2 (against the far side) and 4 (least y before least x).
-    rects, size, level
-        Per way two grown rectangles (ways, 2, 4), extents (ways, 2) and the layer height it needs.
-    cap_x, cap_y
-        Room that the items try to keep within.
+    state
+        (5, n + 2) int64. Rows: the sequence of all items; per item its layer; its row in `shapes`; how it is placed,
+        the sum of 1 (against the far end), 2 (against the far side) and 4 (least y before least x); last, in the first
+        two columns, the length and width that the items try to keep within.
+    shapes
+        See `Shapes`.
     out
         Holds and receives x, y per item.
-    placed, seen, p, bars
-        Scratch: (2n, 4), (2n, 4), (2, 4).
+    scratch
+        See `Scratch`.
 
     Returns
     -------
     (length, width, height) of what was placed; zeros for an empty layer.
     """
+    rects, size, reach = shapes.rects, shapes.size, shapes.reach
+    placed = scratch.placed
+    cap_x = state[4, 0]
+    cap_y = state[4, 1]
     m = 0
     low_x = np.int64(1) << np.int64(60)
     low_y = low_x
@@ -178,17 +226,17 @@ def place_layer(which, n, start, perm, layer, way, mode, rects, size, level, cap
     high_y = -low_x
     tall = np.int64(0)
     for k in range(n):
-        i = perm[k]
-        if layer[i] != which:
+        i = state[0, k]
+        if state[1, i] != which:
             continue
-        g = way[i]
+        g = state[2, i]
         w = size[g, 0]
         h = size[g, 1]
         if k < start:
             x = out[i, 0]
             y = out[i, 1]
         else:
-            x, y = _choose(m, rects[g], w, h, mode[i], cap_x, cap_y, placed, seen, p, bars)
+            x, y = _choose(m, rects[g], w, h, state[3, i], cap_x, cap_y, scratch)
             out[i, 0] = x
             out[i, 1] = y
         for q in range(2):
@@ -205,77 +253,137 @@ def place_layer(which, n, start, perm, layer, way, mode, rects, size, level, cap
             placed[m, 2] = x + rects[g, q, 2]
             placed[m, 3] = y + rects[g, q, 3]
             m += 1
-        low_x = min(low_x, x)
-        low_y = min(low_y, y)
-        tall = max(tall, level[g])
-        high_x = max(high_x, x + w)
-        high_y = max(high_y, y + h)
+        low_x = min(low_x, x - reach[g, 0])
+        low_y = min(low_y, y - reach[g, 1])
+        tall = max(tall, shapes.level[g])
+        high_x = max(high_x, x + w + reach[g, 2])
+        high_y = max(high_y, y + h + reach[g, 3])
     if m == 0:
         return np.int64(0), np.int64(0), np.int64(0)
     return high_x - low_x, high_y - low_y, tall
 
 
 @compiled
-def cost_of(k, length, width, tall, side, pads, between, cap, pull):
-    """Interior volume, with a small pull on the shorter layers and a penalty beyond `cap` (L, W, H; 0 = none).
+def overload(n, k, state, limits):
+    """How far the heaviest layers are beyond `limits.most_weight` (0 = none), as a share of it, added up."""
+    over = 0.0
+    if limits.most_weight > 0:
+        for q in range(k):
+            load = np.int64(0)
+            for i in range(n):
+                if state[1, i] == q:
+                    load += limits.weight[i]
+            over += max(0.0, float(load) / float(limits.most_weight) - 1.0)
+    return over
+
+
+@compiled
+def cost_of(n, k, state, extent, limits):
+    """Interior volume, with a small pull on the shorter layers and a penalty beyond the limits.
+
+    Parameters
+    ----------
+    extent
+        (3, k): length, width and height of each layer, zeros where it is empty.
+    limits
+        See `Limits`.
 
     Returns
     -------
     (cost, volume, excess)
+        `excess` is 0 where every limit is kept, else by how much they are broken, as shares of them.
     """
     big_x = np.int64(0)
     big_y = np.int64(0)
     used = 0
-    height = pads - between
+    height = limits.pads - limits.between
+    for q in range(k):
+        if extent[0, q] > 0:
+            used += 1
+            big_x = max(big_x, extent[0, q])
+            big_y = max(big_y, extent[1, q])
+            height += extent[2, q] + limits.between
     slack = 0.0
     for q in range(k):
-        if length[q] == 0:
-            continue
-        used += 1
-        big_x = max(big_x, length[q])
-        big_y = max(big_y, width[q])
-        height += tall[q] + between
-    for q in range(k):
-        if length[q] > 0:
-            slack += float(length[q]) / float(big_x) + float(width[q]) / float(big_y)
-    x = float(big_x + side)
-    y = float(big_y + side)
+        if extent[0, q] > 0:
+            slack += float(extent[0, q]) / float(big_x) + float(extent[1, q]) / float(big_y)
+    x = float(big_x + limits.side)
+    y = float(big_y + limits.side)
     z = float(height)
     volume = x * y * z
-    excess = 0.0
+    excess = overload(n, k, state, limits)
+    cap = limits.cap
     if cap[2] > 0:
         excess += max(0.0, z / float(cap[2]) - 1.0)
     if cap[0] > 0:
         a = max(0.0, x / float(cap[0]) - 1.0) + max(0.0, y / float(cap[1]) - 1.0)
         b = max(0.0, x / float(cap[1]) - 1.0) + max(0.0, y / float(cap[0]) - 1.0)
         excess += min(a, b)
-    cost = volume * (1.0 + pull * (slack / (2.0 * used) - 1.0)) * (1.0 + 8.0 * excess)
+    cost = volume * (1.0 + limits.pull * (slack / (2.0 * used) - 1.0)) * (1.0 + 8.0 * excess)
     return cost, volume, excess
 
 
 @compiled
-def anneal(
-    steps,
-    hot,
-    cold,
-    rng,
-    chance,
-    n,
-    k,
-    first_way,
-    ways,
-    rects,
-    size,
-    level,
-    side,
-    pads,
-    between,
-    cap,
-    pull,
-    state,
-    best,
-    best_value,
-):
+def _changed(rng, n, k, shapes, state, extent, touched):
+    """Change a state by one random move; marks the layers to place anew and returns from where in the sequence."""
+    start = np.int64(0)
+    dice = _below(rng, 100)
+    if dice < 44:
+        a = _below(rng, n)
+        b = _below(rng, n)
+        start = min(a, b)
+        i = state[0, a]
+        touched[state[1, i]] = True
+        if dice < 22:
+            j = state[0, b]
+            state[0, a] = j
+            state[0, b] = i
+            touched[state[1, j]] = True
+            state[1, i], state[1, j] = state[1, j], state[1, i]
+            return start
+        while a < b:
+            state[0, a] = state[0, a + 1]
+            a += 1
+        while a > b:
+            state[0, a] = state[0, a - 1]
+            a -= 1
+        state[0, b] = i
+        if dice < 32:
+            state[1, i] = _below(rng, k)
+            touched[state[1, i]] = True
+        if dice & 1:
+            state[2, i] = shapes.first[i] + _below(rng, shapes.ways[i])
+        if dice & 2:
+            state[3, i] = _below(rng, 8)
+    elif dice < 88:
+        start = _below(rng, n)
+        i = state[0, start]
+        touched[state[1, i]] = True
+        if dice < 68:
+            state[2, i] = shapes.first[i] + _below(rng, shapes.ways[i])
+        if dice >= 84:
+            state[1, i] = _below(rng, k)
+            touched[state[1, i]] = True
+        elif dice >= 68 or dice & 1:
+            state[3, i] = _below(rng, 8)
+    else:
+        big_x = np.int64(0)
+        big_y = np.int64(0)
+        for q in range(k):
+            big_x = max(big_x, extent[0, q])
+            big_y = max(big_y, extent[1, q])
+            touched[q] = True
+        if dice < 92:
+            state[4, 0] = big_x
+            state[4, 1] = big_y
+        by = (_below(rng, 2001) - 1000) * (1 + 7 * _below(rng, 2)) * 10
+        side = 1 - (dice & 1)
+        state[4, side] = max(np.int64(1000), state[4, side] + state[4, side] * by // 1000000)
+    return start
+
+
+@compiled
+def anneal(steps, hot, cold, rng, chance, k, shapes, limits, kept, best, best_value):
     """Anneal for `steps` moves, the temperature falling geometrically from `hot` to `cold` (relative to the cost).
 
     Parameters
@@ -284,191 +392,54 @@ def anneal(
         One uint64, advanced.
     chance
         Table of 4096 values of -ln(u), for accepting.
-    first_way, ways
-        Per item its first row in `rects` and its number of rows.
-    state, best
-        (5, n + 2) int64: rows sequence, layer, way, mode, and in the last row cap_x, cap_y. `state` is advanced;
-        `best` keeps the best.
+    k
+        Most layers.
+    shapes, limits
+        See `Shapes` and `Limits`.
+    kept, best
+        States, see `place_layer`: `kept` is advanced, `best` keeps the best.
     best_value
-        (2,) float64: least volume so far (times 1000 and more where it exceeds `cap`), its excess.
+        (2,) float64: least volume so far (times 1000 and more where it exceeds a limit), its excess.
     """
-    perm = state[0].copy()
-    layer = state[1].copy()
-    way = state[2].copy()
-    mode = state[3].copy()
-    cap_x = state[4, 0]
-    cap_y = state[4, 1]
+    n = len(shapes.first)
+    state = kept.copy()
+    scratch = Scratch(
+        np.empty((2 * n + 2, 4), np.int64),
+        np.empty((2 * n + 2, 4), np.int64),
+        np.empty((2, 4), np.int64),
+        np.empty((4 * n + 4, 2), np.int64),
+    )
     out = np.zeros((n, 2), np.int64)
-    c_out = np.zeros((n, 2), np.int64)
-    placed = np.empty((2 * n + 2, 4), np.int64)
-    seen = np.empty((2 * n + 2, 4), np.int64)
-    p = np.empty((2, 4), np.int64)
-    bars = np.empty((4 * n + 4, 2), np.int64)
-    length = np.zeros(k, np.int64)
-    width = np.zeros(k, np.int64)
-    tall = np.zeros(k, np.int64)
-    for q in range(k):
-        length[q], width[q], tall[q] = place_layer(
-            q, n, 0, perm, layer, way, mode, rects, size, level, cap_x, cap_y, out, placed, seen, p, bars
-        )
-    cost, volume, excess = cost_of(k, length, width, tall, side, pads, between, cap, pull)
-    value = volume
-    if excess > 0.0:
-        value = volume * 1000.0 * (1.0 + excess)
-    if value < best_value[0]:
-        best_value[0] = value
-        best_value[1] = excess
-        best[:, :] = state
-    c_perm = perm.copy()
-    c_layer = layer.copy()
-    c_way = way.copy()
-    c_mode = mode.copy()
-    c_length = length.copy()
-    c_width = width.copy()
-    c_tall = tall.copy()
-    touched = np.zeros(k, np.bool_)
+    extent = np.zeros((3, k), np.int64)
+    touched = np.ones(k, np.bool_)
+    next_state, next_out, next_extent = state.copy(), out.copy(), extent.copy()
+    cost = np.inf
+    start = np.int64(0)
     heat = hot
     fall = (cold / hot) ** (1.0 / max(1, steps))
-    for _ in range(steps):
-        heat *= fall
-        for i in range(n):
-            c_perm[i] = perm[i]
-            c_layer[i] = layer[i]
-            c_way[i] = way[i]
-            c_mode[i] = mode[i]
-            c_out[i, 0] = out[i, 0]
-            c_out[i, 1] = out[i, 1]
-        start = np.int64(0)
-        for q in range(k):
-            c_length[q] = length[q]
-            c_width[q] = width[q]
-            c_tall[q] = tall[q]
-            touched[q] = False
-        c_cap_x = cap_x
-        c_cap_y = cap_y
-        dice = _below(rng, 100)
-        if dice < 22 and n > 1:
-            a = _below(rng, n)
-            b = _below(rng, n)
-            i = c_perm[a]
-            j = c_perm[b]
-            if i == j:
-                continue
-            c_perm[a] = j
-            c_perm[b] = i
-            start = min(a, b)
-            if c_layer[i] != c_layer[j]:
-                q = c_layer[i]
-                c_layer[i] = c_layer[j]
-                c_layer[j] = q
-            touched[c_layer[i]] = True
-            touched[c_layer[j]] = True
-        elif dice < 44:
-            a = _below(rng, n)
-            b = _below(rng, n)
-            i = c_perm[a]
-            start = min(a, b)
-            touched[c_layer[i]] = True
-            while a < b:
-                c_perm[a] = c_perm[a + 1]
-                a += 1
-            while a > b:
-                c_perm[a] = c_perm[a - 1]
-                a -= 1
-            c_perm[b] = i
-            touched[c_layer[i]] = True
-            if k > 1 and dice < 32:
-                c_layer[i] = _below(rng, k)
-                touched[c_layer[i]] = True
-            if dice & 1:
-                c_way[i] = first_way[i] + _below(rng, ways[i])
-            if dice & 2:
-                c_mode[i] = _below(rng, 8)
-        elif dice < 68:
-            start = _below(rng, n)
-            i = c_perm[start]
-            c_way[i] = first_way[i] + _below(rng, ways[i])
-            if dice & 1:
-                c_mode[i] = _below(rng, 8)
-            touched[c_layer[i]] = True
-        elif dice < 84:
-            start = _below(rng, n)
-            i = c_perm[start]
-            c_mode[i] = _below(rng, 8)
-            touched[c_layer[i]] = True
-        elif dice < 88 and k > 1:
-            start = _below(rng, n)
-            i = c_perm[start]
-            touched[c_layer[i]] = True
-            c_layer[i] = _below(rng, k)
-            touched[c_layer[i]] = True
-        else:
-            big_x = np.int64(0)
-            big_y = np.int64(0)
-            for q in range(k):
-                big_x = max(big_x, length[q])
-                big_y = max(big_y, width[q])
-                touched[q] = True
-            if dice < 92:
-                c_cap_x = big_x
-                c_cap_y = big_y
-            span = _below(rng, 2001) - 1000
-            by = span * (1 + 7 * _below(rng, 2)) * 10
-            if dice & 1:
-                c_cap_x = max(np.int64(1000), c_cap_x + c_cap_x * by // 1000000)
-            else:
-                c_cap_y = max(np.int64(1000), c_cap_y + c_cap_y * by // 1000000)
+    for step in range(steps + 1):
+        if step > 0:
+            heat *= fall
+            next_state[:, :] = state
+            next_out[:, :] = out
+            next_extent[:, :] = extent
+            touched[:] = False
+            start = _changed(rng, n, k, shapes, next_state, extent, touched)
         for q in range(k):
             if touched[q]:
-                c_length[q], c_width[q], c_tall[q] = place_layer(
-                    q,
-                    n,
-                    start,
-                    c_perm,
-                    c_layer,
-                    c_way,
-                    c_mode,
-                    rects,
-                    size,
-                    level,
-                    c_cap_x,
-                    c_cap_y,
-                    c_out,
-                    placed,
-                    seen,
-                    p,
-                    bars,
+                next_extent[0, q], next_extent[1, q], next_extent[2, q] = place_layer(
+                    q, n, start, next_state, shapes, next_out, scratch
                 )
-        c_cost, c_volume, c_excess = cost_of(k, c_length, c_width, c_tall, side, pads, between, cap, pull)
-        if c_cost <= cost or c_cost - cost < cost * heat * chance[_below(rng, 4096)]:
-            cost = c_cost
-            perm, c_perm = c_perm, perm
-            layer, c_layer = c_layer, layer
-            way, c_way = c_way, way
-            mode, c_mode = c_mode, mode
-            out, c_out = c_out, out
-            length, c_length = c_length, length
-            width, c_width = c_width, width
-            tall, c_tall = c_tall, tall
-            cap_x = c_cap_x
-            cap_y = c_cap_y
-            value = c_volume
-            if c_excess > 0.0:
-                value = c_volume * 1000.0 * (1.0 + c_excess)
+        next_cost, value, excess = cost_of(n, k, next_state, next_extent, limits)
+        if next_cost <= cost or next_cost - cost < cost * heat * chance[_below(rng, 4096)]:
+            cost = next_cost
+            state, next_state = next_state, state
+            out, next_out = next_out, out
+            extent, next_extent = next_extent, extent
+            if excess > 0.0:
+                value *= 1000.0 * (1.0 + excess)
             if value < best_value[0]:
                 best_value[0] = value
-                best_value[1] = c_excess
-                for i in range(n):
-                    best[0, i] = perm[i]
-                    best[1, i] = layer[i]
-                    best[2, i] = way[i]
-                    best[3, i] = mode[i]
-                best[4, 0] = cap_x
-                best[4, 1] = cap_y
-    for i in range(n):
-        state[0, i] = perm[i]
-        state[1, i] = layer[i]
-        state[2, i] = way[i]
-        state[3, i] = mode[i]
-    state[4, 0] = cap_x
-    state[4, 1] = cap_y
+                best_value[1] = excess
+                best[:, :] = state
+    kept[:, :] = state

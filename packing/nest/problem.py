@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property, reduce
 from math import gcd
 
-from packing.measure import Order, Rules
+from packing.measure import Item, Order, Rules, Tool
 from packing.pose import Stance, stances
 
 
@@ -44,13 +44,17 @@ class Levels:
 
 @dataclass(frozen=True)
 class Way:
-    """One stance of one item for the search: rectangles grown by clearance + web / 2, least corner at 0, 0."""
+    """One stance of one item for the search: rectangles grown by clearance + web / 2, least corner at 0, 0.
+
+    `reach_um` is what it needs beyond the wall, towards low x, low y, high x and high y.
+    """
 
     stance: Stance
     rects: tuple[tuple[int, int, int, int], ...]
     length_um: int
     width_um: int
     level_um: int
+    reach_um: tuple[int, int, int, int] = (0, 0, 0, 0)
 
 
 @dataclass(frozen=True)
@@ -87,6 +91,20 @@ class Problem:
         return self.pads_um + sum(levels_um) + self.between_um * (len(levels_um) - 1)
 
 
+def reach_um(item: Item, stance: Stance, rules: Rules) -> tuple[int, int, int, int]:
+    """What a lying tool's sharp ends need beyond the wall; see `Way`."""
+    if not isinstance(item, Tool) or stance.pose != "flat" or item.sharp == "none" or rules.sharp_wall_um is None:
+        return (0, 0, 0, 0)
+    extra = max(0, rules.sharp_wall_um - rules.wall_um)
+    reach = [0, 0, 0, 0]
+    around = (3, 0, 1, 2)  # where the side of high y comes to lie after each quarter turn
+    quarter = stance.turn // 90 + (2 if stance.flipped else 0)
+    reach[around[quarter % 4]] = extra
+    if item.sharp == "both":
+        reach[around[(quarter + 2) % 4]] = extra
+    return (reach[0], reach[1], reach[2], reach[3])
+
+
 def problem_of(order: Order) -> Problem:
     """Lay an order out for the search."""
     rules = order.rules
@@ -101,7 +119,8 @@ def problem_of(order: Order) -> Problem:
             if need not in reached:
                 reached[need] = levels.reaching(need)
             rects = tuple((p.x0, p.y0, p.x1 + 2 * grow, p.y1 + 2 * grow) for p in stance.parts)
-            way = Way(stance, rects, stance.length_um + 2 * grow, stance.width_um + 2 * grow, reached[need])
+            length, width = stance.length_um + 2 * grow, stance.width_um + 2 * grow
+            way = Way(stance, rects, length, width, reached[need], reach_um(item, stance, rules))
             known = ways.get(rects)
             if known is None or way.level_um < known.level_um:
                 ways[rects] = way

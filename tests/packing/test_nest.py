@@ -141,3 +141,55 @@ def test_an_order_read_again_from_its_content_plans_the_same() -> None:
     order = order_of(HAMMER, TIN)
     again = read_order(order_content(order))
     assert nest(order, effort=500).interior_um == nest(again, effort=500).interior_um
+
+
+AXE = {**HAMMER, "form": "axe", "sharp": "far", "may_stand": False, "weight_g": 1100}
+AXE |= {"head_width": 30, "head_length": 170, "head_height": 90, "eye_offset": 34}
+
+
+def test_a_sharp_end_keeps_the_thicker_wall_it_asks_for() -> None:
+    order = order_of(AXE, AXE, TIN, sharp_wall=60)
+    answer = plan(order, effort=6000)
+    assert check_plan(order, answer.content) == []
+    alone, thicker = nest(order_of(AXE)), nest(order_of(AXE, sharp_wall=60))
+    assert thicker.volume_um3 > alone.volume_um3
+
+
+def test_the_checker_names_a_sharp_end_too_near_the_edge() -> None:
+    answer = plan(order_of(AXE, HAMMER), effort=2000)
+    strict = order_of(AXE, HAMMER, sharp_wall=300)
+    assert "sharp_wall" in {problem.rule for problem in check_plan(strict, answer.content)}
+
+
+def test_no_layer_is_heavier_than_asked() -> None:
+    order = order_of(HAMMER, HAMMER, HAMMER, max_layer_g=2800)
+    answer = plan(order, effort=6000)
+    assert check_plan(order, answer.content) == []
+    assert len(answer.nesting.layers) > 1
+
+
+def test_the_checker_names_a_layer_that_is_too_heavy() -> None:
+    answer = plan(order_of(HAMMER, HAMMER), effort=2000)
+    strict = order_of(HAMMER, HAMMER, max_layer_g=1500)
+    assert "max_layer" in {problem.rule for problem in check_plan(strict, answer.content)}
+
+
+def test_a_piece_heavier_than_a_layer_may_be_is_impossible() -> None:
+    answer = plan(order_of(HAMMER, TIN, max_layer_g=1000), effort=100)
+    assert (answer.status, answer.content["limit"], answer.content["item"]) == ("impossible", "max_layer_g", "p0")
+
+
+def test_the_heavier_layer_lies_lower() -> None:
+    nesting = nest(order_of(HAMMER, HAMMER, TIN, TIN, max_layer_g=2800), effort=6000)
+    loads = [0] * len(nesting.layers)
+    for one in nesting.placed:
+        loads[one.layer] += 1368 if one.item < 2 else 120
+    assert loads == sorted(loads, reverse=True)
+
+
+def test_marked_cheeks_lie_up_where_it_costs_nothing() -> None:
+    """Turning a layer over changes no size; the mark of a tool with its eye in the middle is free in any case."""
+    marked = {**HAMMER, "mark": "face_right", "may_stand": False}
+    assert [item["marked_up"] for item in plan(order_of(marked, marked), effort=4000).content["items"]] == [True, True]
+    (axe,) = plan(order_of({**AXE, "mark": "face_left"}), effort=1).content["items"]
+    assert axe["marked_up"] is True

@@ -1,0 +1,311 @@
+"""Branch and bound over the size of the floor: the least interior volume, bracketed from both sides.
+
+A cell is a range of extents, X in [x0, x1] and Y in [y0, y1] with X >= Y (turning a plan by a quarter changes nothing).
+No plan in a cell is lower than the least height of layers that hold all items on the floor x1 by y1, so none has less
+volume than (x0 + side) (y0 + side) times that height. The least height is found by sharing the items out among layers,
+all sharings at once, where a set may share a layer unless areas or an exact search in the plane say that it does not
+fit. The cells with the least bound are looked at first, and halved.
+"""
+
+import heapq
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from packing.nest.bound import area_um2, limits_um, needs_of, within_limits
+from packing.nest.height_kernel import NONE, lowest_levels, share_out
+from packing.nest.plane import Plane, Spread
+from packing.nest.problem import Problem, Way
+
+COARSE = 0.06
+FIRST_LIMIT, GROWS, MOST_LIMIT = 1_000, 2, 400_000
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Cell:
+    """A range of extents of the grown shapes, both ends included.
+
+    Parameters
+    ----------
+    bound
+        No plan in it has less volume.
+    x0, x1, y0, y1
+        The range.
+    limit
+        Most nodes of one search in the plane.
+    """
+
+    bound: int
+    x0: int
+    x1: int
+    y0: int
+    y1: int
+    limit: int = FIRST_LIMIT
+
+
+@dataclass(frozen=True, slots=True)
+class Sharing:
+    """A least height on some floor, and the layers that make it: per layer a set and the index of its level."""
+
+    height: int
+    layers: tuple[tuple[int, int], ...]
+
+
+class Kinds:
+    """Which items equal each other, and sets of them as numbers in mixed radix (see `height_kernel`).
+
+    Parameters
+    ----------
+    ways
+        Per item, the ways it may lie.
+    """
+
+    def __init__(self, ways: Sequence[Sequence[Way]]) -> None:
+        found: dict[frozenset[tuple[object, int]], int] = {}
+        self.of = [found.setdefault(frozenset((way.rects, way.level_um) for way in own), len(found)) for own in ways]
+        self.ways = [ways[self.of.index(kind)] for kind in range(len(found))]
+        self.most = [self.of.count(kind) for kind in range(len(found))]
+        self.weight = [1]
+        for most in self.most:
+            self.weight.append(self.weight[-1] * (most + 1))
+        self.sets = self.weight.pop()
+
+    @property
+    def work(self) -> int:
+        """How many pairs of a set and a part of it there are: the work of sharing out."""
+        work = 1
+        for most in self.most:
+            work *= (most + 1) * (most + 2) // 2
+        return work
+
+    def count(self, items: int, kind: int) -> int:
+        """How many items of a kind a set has."""
+        return items // self.weight[kind] % (self.most[kind] + 1)
+
+    def listed(self, items: int) -> list[int]:
+        """A set as a list of kinds."""
+        return [kind for kind in range(len(self.most)) for _ in range(self.count(items, kind))]
+
+
+class Proof:
+    """The state of one proof; `run` may be called again.
+
+    Parameters
+    ----------
+    problem
+        The order. Memory and time grow with `Kinds(...).work`; see `affordable`.
+    upper_um3
+        The best volume known: only smaller plans are looked for.
+
+    Attributes
+    ----------
+    found
+        The layers of the smallest plan found, None where none was smaller than the best known; `upper` is its volume.
+    steps
+        Effort so far.
+    too_high
+        After `settle_largest` has said no: how much the order is at least too high for the largest interior.
+    """
+
+    def __init__(self, problem: Problem, upper_um3: int) -> None:
+        ways = within_limits(problem)
+        self.problem, self.upper = problem, upper_um3
+        self.kinds = Kinds(ways)
+        self.found: list[Spread] | None = None
+        self.steps = self.too_high = 0
+        self._side = problem.side_um
+        self._limits = limits_um(problem)
+        self._plane = Plane(self.kinds.ways)
+        self._levels = sorted({way.level_um for own in ways for way in own})
+        self._cost = np.array(self._levels, np.int64) + problem.between_um
+        self._clashes = np.zeros((0, 4), np.int64)
+        self._spreads: dict[int, list[tuple[int, Spread]]] = {}
+        self._tried: dict[tuple[int, int, int, int], int] = {}
+        self._scratch = [np.zeros(self.kinds.sets, np.int64) for _ in range(3)]
+        self._open = self._whole(ways)
+        self._aside: list[Cell] = []
+
+    def _whole(self, ways: Sequence[tuple[Way, ...]]) -> list[Cell]:
+        """The cell that holds every plan smaller than the best known; none where there is no such plan."""
+        needs = needs_of(self.problem, ways)
+        height = self.problem.pads_um + max(needs.levels_um)
+        x0, y0 = max(needs.long_um, needs.short_um), needs.short_um
+        area = self.upper // height
+        x1, y1 = area // (y0 + self._side) - self._side, area // (x0 + self._side) - self._side
+        if self._limits is not None:
+            x1, y1 = min(x1, self._limits[0] - self._side), min(y1, self._limits[1] - self._side)
+        y1 = min(x1, y1)
+        bound = (x0 + self._side) * (y0 + self._side) * height
+        return [Cell(bound, x0, x1, y0, y1)] if x0 <= x1 and y0 <= y1 and bound < self.upper else []
+
+    @property
+    def bound_um3(self) -> int:
+        """No plan has a smaller volume than this, or than the best known."""
+        opened = self._open[0].bound if self._open else self.upper
+        return min([self.upper, opened, *(cell.bound for cell in self._aside)])
+
+    @property
+    def done(self) -> bool:
+        """Whether there is surely no smaller plan than the best known."""
+        return self.bound_um3 >= self.upper
+
+    def run(self, enough: Callable[[int], bool]) -> None:
+        """Go on until the proof is done or `enough`, asked with the steps so far, says so."""
+        while self._open and not self.done and not enough(self.steps):
+            cell = heapq.heappop(self._open)
+            if cell.bound < self.upper:
+                for part in self._look(cell, enough):
+                    if part.x0 <= part.x1 and part.y0 <= part.y1 and part.bound < self.upper:
+                        heapq.heappush(self._open, part)
+
+    def settle_largest(self, enough: Callable[[int], bool]) -> bool | None:
+        """Whether all items fit the largest interior, which the problem must have; then `found` says how.
+
+        Returns
+        -------
+        bool or None
+            None where `enough` ended the search first.
+        """
+        if self._limits is None:
+            return None
+        x, y = self._limits[0] - self._side, self._limits[1] - self._side
+        limit = FIRST_LIMIT
+        while not enough(self.steps):
+            sharing = self._least(x, y)
+            if sharing is None:
+                return False
+            answer, spreads = self._place(sharing, x, y, limit)
+            if answer:
+                self.found = spreads
+                return True
+            if answer is None:
+                limit *= GROWS
+        return None
+
+    def _look(self, cell: Cell, enough: Callable[[int], bool]) -> list[Cell]:
+        """What remains of a cell: nothing, two halves, or itself where the time is over."""
+        while True:
+            sharing = self._least(cell.x1, cell.y1)
+            if sharing is None:
+                return []
+            cell = self._clipped(cell, sharing.height)
+            if cell.bound >= self.upper or cell.x0 > cell.x1 or cell.y0 > cell.y1:
+                return []
+            coarse = max((cell.x1 - cell.x0) / cell.x0, (cell.y1 - cell.y0) / cell.y0) > COARSE
+            answer, spreads = self._place(sharing, cell.x1, cell.y1, 0 if coarse else cell.limit)
+            if answer is not False:
+                break
+            if enough(self.steps):
+                return [cell]
+        if answer:
+            x, y = (max(spread.extent_um[axis] for spread in spreads) for axis in (0, 1))
+            self._take(spreads, x, y, sharing.height)
+            if cell.x0 >= x:
+                return [replace(cell, y1=y - 1)]
+            if cell.y0 >= y:
+                return [replace(cell, x1=x - 1)]
+        elif not coarse:
+            if cell.x0 == cell.x1 and cell.y0 == cell.y1 and cell.limit == MOST_LIMIT:
+                self._aside.append(cell)
+                return []
+            cell = replace(cell, limit=min(MOST_LIMIT, cell.limit * GROWS))
+        return self._halves(cell, sharing.height)
+
+    def _clipped(self, cell: Cell, height: int) -> Cell:
+        """A cell without the part in which nothing this high is smaller than the best known, nor Y more than X."""
+        side = self._side
+        area = (self.upper - 1) // height
+        x0 = max(cell.x0, cell.y0)
+        bound = max(cell.bound, (x0 + side) * (cell.y0 + side) * height)
+        x1 = min(cell.x1, area // (cell.y0 + side) - side)
+        y1 = min(cell.y1, area // (x0 + side) - side, x1)
+        return replace(cell, bound=bound, x0=x0, x1=x1, y1=y1)
+
+    def _halves(self, cell: Cell, height: int) -> list[Cell]:
+        side = self._side
+        x0, x1, y0, y1 = cell.x0, cell.x1, cell.y0, cell.y1
+        if x0 == x1 and y0 == y1:
+            return [cell]
+        if (x1 - x0) * (y0 + side) >= (y1 - y0) * (x0 + side):
+            middle = (x0 + x1) // 2
+            halves = [replace(cell, x1=middle), replace(cell, x0=middle + 1)]
+        else:
+            middle = (y0 + y1) // 2
+            halves = [replace(cell, y1=middle), replace(cell, y0=middle + 1)]
+        return [self._clipped(half, height) for half in halves]
+
+    def _least(self, x: int, y: int) -> Sharing | None:
+        """The least interior height on a floor x by y, as far as is known; None where nothing fits."""
+        kinds = self.kinds
+        area = np.full((len(kinds.ways), len(self._levels)), x * y + 1, np.int64)
+        for kind, ways in enumerate(kinds.ways):
+            for way in ways:
+                if way.length_um <= x and way.width_um <= y:
+                    c = self._levels.index(way.level_um)
+                    area[kind, c] = min(area[kind, c], area_um2(way))
+        area = np.minimum.accumulate(area, axis=1)
+        known = self._clashes
+        known = np.ascontiguousarray(known[(known[:, 2] >= x) & (known[:, 3] >= y), :2])
+        most, weight = np.array(kinds.most, np.int64), np.array(kinds.weight, np.int64)
+        at, best, pick = self._scratch
+        self.steps += 100 + kinds.work // 200
+        lowest_levels(most, weight, area, x * y, known, at)
+        total = share_out(most, weight, self._cost, at, best, pick, np.zeros_like(most), np.zeros_like(most))
+        height = self.problem.pads_um - self.problem.between_um + total
+        if total >= NONE or (self._limits is not None and height > self._limits[2]):
+            self.too_high = height - self._limits[2] if self._limits is not None and total < NONE else 0
+            return None
+        layers, rest = [], kinds.sets - 1
+        while rest:
+            layers.append((int(pick[rest]), int(at[pick[rest]])))
+            rest -= int(pick[rest])
+        return Sharing(height, tuple(layers))
+
+    def _place(self, sharing: Sharing, x: int, y: int, limit: int) -> tuple[bool | None, list[Spread]]:
+        """Try every layer of a sharing in the plane; where one cannot be, remember that."""
+        spreads: list[Spread] = []
+        for items, level in sharing.layers:
+            for known_level, spread in self._spreads.get(items, []):
+                if known_level <= level and spread.extent_um[0] <= x and spread.extent_um[1] <= y:
+                    spreads.append(spread)
+                    break
+            else:
+                answer, found = self._fits(items, level, x, y, limit)
+                if answer is False:
+                    self._clash(items, level, x, y, limit // 4)
+                    return False, []
+                if found is not None:
+                    self._spreads.setdefault(items, []).append((level, found))
+                    spreads.append(found)
+        return (True if len(spreads) == len(sharing.layers) else None), spreads
+
+    def _fits(self, items: int, level: int, x: int, y: int, limit: int) -> tuple[bool | None, Spread | None]:
+        """Ask the plane, unless it has been asked the same with no less effort in vain."""
+        key = (items, level, x, y)
+        if self._tried.get(key, 0) >= limit:
+            return None, None
+        before = self._plane.nodes
+        answer = self._plane.fits(self.kinds.listed(items), self._levels[level], x, y, limit)
+        self.steps += 20 + self._plane.nodes - before
+        if answer[0] is None:
+            self._tried[key] = limit
+        return answer
+
+    def _clash(self, items: int, level: int, x: int, y: int, limit: int) -> None:
+        """Remember a set that does not fit a layer, made smaller where a part of it does not fit either."""
+        kinds = self.kinds
+        for kind in range(len(kinds.most)):
+            while kinds.count(items, kind) and len(kinds.listed(items)) > 2:
+                part = items - kinds.weight[kind]
+                if self._fits(part, level, x, y, limit)[0] is not False:
+                    break
+                items = part
+        while level + 1 < len(self._levels) and self._fits(items, level + 1, x, y, limit)[0] is False:
+            level += 1
+        self._clashes = np.concatenate([self._clashes, np.array([(items, level, x, y)], np.int64)])
+
+    def _take(self, spreads: list[Spread], x: int, y: int, height: int) -> None:
+        volume = (x + self._side) * (y + self._side) * height
+        if volume < self.upper:
+            self.upper, self.found = volume, spreads

@@ -1,0 +1,138 @@
+"""A second method for tiny orders: every place of every item on a grid, every sharing among layers, every floor."""
+
+import random
+from collections.abc import Iterator
+from dataclasses import replace
+from functools import cache
+from itertools import combinations
+
+from packing.measure import Block, Item, Order, Rules, Tool
+from packing.nest.problem import Problem, Way, problem_of
+
+UNIT = 20
+Cells = frozenset[tuple[int, int]]
+
+
+def cells(way: Way, x: int, y: int) -> Cells:
+    """Grid cells that a way's grown shape covers with its least corner at x, y."""
+    return frozenset(
+        (i + x, j + y)
+        for x0, y0, x1, y1 in way.rects
+        for i in range(x0 // UNIT, x1 // UNIT)
+        for j in range(y0 // UNIT, y1 // UNIT)
+    )
+
+
+def fits_plane(ways: list[list[Way]], width: int, depth: int) -> bool:
+    """Whether items fit a rectangle of grid cells, by trying every place."""
+    options = [
+        [
+            cells(way, x, y)
+            for way in own
+            for x in range(width - way.length_um // UNIT + 1)
+            for y in range(depth - way.width_um // UNIT + 1)
+        ]
+        for own in ways
+    ]
+    options.sort(key=len)
+    if not all(options) or sum(min(map(len, own)) for own in options) > width * depth:
+        return False
+
+    def place(k: int, taken: Cells) -> bool:
+        return k == len(options) or any(not option & taken and place(k + 1, taken | option) for option in options[k])
+
+    return place(0, frozenset())
+
+
+def _least_height(problem: Problem, width: int, depth: int) -> int | None:
+    levels = sorted({way.level_um for ways in problem.ways for way in ways})
+
+    @cache
+    def level_of(items: tuple[int, ...]) -> int | None:
+        for level in levels:
+            ways = [[way for way in problem.ways[item] if way.level_um <= level] for item in items]
+            if all(ways) and fits_plane(ways, width, depth):
+                return level
+        return None
+
+    def heights(rest: tuple[int, ...], layers: list[int]) -> Iterator[int]:
+        if not rest:
+            yield problem.height_um(layers)
+            return
+        for size in range(len(rest)):
+            for others in combinations(rest[1:], size):
+                level = level_of((rest[0], *others))
+                if level is not None:
+                    left = tuple(item for item in rest[1:] if item not in others)
+                    yield from heights(left, [*layers, level])
+
+    return min(heights(tuple(range(len(problem.ways))), []), default=None)
+
+
+@cache
+def least_volume(order: Order) -> int | None:
+    """The least interior volume, in cubic micrometres; None where nothing keeps within the largest interior."""
+    problem = problem_of(order)
+    longest = sum(max(max(way.length_um, way.width_um) for way in ways) for ways in problem.ways) // UNIT
+    limits = problem.rules.max_interior_um
+    lowest = problem.pads_um + max(min(way.level_um for way in ways) for ways in problem.ways)
+    best: int | None = None
+    for width in range(1, longest + 1):
+        for depth in range(1, width + 1):
+            length, across = width * UNIT + problem.side_um, depth * UNIT + problem.side_um
+            if limits is not None and (length > max(limits[:2]) or across > min(limits[:2])):
+                continue
+            if best is not None and length * across * lowest >= best:
+                continue
+            height = _least_height(problem, width, depth)
+            if height is None or (limits is not None and height > limits[2]):
+                continue
+            volume = length * across * height
+            best = volume if best is None else min(best, volume)
+    return best
+
+
+def _tool(chance: random.Random, name: str) -> Tool:
+    head = chance.randint(1, 4)
+    handle = chance.randint(1, head)
+    eye = chance.randint(0, head - handle) * UNIT + handle * UNIT // 2
+    width, thickness = chance.randint(1, 3), chance.randint(1, 2)
+    return Tool(
+        name,
+        head * UNIT,
+        chance.randint(1, 2) * UNIT,
+        width * UNIT,
+        eye,
+        chance.randint(1, 4) * UNIT,
+        handle * UNIT,
+        thickness * UNIT,
+        1,
+        may_stand=(width - thickness) % 2 == 0 and chance.random() < 0.8,
+    )
+
+
+def _block(chance: random.Random, name: str) -> Block:
+    length, width, height = (chance.randint(1, most) * UNIT for most in (4, 4, 3))
+    return Block(name, length, width, height, 1, upright=chance.random() < 0.4)
+
+
+def tiny_order(seed: int, *, limited: bool = False) -> Order:
+    """One to three random items and rules on the grid, some items equal, some with a largest interior."""
+    chance = random.Random(seed)
+    items: list[Item] = []
+    for k in range(chance.choice([1, 2, 2, 3, 3])):
+        if items and chance.random() < 0.3:
+            items.append(replace(items[-1], id=str(k)))
+        else:
+            items.append((_tool if chance.random() < 0.65 else _block)(chance, str(k)))
+    rules = Rules(
+        clearance_um=0,
+        web_um=chance.choice([0, 0, 2 * UNIT]),
+        wall_um=chance.choice([0, UNIT, 2 * UNIT]),
+        base_pad_um=chance.choice([0, UNIT, 5 * UNIT]),
+        layer_pad_um=chance.choice([0, UNIT]),
+        top_pad_um=chance.choice([0, UNIT]),
+        sheets_um=chance.choice([(UNIT,), (2 * UNIT,), (2 * UNIT, 3 * UNIT)]),
+        max_interior_um=tuple(chance.randint(3, 9) * UNIT for _ in range(3)) if limited else None,  # type: ignore[arg-type]
+    )
+    return Order("tiny", tuple(items), rules)

@@ -16,8 +16,8 @@ from shop.papers.wording import Wording, both, filled
 
 Content = dict[str, Any]
 TOLERANCE_FACTOR = 2.6
-BELOW_MM, BELOW_WITH_CARTON_MM = 48.0, 57.0
-NOTE_LINE_MM, NOTE_LINE = 4.2, 50
+BELOW_MM, BELOW_WITH_CARTON_MM = 48.0, 56.0
+NOTE_LINE_MM, NOTE_LINE = 4.2, 58
 CLOSED = (56.0, 36.0)
 
 

@@ -17,7 +17,7 @@ from shop.models import LengthUnit, PaperSize
 # The usual reductions: ISO 5455 has 1, 2, 5, 10, 20 and 50 (from memory), those between are common at the bench.
 SCALES = {
     LengthUnit.MM.value: (1, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100),
-    LengthUnit.INCH.value: (1, 2, 3, 4, 6, 8, 12, 16, 24, 32, 48, 96),
+    LengthUnit.INCH.value: (1, 2, 3, 4, 5, 6, 8, 10, 12, 16, 20, 24, 32, 48, 96),
 }
 # Width and height in mm that dimensions, names and caption take around a drawing at the least.
 LEAST_DIMENSIONS = (24.0, 24.0)

@@ -97,11 +97,10 @@ def stacking(content: Content) -> list[dict[str, Any]]:
     insert = content["insert"]
     steps: list[dict[str, Any]] = []
     for sheet in insert["sheets"]:
-        layer = sheet["layer"]
-        if layer is not None and steps and steps[-1]["layer"] == layer:
+        if steps and (steps[-1]["layer"], steps[-1]["role"]) == (sheet["layer"], sheet["role"]):
             steps[-1]["sheets"].append(sheet["id"])
-            continue
-        steps.append({"layer": layer, "role": sheet["role"], "sheets": [sheet["id"]]})
+        else:
+            steps.append({"layer": sheet["layer"], "role": sheet["role"], "sheets": [sheet["id"]]})
     return [_step(step, content) for step in steps]
 
 

@@ -244,3 +244,11 @@ def test_a_box_of_boards_is_printed_as_parts_hardware_and_steps(content):
     assert "24 × screw 4 × 40: along the lid" in words
     assert "Screw the ends between the sides." in words
     assert "The blank" not in words
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_plan_as_the_library_makes_it_has_every_paper(kind):
+    made = json.loads((SAMPLE.parent / "plan_sample.json").read_text(encoding="utf-8"))
+    words = words_of(kind, made)
+    assert "Kråkfors Forge" in words
+    assert "None" not in words

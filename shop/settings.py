@@ -1,4 +1,4 @@
-"""Django settings. Everything that differs between two machines is read from the environment (see README.md)."""
+"""Django settings. Everything that differs between two machines is read from the environment (see DEVELOPERS.md)."""
 
 from pathlib import Path
 from typing import Any

@@ -31,11 +31,14 @@ class Offer:
         The box.
     trade
         What it trades, in one sentence.
+    beside
+        The alternative side by side: a wooden box bare and in an outer case; "" where there is none.
     """
 
     purposes: tuple[str, ...]
     candidate: Candidate
     trade: str
+    beside: str = ""
 
 
 @dataclass(frozen=True)
@@ -159,6 +162,24 @@ def _trade(purposes: Sequence[str], one: Candidate, first: Candidate) -> str:
     return "; ".join((sentence, *extra)) + "."
 
 
+def _beside(one: Candidate, candidates: Sequence[Candidate]) -> str:
+    """The best wooden box of the other outside, and what it is billed."""
+    if one.made.family != "wood":
+        return ""
+    others = [
+        other for other in candidates if other.made.family == "wood" and other.made.packaging != one.made.packaging
+    ]
+    if not others:
+        return ""
+    other = min(others, key=lambda each: (*_sending(each), each.made.style, each.which))
+    billed = other.billed
+    words = f"{float(other.weights.gross_mg) / 10**6:.2f} kg gross"
+    if billed is not None:
+        words += f", billed {_number(billed.amount)} {billed.unit}"
+        words += "".join(f"; {sentence.rstrip('.')}" for sentence in (*billed.flags, *billed.over))
+    return f"Instead as {other.made.name}: {words}."
+
+
 def make_offers(
     order: Order, nestings: Sequence[Nesting], *, terms: Terms | None = None, billing: Billing | None = None
 ) -> Offers:
@@ -200,7 +221,10 @@ def make_offers(
             else:
                 candidates.append(found)
     picked = _pick(candidates)
-    offers = tuple(Offer(tuple(purposes), one, _trade(purposes, one, picked[0][1])) for purposes, one in picked)
+    offers = tuple(
+        Offer(tuple(purposes), one, _trade(purposes, one, picked[0][1]), _beside(one, candidates))
+        for purposes, one in picked
+    )
     return Offers(offers, tuple(refused), tuple(candidates))
 
 
@@ -255,6 +279,7 @@ def _offer(order: Order, offer: Offer, terms: Terms) -> dict[str, Any]:
     return {
         "purposes": list(offer.purposes),
         "trade": offer.trade,
+        "beside": offer.beside,
         "style": one.made.style,
         "name": one.made.name,
         "nesting": one.which,

@@ -197,7 +197,8 @@ def joined(flats: tuple[Flat, ...]) -> Flat:
     first, *rest = flats
     for other in rest:
         shift = first.size_um[0] - (other.joint.high[0] if other.joint else 0)
-        crease = ((first.size_um[0], 0), (first.size_um[0], first.size_um[1]))
+        wall = first.panels[0]
+        crease = ((first.size_um[0], wall.low[1]), (first.size_um[0], wall.high[1]))
         first = Flat(
             first.id,
             first.what,

@@ -1,0 +1,107 @@
+"""The weight of empty boxes against solid models: panels extruded with shapely, boards as meshes of trimesh.
+
+Corrugated blanks: the union of panels and joint less the slots, extruded by the caliper, at the board's weight for a
+volume. Wood: each board in place as a mesh, grooves and steps as meshes taken away, at the handbook's density; for the
+plywood box the whole outside less the inside. The models read panels and places, never the outlines the library weighs.
+"""
+
+import random
+
+import pytest
+import trimesh
+from shapely import box as rectangle
+from shapely import constrained_delaunay_triangles, get_coordinates, union_all
+
+from packing.material import Board
+from packing.style import NoBox, make_box
+from packing.style.kinds import ply, sliding
+from tests.packing.boxes import EVERY, need, random_interior
+
+BOXES = 200
+
+
+def solid_um3(polygon, thickness_um):
+    """Volume of a polygon extruded: its area in a geometry library by its thickness."""
+    return polygon.area * thickness_um
+
+
+def sheet_model(flat):
+    if not flat.panels:
+        return rectangle(0, 0, *flat.size_um)
+    areas = [rectangle(*a.low, *a.high) for a in (*flat.panels, *([flat.joint] if flat.joint else []))]
+    return union_all(areas).difference(union_all([rectangle(*s.low, *s.high) for s in flat.slots]))
+
+
+def mesh_um3(low, high):
+    return trimesh.creation.box(bounds=[[v / 1000 for v in low], [v / 1000 for v in high]]).volume * 1e9
+
+
+def wood_mg(made, plates):
+    flats = {flat.what: flat for flat in made.flats}
+    total = 0.0
+    for plate in plates:
+        flat = flats[plate.name]
+        volume = mesh_um3(plate.low, plate.high)
+        for groove in flat.grooves:
+            volume -= mesh_um3((*groove.low, 0), (*groove.high, groove.depth_um))
+        total += volume * flat.stuff.density_g_m3 / 1e15
+    return total
+
+
+def model_mg(made, wooden):
+    board = sum(
+        flat.count
+        * solid_um3(sheet_model(flat), flat.thickness_um)
+        * flat.stuff.grammage_mg_m2
+        / flat.thickness_um
+        / 1e12
+        for flat in made.flats
+        if isinstance(flat.stuff, Board)
+    )
+    plates = wooden.steps[-1].plates if wooden is not None else ()
+    return board + wood_mg(made, plates) + sum(one.each_mg * one.count for one in made.hardware)
+
+
+def wooden_core(code, asked):
+    makers = {"sliding cased": sliding.make, "ply cased": ply.make}
+    if code in makers:
+        return makers[code](asked)
+    return make_box(code, asked) if code in ("boards", "ply", "sliding") else None
+
+
+@pytest.mark.parametrize("code", EVERY)
+def test_tare_is_within_two_percent_of_a_solid_model_for_200_boxes(code):
+    generator = random.Random(code)
+    worst = 0.0
+    for _ in range(BOXES):
+        asked = need(random_interior(generator))
+        made = make_box(code, asked)
+        assert not isinstance(made, NoBox), made.reason
+        model = model_mg(made, wooden_core(code, asked))
+        worst = max(worst, abs(made.weight_mg - model) / model)
+    assert worst <= 0.02
+
+
+def test_a_plywood_box_is_its_outside_less_its_inside():
+    generator = random.Random(7)
+    for _ in range(20):
+        made = make_box("ply", need(random_interior(generator)))
+        shell = mesh_um3((0, 0, 0), made.outer_um) - mesh_um3((0, 0, 0), made.inner_um)
+        wood = sum(flat.each_mg * flat.count for flat in made.flats)
+        assert wood == pytest.approx(shell * 680_000 / 1e15, abs=3)
+
+
+@pytest.mark.parametrize("code", ["0201", "0203", "0300", "wrap"])
+def test_a_blank_extruded_to_a_closed_mesh_weighs_what_the_library_says(code):
+    flat = make_box(code, need()).flats[0]
+    shape = sheet_model(flat)
+    points, faces = [], []
+    for triangle in constrained_delaunay_triangles(shape).geoms:
+        faces.append([len(points), len(points) + 1, len(points) + 2])
+        points += [tuple(point) for point in get_coordinates(triangle.normalize())[:3] / 1000]
+    thickness = flat.thickness_um / 1000
+    volume = sum(
+        abs(trimesh.creation.extrude_triangulation([points[i] for i in face], [[0, 1, 2]], thickness).volume)
+        for face in faces
+    )
+    assert flat.each_mg == pytest.approx(volume / thickness * flat.stuff.grammage_mg_m2 / 1e6, rel=0.01)

@@ -1,0 +1,111 @@
+"""Cut files: every dimension is that of the cut list, in both kinds of file."""
+
+import io
+import re
+from xml.etree import ElementTree
+
+import ezdxf
+import pytest
+from ezdxf import bbox
+
+from packing.draw.cutdxf import dxf_of
+from packing.draw.cutfile import CREASE, CUT, LAYERS, LETTERING, MARGIN_MM, MARK, cut_sheets, size_text, svg_of
+from packing.measure import BadInput
+from packing.style import made_content, make_box
+from tests.packing.boxes import EVERY, need
+
+INTERIOR = (390_500, 190_000, 140_000)
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def content_of(code):
+    return {"status": "planned", "order": "A-17", "box": made_content(make_box(code, need(INTERIOR)))}
+
+
+def sheets_of(code):
+    content = content_of(code)
+    return list(zip(cut_sheets(content), content["box"]["parts"], content["box"]["flats"], strict=True))
+
+
+def layer(root, name):
+    return next(group for group in root.iter(f"{SVG}g") if group.get("id") == name)
+
+
+def extent(group):
+    points = [tuple(map(float, pair.split())) for path in group for pair in re.findall(r"[\d.]+ [\d.]+", path.get("d"))]
+    return [max(p[axis] for p in points) - min(p[axis] for p in points) for axis in (0, 1)]
+
+
+@pytest.mark.parametrize("code", EVERY)
+def test_the_svg_is_full_size_and_cuts_the_size_of_the_cut_list(code):
+    for sheet, part, _ in sheets_of(code):
+        root = ElementTree.fromstring(svg_of(sheet))
+        assert extent(layer(root, CUT)) == pytest.approx(part["size_mm"], abs=0.011)
+        box = [float(value) for value in root.get("viewBox").split()]
+        assert [root.get("width"), root.get("height")] == [f"{value:.10g}mm" for value in box[2:]]
+        assert box[2:] == pytest.approx([side + 2 * MARGIN_MM for side in part["size_mm"]], abs=0.011)
+
+
+@pytest.mark.parametrize("code", EVERY)
+def test_the_dxf_cuts_the_size_of_the_cut_list_in_millimetres(code):
+    for sheet, part, _ in sheets_of(code):
+        document = ezdxf.read(io.StringIO(dxf_of(sheet)))
+        assert document.units == ezdxf.units.MM
+        cut = document.modelspace().query(f'*[layer=="{CUT}"]')
+        size = bbox.extents(cut).size
+        assert (size.x, size.y) == pytest.approx(part["size_mm"])
+
+
+@pytest.mark.parametrize("code", EVERY)
+def test_every_figure_written_on_a_panel_is_its_size(code):
+    for sheet, part, flat in sheets_of(code):
+        areas = [*flat["panels"], *([flat["joint"]] if flat["joint"] else [])]
+        sizes = {size_text([b - a for a, b in zip(p["min_mm"], p["max_mm"], strict=True)]) for p in areas}
+        sizes.add(size_text(part["size_mm"]))
+        texts = [one.text.replace(sheet.what, "") for one in sheet.letters]
+        assert {found for text in texts for found in re.findall(r"[\d.]+ × [\d.]+", text)} <= sizes
+        assert any(size_text(part["size_mm"]) in one.text for one in sheet.letters)
+
+
+@pytest.mark.parametrize("code", ["0201", "wrap", "0300"])
+def test_creases_are_on_their_own_layer_in_both_files(code):
+    for sheet, _, flat in sheets_of(code):
+        document = ezdxf.read(io.StringIO(dxf_of(sheet)))
+        lines = document.modelspace().query(f'LINE[layer=="{CREASE}"]')
+        root = ElementTree.fromstring(svg_of(sheet))
+        assert len(lines) == len(list(layer(root, CREASE))) == len(flat["creases"])
+
+
+def test_grooves_are_marked_with_their_width_and_depth_and_not_cut_through():
+    sheet = next(sheet for sheet, _, _ in sheets_of("sliding") if sheet.what == "side")
+    assert [stroke.layer for stroke in sheet.strokes] == [CUT, MARK]
+    assert any("groove 6 wide 6 deep" in one.text for one in sheet.letters)
+
+
+def test_the_layers_of_a_dxf_have_plain_names():
+    sheet = sheets_of("0201")[0][0]
+    names = {one.dxf.name for one in ezdxf.read(io.StringIO(dxf_of(sheet))).layers}
+    assert set(LAYERS) == {"through-cut", "crease", "mark", "lettering"}
+    assert set(LAYERS) <= names
+
+
+def test_the_same_piece_gives_the_same_bytes():
+    sheet = sheets_of("0201")[0][0]
+    assert dxf_of(sheet) == dxf_of(sheet)
+    assert svg_of(sheet) == svg_of(sheet)
+
+
+def test_file_names_are_plain():
+    assert [sheet.file_name for sheet, _, _ in sheets_of("0300")] == ["x1-body-blank", "x2-lid-blank"]
+
+
+def test_letters_that_xml_does_not_take_are_written_out():
+    content = content_of("0201") | {"order": "<A&17>"}
+    root = ElementTree.fromstring(svg_of(cut_sheets(content)[0]))
+    assert any("<A&17>" in (text.text or "") for text in layer(root, LETTERING))
+
+
+@pytest.mark.parametrize("content", [{}, {"status": "not found"}, {"status": "planned", "box": {"flats": []}}])
+def test_a_plan_without_flat_pieces_is_refused(content):
+    with pytest.raises(BadInput, match="must be planned"):
+        cut_sheets(content)

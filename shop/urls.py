@@ -19,6 +19,9 @@ api_urls = [
     path("<path:rest>", api.Nothing.as_view(), name="api-nothing"),
 ]
 
+handler403 = "shop.views.errors.not_allowed"
+handler404 = "shop.views.errors.not_found"
+
 urlpatterns = [
     path("", include("shop.views.addresses")),
     path("admin/", admin.site.urls),

@@ -12,7 +12,7 @@ from shop import dispatch, door, gate, planning
 from shop.forms import PackForm, WeighInForm
 from shop.models import Document, JobKind, Order, PaperSize
 from shop.papers.filing import READABLE
-from shop.views.order_page import back_to, box_context, latest_job, order_context, order_page
+from shop.views.order_page import Refused, back_to, box_context, latest_job, order_context, order_page
 from shop.views.page import person, show, wording_of
 
 CANNOT = (door.NotReady, door.BadInput, planning.CannotPlan, dispatch.CannotDispatch)
@@ -82,7 +82,7 @@ def pack(request: HttpRequest, number: int) -> HttpResponse:
         return back_to(order, "box")
     form = PackForm(request.POST, plan=order.current_plan)
     if not form.is_valid():
-        return order_page(request, order, may, pack_form=form)
+        return order_page(request, order, may, Refused(packing=form))
     try:
         dispatch.pack(order)
     except dispatch.CannotDispatch as refusal:
@@ -103,7 +103,7 @@ def weigh_in(request: HttpRequest, number: int) -> HttpResponse:
         return back_to(order, "sending")
     form = WeighInForm(request.POST, plan=parcel.plan, wording=wording_of(request, order.shop))
     if not form.is_valid():
-        return order_page(request, order, may, weigh_form=form)
+        return order_page(request, order, may, Refused(weighing=form))
     dispatch.weigh_in(parcel, form.weighed_g, by=person(request))
     messages.success(request, _("The weigh-in is recorded."))
     return back_to(order, "sending")

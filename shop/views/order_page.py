@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -22,49 +22,38 @@ from shop.views.plan_sheet import PlanSheet
 from shop.views.steps import standings
 
 
-def order_page(
-    request: HttpRequest,
-    order: Order,
-    may: May,
-    *,
-    places_form: PlacesForm | None = None,
-    line_form: LineForm | None = None,
-    pack_form: PackForm | None = None,
-    weigh_form: WeighInForm | None = None,
-) -> HttpResponse:
+@dataclass(frozen=True)
+class Refused:
+    """A form that was refused, to be shown again in its place on the order's screen."""
+
+    places: PlacesForm | None = None
+    line: LineForm | None = None
+    packing: PackForm | None = None
+    weighing: WeighInForm | None = None
+
+
+ALL_WELL = Refused()
+
+
+def order_page(request: HttpRequest, order: Order, may: May, refused: Refused = ALL_WELL) -> HttpResponse:
     """The whole screen of an order; with a refused form the answer is 400."""
-    forms = {
-        "places_form": places_form,
-        "line_form": line_form,
-        "pack_form": pack_form,
-        "weigh_form": weigh_form,
-    }
-    refused = any(form is not None and form.errors for form in forms.values())
-    context = order_context(request, order, may, **forms)
-    status = 400 if refused else 200
+    context = order_context(request, order, may, refused)
+    status = 200 if refused == ALL_WELL else 400
     return show(request, "screens/order.html", order.shop, may, status=status, room="orders", **context)
 
 
-def order_context(
-    request: HttpRequest,
-    order: Order,
-    may: May,
-    *,
-    places_form: PlacesForm | None = None,
-    line_form: LineForm | None = None,
-    pack_form: PackForm | None = None,
-    weigh_form: WeighInForm | None = None,
-) -> dict[str, Any]:
+def order_context(request: HttpRequest, order: Order, may: May, refused: Refused = ALL_WELL) -> dict[str, Any]:
     """Everything an order's screen shows to someone who may so much."""
+    line_form = refused.line
     if may.edit_orders and order.is_open:
         line_form = line_form or LineForm(shop=order.shop, may_price=may.edit_prices, prefix="line")
     context = box_context(request, order)
     context |= {
-        "pieces": pieces_sheet(order, form=places_form, propose=may.allocate),
+        "pieces": pieces_sheet(order, form=refused.places, propose=may.allocate),
         "line_form": line_form,
         "totals": order_totals(order) if may.see_prices else [],
     }
-    return context | sending_context(request, order, may, context, pack_form=pack_form, weigh_form=weigh_form)
+    return context | _sending_context(request, order, may, context, refused)
 
 
 def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
@@ -88,27 +77,22 @@ def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
     }
 
 
-def sending_context(
-    request: HttpRequest,
-    order: Order,
-    may: May,
-    box: dict[str, Any],
-    *,
-    pack_form: PackForm | None = None,
-    weigh_form: WeighInForm | None = None,
+def _sending_context(
+    request: HttpRequest, order: Order, may: May, box: dict[str, Any], refused: Refused
 ) -> dict[str, Any]:
     """Packing by number and the weigh-in, as far as the order is and the reader may."""
     plan, sheet = order.current_plan, box["sheet"]
     if plan is None:
         return {}
+    packing, weighing = refused.packing, refused.weighing
     if order.state == OrderState.PLANNED and box["fits"] and may.send:
-        pack_form = pack_form or PackForm(plan=plan)
+        packing = packing or PackForm(plan=plan)
     if order.state == OrderState.PACKED and may.weigh_in:
-        weigh_form = weigh_form or WeighInForm(plan=plan, wording=wording_of(request, order.shop))
+        weighing = weighing or WeighInForm(plan=plan, wording=wording_of(request, order.shop))
     return {
-        "pack_form": pack_form,
-        "pack_rows": _pack_rows(pack_form, sheet) if pack_form is not None else [],
-        "weigh_form": weigh_form,
+        "pack_form": packing,
+        "pack_rows": _pack_rows(packing, sheet) if packing is not None else [],
+        "weigh_form": weighing,
     }
 
 

@@ -19,7 +19,7 @@ from shop.forms import LineForm, NewOrderForm, PlacesForm
 from shop.forms.orders import things_to_order
 from shop.models import OPEN_STATES, Allocation, Order, OrderLine, Shop
 from shop.ordering import open_order
-from shop.views.order_page import back_to, order_page
+from shop.views.order_page import Refused, back_to, order_page
 from shop.views.page import person, show
 from shop.views.places import open_places
 from shop.views.steps import standings
@@ -82,7 +82,7 @@ def add_line(request: HttpRequest, number: int) -> HttpResponse:
     if not found.is_open:
         return _refuse(request, found, _("Order %(number)d is %(state)s: its lines stay as they are."))
     if not form.is_valid():
-        return order_page(request, found, may, line_form=form)
+        return order_page(request, found, may, Refused(line=form))
     line = form.save(found)
     messages.success(request, _("Added: %(line)s.") % {"line": line})
     return back_to(found, "pieces")
@@ -120,7 +120,7 @@ def take_from_rack(request: HttpRequest, number: int) -> HttpResponse:
             labels = ", ".join(row.piece.label for row in given)
             messages.success(request, _("Taken from the rack for this order: %(pieces)s.") % {"pieces": labels})
             return back_to(found, "pieces")
-    return order_page(request, found, may, places_form=form)
+    return order_page(request, found, may, Refused(places=form))
 
 
 @login_required

@@ -12,6 +12,7 @@ from django.contrib.auth.decorators import login_required
 from django.db.models import Prefetch, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
@@ -90,6 +91,8 @@ def new_piece(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         made = form.save()
         messages.success(request, _("%(piece)s is measured and on the rack.") % {"piece": made.label})
+        if request.POST.get("then") == "next":
+            return redirect(f"{reverse('new-piece')}?product={made.product_id}")
         return redirect("piece", pk=made.pk)
     chosen = _chosen_product(form)
     context = _bench(form, chosen, may_go_on=True)

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from shop.models import Membership
+from shop.models import Membership, User
 
 ROLES = ("owner", "packer", "bookkeeper")
 LISTS = {"orders": ROLES, "rack": ROLES, "steel": ROLES, "own-units": ROLES, "settings": ("owner",)}
@@ -129,6 +129,17 @@ def test_what_is_not_there_is_told_on_our_own_page(at_the_bench):
     answer = at_the_bench.get("/orders/999/")
     assert answer.status_code == 404
     assert "There is nothing here" in answer.content.decode()
+
+
+def test_a_member_finds_the_way_back_from_what_is_not_there(at_the_bench):
+    assert 'href="/rack/"' in at_the_bench.get("/nowhere/").content.decode()
+
+
+def test_a_stranger_to_every_shop_is_told_so_without_a_menu(client, db):
+    client.force_login(User.objects.create_user(username="nobody", password="anvil-and-tongs"))
+    page = client.get("/").content.decode()
+    assert "You belong to no shop here." in page
+    assert 'href="/rack/"' not in page
 
 
 def test_a_fault_of_ours_is_told_on_our_own_page(at_the_bench, monkeypatch):

@@ -75,6 +75,12 @@ def test_a_new_piece_is_measured_and_put_on_the_rack(bench, product):
     assert (made.label, made.state, made.mark) == ("CH125-012", "rack", "face_left")
 
 
+def test_the_next_piece_of_the_product_follows_at_once(bench, product):
+    answer = enter(bench, product, then="next")
+    assert answer.url == f"{reverse('new-piece')}?product={product.pk}"
+    assert "On record: 12." in bench.get(answer.url).content.decode()
+
+
 def test_a_piece_is_measured_in_sixteenths(bench, product):
     inches = {"head_length": "4 5/8", "head_height": "1 11/16 in", "head_width": "1,6875", "eye_offset": ""}
     handle = {"handle_length": "10", "handle_width": "1 1/4", "handle_thickness": "7/8"}

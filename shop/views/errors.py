@@ -1,0 +1,28 @@
+"""What is not there and what is not allowed, told on a screen of our own, with the way back for members."""
+
+from __future__ import annotations
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import render
+
+from shop import gate
+from shop.views.page import show
+
+
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """404, with our sentence if the refusal was ours."""
+    first = exception.args[0] if exception.args else ""
+    return _told(request, "404.html", 404, first if isinstance(first, str) else "")
+
+
+def not_allowed(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """403, with the sentence of what the role does not allow."""
+    return _told(request, "403.html", 403, str(exception))
+
+
+def _told(request: HttpRequest, template: str, status: int, reason: str) -> HttpResponse:
+    try:
+        shop, may = gate.enter(request.user)
+    except Http404:
+        return render(request, template, {"reason": reason}, status=status)
+    return show(request, template, shop, may, status=status, reason=reason)

@@ -61,7 +61,7 @@ def test_mckee_of_heavier_boards(ect, caliper, perimeter, lbf):
 
 
 def test_freight_looks_at_weight_and_at_united_inches():
-    """NMFC Item 222: 65 lb and 75 in for 200 psi and 84 lb facings, or 32 ECT; a secondary page, facings from memory."""
+    """NMFC Item 222: 65 lb and 75 in for 200 psi and 84 lb facings, or ECT 32; secondary page, facings from memory."""
     inch = 25_400
     small = Load(int(60 * MG_PER_LB), (inch,) * 3, (30 * inch, 25 * inch, 20 * inch))
     large = Load(int(60 * MG_PER_LB), (inch,) * 3, (30 * inch, 25 * inch, 21 * inch))

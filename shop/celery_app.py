@@ -35,7 +35,7 @@ def _start_sweeping(**kwargs: Any) -> None:
 
 @signals.worker_shutting_down.connect
 def _stop_working(exitcode: int, **kwargs: Any) -> None:
-    """Ask the running job to stop; an idle worker ends at once instead of after its next look at the broker."""
+    """Ask the running job to stop, and listen to the broker no more, unless the job runs in this very thread."""
     from shop import jobs  # noqa: PLC0415 -- needs the models, which load later than this module
 
     jobs.request_stop()

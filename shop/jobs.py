@@ -92,8 +92,8 @@ _at_work: set[int] = set()
 
 
 def at_work() -> bool:
-    """Whether this very process is doing a job."""
-    return bool(_at_work)
+    """Whether this very thread is doing a job."""
+    return threading.get_ident() in _at_work
 
 
 def enqueue(*, shop: Shop, order: Order, kind: str, payload: dict[str, Any]) -> Job:
@@ -164,11 +164,11 @@ def work(job_id: int, worker: str) -> bool:
     job = claim(job_id, worker)
     if job is None:
         return False
-    _at_work.add(job.pk)
+    _at_work.add(threading.get_ident())
     try:
         _do(job)
     finally:
-        _at_work.discard(job.pk)
+        _at_work.discard(threading.get_ident())
     return True
 
 

@@ -16,6 +16,8 @@ from pathlib import Path
 import psycopg
 import redis
 
+from shop.management.commands.serve import POOL
+
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE_S = 60
 
@@ -161,7 +163,7 @@ class House:
         return process
 
     def worker(self, name):
-        return self.start("-m", "celery", "-A", "shop", "worker", "--pool", "solo", "-n", name, "-l", "INFO")
+        return self.start("-m", "celery", "-A", "shop", "worker", *POOL, "-n", name, "-l", "INFO")
 
     def log(self, process):
         return (self.data / f"log{self.processes.index(process)}").read_text()

@@ -21,19 +21,9 @@ from shop.models import Shop
 from shop.serving import AlreadyRunning, Child, Hold, listen
 
 END_WITHIN_S = 3.0
-WORKER = [
-    "-m",
-    "celery",
-    "-A",
-    "shop",
-    "worker",
-    "--pool",
-    "solo",
-    "--hostname",
-    "stowright@%h",
-    "--loglevel",
-    "WARNING",
-]
+# Jobs run in a thread: the main one heeds signals even while a job is deep in compiled code.
+POOL = ["--pool", "threads", "--concurrency", "1"]
+WORKER = ["-m", "celery", "-A", "shop", "worker", *POOL, "--hostname", "stowright@%h", "--loglevel", "WARNING"]
 QUIET = ["--without-gossip", "--without-mingle", "--without-heartbeat"]
 
 
@@ -123,14 +113,15 @@ class Command(BaseCommand):
             self.stderr.write("The worker did not end in time and was killed.")
 
     def _announce(self, hold: Hold, host: str, wanted: int, port: int) -> None:
-        shown = "127.0.0.1" if host in ("", "0.0.0.0") else host
+        shown = "127.0.0.1" if host == "0.0.0.0" else host
         address = f"http://{shown}:{port}/"
         hold.publish(address)
+        lines = [f"Stowright is at {address} (Ctrl-C stops it). Its data is in {settings.DATA_DIR}."]
         if port != wanted:
-            self.stdout.write(f"Port {wanted} is taken.")
-        self.stdout.write(f"Stowright is at {address} (Ctrl-C stops it). Its data is in {settings.DATA_DIR}.")
+            lines.insert(0, f"Port {wanted} is taken.")
         token = gate.first_owner_link()
         if token:
             link = address.rstrip("/") + reverse("first-owner", args=[token])
-            self.stdout.write(f"Nobody can log in yet. This link makes the first owner, once: {link}")
+            lines.append(f"Nobody can log in yet. This link makes the first owner, once: {link}")
+        self.stdout.write("\n".join(lines))
         self.stdout.flush()

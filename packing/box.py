@@ -192,7 +192,26 @@ def fold_back(blank: Blank, caliper_um: int) -> tuple[int, int, int]:
 
 
 def case_of(inner_um: tuple[int, int, int], board: Board, *, fit_um: tuple[int, int, int] = (0, 0, 0)) -> Box:
-    """The 0201 with this inside size: see `slotted_case`, which adds the room round an insert."""
+    """The 0201 with this inside size; `slotted_case` adds the room round an insert.
+
+    Parameters
+    ----------
+    inner_um
+        Inside, each greater than 0: the longer of the first two is the length.
+    board
+        See `slotted_case`.
+    fit_um
+        Room already in the inside, for the record.
+
+    Returns
+    -------
+    Box
+
+    Raises
+    ------
+    BadInput
+        A size is not greater than zero.
+    """
     if min(inner_um) <= 0:
         raise BadInput("inner", f"must be greater than zero each way, not {[mm(v) for v in inner_um]} mm.")
     length, width = max(inner_um[:2]), min(inner_um[:2])

@@ -137,7 +137,27 @@ def plan(
 
 
 def candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidate:
-    """Cut the insert, make the box and weigh it for one planned nesting."""
+    """Cut the insert, make the box and weigh it for one planned nesting.
+
+    Parameters
+    ----------
+    order
+        The order that was nested.
+    nesting
+        With status "planned".
+    materials
+        Foam, board and sundries.
+
+    Returns
+    -------
+    Candidate
+        In a regular slotted case; it may be heavier than `max_gross_g` allows.
+
+    Raises
+    ------
+    BadInput
+        The nesting is not planned.
+    """
     insert = make_insert(order, nesting, materials.foam, tape=materials.kit.lift_tape)
     box = slotted_case(nesting.interior_um, materials.board)
     weights = weigh(order, insert, box, usual_sundries(order, insert, box, materials.kit))

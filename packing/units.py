@@ -131,12 +131,24 @@ def parse_length(text: str, default_unit: str = "mm") -> Decimal:
 
 
 def parse_weight(text: str, default_unit: str = "g") -> Decimal:
-    """Read a typed weight such as ``1368``, ``1,368 kg`` or ``3 lb 4 oz``; see `parse_length`.
+    """Read a typed weight.
+
+    Parameters
+    ----------
+    text
+        Such as ``1368``, ``1,368 kg`` or ``3 lb 4 oz``. Decimal point and comma are both read.
+    default_unit
+        ``g``, ``kg``, ``lb`` or ``oz``: the unit of a bare number.
 
     Returns
     -------
     Decimal
-        Grams.
+        Grams, exact as in `parse_length`.
+
+    Raises
+    ------
+    UnreadableMeasure
+        The text is empty, negative, no number, or in an unknown unit.
     """
     return _parse(text, default_unit, WEIGHT_UNITS, "weight")
 

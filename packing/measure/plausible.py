@@ -47,6 +47,11 @@ def refuse_impossible(tool: Tool, field: str) -> None:
 def fill_ratio(tool: Tool) -> Decimal:
     """How much of the head's box its head weight would fill with solid metal (a mallet's: dense wood).
 
+    Parameters
+    ----------
+    tool
+        Measured and weighed.
+
     Returns
     -------
     Decimal

@@ -47,7 +47,20 @@ Billing = Callable[[Size, int, str], Billed]
 
 
 def billing_by(service: Service, *, on: dt.date | None = None) -> Billing:
-    """Billing by one service's rules; see `packing.carry.bill`."""
+    """Billing by one service's rules.
+
+    Parameters
+    ----------
+    service
+        The row in force.
+    on
+        Day of sending; see `packing.carry.bill`.
+
+    Returns
+    -------
+    Billing
+        Raises `BadInput` where `packing.carry.bill` does.
+    """
 
     def billed(outer_um: Size, gross_mg: int, packaging: str) -> Billed:
         answer = bill(outer_um, gross_mg, service, packaging=packaging, on=on)

@@ -184,7 +184,13 @@ def postal_check(board: Board, load: Load, table: Sequence[GradeRow] = rows.POST
 
 
 def density_lb_ft2(contents_lb: Fraction, smallest_side_ft2: Fraction) -> Fraction:
-    """Pressure of the contents on the smallest side in pounds for a square foot."""
+    """Pressure of the contents on the smallest side in pounds for a square foot.
+
+    Raises
+    ------
+    BadInput
+        The side is not greater than zero.
+    """
     if smallest_side_ft2 <= 0:
         raise BadInput("smallest side", "must be greater than zero.")
     return contents_lb / smallest_side_ft2

@@ -21,7 +21,7 @@ def mckee_lbf(ect_lb_in: float, caliper_in: float, perimeter_in: float) -> float
     ect_lb_in
         Edge crush in pounds for an inch, greater than 0.
     caliper_in, perimeter_in
-        In the same unit of length, greater than 0.
+        Inches, greater than 0.
 
     Returns
     -------

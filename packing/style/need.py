@@ -201,7 +201,11 @@ def refuse_small(need: Need, order: Order) -> None:
     Raises
     ------
     BadInput
-        Naming the piece, its longest side and the interior's.
+        Naming the piece, the side that is too long and the room there is.
+
+    Notes
+    -----
+    Sides are compared in order of length, the least that must hold: it is no proof that the piece goes in.
     """
     sides = sorted(need.interior_um, reverse=True)
     for item in order.items:

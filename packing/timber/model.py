@@ -127,6 +127,11 @@ def count_from(stock_um: int, part_um: int, *, kerf_um: int, trim_um: int = 0) -
     -------
     int
         floor((stock − 2 trim + kerf) / (part + kerf)), at least 0.
+
+    Raises
+    ------
+    BadInput
+        The part is not longer than nothing.
     """
     if part_um <= 0:
         raise BadInput("part", f"must be greater than zero, not {mm(part_um)} mm.")

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from packing.measure import Block, Item, Order, Tool, read_order
+from packing.measure import Item, Order, Tool, read_order
 from packing.pose import can_stand, stances
 
 HERE = Path(__file__).parent
@@ -150,11 +150,6 @@ def _filled(tool: Tool) -> Item:
         form=tool.form,
         may_stand=can_stand(tool),
     )
-
-
-def tools_in(order: Order) -> int:
-    """How many of an order's items are tools."""
-    return sum(not isinstance(item, Block) for item in order.items)
 
 
 def read(content: Mapping[str, Any]) -> Order:

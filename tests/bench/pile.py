@@ -205,7 +205,7 @@ def _smaller(
     x = max(x, _least_side(poses, 0))
     z = max(z, _least_side(poses, 2))
     length, width_less, height = interior_of(rules, (x, 0, z))
-    share = chance.choice((0.999, 0.98, 0.95))
+    share = 0.999 - 0.5 * chance.random() ** 3
     y = int(volume_um3 * share) // (length * height) - width_less
     return x, max(1, y), z
 

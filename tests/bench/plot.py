@@ -12,9 +12,9 @@ from tests.bench.rows import Row
 
 PAPER = "#f8f4ea"
 RULE = "#cfc8b8"
-WIDTH, HEIGHT = 1000, 800
+WIDTH, HEIGHT = 1000, 830
 PANEL_WIDTH, PANEL_HEIGHT = 400.0, 250.0
-LEFTS, TOPS = (70.0, 560.0), (90.0, 440.0)
+LEFTS, TOPS = (70.0, 560.0), (116.0, 466.0)
 STEPS = (0.01, 0.02, 0.05, 0.1, 0.2, 0.25, 0.5, 1, 2, 5, 10)
 MOST_LINES = 6
 DOT = 4.0

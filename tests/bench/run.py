@@ -31,6 +31,7 @@ QUICK_PILE_S = 2.0
 QUICK_PUBLISHED_ITEMS = 9
 PROOF_ITEMS = 12
 STARTS = 3
+WARM_ORDERS = 4
 START = """
 import json, sys
 from packing.choose import plan
@@ -47,7 +48,6 @@ class Job:
     content: dict[str, Any]
     seconds: float
     known: Best | None = None
-    label: str = ""
     free: bool = False
 
     @property
@@ -134,7 +134,9 @@ def _python(*arguments: str, seconds: float) -> subprocess.CompletedProcess[str]
 
 def set_up() -> str:
     """Compile and load everything once, unmeasured; what went wrong, or nothing."""
-    done = _python("-m", "tests.bench.measure", '{"kind": "setup"}', seconds=10 * PATIENCE_S)
+    orders = list(instances.order_contents().values())[:WARM_ORDERS]
+    asked = json.dumps({"kind": "setup", "orders": orders})
+    done = _python("-m", "tests.bench.measure", asked, seconds=10 * PATIENCE_S)
     return done.stderr.strip() if done.returncode else ""
 
 

@@ -144,7 +144,7 @@ def _end(tool: Tool) -> list[Part]:
 
 
 def can_stand(tool: Tool) -> bool:
-    """Whether a tool may stand on its face or poll: it is allowed to, no edge is there, its handle is within its head."""
+    """Whether a tool may stand on its face or poll: allowed to, no edge at both ends, the handle within the head."""
     half = tool.handle_width_um // 2
     within = tool.eye_offset_um >= half and tool.eye_offset_um + half <= tool.head_length_um
     return tool.may_stand and tool.sharp != "both" and within

@@ -2,11 +2,12 @@
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from packing.measure import BadInput, Order, grams, mm
-from packing.nest.bound import lower_bound, refutation
-from packing.nest.finish import Spot, settle
+from packing.measure import BadInput, Order
+from packing.nest.bound import refutation
+from packing.nest.course import Course, Progress
+from packing.nest.limits import overweight, refused
 from packing.nest.problem import Problem, problem_of
 from packing.nest.result import Layer, Nesting, Placed
 
@@ -14,21 +15,6 @@ __all__ = ["DEFAULT_SECONDS", "Layer", "Nesting", "Placed", "Progress", "nest"]
 
 DEFAULT_SECONDS = 2.0
 LONGEST_SECONDS = 86_400
-
-
-@dataclass(frozen=True, slots=True)
-class Progress:
-    """How far a search has come: volumes in cubic micrometres, 0 where there is none yet."""
-
-    volume_um3: int
-    lower_bound_um3: int
-    seconds: float
-    steps: int
-
-    @property
-    def gap(self) -> float | None:
-        """Volume over bound, less one; None while either is unknown."""
-        return self.volume_um3 / self.lower_bound_um3 - 1 if self.volume_um3 and self.lower_bound_um3 else None
 
 
 def nest(
@@ -76,30 +62,18 @@ def nest(
     if seconds is None and effort is None:
         seconds = DEFAULT_SECONDS
     problem = problem_of(order)
+    nesting = overweight(order) or _refuted(problem)
+    if nesting is None:
+        course = Course(problem, seconds, effort, seed, stop, progress, front)
+        nesting = course.single() if len(order.items) == 1 else course.run()
+    return replace(nesting, seconds=time.monotonic() - begun, seed=seed)
+
+
+def _refuted(problem: Problem) -> Nesting | None:
     refuted = refutation(problem)
-    overweight = _overweight(order)
-    if overweight is not None:
-        nesting, steps = overweight, 0
-    elif refuted is not None:
-        nesting, steps = _refused("impossible", refuted.limit, refuted.item, refuted.by_um, refuted.message), 0
-    elif len(order.items) == 1:
-        nesting, steps = _single(problem), 1
-    else:
-        bounds = _Bounds(seconds, effort, seed, stop, progress, front)
-        nesting, steps = _annealed(problem, bounds, begun)
-    return replace(nesting, seconds=time.monotonic() - begun, steps=steps, seed=seed)
-
-
-@dataclass(frozen=True)
-class _Bounds:
-    """How a search is bounded and watched; see `nest`."""
-
-    seconds: float | None
-    effort: int | None
-    seed: int
-    stop: Callable[[], bool] | None
-    progress: Callable[[Progress], None] | None
-    front: bool
+    if refuted is None:
+        return None
+    return refused("impossible", refuted.limit, refuted.item, refuted.by_um, refuted.message)
 
 
 def _refuse_bad_bounds(seconds: float | None, effort: int | None, seed: int) -> None:
@@ -111,123 +85,3 @@ def _refuse_bad_bounds(seconds: float | None, effort: int | None, seed: int) -> 
         raise BadInput("effort", f"must be a whole number of steps, at least 1, not {effort}.")
     if isinstance(seed, bool) or not isinstance(seed, int):
         raise BadInput("seed", f"must be a whole number, not {seed}.")
-
-
-def _refused(status: str, limit: str, item: str, by_um: int, message: str) -> Nesting:
-    return Nesting(status, limit=limit, item=item, by_um=by_um, message=message)
-
-
-def _single(problem: Problem) -> Nesting:
-    """One item: the least volume over its ways, which is the optimum."""
-    answers = []
-    for way in problem.ways[0]:
-        interior, layers, placed = settle(problem, [[Spot(0, way, 0, 0)]])
-        if _excess(interior, problem) is None:
-            answers.append(Nesting("planned", interior, layers, placed))
-    best = min(answers, key=lambda nesting: nesting.volume_um3)
-    return replace(best, lower_bound_um3=best.volume_um3, proven=True)
-
-
-def _annealed(problem: Problem, bounds: _Bounds, begun: float) -> tuple[Nesting, int]:
-    """Two items or more: the annealer, which numba makes slow to import and fast to run."""
-    from packing.nest.anneal import search
-    from packing.nest.finish import spots_of
-
-    bound = lower_bound(problem)
-
-    def watch(value: float, steps: int) -> bool:
-        if bounds.progress is not None:
-            volume = 0 if value == float("inf") else int(value)
-            bounds.progress(Progress(volume, bound, time.monotonic() - begun, steps))
-        return value <= bound
-
-    found = search(
-        problem, seconds=bounds.seconds, effort=bounds.effort, seed=bounds.seed, stop=bounds.stop, watch=watch
-    )
-    if found.best is None:
-        return Nesting("not found", message="The search was stopped before it had a first plan."), found.steps
-    interior, layers, placed = settle(problem, spots_of(problem, found.best))
-    if _excess(interior, problem) is not None:
-        return _too_large(problem, interior), found.steps
-    overloaded = _overloaded(problem.order, placed)
-    if overloaded is not None:
-        return overloaded, found.steps
-    best = _bounded(Nesting("planned", interior, layers, placed), bound)
-    if not bounds.front:
-        return best, found.steps
-    others = [Nesting("planned", *settle(problem, spots_of(problem, state))) for state in found.front]
-    fitting = {other.interior_um: _bounded(other, bound) for other in others if not _excess(other.interior_um, problem)}
-    fitting.pop(best.interior_um, None)
-    return replace(best, others=tuple(sorted(fitting.values(), key=lambda other: other.volume_um3))), found.steps
-
-
-def _overweight(order: Order) -> Nesting | None:
-    """One item alone is heavier than a layer may be."""
-    most = order.rules.max_layer_mg
-    heaviest = max(order.items, key=lambda item: item.weight_mg)
-    if most is None or heaviest.weight_mg <= most:
-        return None
-    message = (
-        f"item “{heaviest.id}” weighs {grams(heaviest.weight_mg)} g, more than max_layer_g allows ({grams(most)} g)."
-    )
-    return Nesting("impossible", limit="max_layer_g", item=heaviest.id, message=message)
-
-
-def _overloaded(order: Order, placed: tuple[Placed, ...]) -> Nesting | None:
-    """The search found no plan whose layers are all light enough."""
-    most = order.rules.max_layer_mg
-    loads: dict[int, int] = {}
-    for one in placed:
-        loads[one.layer] = loads.get(one.layer, 0) + order.items[one.item].weight_mg
-    if most is None or max(loads.values()) <= most:
-        return None
-    heaviest = max(order.items, key=lambda item: item.weight_mg).id
-    message = (
-        f"No plan was found within the effort whose layers all keep max_layer_g ({grams(most)} g): the best has a "
-        f"layer of {grams(max(loads.values()))} g; item “{heaviest}” is the heaviest."
-    )
-    return Nesting("not found", limit="max_layer_g", item=heaviest, message=message)
-
-
-def _bounded(nesting: Nesting, bound_um3: int) -> Nesting:
-    """With its lower bound; proven where its volume is no more."""
-    volume = nesting.volume_um3
-    return replace(nesting, lower_bound_um3=min(bound_um3, volume), proven=bound_um3 >= volume)
-
-
-def _excess(interior: tuple[int, int, int], problem: Problem) -> tuple[str, int] | None:
-    """The limit that an interior breaks most and by how much; None where it breaks none."""
-    most = problem.rules.max_interior_um
-    if most is None:
-        return None
-    sides = sorted(interior[:2], reverse=True)
-    limits = sorted(most[:2], reverse=True)
-    over = {
-        "length": sides[0] - limits[0],
-        "width": sides[1] - limits[1],
-        "height": interior[2] - most[2],
-    }
-    name = max(over, key=lambda key: over[key])
-    return (name, over[name]) if over[name] > 0 else None
-
-
-def _too_large(problem: Problem, interior: tuple[int, int, int]) -> Nesting:
-    """No plan was found within `max_interior`: say which limit, by how much, and which item forces it."""
-    name, by = _excess(interior, problem) or ("height", 0)
-
-    def forcing(index: int) -> int:
-        ways = problem.ways[index]
-        if name == "height":
-            return min(way.level_um for way in ways)
-        if name == "length":
-            return min(max(way.length_um, way.width_um) for way in ways)
-        return min(min(way.length_um, way.width_um) for way in ways)
-
-    item = problem.order.items[max(range(len(problem.ways)), key=forcing)].id
-    most = problem.rules.max_interior_um or (0, 0, 0)
-    limit = {"length": max(most[:2]), "width": min(most[:2]), "height": most[2]}[name]
-    message = (
-        f"No plan was found within the largest interior: the best so far exceeds its {name}, {mm(limit)} mm, "
-        f"by {mm(by)} mm; item “{item}” needs most of it."
-    )
-    return _refused("not found", f"max_interior {name}", item, by, message)

@@ -61,15 +61,15 @@ def _of_one(row: Row) -> Iterator[str]:
         if row.wall_s > START_S:
             yield f"{label}: {row.wall_s:.2f} s from nothing to a plan of one piece, limit {START_S:g} s"
         return
-    if row.status == "not available":
-        return
     if row.status != "planned":
         yield f"{label}: {row.status}. {row.note}"
         return
     if row.kind in OWN and row.peak_mb > PEAK_MB:
         yield f"{label}: {row.peak_mb:.0f} MB at most, limit {PEAK_MB:g} MB"
     if row.kind == "published" and abs(row.volume_mm3 / row.known_mm3 - 1) > SAME:
-        yield f"{label}: {row.volume_mm3:g} mm³, the known answer is {row.known_mm3:g} mm³"
+        yield f"{label}: {row.volume_mm3:.12g} mm³, the known answer is {row.known_mm3:.12g} mm³"
+    if row.kind in ("plan", "published") and row.bound_mm3 > row.known_mm3 * (1 + SAME):
+        yield f"{label}: its lower bound {row.bound_mm3:.12g} mm³ is refuted by a plan of {row.known_mm3:.12g} mm³"
     if row.kind == "growth" and row.items == STRESS_ITEMS and row.wall_s > STRESS_S:
         yield f"{label}: {row.wall_s:.1f} s to a valid plan, limit {STRESS_S:g} s"
     if row.kind == "plan":
@@ -83,8 +83,6 @@ def _of_plan(row: Row, label: str) -> Iterator[str]:
         yield f"{label}: {ratio:.4f} of the best known, limit {limit.worst:g}"
     if row.known_proven and ratio < 1 - SAME:
         yield f"{label}: {ratio:.4f} of a volume that was proven to be the least: one of the two is wrong"
-    if row.bound_mm3 > row.known_mm3 * (1 + SAME):
-        yield f"{label}: its lower bound {row.bound_mm3:g} mm³ is refuted by a plan of {row.known_mm3:g} mm³"
 
 
 def _plans(rows: Sequence[Row], group: str, asked_s: float) -> list[Row]:
@@ -125,4 +123,4 @@ def _rivals(rows: Sequence[Row]) -> Iterator[str]:
         if row.kind not in RIVALS or plan is None or row.tools < 2 or not row.volume_mm3:
             continue
         if plan.volume_mm3 >= row.volume_mm3 * (1 - SAME):
-            yield f"plan {row.name} at {LONG_S:g} s: no smaller than {RIVALS[row.kind]}, {row.volume_mm3:g} mm³"
+            yield f"plan {row.name} at {LONG_S:g} s: no smaller than {RIVALS[row.kind]}, {row.volume_mm3:.12g} mm³"

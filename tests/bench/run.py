@@ -6,7 +6,6 @@ import sys
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from importlib.util import find_spec
 from typing import Any
 
 from tests.bench import instances
@@ -48,7 +47,6 @@ class Job:
     content: dict[str, Any]
     seconds: float
     known: Best | None = None
-    free: bool = False
 
     @property
     def name(self) -> str:
@@ -82,7 +80,7 @@ def jobs(*, quick: bool, long: bool) -> Iterator[Job]:
         yield Job("pile", content, QUICK_PILE_S if quick else PILE_S, best[name])
     for problem in _largest_few() if quick else instances.published():
         answer = float(problem.answer_mm3)
-        yield Job("published", problem.content, PUBLISHED_S, Best(answer, answer, True), free=problem.free)
+        yield Job("published", problem.content, PUBLISHED_S, Best(answer, answer, True))
     base = instances.order_contents()[instances.GROWTH_ORDER]
     for count in instances.GROWTH_QUICK if quick else instances.GROWTH_SIZES:
         yield Job("growth", instances.repeated(base, count), GROWTH_S)
@@ -96,8 +94,6 @@ def _largest_few() -> list[Published]:
 
 def take(job: Job) -> Row:
     """Take one measurement in a process of its own."""
-    if job.free and find_spec("packing.nest.free") is None:
-        return _row(job, Measured(status="not available", note="boxes without layers are not packed yet"))
     asked: dict[str, Any] = {
         "kind": "plan" if job.kind == "growth" else job.kind,
         "order": job.content,

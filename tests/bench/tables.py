@@ -125,8 +125,8 @@ def published_table(rows: Sequence[Row]) -> str:
     lines = [
         [
             row.name,
-            f"{row.known_mm3 / 1000:g}",
-            f"{row.volume_mm3 / 1000:g}" if row.volume_mm3 else row.status,
+            f"{row.known_mm3 / 1000:.12g}",
+            f"{row.volume_mm3 / 1000:.12g}" if row.volume_mm3 else row.status,
             f"{row.wall_s:.2f}",
             "yes" if row.proven else "no",
         ]

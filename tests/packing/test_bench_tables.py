@@ -235,10 +235,6 @@ def test_a_figure_that_misses_its_limit_is_named(change, words):
     assert "o1" in found[0]
 
 
-def test_what_cannot_be_packed_yet_is_not_a_miss():
-    assert sentences(Row("published", "boxes", status="not available")) == []
-
-
 def test_an_average_over_its_limit_is_a_miss_of_a_whole_run_alone():
     rows = [PLAN, replace(PLAN, name="o2", volume_mm3=1002.0)]
     assert sentences(*rows) == []

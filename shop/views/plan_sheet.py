@@ -80,7 +80,7 @@ class PlanSheet:
         names = {
             "pieces_g": _("Pieces and blocks, as weighed"),
             "insert_g": _("Insert: %(foam)s") % {"foam": foam},
-            "box_g": _("Box: %(board)s") % {"board": box.get("board", {}).get("name", box["style"])},
+            "box_g": _("Box: %(board)s") % {"board": (box.get("board") or {}).get("name", box["style"])},
             "sundries_g": _("Tape, papers, wraps, guards"),
         }
         return [(name, weight[key]) for key, name in names.items()]
@@ -143,7 +143,7 @@ class PlanSheet:
             return ""
         if layer == 0:
             return _("bottom layer")
-        return _("top layer") if layer == layers - 1 else _("layer %(number)d") % {"number": layer + 1}
+        return _("top layer") if layer == layers - 1 else _("layer %(number)d from the bottom") % {"number": layer + 1}
 
 
 def _picture(drawing: door.Drawing) -> Picture:

@@ -9,9 +9,11 @@ from packing.draw.canvas import Drawing
 from packing.draw.closed import small_box
 from packing.draw.cut import alike, sheet_drawing
 from packing.draw.iso import isometric
+from packing.draw.piece import piece_drawing
 from packing.draw.plan import layer_name, plan_view
 from packing.draw.scale import SCALES
 from packing.draw.section import side_section
+from packing.draw.steps import step_drawing
 
 __all__ = [
     "SCALES",
@@ -20,8 +22,10 @@ __all__ = [
     "blank_drawing",
     "isometric",
     "layer_name",
+    "piece_drawing",
     "plan_view",
     "sheet_drawing",
     "side_section",
     "small_box",
+    "step_drawing",
 ]

@@ -238,15 +238,51 @@ def pictured(
     base
         Index of the panel that stays flat.
     """
-    half = blank.thickness_um // 2
+    t = blank.thickness_um
     plates = []
-    for plate in middles(blank, base=base, closed=closed):
-        flat = [plate.low[axis] == plate.high[axis] for axis in range(3)]
-        low = [plate.low[axis] - half * flat[axis] for axis in axes]
-        high = [plate.high[axis] + half * flat[axis] for axis in axes]
-        plates.append((plate.name, low, high))
+    for plate, out_um in _layered(middles(blank, base=base, closed=closed), t):
+        low, high = list(plate.low), list(plate.high)
+        normal = next(axis for axis in range(3) if low[axis] == high[axis])
+        for axis in range(3):
+            if axis == normal:
+                low[axis], high[axis] = low[axis] + out_um - t // 2, high[axis] + out_um + t // 2
+            elif high[axis] - low[axis] > 2 * t:
+                low[axis], high[axis] = low[axis] + t // 2, high[axis] - t // 2
+        plates.append((plate.name, [low[axis] for axis in axes], [high[axis] for axis in axes]))
     least = [min(low[axis] for _, low, _ in plates) for axis in range(3)]
     return tuple(Plate(name, _less(low, least), _less(high, least)) for name, low, high in plates)
+
+
+def _layered(plates: Sequence[Plate], thickness_um: int) -> list[tuple[Plate, int]]:
+    """Each plate and how far it moves along its normal, so that flaps in one plane lie on one another, inner first."""
+    middle = [sum(plate.low[axis] + plate.high[axis] for plate in plates) // (2 * len(plates)) for axis in range(3)]
+    rank = {"inner": 0, "side": 0, "bottom": 1, "joint": -1}
+    order = sorted(range(len(plates)), key=lambda place: (rank.get(plates[place].name.split()[0], 2), place))
+    levels: dict[int, int] = {}
+    for place in order:
+        below = [levels[other] for other in levels if _over(plates[place], plates[other])]
+        levels[place] = 1 + max(below, default=-1)
+    answer = []
+    for place, plate in enumerate(plates):
+        axis = next(axis for axis in range(3) if plate.low[axis] == plate.high[axis])
+        deep = max(levels[other] for other in levels if _coplanar(plate, plates[other], axis))
+        way = 1 if plate.low[axis] > middle[axis] else -1
+        answer.append((plate, way * (2 * levels[place] - deep) * thickness_um // 2))
+    return answer
+
+
+def _coplanar(one: Plate, other: Plate, axis: int) -> bool:
+    return one.low[axis] == other.low[axis] == other.high[axis]
+
+
+def _over(one: Plate, other: Plate) -> bool:
+    """Whether two plates of one plane share more than a strip of `TOUCH_UM`."""
+    axis = next(axis for axis in range(3) if one.low[axis] == one.high[axis])
+    return _coplanar(one, other, axis) and all(
+        min(one.high[side], other.high[side]) - max(one.low[side], other.low[side]) > TOUCH_UM
+        for side in range(3)
+        if side != axis
+    )
 
 
 def _less(point: Sequence[int], least: Sequence[int]) -> Size:

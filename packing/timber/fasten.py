@@ -86,12 +86,12 @@ class Fastening:
 
 
 def _along(joint_um: int, spacing_um: int) -> tuple[int, int]:
-    """How many along a joint and how far apart, the first and the last `EDGE_UM` from its ends; two at least."""
+    """How many along a joint and how far apart in whole mm, the outer ones `EDGE_UM` from its ends; two at least."""
     between = joint_um - 2 * EDGE_UM
     if between <= 0:
-        return (2, joint_um // 3) if joint_um >= 40_000 else (1, 0)
+        return (2, joint_um // 3_000 * 1_000) if joint_um >= 40_000 else (1, 0)
     gaps = max(1, -(-between // spacing_um))
-    return gaps + 1, between // gaps
+    return gaps + 1, between // gaps // 1_000 * 1_000
 
 
 def screwed(

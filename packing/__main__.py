@@ -7,7 +7,9 @@ import signal
 import sys
 import tempfile
 import threading
+from collections.abc import Callable
 from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
@@ -24,6 +26,10 @@ def _arguments(argv: list[str]) -> argparse.Namespace:
     bound.add_argument("--seconds", type=_seconds, metavar="S", help="bounds the search (default 2)")
     bound.add_argument("--effort", type=_whole, metavar="STEPS", help="bounds the search by steps; repeats exactly")
     parser.add_argument("--seed", type=_whole, default=0, metavar="N", help="whole number, default 0")
+    parser.add_argument(
+        "--aim", default="volume", metavar="AIM", help="volume (default), price, work or flat: what the box is least in"
+    )
+    parser.add_argument("--service", metavar="NAME", help="for --aim price: the carrier's service that bills the box")
     parser.add_argument("--date", type=_day, metavar="YYYY-MM-DD", help="day whose carrier rules bill it (today)")
     return parser.parse_args(argv)
 
@@ -101,6 +107,18 @@ def billed(content: dict[str, Any], on: dt.date) -> list[dict[str, Any]]:
     return [bill_content(bill(sides, gross_mg, service)) for service in services_on(SERVICES, on)]
 
 
+def price_of(name: str, on: dt.date) -> Callable[[tuple[int, int, int], int], Fraction]:
+    """The billed weight under the published rule whose carrier and service hold this name; refused unless just one."""
+    from packing.carry import SERVICES, bill, services_on
+
+    known = services_on(SERVICES, on)
+    names = [f"{service.carrier} {service.service}" for service in known]
+    found = [service for service, full in zip(known, names, strict=True) if name.casefold() in full.casefold()]
+    if len(found) != 1:
+        raise BadInput("--service", f"must name one of {'; '.join(names)}; “{name}” names {len(found)} of them.")
+    return lambda outer_um, gross_mg: Fraction(bill(outer_um, gross_mg, found[0]).billed)
+
+
 def _report(content: dict[str, Any]) -> str:
     length, width, height = content["interior_mm"]
     bound = content["lower_bound_mm3"]
@@ -135,8 +153,16 @@ def _plan(order: Order, arguments: argparse.Namespace) -> int:
     stopping = threading.Event()
     for number in (signal.SIGINT, signal.SIGTERM):
         signal.signal(number, lambda *_: stopping.set())
-    seconds = arguments.seconds
-    answer = plan(order, seconds=seconds, effort=arguments.effort, seed=arguments.seed, stop=stopping.is_set)
+    on = arguments.date or dt.datetime.now().astimezone().date()
+    answer = plan(
+        order,
+        seconds=arguments.seconds,
+        effort=arguments.effort,
+        seed=arguments.seed,
+        aim=arguments.aim,
+        price=None if arguments.service is None else price_of(arguments.service, on),
+        stop=stopping.is_set,
+    )
     folder = Path(arguments.out)
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -146,7 +172,7 @@ def _plan(order: Order, arguments: argparse.Namespace) -> int:
         _write(folder, "plan.json", json.dumps(answer.content, indent=1, ensure_ascii=False) + "\n")
         print(answer.content["message"], file=sys.stderr)
         return NO_PLAN
-    answer.content["carry"] = billed(answer.content, arguments.date or dt.datetime.now().astimezone().date())
+    answer.content["carry"] = billed(answer.content, on)
     problems = check_plan(order, answer.content)
     if problems:
         for problem in problems:

@@ -91,3 +91,25 @@ def test_a_bad_option_exits_2(option: list[str], tmp_path: Path) -> None:
         capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert done.returncode == 2 and done.stderr
+
+
+def test_a_box_can_be_chosen_by_what_a_service_bills(tmp_path: Path) -> None:
+    order = write(tmp_path, {"id": "A", "items": [HAMMER, {**HAMMER, "id": "CH125-008"}]})
+    options = ["--aim", "price", "--service", "ups ground", "--date", "2026-11-25", "--effort", "2000"]
+    assert main([order, "--out", str(tmp_path / "out"), *options]) == 0
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        (["--aim", "beauty"], "volume, price, work, flat"),
+        (["--aim", "price"], "price: is missing"),
+        (["--aim", "price", "--service", "pigeon"], "UPS Ground"),
+    ],
+)
+def test_an_aim_that_cannot_be_followed_is_refused(
+    options: list[str], words: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    order = write(tmp_path, {"id": "A", "items": [HAMMER]})
+    assert main([order, "--out", str(tmp_path / "out"), *options]) == 2
+    assert words in capsys.readouterr().err

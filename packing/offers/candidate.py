@@ -190,6 +190,21 @@ def _boxed(style: Style, need: Need, order: Order, insert: Insert, terms: Terms)
     return made[choice.board], choice
 
 
+def _made(
+    style: Style, need: Need, order: Order, insert: Insert, terms: Terms
+) -> tuple[Made, BoardChoice | None] | NoBox:
+    """The box of a style; of the lightest board that passes where it has any."""
+    if style.family != "wood":
+        return _boxed(style, need, order, insert, terms)
+    try:
+        bare = make_box(style.code, need)
+    except BadInput as error:
+        return NoBox(style.code, error.field, 0, 0, error.message)
+    if isinstance(bare, NoBox):
+        return bare
+    return (bare, None) if bare.board is None else _boxed(style, need, order, insert, terms)
+
+
 def candidate_for(
     order: Order,
     nesting: Nesting,
@@ -231,20 +246,10 @@ def candidate_for(
         insert = make_insert(order, nesting, terms.materials.foam, tape=terms.materials.kit.lift_tape)
     need = _need(order, nesting, insert, terms)
     refuse_small(need, order)
-    choice: BoardChoice | None = None
-    try:
-        bare = make_box(style.code, need) if style.family == "wood" else None
-    except BadInput as error:
-        return NoBox(style.code, error.field, 0, 0, error.message)
-    if isinstance(bare, NoBox):
-        return bare
-    if bare is not None and bare.board is None:
-        made = bare
-    else:
-        found = _boxed(style, need, order, insert, terms)
-        if isinstance(found, NoBox):
-            return found
-        made, choice = found
+    found = _made(style, need, order, insert, terms)
+    if isinstance(found, NoBox):
+        return found
+    made, choice = found
     weights = _weighed(order, insert, made, terms)
     heavy = gross_problem(order, weights)
     if heavy is not None:

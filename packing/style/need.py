@@ -84,6 +84,8 @@ class Joinery:
         Least thickness of a sliding lid.
     play_um
         By how much a tongue is thinner than its groove, and a lid narrower than its way.
+    rope_handles
+        Boxes of sawn boards and of plywood get two; a carrier may charge handling for them.
     """
 
     planks: tuple[Timber, ...] = PLANKS
@@ -94,6 +96,7 @@ class Joinery:
     groove_um: int = 6_000
     lid_um: int = 9_000
     play_um: int = 500
+    rope_handles: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ END_GRAIN = Fact(
 )
 SIDE_ROWS_UM = ((5_000_000, 9_000), (20_000_000, 12_000))
 THICKEST_SIDE_UM = 15_000
+HANDLE_MG = 45_000
 SIDE_FACT = Fact(
     "Plywood 9 mm up to 5 kg of contents, 12 mm up to 20 kg, 15 mm above.", "common practice, no source", "practice"
 )
@@ -132,6 +133,18 @@ def hardware(fastening: Fastening, joints: int, where: str) -> Hardware:
     """The fastenings of so many equal joints."""
     one = fastening.fastener
     return Hardware(one.name, fastening.count * joints, one.each_mg, where, fastening.spacing_um, fastening.rule)
+
+
+def handles(need: Need) -> tuple[Hardware, ...]:
+    """Two rope handles through the ends, where they are asked for."""
+    if not need.joinery.rope_handles:
+        return ()
+    return (Hardware("rope handle, 10 mm, knotted inside", 2, HANDLE_MG, "ends", 0, "weight from memory; weigh one"),)
+
+
+def outside(need: Need) -> str:
+    """What a carrier sees of a bare wooden box."""
+    return "wood with rope handles" if need.joinery.rope_handles else "wood"
 
 
 def wood_parts(flats: Sequence[Flat]) -> tuple[WoodPart, ...]:

@@ -252,3 +252,15 @@ def test_an_unknown_style_is_refused_with_those_there_are():
 def test_an_interior_of_nothing_is_refused(interior):
     with pytest.raises(BadInput, match="must be greater than zero each way"):
         make_box("0201", need(interior))
+
+
+@pytest.mark.parametrize("code", ["boards", "ply"])
+def test_rope_handles_are_weighed_and_seen_by_the_carrier(code):
+    bare, roped = (make_box(code, need(joinery=Joinery(rope_handles=handles))) for handles in (False, True))
+    assert (bare.packaging, roped.packaging) == ("wood", "wood with rope handles")
+    assert roped.weight_mg - bare.weight_mg == 2 * 45_000
+
+
+def test_a_parcel_too_low_for_the_flaps_of_a_wrap_is_refused():
+    refused = make_box("wrap", need((300_000, 100_000, 11_000)))
+    assert refused.reason == "The ends of a wrap need 12 mm of height for their flaps, not 11 mm."

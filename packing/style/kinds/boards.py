@@ -1,14 +1,19 @@
 """A box of butt-jointed sawn boards with a screwed lid on battens."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 from packing.measure import mm
-from packing.style.model import Made, NoBox, Size, Step
+from packing.style.model import Hardware, Made, NoBox, Size, Step
 from packing.style.need import DRIFT, Need
 from packing.style.registry import register
 from packing.style.wooden import (
     END_GRAIN,
     WORK_FACT,
     Placed,
+    handles,
     hardware,
+    outside,
     piece,
     placed_plates,
     plank_of,
@@ -23,6 +28,7 @@ from packing.timber import Timber, clinched, nailed, screwed
 CODE, NAME = "boards", "box of sawn boards, screwed lid"
 BATTEN_UM = 38_000
 LONG_LID_UM = 900_000
+Row = tuple[Timber, int, int]
 
 
 def _pieces(
@@ -78,48 +84,91 @@ def _pieces(
     return tuple(pieces), outer
 
 
-@register(CODE, NAME, "wood", order=70)
-def make(need: Need) -> Made | NoBox:
-    """Sides and ends of one board each where one is wide enough, else of courses held by cleats on the ends."""
-    length, width, height = inner = need.inner_um
-    walls = rows_of(need, height)
-    batten = plank_of(need, BATTEN_UM)
+@dataclass(frozen=True, slots=True)
+class _Rows:
+    """Boards side by side for walls, bottom and lid (which, how many, how wide each), and what battens are made of."""
+
+    walls: Row
+    floor: Row
+    tops: Row
+    batten: Timber
+
+
+def _rows(need: Need) -> _Rows | NoBox:
+    """The fewest boards for each face; where courses do not come out even, the walls are a little higher."""
+    length, width, height = need.inner_um
+    walls, batten = rows_of(need, height), plank_of(need, BATTEN_UM)
     if walls is None or batten is None:
         return NoBox(CODE, "material", height, 0, f"There are no sawn boards in stock for sides {mm(height)} mm high.")
     t = walls[0].thickness_um
-    height = walls[1] * walls[2]
+    if walls[1] * walls[2] < height:
+        walls = (walls[0], walls[1], walls[2] + 1)
     floor, tops = rows_of(need, length + 2 * t), rows_of(need, width + 2 * t)
     if floor is None or tops is None:
-        return NoBox(
-            CODE, "material", length, 0, f"There are no sawn boards for a bottom {mm(length + 2 * t)} mm long."
-        )
-    inner = (length, width, max(height, inner[2]))
-    if height < inner[2]:
-        walls = (walls[0], walls[1], walls[2] + 1)
-        inner = (length, width, walls[1] * walls[2])
-    pieces, outer = _pieces(inner, walls, tops, floor, batten)
+        reason = f"There are no sawn boards for a bottom {mm(length + 2 * t)} mm long."
+        return NoBox(CODE, "material", length, 0, reason)
+    return _Rows(walls, floor, tops, batten)
+
+
+def _fastenings(need: Need, inner: Size, rows: _Rows, pieces: Sequence[Placed]) -> tuple[Hardware, ...]:
+    """Nails of walls and bottom, screws of the lid, clinched nails of battens and cleats, in this order."""
+    nails, screws = need.joinery.nails, need.joinery.screws
+    (wall, courses, course), (plank, count, each), (top, tops, wide) = rows.walls, rows.floor, rows.tops
+    t = wall.thickness_um
+    lid = screwed(top.thickness_um, inner[2], inner[1], edge_um=t, screws=screws)
+    found = [
+        hardware(nailed(t, inner[1], course, nails=nails), 4 * courses, "long side into end"),
+        hardware(nailed(plank.thickness_um, inner[2], each, nails=nails), 2 * count, "bottom into long sides"),
+        hardware(lid, 2, "lid into ends"),
+    ]
+    for one in pieces:
+        if one.flat.what == "lid batten":
+            nail = clinched(top.thickness_um + rows.batten.thickness_um, wide, nails=nails)
+            found.append(hardware(nail, tops * one.flat.count, "lid boards into battens"))
+        if one.flat.what == "end cleat":
+            nail = clinched(t + rows.batten.thickness_um, course, nails=nails)
+            found.append(hardware(nail, courses * one.flat.count, "ends into cleats"))
+    return tuple(found)
+
+
+def _steps(pieces: Sequence[Placed], fastenings: Sequence[Hardware]) -> tuple[Step, ...]:
+    walls, bottom, lid = fastenings[:3]
+    shell = tuple(dict.fromkeys(one.flat.what for one in pieces if one.flat.what[:3] != "lid"))
+    names = tuple(dict.fromkeys(one.flat.what for one in pieces))
+    sides = ("long side", "end", "end cleat")
+    return (
+        Step("Cut and rip all boards; grain along the first size.", placed_plates(pieces, ("end",)), ("end",)),
+        Step(
+            f"Glue and nail the long sides to the ends: {walls.count} × {walls.what}.",
+            placed_plates(pieces, sides),
+            sides,
+        ),
+        Step(
+            f"Nail the bottom boards across: {bottom.count} × {bottom.what}.",
+            placed_plates(pieces, shell),
+            ("bottom board",),
+        ),
+        Step(
+            f"Put the insert in and screw the lid to the ends: {lid.count} × {lid.what}.",
+            placed_plates(pieces, names),
+            ("lid board", "lid batten"),
+        ),
+    )
+
+
+@register(CODE, NAME, "wood", order=70)
+def make(need: Need) -> Made | NoBox:
+    """Sides and ends of one board each where one is wide enough, else of courses held by cleats on the ends."""
+    rows = _rows(need)
+    if isinstance(rows, NoBox):
+        return rows
+    inner = (*need.inner_um[:2], rows.walls[1] * rows.walls[2])
+    pieces, outer = _pieces(inner, rows.walls, rows.tops, rows.floor, rows.batten)
     flats = tuple(one.flat for one in pieces)
     refused = too_long(CODE, flats)
     if refused is not None:
         return refused
-    nails, screws = need.joinery.nails, need.joinery.screws
-    fastenings = [
-        hardware(nailed(t, width, walls[2], nails=nails), 4 * walls[1], "long side into end"),
-        hardware(
-            nailed(floor[0].thickness_um, inner[2], floor[2], nails=nails), 2 * floor[1], "bottom into long sides"
-        ),
-    ]
-    lid = hardware(screwed(tops[0].thickness_um, inner[2], width, edge_um=t, screws=screws), 2, "lid into ends")
-    fastenings.append(lid)
-    for one in pieces:
-        if one.flat.what == "lid batten":
-            each = clinched(tops[0].thickness_um + batten.thickness_um, tops[2], nails=nails)
-            fastenings.append(hardware(each, tops[1] * one.flat.count, "lid boards into battens"))
-        if one.flat.what == "end cleat":
-            each = clinched(t + batten.thickness_um, walls[2], nails=nails)
-            fastenings.append(hardware(each, walls[1] * one.flat.count, "ends into cleats"))
-    shell = tuple(dict.fromkeys(one.flat.what for one in pieces if one.flat.what[:3] != "lid"))
-    names = tuple(dict.fromkeys(one.flat.what for one in pieces))
+    fastenings = _fastenings(need, inner, rows, pieces)
     return Made(
         style=CODE,
         name=NAME,
@@ -127,30 +176,13 @@ def make(need: Need) -> Made | NoBox:
         fit_um=need.room_um,
         inner_um=inner,
         outer_um=outer,
-        packaging="wood",
+        packaging=outside(need),
         flats=flats,
-        closing=screwed_shut(lid),
-        steps=(
-            Step("Cut and rip all boards; grain along the first size.", placed_plates(pieces, ("end",)), ("end",)),
-            Step(
-                f"Glue and nail the long sides to the ends: {fastenings[0].count} × {fastenings[0].what}.",
-                placed_plates(pieces, ("long side", "end", "end cleat")),
-                ("long side", "end", "end cleat"),
-            ),
-            Step(
-                f"Nail the bottom boards across: {fastenings[1].count} × {fastenings[1].what}.",
-                placed_plates(pieces, shell),
-                ("bottom board",),
-            ),
-            Step(
-                f"Put the insert in and screw the lid to the ends: {lid.count} × {lid.what}.",
-                placed_plates(pieces, names),
-                ("lid board", "lid batten"),
-            ),
-        ),
+        closing=screwed_shut(fastenings[2]),
+        steps=_steps(pieces, fastenings),
         board=None,
-        spread=walls[0].spread,
-        hardware=tuple(fastenings),
+        spread=rows.walls[0].spread,
+        hardware=(*fastenings, *handles(need)),
         wood=wood_parts(flats),
         facts=(DRIFT, END_GRAIN, WORK_FACT),
         work=wood_work(flats, fastenings),

@@ -7,7 +7,9 @@ from packing.style.registry import register
 from packing.style.wooden import (
     SIDE_FACT,
     WORK_FACT,
+    handles,
     hardware,
+    outside,
     panel_of,
     piece,
     placed_plates,
@@ -55,7 +57,7 @@ def make(need: Need) -> Made | NoBox:
         fit_um=need.room_um,
         inner_um=inner,
         outer_um=outer,
-        packaging="wood",
+        packaging=outside(need),
         flats=flats,
         closing=screwed_shut(hardware(along, 2, "lid")),
         steps=(
@@ -78,7 +80,7 @@ def make(need: Need) -> Made | NoBox:
         ),
         board=None,
         spread=panel.spread,
-        hardware=fastenings,
+        hardware=(*fastenings, *handles(need)),
         wood=wood_parts(flats),
         facts=(DRIFT, SIDE_FACT, WORK_FACT),
         work=wood_work(flats, fastenings),

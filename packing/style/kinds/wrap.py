@@ -1,7 +1,8 @@
 """A wrap for long flat parcels: five panels round the parcel, flaps over its ends."""
 
+from packing.measure import mm
 from packing.style.fold import pictured
-from packing.style.model import Closing, Fact, Fold, Made, NoBox, Size, Step
+from packing.style.model import Closing, Fact, Flat, Fold, Made, NoBox, Size, Step
 from packing.style.need import DRIFT, Need, allowance_for
 from packing.style.registry import register
 from packing.style.slotted import GRADE_FACT, board_work
@@ -10,6 +11,7 @@ from packing.style.tape import TAPE_OVERLAP_UM
 
 CODE, NAME = "wrap", "five-panel wrap"
 SHORT_UM = 3_000
+LEAST_CALIPERS = 3
 AXES = (1, 0, 2)
 """The bottom stays flat: across it lies the width, along it the length."""
 ENDS = Fact(
@@ -30,31 +32,12 @@ def _tape(outer_um: Size) -> Closing:
     )
 
 
-@register(CODE, NAME, "corrugated", order=60)
-def make(need: Need) -> Made | NoBox:
-    """Bottom, two sides and two tops that lie over one another; end flaps on bottom, sides and outer top."""
-    board, row = need.board, allowance_for(need.board, need.allowances)
-    length, width, height = need.inner_um
-    t = board.caliper_um
-    rise = height + row.layer_um + (row.layer_um + 1) // 2
-    across = width + row.panel_um
-    side_flap = across // 2
-    panels = [
-        Panel("bottom", across, "bottom flap", height),
-        Panel("side 2", rise, "side flap", side_flap),
-        Panel("outer top", across, "top flap", height),
-    ]
-    left = [Panel("inner top", across - SHORT_UM, "", 0), Panel("side 1", rise, "side flap", side_flap)]
-    blank = strip([*left, *panels], length + 3 * row.layer_um, board, joint_um=0)
-    sheet = board.sheet_um
-    if sheet is not None and (blank.size_um[0] > sheet[0] or blank.size_um[1] > sheet[1]):
-        return too_large(CODE, blank, board, may_halve=False)
-    outer = (length + 6 * t, width + 2 * t, height + 3 * t)
-    closing = _tape(outer)
+def _steps(blank: Flat, closing: Closing) -> tuple[int, tuple[Step, ...]]:
+    """Index of the bottom panel, and the steps of wrapping."""
     base = next(i for i, panel in enumerate(blank.panels) if panel.name == "bottom")
     flaps = {i for i, panel in enumerate(blank.panels) if panel.name.endswith("flap")}
     sides = {i for i, panel in enumerate(blank.panels) if panel.name.startswith("side") and i not in flaps}
-    steps = (
+    return base, (
         Step(
             "Cut the blank, cut the slots, crease along the dashed lines; the flutes run along the parcel.",
             pictured(blank, AXES, frozenset(), base=base),
@@ -75,6 +58,33 @@ def make(need: Need) -> Made | NoBox:
             ("side flap", "bottom flap", "top flap"),
         ),
     )
+
+
+@register(CODE, NAME, "corrugated", order=60)
+def make(need: Need) -> Made | NoBox:
+    """Bottom, two sides and two tops that lie over one another; end flaps on bottom, sides and outer top."""
+    board, row = need.board, allowance_for(need.board, need.allowances)
+    length, width, height = need.inner_um
+    t = board.caliper_um
+    if height < LEAST_CALIPERS * t:
+        reason = f"The ends of a wrap need {mm(LEAST_CALIPERS * t)} mm of height for their flaps, not {mm(height)} mm."
+        return NoBox(CODE, "height", LEAST_CALIPERS * t, height, reason)
+    rise = height + row.layer_um + (row.layer_um + 1) // 2
+    across = width + row.panel_um
+    side_flap = across // 2
+    panels = [
+        Panel("bottom", across, "bottom flap", height),
+        Panel("side 2", rise, "side flap", side_flap),
+        Panel("outer top", across, "top flap", height),
+    ]
+    left = [Panel("inner top", across - SHORT_UM, "", 0), Panel("side 1", rise, "side flap", side_flap)]
+    blank = strip([*left, *panels], length + 3 * row.layer_um, board, joint_um=0)
+    sheet = board.sheet_um
+    if sheet is not None and (blank.size_um[0] > sheet[0] or blank.size_um[1] > sheet[1]):
+        return too_large(CODE, blank, board, may_halve=False)
+    outer = (length + 6 * t, width + 2 * t, height + 3 * t)
+    closing = _tape(outer)
+    base, steps = _steps(blank, closing)
     return Made(
         style=CODE,
         name=NAME,

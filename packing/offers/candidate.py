@@ -13,8 +13,8 @@ from packing.material import Board, Sundry
 from packing.measure import BadInput, Order
 from packing.nest import Nesting
 from packing.offers.cost import Cost, Rates, cost_of
-from packing.strength import BOARDS, BoardChoice, Load, choose_board
-from packing.style import Joinery, Made, Need, NoBox, Style, heads_of, make_box, refuse_small
+from packing.strength import BOARDS, BoardChoice, Load, Tables, choose_board
+from packing.style import ALLOWANCES, Allowance, Joinery, Made, Need, NoBox, Style, heads_of, make_box, refuse_small
 from packing.timber import WoodPart, WoodVerdict, wood_verdict
 from packing.weigh import SundryLine, Weights, gross_problem, usual_sundries, weigh
 
@@ -82,6 +82,8 @@ class Terms:
         Corrugated boards in stock.
     joinery
         Wood, screws and how wooden boxes are made.
+    allowances, tables
+        What folding takes, by flute; the rows of the rules for board.
     rules
         Names from `packing.strength.RULES` that a board must pass; None for all.
     stack_um, days, humidity
@@ -97,6 +99,8 @@ class Terms:
     materials: Materials = field(default_factory=Materials)
     boards: tuple[Board, ...] = BOARDS
     joinery: Joinery = field(default_factory=Joinery)
+    allowances: tuple[Allowance, ...] = ALLOWANCES
+    tables: Tables = field(default_factory=Tables)
     rules: tuple[str, ...] | None = None
     stack_um: int | None = 2_400_000
     days: int = 30
@@ -154,6 +158,7 @@ def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> Need:
         foam=terms.materials.foam,
         cartons=terms.materials.cartons,
         joinery=terms.joinery,
+        allowances=terms.allowances,
     )
 
 
@@ -181,6 +186,7 @@ def _boxed(style: Style, need: Need, order: Order, insert: Insert, terms: Terms)
             days=terms.days,
             humidity=terms.humidity,
             contents_mg=weights.gross_mg - weights.box_mg,
+            tables=terms.tables,
             slotted=style.family == "carton" or style.code in ("0201", "0203"),
         )
 

@@ -16,6 +16,7 @@ from packing.strength.checks import (
     postal_check,
     stacking_check,
 )
+from packing.strength.rows import Tables
 from packing.strength.stacking import derated_lbf, mckee_lbf, mckee_n
 
 __all__ = [
@@ -25,6 +26,7 @@ __all__ = [
     "Check",
     "Graded",
     "Load",
+    "Tables",
     "box_grade",
     "check_content",
     "choice_content",

@@ -9,7 +9,7 @@ from typing import Any
 from packing.material import Board
 from packing.measure import BadInput
 from packing.strength import rows
-from packing.strength.rows import DenseRow, FreightRow, GradeRow, Source
+from packing.strength.rows import GradeRow, Source, Tables
 from packing.strength.stacking import DEPTH_SHARE, UM_PER_INCH, derated_lbf, mckee_lbf
 from packing.units import LENGTH_UNITS, WEIGHT_UNITS
 
@@ -38,6 +38,8 @@ class Load:
         All but the box; None counts the gross weight.
     slotted
         A slotted case, which the stacking formula is made for.
+    tables
+        The rows to go by.
     """
 
     gross_mg: int
@@ -49,6 +51,7 @@ class Load:
     humidity: int = 70
     contents_mg: int | None = None
     slotted: bool = True
+    tables: Tables = field(default_factory=Tables)
 
     @property
     def contents_lb(self) -> Fraction:
@@ -153,8 +156,9 @@ def _graded(board: Board) -> tuple[str, str]:
     return "board's grade", f"{board.burst_psi} psi" if board.burst_psi else "burst not known"
 
 
-def postal_check(board: Board, load: Load, table: Sequence[GradeRow] = rows.POSTAL) -> Check:
+def postal_check(board: Board, load: Load) -> Check:
     """The postal box-grade table, column for difficult loads where the load is one."""
+    table = load.tables.postal
     grade = box_grade(load.gross_lb, load.length_girth_in, difficult=load.difficult, table=table)
     column = "difficult load" if load.difficult else "easy or average load"
     inputs = (
@@ -217,10 +221,10 @@ def density_check(board: Board, load: Load) -> Check:
     return Check("high density", inputs, f"{shown(pressure)} lb/ft²", limit, verdict, rows.DENSE_SOURCE, sentence)
 
 
-def dense_grade_check(board: Board, load: Load, table: Sequence[DenseRow] = rows.DENSE) -> Check:
+def dense_grade_check(board: Board, load: Load) -> Check:
     """Least burst for dense contents such as tools."""
     inputs = (("gross", f"{shown(load.gross_lb)} lb"), _graded(board))
-    name, source = "board for dense contents", rows.DENSE_SOURCE
+    name, source, table = "board for dense contents", rows.DENSE_SOURCE, load.tables.dense
     if not load.difficult:
         return Check(name, inputs, "", "", "not applicable", source, "The contents are not dense.")
     for row in table:
@@ -232,14 +236,14 @@ def dense_grade_check(board: Board, load: Load, table: Sequence[DenseRow] = rows
     return Check(name, inputs, _graded(board)[1], "none", "fails", source, sentence)
 
 
-def freight_check(board: Board, load: Load, table: Sequence[FreightRow] = rows.FREIGHT) -> Check:
+def freight_check(board: Board, load: Load) -> Check:
     """Weight and united inches for truck and rail: burst with facings, or edge crush, whichever the sheet has."""
     inputs = (
         ("gross", f"{shown(load.gross_lb)} lb"),
         ("length, width and depth together", f"{shown(load.united_in)} in"),
         ("board", f"{board.wall} wall, {board.burst_psi or '?'} psi, ECT {board.ect_lb_in or '?'} lb/in"),
     )
-    name, source = "freight item 222", rows.FREIGHT_SOURCE
+    name, source, table = "freight item 222", rows.FREIGHT_SOURCE, load.tables.freight
     fitting = [
         row
         for row in table
@@ -287,7 +291,13 @@ def stacking_check(board: Board, load: Load) -> Check:
         sentence = f"The edge crush of {board.name} is not known: measure it or ask the mill."
         return Check(name, inputs, "", f"{shown(weight)} lb", "not known", source, sentence)
     strength = mckee_lbf(board.ect_lb_in, board.caliper_um / UM_PER_INCH, perimeter_um / UM_PER_INCH)
-    left = derated_lbf(strength, days=load.days, humidity=load.humidity)
+    left = derated_lbf(
+        strength,
+        days=load.days,
+        humidity=load.humidity,
+        day_rows=load.tables.days,
+        humidity_rows=load.tables.humidity,
+    )
     sentence = (
         f"{strength:.1f} lbf new and dry, {left:.1f} lbf after {load.days} days at {load.humidity} %; "
         f"{above} boxes above weigh {shown(weight)} lb."

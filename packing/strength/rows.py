@@ -116,3 +116,14 @@ HUMIDITY = tuple(
     Multiplier(percent, Fraction(f))
     for percent, f in ((50, "1.0"), (60, "0.90"), (70, "0.80"), (80, "0.68"), (90, "0.48"), (100, "0.15"))
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """The rows that checks go by; a shop hands in its own where it has edited them."""
+
+    postal: tuple[GradeRow, ...] = POSTAL
+    dense: tuple[DenseRow, ...] = DENSE
+    freight: tuple[FreightRow, ...] = FREIGHT
+    days: tuple[Multiplier, ...] = DAYS
+    humidity: tuple[Multiplier, ...] = HUMIDITY

@@ -7,8 +7,9 @@ import pytest
 
 from packing.material import C_FLUTE
 from packing.measure import BadInput
-from packing.strength import BOARDS, RULES, Load, check_content, choice_content, choose_board, grade
+from packing.strength import BOARDS, RULES, Load, Tables, check_content, choice_content, choose_board, grade
 from packing.strength.checks import MG_PER_LB, dense_grade_check, density_check, postal_check, stacking_check
+from packing.strength.rows import GradeRow
 
 INNER, OUTER = (400_000, 300_000, 200_000), (408_000, 308_000, 216_000)
 
@@ -116,3 +117,9 @@ def test_a_choice_lists_every_board_that_was_tried_before():
         ("35-26C-35", False),
         ("42-26C-42", True),
     ]
+
+
+def test_an_edited_row_changes_the_verdict():
+    lenient = Tables(postal=(GradeRow(70, 70, 108, 125),))
+    assert postal_check(C_FLUTE, load(60)).verdict == "fails"
+    assert postal_check(C_FLUTE, load(60, tables=lenient)).verdict == "passes"

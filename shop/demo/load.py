@@ -23,12 +23,13 @@ from shop.models import (
     PieceState,
     Product,
     ProductSet,
+    RateRule,
     Reading,
     Series,
     SetMember,
     Shop,
 )
-from shop.opening import open_shop
+from shop.opening import open_shop, today
 from shop.ordering import open_order
 
 SHOP_NAME = str(scenario.SHOP["name"])
@@ -52,6 +53,10 @@ def load() -> Shop:
         return known
     with transaction.atomic():
         shop = open_shop(**scenario.SHOP)
+        carrier, service = scenario.PRICED_BY
+        rules = RateRule.objects.filter(shop=shop, carrier=carrier, service=service)
+        shop.priced_by = rules.valid_on(today(shop)).first()
+        shop.save()
         lot = Lot.objects.create(shop=shop, **scenario.LOT)
         series = {
             name: Series.objects.create(lot=lot, name=name) for name in (scenario.FULL_SERIES, scenario.SECOND_SERIES)

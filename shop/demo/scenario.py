@@ -16,6 +16,8 @@ SHOP: dict[str, Any] = {
     "is_demo": True,
 }
 
+PRICED_BY = ("UPS", "Ground, United States")
+
 LOT: dict[str, Any] = {
     "name": "Dock crane rail",
     "source": "Rail of a dismantled dock crane, carbon steel by spark and file. Invented.",

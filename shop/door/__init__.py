@@ -7,6 +7,7 @@ weights as people type and read them pass through here too, and the pictures of 
 from packing.draw import Drawing, blank_drawing, isometric, plan_view, sheet_drawing, side_section, small_box
 from packing.measure import BadInput
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_length, show_weight
+from shop.door.aim import pricing_rule
 from shop.door.carriage import RATE_COLUMNS, bills, check_rate_rule, published_rules
 from shop.door.order_files import (
     NotReady,
@@ -47,6 +48,7 @@ __all__ = [
     "piece_measures",
     "plan_order",
     "plan_view",
+    "pricing_rule",
     "problems",
     "published_rules",
     "rules_for",

@@ -43,7 +43,7 @@ def bills(
     """
     box = content["carton"] if carton else content["box"]
     predicted = box["gross_g"] if carton else content["weight"]["gross_g"]
-    sides = _sides_um(box["outer_mm"])
+    sides = sides_um(box["outer_mm"])
     gross_mg = int(Decimal(str(predicted if weighed_g is None else weighed_g)) * 1000)
     return [_bill(rule, sides, gross_mg) for rule in rules if _in_force(rule, on)]
 
@@ -78,6 +78,7 @@ def _in_force(rule: RateRule, on: dt.date) -> bool:
     return rule.valid_from <= on and (rule.valid_to is None or on <= rule.valid_to)
 
 
-def _sides_um(outer_mm: Iterable[float]) -> tuple[int, int, int]:
+def sides_um(outer_mm: Iterable[float]) -> tuple[int, int, int]:
+    """A box's sides in whole micrometres, from a plan's content."""
     length, width, height = (int(Decimal(str(side)) * 1000) for side in outer_mm)
     return length, width, height

@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from packing.measure import BadInput, Tool, input_sha256, read_item, read_order, tool_warnings
+from shop.door.aim import figures, pricing_row
 from shop.models import MEASURES, Allocation, Block, Form, HeadMaterial, Mark, Order, OrderLine, Pattern, Piece, Shop
 
 FILE_STEP_MM = Decimal("0.1")
@@ -145,13 +146,15 @@ def order_file(order: Order) -> OrderFile:
 
 
 def stock_of(shop: Shop) -> dict[str, Any]:
-    """What the shop builds of: its foam and its choice of board."""
+    """What the shop builds of and chooses by: its foam, its choice of board, the carrier's rule that prices a box."""
     foam = {
         "name": shop.foam_name,
         "density_kg_m3": _json_number(shop.foam_density_kg_m3),
         "fit_mm": _json_number(shop.foam_fit_mm),
     }
-    return {"foam": foam, "board": shop.board}
+    stock = {"foam": foam, "board": shop.board}
+    row = pricing_row(shop)
+    return stock if row is None else {**stock, "priced_by": row}
 
 
 def is_current(order: Order) -> bool:
@@ -165,7 +168,10 @@ def is_current(order: Order) -> bool:
 
 
 def _hash(content: Mapping[str, Any], stock: Mapping[str, Any]) -> str:
-    text = input_sha256(read_order(content)) + json.dumps(stock, sort_keys=True)
+    decides = dict(stock)
+    if "priced_by" in stock:
+        decides["priced_by"] = figures(stock["priced_by"])
+    text = input_sha256(read_order(content)) + json.dumps(decides, sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()
 
 

@@ -11,6 +11,7 @@ from packing import choose, material
 from packing.check import check_plan
 from packing.measure import BadInput, read_order
 from packing.nest import Progress
+from shop.door.aim import PRICE, VOLUME, chosen_for, price_under, service_in
 from shop.models import Carton
 from shop.money import Money
 
@@ -37,6 +38,9 @@ def plan_order(
 ) -> dict[str, Any]:
     """Plan an order file's content; returns the plan file's content, whatever its status.
 
+    The box is chosen for the least bill under the rule in `stock`, or for the least volume where there is none; the
+    content's `chosen` says which.
+
     `progress` is told of the search as plain values: seconds, steps, volume_l (None before the first plan), gap.
     When `stop` is true the best so far is returned. Raises BadInput.
     """
@@ -45,10 +49,19 @@ def plan_order(
         if progress is not None:
             progress(_progress_content(search))
 
+    service = service_in(stock)
     plan = choose.plan(
-        read_order(content), seconds=seconds, materials=materials_of(stock, cartons), stop=stop, progress=tell
+        read_order(content),
+        seconds=seconds,
+        aim=VOLUME if service is None else PRICE,
+        price=None if service is None else price_under(service),
+        materials=materials_of(stock, cartons),
+        stop=stop,
+        progress=tell,
     )
-    return plan.content
+    if plan.status != "planned":
+        return plan.content
+    return {**plan.content, "chosen": chosen_for(plan.content, service)}
 
 
 def problems(content: Mapping[str, Any], plan: Mapping[str, Any]) -> list[str]:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import json
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop import door
 from shop.forms.fields import GramField, MillimetreField, ThicknessesField
-from shop.models import Shop
+from shop.models import RateRule, Shop
 
 FIELDS = (
     "name",
@@ -27,9 +29,30 @@ FIELDS = (
     "foam_density_kg_m3",
     "foam_fit_mm",
     "board",
+    "priced_by",
 )
 WHOLE_ORDER = ("clearance", "layer_pad", "top_pad", "sheets")
 BY_HEAD = ("web", "wall", "base_pad")
+
+
+class ServiceField(forms.ModelChoiceField):
+    """The carrier's service that boxes are chosen by: the shop's rules in force today, and the one already chosen."""
+
+    def __init__(self, *, shop: Shop) -> None:
+        today = timezone.localdate(timezone=ZoneInfo(shop.timezone))
+        chosen = door.pricing_rule(shop) if shop.pk else None
+        known = RateRule.objects.filter(shop=shop.pk)
+        super().__init__(
+            queryset=known.valid_on(today) | known.filter(pk__in=[] if chosen is None else [chosen.pk]),
+            required=False,
+            label=gettext_lazy("Choose boxes by the bill of"),
+            empty_label=_("no carrier: the smallest box"),
+            help_text=gettext_lazy("The least billed weight, then the least work, marked cheeks up, the least volume."),
+        )
+        self.initial = None if chosen is None else chosen.pk
+
+    def label_from_instance(self, rule: Any) -> str:
+        return f"{rule.carrier}: {rule.service}"
 
 
 class ShopForm(forms.ModelForm):
@@ -38,6 +61,10 @@ class ShopForm(forms.ModelForm):
     class Meta:
         model = Shop
         fields = [*FIELDS, "plan_rules"]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["priced_by"] = ServiceField(shop=self.instance)
 
     def clean_plan_rules(self) -> Any:
         rules = self.cleaned_data["plan_rules"]
@@ -101,6 +128,8 @@ class SettingsForm(forms.ModelForm):
         self.fields["address"].widget.attrs["rows"] = 3
         for name in ("country", "currency"):
             self.fields[name].widget.attrs["class"] = "short"
+        self.fields["priced_by"] = ServiceField(shop=self.instance)
+        self.initial["priced_by"] = self.fields["priced_by"].initial
         boards = [("", _("the usual board for the weight")), *((name, name) for name in door.BOARDS)]
         if self.instance.board and self.instance.board not in door.BOARDS:
             boards.append((self.instance.board, self.instance.board))

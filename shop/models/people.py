@@ -77,10 +77,24 @@ class Shop(models.Model):
     board = models.CharField(
         _("board"), max_length=60, blank=True, help_text=_("Empty: the usual board for the weight.")
     )
+    priced_by = models.ForeignKey(
+        "shop.RateRule",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name=_("boxes are chosen by the bill of"),
+        help_text=_("The least billed weight, then the least work, marked cheeks up, the least volume."),
+    )
     is_demo = models.BooleanField(_("invented for demonstration"), default=False)
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self) -> None:
+        super().clean()
+        if self.priced_by is not None and self.priced_by.shop_id != self.pk:
+            raise ValidationError({"priced_by": _("A shop is priced by a rule of its own.")})
 
     @property
     def address_lines(self) -> list[str]:

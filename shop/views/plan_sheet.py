@@ -70,6 +70,28 @@ class PlanSheet:
         return _("At most %(gap)s %% above the smallest possible interior.") % {"gap": f"{gap * 100:.1f}"}
 
     @property
+    def chosen_for(self) -> str:
+        """What the box was chosen for, in a sentence or two."""
+        chosen = self.content.get("chosen") or {"aim": "volume"}
+        if chosen["aim"] == "volume":
+            return _("Chosen for the smallest interior.")
+        if chosen["over"]:
+            return " ".join(
+                [_("No box of this order is taken by the carrier that boxes are chosen by."), *chosen["over"]]
+            )
+        year = (chosen["as_of"] or "")[:4] or _("undated")
+        return _(
+            "Chosen for the least billed weight: %(billed)s %(unit)s with %(carrier)s, %(service)s (value of %(year)s, "
+            "check before quoting); among equals for the least work, marked cheeks up and the least volume."
+        ) % {
+            "billed": chosen["billed"],
+            "unit": chosen["weight_unit"],
+            "carrier": chosen["carrier"],
+            "service": chosen["service"],
+            "year": year,
+        }
+
+    @property
     def weight_rows(self) -> list[tuple[str, float]]:
         """The parts of the gross weight, in grams."""
         weight, insert, box = self.content["weight"], self.content["insert"], self.content["box"]

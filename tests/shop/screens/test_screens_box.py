@@ -233,3 +233,25 @@ def test_a_paper_is_stale_once_the_order_has_changed(at_the_bench, paper):
     Piece.objects.update(handle_length=260)
     assert "stale" in page_of(at_the_bench)
     assert Document.objects.get().made_from_hash == paper.plan.input_hash
+
+
+def test_the_page_says_that_the_box_is_the_smallest_where_no_carrier_is_named(at_the_bench, planned):
+    assert "Chosen for the smallest interior." in page_of(at_the_bench)
+
+
+def test_the_page_says_by_which_carrier_the_box_was_chosen_and_how_old_its_rule_is(at_the_bench, ready, rules):
+    rule = RateRule.objects.get(carrier="UPS", service="Ground, United States", valid_to=None)
+    Shop.objects.update(priced_by=rule)
+    plan = plan_for(Order.objects.get())
+    billed = plan.content["chosen"]["billed"]
+    said = f"least billed weight: {billed} lb with UPS, Ground, United States (value of {rule.as_of.year}, check before"
+    assert said in page_of(at_the_bench)
+
+
+def test_a_box_that_no_carrier_takes_says_so_where_it_says_what_it_was_chosen_for(at_the_bench, ready, rules):
+    RateRule.objects.update(max_weight="0.001")
+    Shop.objects.update(priced_by=RateRule.objects.filter(carrier="UPS", valid_to=None).first())
+    plan_for(Order.objects.get())
+    page = page_of(at_the_bench)
+    assert "No box of this order is taken by the carrier that boxes are chosen by." in page
+    assert "Chosen for the least billed weight" not in page

@@ -13,7 +13,7 @@ def typed(forge):
     """The settings form as it stands when the owner opens it."""
     form = SettingsForm(instance=forge)
     bands = BandFormSet(prefix="bands", initial=form.bands())
-    data = {name: form[name].value() for name in form.fields}
+    data = {name: "" if form[name].value() is None else form[name].value() for name in form.fields}
     data["sheets"] = "12, 25, 50"
     data |= {f"bands-{name}": bands.management_form[name].value() for name in bands.management_form.fields}
     for number, band in enumerate(form.bands()):
@@ -140,3 +140,38 @@ def test_times_are_shown_in_the_shops_zone(log_in, planned, forge):
 
     local = planned.current_plan.created.astimezone(ZoneInfo("Pacific/Kiritimati"))
     assert f"planned {local:%Y-%m-%d %H:%M}" in log_in("owner").get("/orders/17/").content.decode()
+
+
+@pytest.fixture
+def carriers(forge, other_forge):
+    """The published rules, for our forge and for the other one."""
+    for row in door.published_rules():
+        RateRule.objects.create(shop=forge, **row)
+        RateRule.objects.create(shop=other_forge, **row)
+
+
+def in_force(shop):
+    return RateRule.objects.get(shop=shop, carrier="UPS", service="Ground, United States", valid_to=None)
+
+
+def test_the_carrier_that_boxes_are_chosen_by_is_named(at_the_bench, forge, typed, carriers):
+    assert store(at_the_bench, typed, priced_by=in_force(forge).pk).status_code == 302
+    forge.refresh_from_db()
+    assert forge.priced_by == in_force(forge)
+    store(at_the_bench, typed, priced_by="")
+    forge.refresh_from_db()
+    assert forge.priced_by is None
+
+
+def test_a_rule_of_another_shop_or_of_another_time_is_not_offered(at_the_bench, forge, other_forge, typed, carriers):
+    over = RateRule.objects.filter(shop=forge, valid_to__isnull=False).first()
+    for pk in (in_force(other_forge).pk, over.pk):
+        answer = store(at_the_bench, typed, priced_by=pk)
+        assert answer.status_code == 400
+        assert "Select a valid choice" in answer.content.decode()
+
+
+def test_settings_stored_after_a_rule_ended_take_the_one_in_force(at_the_bench, forge, carriers):
+    first = RateRule.objects.filter(shop=forge, carrier="UPS", service="Ground, United States").earliest("valid_from")
+    forge.priced_by = first
+    assert SettingsForm(instance=forge)["priced_by"].value() == in_force(forge).pk

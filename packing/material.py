@@ -142,6 +142,13 @@ PE_FOAM = Foam(
     0.05,
     "1.7 lb/ft³ plank, 27.2 kg/m³, from memory; snug cut 0 to −2 mm is common practice, no source",
 )
+STIFF_SHEET = Foam(
+    "birch plywood",
+    680_000,
+    0,
+    0.05,
+    "650 to 700 kg/m³, from memory; under heads that lie over pockets: common practice, no source",
+)
 C_FLUTE = Board(
     "42-26C-42 single wall",
     "C",

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from packing.check.content import PlanItem, PlanView
+from packing.check.cut import CutInsert
 from packing.check.layers import rooms
 from packing.check.report import Problem, missed, shown
 from packing.measure import Order, Tool, grams
@@ -37,6 +38,18 @@ def _sharp_sides(tool: Tool, placed: PlanItem) -> list[str]:
     quarter = (turn // 90 if isinstance(turn, int) else 0) + (2 if flipped is True else 0)
     ends = [quarter] if tool.sharp == "far" else [quarter, quarter + 2]
     return [SIDES[end % 4] for end in ends]
+
+
+def check_stiff_sheets(plan: PlanView, insert: CutInsert, order: Order) -> Iterator[Problem]:
+    """A stiff sheet of another material than the foam right under every layer but the lowest."""
+    thickness = order.rules.stiff_sheet_um
+    if thickness is None:
+        return
+    for index, layer in enumerate(plan.layers[1:], start=1):
+        under = [sheet for sheet in insert.sheets if sheet.top_um == layer.floor_um]
+        if not any(sheet.thickness_um == thickness and sheet.content.get("material") for sheet in under):
+            message = f"no stiff sheet of {shown(thickness)} lies right under it; stiff_sheet asks for one."
+            yield Problem("stiff_sheet", f"layer {index}", message)
 
 
 def check_layer_weights(plan: PlanView, order: Order) -> Iterator[Problem]:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from packing.check.carried import check_layer_weights, check_sharp_walls
+from packing.check.carried import check_layer_weights, check_sharp_walls, check_stiff_sheets
 from packing.check.content import PlanView, Reader, read_nesting
 from packing.check.cut import read_insert
 from packing.check.figures import check_bound, check_centre, check_copies, check_labels, check_once, check_size
@@ -30,6 +30,7 @@ RULES: dict[str, str] = {
     "floor": "every item stands on its layer's floor",
     "wall": "least material from a pocket to the edge",
     "sharp_wall": "least material from a lying head's sharp end to the edge, where the order asks for it",
+    "stiff_sheet": "a stiff sheet under every layer but the lowest, where the order asks for it",
     "max_layer": "heaviest weight of the pieces in one layer, where the order asks for it",
     "web": "least material between the pockets of different items",
     "layer_height": "smallest sum of stock sheets that reaches the need; more within layer_spare where that saves any",
@@ -122,6 +123,7 @@ def _check_rest(
     if insert is not None:
         problems += check_sheets(plan, insert, order.rules)
         problems += check_insert_weight(insert)
+        problems += check_stiff_sheets(plan, insert, order)
         problems += check_cut_list(reader, insert)
     if insert is not None and readable:
         problems += check_pockets(plan, insert, order.rules)

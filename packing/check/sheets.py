@@ -67,10 +67,13 @@ def _zone_problems(plan: PlanView, sheet: Sheet, rules: Rules) -> Iterator[Probl
     if sheet.content.get("role", role) != role or sheet.content.get("layer", layer) != layer:
         given = f"{sheet.content.get('role')!r}, layer {sheet.content.get('layer')!r}"
         yield Problem("sheets", sheet.id, f"is called {given}, but lies in: {role}, layer {layer!r}.")
+    stiff = rules.stiff_sheet_um or 0
+    if role == "between" and stiff and "material" in sheet.content:
+        return
     stock = sheet.thickness_um in rules.sheets_um
     if not stock and role == "layer":
         yield Problem("sheets", sheet.id, f"{shown(sheet.thickness_um)} is not a stock thickness, and it is no pad.")
-    pad = {"base": rules.base_pad_um, "between": rules.layer_pad_um, "top": rules.top_pad_um}.get(role)
+    pad = {"base": rules.base_pad_um, "between": rules.layer_pad_um - stiff, "top": rules.top_pad_um}.get(role)
     if not stock and pad is not None and pad in fewest_sheets(rules.sheets_um, pad):
         yield Problem(
             "sheets", sheet.id, f"{shown(sheet.thickness_um)} is not a stock thickness, and stock makes its pad."

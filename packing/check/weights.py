@@ -31,7 +31,9 @@ def check_insert_weight(insert: CutInsert) -> Iterator[Problem]:
     total = Fraction(0)
     for sheet in insert.sheets:
         solid = sheet.size_um[0] * sheet.size_um[1] - union_area(pocket.rect for pocket in sheet.pockets)
-        total += solid * sheet.thickness_um * density_g_um3
+        own = sheet.content.get("density_kg_m3")
+        density = density_g_um3 if own is None else Fraction(str(own)) * 1000 / UM3_PER_M3
+        total += solid * sheet.thickness_um * density
     for piece in insert.loose:
         weight = piece.box.side(0) * piece.box.side(1) * piece.box.side(2) * density_g_um3
         total += weight

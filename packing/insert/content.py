@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from packing.insert.model import Insert, Lift, Loose, Rect, letter_of
+from packing.insert.model import Insert, Lift, Loose, Rect, Sheet, letter_of
 from packing.material import grams_shown
 from packing.measure import mm
 
@@ -38,6 +38,12 @@ def _lift(lift: Lift, insert: Insert) -> dict[str, Any]:
     return content | {"length_mm": mm(lift.length_um), "weight_g": grams_shown(lift.weight_mg, 2)}
 
 
+def _material(sheet: Sheet) -> dict[str, Any]:
+    if sheet.material is None:
+        return {}
+    return {"material": sheet.material.name, "density_kg_m3": mm(sheet.material.density_g_m3)}
+
+
 def insert_content(insert: Insert) -> dict[str, Any]:
     """The insert as the plan's content: lengths in mm, weights in g; see "The plan's content" in DEVELOPERS.md.
 
@@ -67,6 +73,7 @@ def insert_content(insert: Insert) -> dict[str, Any]:
                 "stock": sheet.stock,
                 "floor_mm": mm(sheet.floor_um),
                 "size_mm": list(size),
+                **_material(sheet),
                 "pockets": [
                     {
                         "item": insert.item_ids[pocket.item],

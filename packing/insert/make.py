@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from packing.insert.lift import make_lifts
-from packing.insert.loose import grown, loose_pieces, volume_mg
+from packing.insert.loose import grown, loose_pieces
 from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet
 from packing.insert.outline import union
 from packing.insert.stack import GAP_UM, layer_sheets, pad_sheets
-from packing.material import LIFT_TAPE, Foam, Sundry
+from packing.material import LIFT_TAPE, STIFF_SHEET, Foam, Sundry
 from packing.measure import BadInput, Order, mm
 from packing.nest.result import Nesting, Placed
 
@@ -37,6 +37,10 @@ class _Stack:
     def pad(self, role: str, floor_um: int, height_um: int) -> None:
         self.lay(role, None, floor_um, height_um, pad_sheets(height_um, self.stock_um))
 
+    def stiff(self, floor_um: int, height_um: int) -> None:
+        name = f"S{len(self.sheets) + 1}"
+        self.sheets.append(Sheet(name, "between", None, height_um, floor_um, True, material=STIFF_SHEET))
+
 
 def _stack(order: Order, nesting: Nesting, gap_um: int) -> _Stack:
     rules = order.rules
@@ -56,7 +60,10 @@ def _stack(order: Order, nesting: Nesting, gap_um: int) -> _Stack:
         top = layer.floor_um + layer.height_um
         last = index == len(nesting.layers) - 1
         ceiling = height if last else nesting.layers[index + 1].floor_um
-        stack.pad("top" if last else "between", top, ceiling - top)
+        stiff = 0 if last else rules.stiff_sheet_um or 0
+        stack.pad("top" if last else "between", top, ceiling - top - stiff)
+        if stiff:
+            stack.stiff(ceiling - stiff, stiff)
     if not nesting.layers:
         stack.pad("top", height - rules.top_pad_um, rules.top_pad_um)
     return stack
@@ -83,7 +90,8 @@ def _cut_list(
 ) -> tuple[CutRow, ...]:
     rows: dict[tuple[str, int, tuple[int, int], str], list[str]] = {}
     for sheet in sheets:
-        source = f"{foam.name}, {mm(sheet.thickness_um)} mm" + ("" if sheet.stock else ", extra stock line")
+        material = sheet.material or foam
+        source = f"{material.name}, {mm(sheet.thickness_um)} mm" + ("" if sheet.stock else ", extra stock line")
         rows.setdefault(("sheet", sheet.thickness_um, size_um, source), []).append(sheet.id)
     for what, loose in [("saddle", s) for s in saddles] + [("plug", p) for p in plugs]:
         x0, y0, x1, y1 = loose.rect
@@ -107,12 +115,12 @@ def _notes(order: Order, nesting: Nesting, sheets: Sequence[Sheet]) -> list[str]
     if "top" not in roles:
         notes.append("Without a top pad the pieces lie against the box's lid.")
     if len(nesting.layers) > 1:
-        if "between" in roles:
+        if "between" in roles and not order.rules.stiff_sheet_um:
             notes.append(
                 "A pad between layers carries heads over the pockets below: make its top a stiff sheet, such as 6 mm "
                 "plywood or double-wall board, within the same thickness (common practice, no source)."
             )
-        else:
+        elif "between" not in roles:
             notes.append("Without a pad between layers the upper pieces lie straight on the layer below.")
     return notes
 
@@ -161,10 +169,11 @@ def make_insert(
     lifts = make_lifts(order, layered, tops, size_um, tape, fit_um=fit_um)
     sheets = _pocketed(stack.sheets, layered, lifts, fit_um)
     saddles, plugs = loose_pieces(layered, sheets, foam, fit_um=fit_um, gap_um=gap_um)
-    volume = cut = 0
+    weight = cut = 0
     for sheet in sheets:
         holes, outline = union(tuple(pocket.rect for pocket in sheet.pockets), size_um)
-        volume += (size_um[0] * size_um[1] - holes) * sheet.thickness_um
+        solid_um3 = (size_um[0] * size_um[1] - holes) * sheet.thickness_um
+        weight += solid_um3 * (sheet.material or foam).density_g_m3
         cut += outline
     return Insert(
         foam=foam,
@@ -177,6 +186,6 @@ def make_insert(
         lifts=lifts,
         cut_list=_cut_list(sheets, saddles, plugs, size_um, foam),
         cut_um=cut,
-        sheets_mg=volume_mg(volume, foam),
+        sheets_mg=(2 * weight + 10**15) // (2 * 10**15),
         notes=tuple(stack.notes + _notes(order, nesting, sheets)),
     )

@@ -55,6 +55,8 @@ class Sheet:
         False where the thickness is none of the order's stock sheets.
     pockets
         All holes in it, by item, head before handle before notch.
+    material
+        What it is of, where that is not the insert's foam.
     """
 
     id: str
@@ -64,6 +66,7 @@ class Sheet:
     floor_um: int
     stock: bool
     pockets: tuple[Pocket, ...] = ()
+    material: Foam | None = None
 
     @property
     def top_um(self) -> int:

@@ -94,6 +94,7 @@ class Rules:
     layered: bool = True
     sharp_wall_um: int | None = None
     max_layer_mg: int | None = None
+    stiff_sheet_um: int | None = None
 
 
 RULE_NOTES: dict[str, str] = {
@@ -109,6 +110,7 @@ RULE_NOTES: dict[str, str] = {
     "max_gross_g": "heaviest gross weight, g",
     "layered": "false: blocks only, standing on each other freely",
     "sharp_wall": "least material from the pocket of a lying head's sharp end to the insert's edge, mm",
+    "stiff_sheet": "thickness of a stiff sheet, such as plywood, on top of each pad between layers, mm",
     "max_layer_g": "heaviest weight of the pieces in one layer, g",
 }
 

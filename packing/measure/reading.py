@@ -31,12 +31,24 @@ LONGEST_UM = {
 }
 LONGEST_OTHER_UM = 5_000_000
 HEAVIEST_MG = 100_000_000
+SHOWN_CHARACTERS = 60
+
+
+def _shown(value: Any) -> str:
+    """A refused value as its file has it, cut short where it is long."""
+    if isinstance(value, Decimal):
+        text = str(value)
+    elif isinstance(value, float):
+        text = repr(value)
+    else:
+        text = str(Decimal(value)) if type(value) is int else json.dumps(value, default=str)
+    return text if len(text) <= SHOWN_CHARACTERS else text[:SHOWN_CHARACTERS] + "…"
 
 
 def _number(value: Any, field: str) -> Decimal:
     if isinstance(value, bool) or not isinstance(value, (int, float, Decimal)):
-        raise BadInput(field, f"must be a number, not {json.dumps(value, default=str)}.")
-    number = Decimal(str(value))
+        raise BadInput(field, f"must be a number, not {_shown(value)}.")
+    number = Decimal(str(value)) if isinstance(value, float) else Decimal(value)
     if not number.is_finite():
         raise BadInput(field, f"must be a finite number, not {value}.")
     return number
@@ -47,28 +59,28 @@ def _length_um(value: Any, field: str, *, zero: bool = False, limit_um: int = LO
     if number < 0 or (number == 0 and not zero):
         raise BadInput(
             field,
-            f"must be {'zero or more' if zero else 'greater than zero'}, not {value} mm.",
+            f"must be {'zero or more' if zero else 'greater than zero'}, not {_shown(value)} mm.",
         )
-    if number * 1000 > limit_um:
-        raise BadInput(field, f"must be at most {mm(limit_um)} mm, not {value} mm.")
-    hundredths = number * 100
-    if hundredths != hundredths.to_integral_value():
-        raise BadInput(field, f"must be a multiple of 0.01 mm, not {value} mm.")
-    return int(hundredths) * 10
+    if number > Decimal(limit_um) / 1000:
+        raise BadInput(field, f"must be at most {mm(limit_um)} mm, not {_shown(value)} mm.")
+    hundredths = int(number * 100)
+    if number != Decimal(hundredths) / 100:
+        raise BadInput(field, f"must be a multiple of 0.01 mm, not {_shown(value)} mm.")
+    return hundredths * 10
 
 
 def _weight_mg(value: Any, field: str) -> int:
     number = _number(value, field)
     if number <= 0:
-        raise BadInput(field, f"must be greater than zero, not {value} g.")
-    if number * 1000 > HEAVIEST_MG:
-        raise BadInput(field, f"must be at most {grams(HEAVIEST_MG)} g, not {value} g.")
+        raise BadInput(field, f"must be greater than zero, not {_shown(value)} g.")
+    if number > Decimal(HEAVIEST_MG) / 1000:
+        raise BadInput(field, f"must be at most {grams(HEAVIEST_MG)} g, not {_shown(value)} g.")
     return max(1, int((number * 1000).to_integral_value(ROUND_HALF_EVEN)))
 
 
 def _flag(value: Any, field: str) -> bool:
     if not isinstance(value, bool):
-        raise BadInput(field, f"must be true or false, not {json.dumps(value, default=str)}.")
+        raise BadInput(field, f"must be true or false, not {_shown(value)}.")
     return value
 
 
@@ -76,7 +88,7 @@ def _choice(value: Any, field: str, choices: Sequence[str]) -> str:
     if value not in choices or not isinstance(value, str):
         raise BadInput(
             field,
-            f"must be one of {', '.join(choices)}, not {json.dumps(value, default=str)}.",
+            f"must be one of {', '.join(choices)}, not {_shown(value)}.",
         )
     return value
 
@@ -85,12 +97,12 @@ def _name(value: Any, field: str) -> str:
     if not isinstance(value, str) or not value.strip():
         raise BadInput(
             field,
-            f"must be a text that is not empty, not {json.dumps(value, default=str)}.",
+            f"must be a text that is not empty, not {_shown(value)}.",
         )
     if len(value) > 80 or not value.isprintable():
         raise BadInput(
             field,
-            f"must be at most 80 printable characters, not {json.dumps(value)[:100]}.",
+            f"must be at most 80 printable characters, not {_shown(value)}.",
         )
     return value
 
@@ -99,7 +111,7 @@ def _mapping(value: Any, field: str) -> Mapping[str, Any]:
     if not isinstance(value, Mapping):
         raise BadInput(
             field,
-            f"must be an object with named fields, not {json.dumps(value, default=str)[:60]}.",
+            f"must be an object with named fields, not {_shown(value)}.",
         )
     return value
 
@@ -137,10 +149,11 @@ def read_order(content: Any) -> Order:
     top = _mapping(content, "order")
     _refuse_unknown(top, ("id", "rules", "items"), "")
     order_id = _name(_need(top, "id", ""), "id")
-    rules = _read_rules(_mapping(top.get("rules") or {}, "rules") if "rules" in top else {})
+    raw_rules = top.get("rules")
+    rules = Rules() if raw_rules is None else _read_rules(_mapping(raw_rules, "rules"))
     raw_items = _need(top, "items", "")
     if not isinstance(raw_items, Sequence) or isinstance(raw_items, str):
-        raise BadInput("items", f"must be a list, not {json.dumps(raw_items, default=str)[:60]}.")
+        raise BadInput("items", f"must be a list, not {_shown(raw_items)}.")
     if not raw_items:
         raise BadInput("items", "must hold at least one item; the order is empty.")
     items: list[Item] = []
@@ -224,11 +237,11 @@ def _read_outline(raw: Any, field: str) -> tuple[tuple[int, int], ...] | None:
     if raw is None:
         return None
     if not isinstance(raw, Sequence) or isinstance(raw, str) or len(raw) < 3:
-        raise BadInput(field, "must be a list of at least three [x, y] points in mm.")
+        raise BadInput(field, f"must be a list of at least three [x, y] points in mm, not {_shown(raw)}.")
     points = []
     for index, point in enumerate(raw):
         if not isinstance(point, Sequence) or isinstance(point, str) or len(point) != 2:
-            raise BadInput(f"{field}[{index}]", "must be a point [x, y] in mm.")
+            raise BadInput(f"{field}[{index}]", f"must be a point [x, y] in mm, not {_shown(point)}.")
         points.append(tuple(_length_um(value, f"{field}[{index}]", zero=True) for value in point))
     return tuple((x, y) for x, y in points)
 
@@ -254,13 +267,21 @@ def _read_rules(content: Mapping[str, Any]) -> Rules:
         if not isinstance(raw, Sequence) or isinstance(raw, str) or len(raw) != 3:
             raise BadInput(
                 "rules.max_interior",
-                "must be three lengths in mm: length, width, height.",
+                f"must be three lengths in mm, [length, width, height], not {_shown(raw)}.",
             )
         values["max_interior_um"] = tuple(
             _length_um(value, f"rules.max_interior[{index}]", limit_um=10**8) for index, value in enumerate(raw)
         )
     if content.get("sharp_wall") is not None:
         values["sharp_wall_um"] = _length_um(content["sharp_wall"], "rules.sharp_wall", zero=True)
+    if content.get("stiff_sheet") is not None:
+        values["stiff_sheet_um"] = _length_um(content["stiff_sheet"], "rules.stiff_sheet")
+        pad_um = values.get("layer_pad_um", Rules().layer_pad_um)
+        if values["stiff_sheet_um"] > pad_um:
+            given = content["stiff_sheet"]
+            raise BadInput(
+                "rules.stiff_sheet", f"{given} mm is thicker than layer_pad, {mm(pad_um)} mm, that holds it."
+            )
     for key in ("max_gross", "max_layer"):
         if content.get(f"{key}_g") is not None:
             values[f"{key}_mg"] = _weight_mg(content[f"{key}_g"], f"rules.{key}_g")
@@ -273,7 +294,7 @@ def _read_sheets(raw: Any) -> tuple[int, ...]:
     if not isinstance(raw, Sequence) or isinstance(raw, str):
         raise BadInput(
             "rules.sheets",
-            f"must be a list of thicknesses in mm, not {json.dumps(raw, default=str)}.",
+            f"must be a list of thicknesses in mm, not {_shown(raw)}.",
         )
     if not raw:
         raise BadInput(

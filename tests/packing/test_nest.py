@@ -193,3 +193,24 @@ def test_marked_cheeks_lie_up_where_it_costs_nothing() -> None:
     assert [item["marked_up"] for item in plan(order_of(marked, marked), effort=4000).content["items"]] == [True, True]
     (axe,) = plan(order_of({**AXE, "mark": "face_left"}), effort=1).content["items"]
     assert axe["marked_up"] is True
+
+
+def test_a_stiff_sheet_lies_on_top_of_every_pad_between_layers_and_is_weighed() -> None:
+    """6 mm birch plywood at 680 kg/m³, from memory."""
+    order = order_of(HAMMER, HAMMER, HAMMER, max_layer_g=2000, layer_pad=18, stiff_sheet=6)
+    answer = plan(order, effort=4000)
+    stiff = [sheet for sheet in answer.content["insert"]["sheets"] if sheet.get("material") == "birch plywood"]
+    assert [sheet["thickness_mm"] for sheet in stiff] == [6] * (len(answer.nesting.layers) - 1)
+    assert check_plan(order, answer.content) == []
+
+
+def test_the_checker_misses_a_stiff_sheet() -> None:
+    rules = {"max_layer_g": 2000, "layer_pad": 18}
+    content = plan(order_of(HAMMER, HAMMER, **rules), effort=4000).content
+    strict = order_of(HAMMER, HAMMER, **rules, stiff_sheet=6)
+    assert "stiff_sheet" in {problem.rule for problem in check_plan(strict, content)}
+
+
+def test_a_stiff_sheet_thicker_than_its_pad_is_refused() -> None:
+    with pytest.raises(BadInput, match="20 mm is thicker than layer_pad, 12 mm"):
+        order_of(HAMMER, stiff_sheet=20)

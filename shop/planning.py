@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
 from django.db import transaction
 from django.utils.translation import gettext as _
 
@@ -65,7 +69,7 @@ def plan_now(
     if stop is not None and stop():
         raise jobs.Stopped
     if content["status"] != "planned":
-        raise CannotPlan(content["message"])
+        raise CannotPlan(_too_heavy(order, content) or str(content["message"]))
     problems = door.problems(file.content, content)
     if problems:
         raise CannotPlan(_("The plan breaks rules and was not kept: %(rules)s") % {"rules": " ".join(problems)})
@@ -100,3 +104,21 @@ def _hash_now(order: Order) -> str:
         return door.order_file(order).input_hash
     except (door.NotReady, door.BadInput):
         return ""
+
+
+def _too_heavy(order: Order, content: Mapping[str, Any]) -> str:
+    """What to do about a box heavier than the shop allows, in the shop's units; "" where that is not the fault."""
+    if content["limit"] != "max_gross_g":
+        return ""
+    limit, by = Decimal(str(order.shop.plan_rules["max_gross_g"])), Decimal(str(content["by_g"]))
+    shown = {
+        name: door.show_weight(grams, order.shop.weight_unit)
+        for name, grams in (("gross", limit + by), ("by", by), ("limit", limit))
+    }
+    return (
+        _(
+            "The lightest closed box found weighs %(gross)s, %(by)s more than the %(limit)s that the shop's settings "
+            "allow: take lines out of this order and send them as another one."
+        )
+        % shown
+    )

@@ -20,7 +20,17 @@ from shop.models import MEASURES, Allocation, Block, Form, HeadMaterial, Mark, O
 FILE_STEP_MM = Decimal("0.1")
 FILE_STEP_G = Decimal("0.001")
 BY_HEAD = ("web", "wall", "base_pad")
-WHOLE_ORDER_RULES = ("clearance", "layer_pad", "top_pad", "sheets", "layer_spare", "max_interior", "max_gross_g")
+WHOLE_ORDER_RULES = (
+    "clearance",
+    "layer_pad",
+    "top_pad",
+    "sheets",
+    "layer_spare",
+    "max_interior",
+    "max_gross_g",
+    "sharp_wall",
+    "max_layer_g",
+)
 
 
 class NotReady(Exception):

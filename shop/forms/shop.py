@@ -32,6 +32,7 @@ FIELDS = (
     "priced_by",
 )
 WHOLE_ORDER = ("clearance", "layer_pad", "top_pad", "sheets")
+SWITCHED = ("sharp_wall", "max_layer_g", "max_gross_g")
 BY_HEAD = ("web", "wall", "base_pad")
 
 
@@ -116,6 +117,21 @@ class SettingsForm(forms.ModelForm):
     sheets = ThicknessesField(
         label=gettext_lazy("Stock sheets, mm"), help_text=gettext_lazy("Measured thicknesses, such as 12, 25, 50.")
     )
+    sharp_wall = MillimetreField(
+        label=gettext_lazy("Wall at a sharp end, mm"),
+        required=False,
+        help_text=gettext_lazy("Least material between a lying edge and the insert’s side. Empty: as every wall."),
+    )
+    max_layer_g = GramField(
+        label=gettext_lazy("Pieces of one layer at most, g"),
+        required=False,
+        help_text=gettext_lazy("All together, such as 6 kg or 13 lb. Empty: any weight."),
+    )
+    max_gross_g = GramField(
+        label=gettext_lazy("Closed box at most, g"),
+        required=False,
+        help_text=gettext_lazy("What one person lifts, such as 20 kg or 44 lb. Empty: any weight."),
+    )
 
     class Meta:
         model = Shop
@@ -123,7 +139,7 @@ class SettingsForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for name in WHOLE_ORDER:
+        for name in (*WHOLE_ORDER, *SWITCHED):
             self.fields[name].initial = self.instance.plan_rules.get(name)
         self.fields["address"].widget.attrs["rows"] = 3
         for name in ("country", "currency"):
@@ -151,11 +167,15 @@ class SettingsForm(forms.ModelForm):
         kept = [form.band for form in bands if form.band is not None]
         rules = json.loads(json.dumps(self.instance.plan_rules))
         rules |= {name: self.cleaned_data[name] for name in WHOLE_ORDER} | {"by_head": kept}
+        for name in SWITCHED:
+            rules.pop(name, None)
+            if self.cleaned_data[name] is not None:
+                rules[name] = self.cleaned_data[name]
         try:
             door.check_plan_rules(rules)
         except door.BadInput as fault:
             name = fault.field.rpartition(".")[2].partition("[")[0]
-            at = name if name in WHOLE_ORDER else None
+            at = name if name in (*WHOLE_ORDER, *SWITCHED) else None
             self.add_error(at, f"{fault.field}: {fault.message}")
             return False
         self.instance.plan_rules = rules

@@ -19,12 +19,13 @@ COUNTRY = RegexValidator(r"^[A-Z]{2}$", _("A country is two capital letters, suc
 
 
 def default_plan_rules() -> dict[str, Any]:
-    """The rules a new shop starts with, in mm and g; those by the heaviest head are common practice, no source."""
+    """The rules a new shop starts with, in mm and g; pads and webs, and what one person lifts, are common practice."""
     return {
         "clearance": 1.5,
         "layer_pad": 12,
         "top_pad": 25,
         "sheets": [12, 25, 50],
+        "max_gross_g": 20000,
         "by_head": [
             {"to_g": 1000, "web": 25, "wall": 25, "base_pad": 25},
             {"to_g": 3000, "web": 40, "wall": 40, "base_pad": 37},

@@ -23,6 +23,7 @@ def test_an_order_goes_out_with_its_pieces_measures_and_the_shops_rules(allocate
         "layer_pad": 12,
         "top_pad": 25,
         "sheets": [12, 25, 50],
+        "max_gross_g": 20000,
         "web": 25,
         "wall": 25,
         "base_pad": 25,
@@ -75,6 +76,14 @@ def test_a_marked_cheek_goes_out_and_an_unmarked_one_does_not(allocated):
 def test_web_wall_and_base_pad_follow_the_heaviest_head(forge, head_g, web, base_pad):
     rules = door.rules_for(forge, Decimal(head_g))
     assert (rules["web"], rules["wall"], rules["base_pad"]) == (web, web, base_pad)
+
+
+@pytest.mark.parametrize(("rule", "value"), [("sharp_wall", 60), ("max_layer_g", 6000), ("max_gross_g", 15000)])
+def test_a_rule_that_the_shop_switches_on_goes_out_and_one_that_is_off_does_not(forge, rule, value):
+    forge.plan_rules.pop(rule, None)
+    assert rule not in door.rules_for(forge, Decimal(900))
+    forge.plan_rules[rule] = value
+    assert door.rules_for(forge, Decimal(900))[rule] == value
 
 
 def test_the_measured_head_weight_comes_before_the_products_nominal_one(allocated):

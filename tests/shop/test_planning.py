@@ -91,6 +91,29 @@ def test_a_piece_that_fits_no_allowed_box_is_said_with_limit_and_piece(ready):
         planning.plan_now(ready, 1)
 
 
+@pytest.mark.parametrize(("unit", "limit"), [("g", "1400 g"), ("lb", "3 lb 1.4 oz")])
+def test_a_box_too_heavy_for_the_shop_is_refused_with_the_figures_and_what_to_do(ready, unit, limit):
+    ready.shop.plan_rules["max_gross_g"], ready.shop.weight_unit = 1400, unit
+    ready.shop.save()
+    with pytest.raises(CannotPlan, match=f"more than the {limit} that the shop's settings allow: take lines out"):
+        planning.plan_now(ready, 0.2)
+    assert not BoxPlan.objects.exists()
+
+
+def test_a_box_of_exactly_the_weight_allowed_is_planned(ready):
+    gross = planning.plan_now(ready, 0.2).content["weight"]["gross_g"]
+    ready.shop.plan_rules["max_gross_g"] = round(gross + 0.1, 1)
+    ready.shop.save()
+    assert planning.plan_now(ready, 0.2)
+
+
+def test_a_layer_too_heavy_for_the_shop_is_refused_with_the_piece(ready):
+    ready.shop.plan_rules["max_layer_g"] = 1000
+    ready.shop.save()
+    with pytest.raises(CannotPlan, match="“CH125-007” weighs 1368 g, more than max_layer_g allows"):
+        planning.plan_now(ready, 0.2)
+
+
 def test_a_search_that_was_stopped_hands_its_job_back_and_stores_nothing(ready):
     with pytest.raises(jobs.Stopped):
         planning.plan_now(ready, 1, stop=lambda: True)

@@ -39,6 +39,21 @@ def test_a_rule_may_be_typed_in_inches(at_the_bench, forge, typed):
     assert forge.plan_rules["by_head"][0]["web"] == 25.4
 
 
+def test_rules_that_are_off_are_switched_on_in_any_unit_and_off_again(at_the_bench, forge, typed):
+    store(at_the_bench, typed, sharp_wall="2 in", max_layer_g="6 kg", max_gross_g="40 lb")
+    forge.refresh_from_db()
+    on = {name: forge.plan_rules[name] for name in ("sharp_wall", "max_layer_g", "max_gross_g")}
+    assert on == {"sharp_wall": 50.8, "max_layer_g": 6000, "max_gross_g": 18143.69}
+    store(at_the_bench, typed, sharp_wall="", max_layer_g="", max_gross_g="")
+    forge.refresh_from_db()
+    assert not set(on) & set(forge.plan_rules)
+
+
+def test_a_new_shop_lets_nobody_lift_more_than_twenty_kilograms(at_the_bench, forge):
+    assert forge.plan_rules["max_gross_g"] == 20000
+    assert 'value="20000"' in at_the_bench.get(reverse("settings")).content.decode()
+
+
 def test_a_band_is_added_and_a_cleared_one_is_dropped(at_the_bench, forge, typed):
     last = {"bands__2__to_g": "2 kg", "bands__2__web": "45", "bands__2__wall": "45", "bands__2__base_pad": "40"}
     first = {f"bands__0__{name}": "" for name in ("to_g", "web", "wall", "base_pad")}
@@ -55,6 +70,9 @@ def test_a_band_is_added_and_a_cleared_one_is_dropped(at_the_bench, forge, typed
         ({"clearance": "snug"}, "is not a length"),
         ({"sheets": ""}, "This field is required"),
         ({"sheets": "0"}, "sheets"),
+        ({"sharp_wall": "-3"}, "A length cannot be negative"),
+        ({"max_layer_g": "0"}, "rules.max_layer_g: must be"),
+        ({"max_gross_g": "as much as I can lift"}, "is not a weight"),
         ({"bands__0__web": ""}, "Web, mm is missing."),
         ({"bands__2__to_g": "5000"}, "must be null in the last band"),
         ({"bands__1__to_g": "500"}, "must be a weight in grams above 1000"),

@@ -6,14 +6,13 @@ from fractions import Fraction
 from typing import Any
 
 from packing import __version__
-from packing.box import Box, box_content, slotted_case
 from packing.insert import Insert, insert_content, letter_of, make_insert
 from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam
 from packing.measure import BadInput, Block, Item, Order, Tool, input_sha256, mm, rules_content, warnings_for
 from packing.nest import Nesting, Placed, Progress, nest
 from packing.pose import part_weights_mg
 from packing.stock import EXAMPLE_CARTONS, NoCarton, carton_content, choose_carton
-from packing.style import Made, made_content
+from packing.style import Made, Need, NoBox, made_content, make_box
 from packing.weigh import Kit, Weights, gross_problem, usual_sundries, weigh, weights_content
 
 
@@ -51,7 +50,7 @@ class Candidate:
 
     nesting: Nesting
     insert: Insert
-    box: Box | Made
+    box: Made
     weights: Weights
 
 
@@ -156,10 +155,12 @@ def candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidate
     Raises
     ------
     BadInput
-        The nesting is not planned.
+        The nesting is not planned; no sheet of the board takes the blank.
     """
     insert = make_insert(order, nesting, materials.foam, tape=materials.kit.lift_tape)
-    box = slotted_case(nesting.interior_um, materials.board)
+    box = make_box("0201", Need(nesting.interior_um, materials.board, sheets=len(insert.sheets)))
+    if isinstance(box, NoBox):
+        raise BadInput("board", box.reason)
     weights = weigh(order, insert, box, usual_sundries(order, insert, box, materials.kit))
     return Candidate(nesting, insert, box, weights)
 
@@ -195,7 +196,7 @@ def plan_content(order: Order, chosen: Candidate, materials: Materials) -> dict[
         items=items_content(order, nesting),
         centre_of_gravity_mm=centre_of_gravity_mm(order, nesting),
         insert=insert_content(insert),
-        box=made_content(box) if isinstance(box, Made) else box_content(box),
+        box=made_content(box),
         carton=carton_content(carton),
         weight=weights_content(weights),
     )

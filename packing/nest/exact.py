@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from packing.measure import BadInput, Order, mm
 from packing.nest.alike import simplified
-from packing.nest.bound import lower_bound, refutation, within_limits
+from packing.nest.bound import limits_um, lower_bound, refutation, within_limits
 from packing.nest.finish import Spot, settle
 from packing.nest.plane import Spread
 from packing.nest.problem import Problem, problem_of
@@ -101,7 +101,9 @@ def prove(
     Notes
     -----
     Orders whose items are many or all but equal are first made easier (see `alike`); a bound of the easier order holds
-    for the real one. Orders too large for sharing out their items exactly get only that.
+    for the real one. Orders too large for sharing out their items exactly get only that. What sharp ends need beyond the
+    wall, and how heavy a layer may be, is left out of the proof: its bound holds all the same, and a plan it meets is
+    handed over with the interior that it really needs, for the caller to hold against such rules.
     """
     bound = lower_bound(problem)
     used = 0
@@ -129,10 +131,15 @@ def prove(
     proof.run(watched)
     bound = min(proof.upper, max(bound, proof.bound_um3))
     used += proof.steps
+    if bound >= upper_um3:
+        return ExactResult("proven", bound, None, used)
     if proof.found is None:
-        return ExactResult("proven" if bound >= upper_um3 else "open", bound, None, used)
+        return ExactResult("open", bound, None, used)
     interior, layers, placed = settle(problem, _spots(problem, proof.found))
-    nesting = Nesting("planned", interior, layers, placed, bound, bound >= proof.upper)
+    nesting = Nesting("planned", interior, layers, placed, bound)
+    nesting = replace(nesting, proven=bound >= nesting.volume_um3)
+    if nesting.volume_um3 >= upper_um3:
+        return ExactResult("open", bound, None, used)
     return ExactResult("improved", bound, nesting, used)
 
 
@@ -196,4 +203,6 @@ def fits(
     if proof.found is None:
         return replace(_too_high(problem, proof.too_high), steps=proof.steps)
     interior, layers, placed = settle(problem, _spots(problem, proof.found))
+    if any(side > limit for side, limit in zip(interior, limits_um(problem) or interior, strict=True)):
+        return replace(unknown, steps=proof.steps)
     return Nesting("planned", interior, layers, placed, steps=proof.steps)

@@ -15,87 +15,40 @@ NONE = 1 << 60
 
 
 @compiled
-def lowest_levels(most: Ints, weight: Ints, area: Ints, room: int, clashes: Ints, at: Ints) -> None:
-    """The lowest level at which each set may fit one layer, as far as is known.
-
-    Parameters
-    ----------
-    most, weight
-        Items and weight of each kind.
-    area
-        (kinds, levels): least area of an item in a layer of that level; more than `room` where it cannot lie there.
-    room
-        Area of the floor.
-    clashes
-        (count, 2): sets known not to fit a layer, and the index of the highest level this is known for.
-    at
-        Receives the index of the level per set; the number of levels where a set fits none.
-    """
-    kinds, levels = area.shape
-    for s in range(len(at)):
-        at[s] = 0
-    for k in range(len(clashes)):
-        at[clashes[k, 0]] = max(at[clashes[k, 0]], clashes[k, 1] + 1)
-    for s in range(1, len(at)):
-        c = at[s]
-        for i in range(kinds):
-            if s // weight[i] % (most[i] + 1):
-                c = max(c, at[s - weight[i]])
-        while c < levels:
-            total = 0
-            for i in range(kinds):
-                total += s // weight[i] % (most[i] + 1) * area[i, c]
-            if total <= room:
-                break
-            c += 1
-        at[s] = c
+def digits(most: Ints, sets: int) -> Ints:
+    """How many items of each kind each set has, (sets, kinds)."""
+    found = np.zeros((sets, len(most)), np.int64)
+    for s in range(1, sets):
+        rest = s
+        for i in range(len(most)):
+            found[s, i] = rest % (most[i] + 1)
+            rest //= most[i] + 1
+    return found
 
 
 @compiled
-def share_out(most: Ints, weight: Ints, cost: Ints, at: Ints, best: Ints, pick: Ints, has: Ints, took: Ints) -> int:
-    """The least sum of costs over layers that share out all items.
+def parts(has: Ints, weight: Ints, start: Ints, found: NDArray[np.int32]) -> int:
+    """The parts of each set that hold the first of its items: those of set s are found[start[s] : start[s + 1]].
 
-    Parameters
-    ----------
-    most, weight
-        Items and weight of each kind.
-    cost
-        Of a layer by the index of its level.
-    at
-        From `lowest_levels`.
-    best, pick
-        Receive, per set, the least sum and the first layer's set.
-    has, took
-        Scratch, one entry a kind.
-
-    Returns
-    -------
-    int
-        The least sum for all items; `NONE` where there is none.
-
-    Notes
-    -----
-    The first layer holds the first item of the set, so that the order of layers is not tried.
+    With an empty `found` they are only counted. Returns how many there are in all.
     """
-    kinds = len(most)
-    best[0] = 0
-    for s in range(1, len(at)):
-        first = -1
-        for i in range(kinds):
-            has[i] = s // weight[i] % (most[i] + 1)
-            took[i] = 0
-            if first < 0 and has[i]:
-                first = i
+    total, kinds = 0, len(weight)
+    took = np.zeros(kinds, np.int64)
+    for s in range(1, len(has)):
+        start[s] = total
+        first = 0
+        while has[s, first] == 0:
+            first += 1
+        took[:] = 0
         took[first] = 1
-        t = weight[first]
-        least, chosen = NONE, 0
-        i = first
+        t, i = weight[first], first
         while i < kinds:
-            if at[t] < len(cost) and best[s - t] + cost[at[t]] < least:
-                least, chosen = best[s - t] + cost[at[t]], t
+            if len(found):
+                found[total] = t
+            total += 1
             i = first
             while i < kinds:
-                if took[i] < has[i]:
+                if took[i] < has[s, i]:
                     took[i] += 1
                     t += weight[i]
                     break
@@ -103,5 +56,79 @@ def share_out(most: Ints, weight: Ints, cost: Ints, at: Ints, best: Ints, pick: 
                 t -= (took[i] - floor) * weight[i]
                 took[i] = floor
                 i += 1
+    start[len(has)] = total
+    return total
+
+
+@compiled
+def lowest_levels(has: Ints, weight: Ints, area: Ints, room: int, clashes: Ints, at: Ints) -> None:
+    """The lowest level at which each set may fit one layer, as far as is known.
+
+    Parameters
+    ----------
+    has, weight
+        As from `digits`; the weight of each kind.
+    area
+        (kinds, levels): least area of an item in a layer of that level; more than `room` where it cannot lie there.
+    room
+        Area of the floor.
+    clashes
+        (count, 2): sets known not to fit a layer, and the index of the highest level this is known for.
+    at
+        Levels known so far, as indices; raised. The number of levels where a set fits none.
+    """
+    kinds, levels = area.shape
+    for k in range(len(clashes)):
+        at[clashes[k, 0]] = max(at[clashes[k, 0]], clashes[k, 1] + 1)
+    for s in range(1, len(at)):
+        c = at[s]
+        for i in range(kinds):
+            if has[s, i]:
+                c = max(c, at[s - weight[i]])
+        while c < levels:
+            total = 0
+            for i in range(kinds):
+                total += has[s, i] * area[i, c]
+            if total <= room:
+                break
+            c += 1
+        at[s] = c
+
+
+@compiled
+def share_out(cost: Ints, at: Ints, start: Ints, parted: NDArray[np.int32], best: Ints, pick: Ints) -> int:
+    """The least sum of costs over layers that share out all items.
+
+    Parameters
+    ----------
+    cost
+        Of a layer by the index of its level.
+    at
+        From `lowest_levels`.
+    start, parted
+        From `parts`.
+    best, pick
+        Receive, per set, the least sum and the first layer's set.
+
+    Returns
+    -------
+    int
+        The least sum for all items; `NONE` or more where there is none.
+
+    Notes
+    -----
+    The first layer holds the first item of the set, so that the order of layers is not tried.
+    """
+    alone = np.full(len(at), NONE, np.int64)
+    for s in range(1, len(at)):
+        if at[s] < len(cost):
+            alone[s] = cost[at[s]]
+    best[0] = 0
+    for s in range(1, len(at)):
+        least, chosen = NONE, 0
+        for k in range(start[s], start[s + 1]):
+            value = best[s - parted[k]] + alone[parted[k]]
+            if value < least:
+                least, chosen = value, parted[k]
         best[s], pick[s] = least, chosen
     return int(best[len(at) - 1])

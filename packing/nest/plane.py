@@ -66,57 +66,60 @@ class Plane:
 
     def __init__(self, kinds: Sequence[Sequence[Way]]) -> None:
         ways: list[Way] = []
-        self._rows: list[list[int]] = []
+        rows: list[list[int]] = []
         for own in kinds:
             ordered = sorted(own, key=lambda way: (way.level_um, way.rects))
-            self._rows.append(list(range(len(ways), len(ways) + len(ordered))))
+            rows.append(list(range(len(ways), len(ways) + len(ordered))))
             ways.extend(ordered)
-        self._ways = ways
+        self._ways, self._rows = ways, rows
+        self._first = np.array([own[0] for own in rows], np.int64)
+        self._count = np.array([len(own) for own in rows], np.int64)
         self._rects = np.array([way.rects * 2 if len(way.rects) == 1 else way.rects for way in ways], np.int64)
         self._split = np.array([without_overlap(way) for way in ways], np.int64)
         self._size = np.array([(way.length_um, way.width_um) for way in ways], np.int64)
         self._area = np.array([area_um2(way) for way in ways], np.int64)
-        self._image: list[list[int] | None] = [None] * len(ways)
-        self._halves = np.zeros(len(ways), np.int64)
-        for rows in self._rows:
-            self._mirror(rows)
+        self._level = np.array([way.level_um for way in ways], np.int64)
+        self._mirror = np.array([code for own in rows for code in self._mirrors(own)], np.int64)
         self._reg_at, self._reg_n = (np.zeros((len(ways), len(ways)), np.int64) for _ in range(2))
         self._regs = np.zeros((1024, 4), np.int64)
         self._filled = 0
         self._known: set[tuple[int, int]] = set()
         self.nodes = 0
 
-    def _mirror(self, rows: list[int]) -> None:
-        """Find each way's mirror images among the ways of its kind."""
+    def _mirrors(self, rows: list[int]) -> list[int]:
+        """`mirror` of the kernel, for the ways of one kind."""
         at = {(self._ways[row].rects, self._ways[row].level_um): row for row in rows}
+        codes = []
         for row in rows:
             way = self._ways[row]
             by_x, by_y = mirrored(way, along_x=True), mirrored(way, along_x=False)
             by_both = tuple((x0, way.width_um - y1, x1, way.width_um - y0) for x0, y0, x1, y1 in by_x)
-            images = [at.get((shape, way.level_um)) for shape in (way.rects, by_x, by_y, by_both)]
-            if None not in images:
-                self._image[row] = [image for image in images if image is not None]
-            self._halves[row] = (by_x == way.rects) + 2 * (by_y == way.rects)
+            images = [at.get((shape, way.level_um), -1) for shape in (by_x, by_y, by_both)]
+            if min(images) < 0:
+                return [8] * len(rows)
+            codes.append((by_x == way.rects) + 2 * (by_y == way.rects) + 4 * (min(images) < row))
+        return codes
 
-    def _relate(self, a: int, b: int) -> None:
-        """Fill in the relations between all ways of two kinds."""
-        if (a, b) in self._known:
-            return
-        self._known.add((a, b))
-        rows_a, rows_b = (np.array(self._rows[kind], np.int64) for kind in (a, b))
-        most = self._filled + len(rows_a) * len(rows_b) * MOST_RELATIONS
-        if most > len(self._regs):
-            self._regs = np.concatenate([self._regs, np.zeros((2 * most - len(self._regs), 4), np.int64)])
-        self._filled = kernel.relate(rows_a, rows_b, self._rects, self._reg_at, self._reg_n, self._regs, self._filled)
+    def _relate(self, kinds: Sequence[int]) -> None:
+        """Fill in the relations between all ways of these kinds, in the order in which they will be placed."""
+        for j, b in enumerate(kinds):
+            for a in kinds[:j]:
+                if (a, b) in self._known:
+                    continue
+                self._known.add((a, b))
+                rows_a, rows_b = (np.array(self._rows[kind], np.int64) for kind in (a, b))
+                most = self._filled + len(rows_a) * len(rows_b) * MOST_RELATIONS
+                if most > len(self._regs):
+                    self._regs = np.concatenate([self._regs, np.zeros((2 * most - len(self._regs), 4), np.int64)])
+                self._filled = kernel.relate(
+                    rows_a, rows_b, self._rects, self._reg_at, self._reg_n, self._regs, self._filled
+                )
 
-    def allowed(self, kind: int, level_um: int, room_x: int, room_y: int) -> list[int]:
-        """Rows of the ways of a kind that are no higher than a level and fit a rectangle alone."""
-        ways, size = self._ways, self._size
-        return [
-            row
-            for row in self._rows[kind]
-            if ways[row].level_um <= level_um and size[row, 0] <= room_x and size[row, 1] <= room_y
-        ]
+    def least_areas(self, levels: Ints, room_x: int, room_y: int) -> Ints:
+        """Least area of each kind at each level on a floor, (kinds, levels); more than the floor where it has no way."""
+        found = np.full((len(self._first), len(levels)), room_x * room_y + 1, np.int64)
+        kernel.least_areas(self._first, self._count, self._level, self._size, self._area, levels, room_x, room_y, found)
+        return found
 
     def fits(
         self, kinds: Sequence[int], level_um: int, room_x: int, room_y: int, limit: int
@@ -126,7 +129,7 @@ class Plane:
         Parameters
         ----------
         kinds
-            The kind of each item; equal items adjoin.
+            The kind of each item.
         level_um
             The layer's height: only ways up to it are allowed.
         room_x, room_y
@@ -140,54 +143,21 @@ class Plane:
             True with where they lie, False where it is proved that they do not fit, None where the limit ended the
             search.
         """
-        allowed = {kind: self.allowed(kind, level_um, room_x, room_y) for kind in set(kinds)}
-        if not all(allowed.values()):
-            return False, None
-        least = {kind: min(int(self._area[row]) for row in rows) for kind, rows in allowed.items()}
-        if sum(least[kind] for kind in kinds) > room_x * room_y:
-            return False, None
-        order = sorted(kinds, key=lambda kind: (-least[kind], kind))
-        for j, b in enumerate(order):
-            for a in order[:j]:
-                self._relate(a, b)
-        lists, halves = self._first_ways(order, allowed)
-        rest = [sum(least[kind] for kind in order[k:]) for k in range(len(order) + 1)]
-        out = np.zeros((len(order), 3), np.int64)
-        answer, nodes = kernel.place(
-            np.array([sum(map(len, lists[:k])) for k in range(len(lists))], np.int64),
-            np.array([len(rows) for rows in lists], np.int64),
-            np.array([row for rows in lists for row in rows], np.int64),
-            np.array([k - 1 if k and order[k - 1] == kind else -1 for k, kind in enumerate(order)], np.int64),
-            np.array(rest, np.int64),
-            halves,
-            self._size,
-            self._area,
-            self._split,
-            self._reg_at,
-            self._reg_n,
-            self._regs,
-            np.array([room_x, room_y], np.int64),
-            limit,
-            out,
+        room = np.array([room_x, room_y], np.int64)
+        order = kernel.in_order(
+            np.array(kinds, np.int64), self._first, self._count, self._level, self._size, self._area, level_um, room
         )
+        if order[-1, 0] < 0 or order[0, 1] > room_x * room_y:
+            return False, None
+        placed = order[:-1, 0].tolist()
+        self._relate(placed)
+        out = np.zeros((len(placed), 3), np.int64)
+        answer, nodes = kernel.place(
+            order, self._first, self._count, self._level, self._size, self._area, self._split, self._mirror,
+            self._reg_at, self._reg_n, self._regs, level_um, room, limit, out,
+        )  # fmt: skip
         self.nodes += int(nodes)
         if answer != kernel.FITS:
             return (False if answer == kernel.FITS_NOT else None), None
         rows, x, y = out.T.tolist()
-        return True, Spread(tuple(order), tuple(self._ways[row] for row in rows), tuple(x), tuple(y))
-
-    def _first_ways(self, order: list[int], allowed: dict[int, list[int]]) -> tuple[list[list[int]], Ints]:
-        """The ways to try per item, and `halves` for the kernel.
-
-        Notes
-        -----
-        A rectangle's mirror images are the same problem, so of the first item's ways that mirror each other one will
-        do, and where a way is its own image its place need only be in the nearer half; the latter not where other items
-        equal the first, for they are put in an order of their own.
-        """
-        lists = [allowed[kind] for kind in order]
-        images = self._image
-        if any(images[row] is None for kind in allowed for row in allowed[kind]):
-            return lists, np.zeros_like(self._halves)
-        lists[0] = [row for row in lists[0] if row == min(images[row] or [row])]
-        return lists, np.zeros_like(self._halves) if order.count(order[0]) > 1 else self._halves
+        return True, Spread(tuple(placed), tuple(self._ways[row] for row in rows), tuple(x), tuple(y))

@@ -176,19 +176,73 @@ def _possible(dx: Ints, dy: Ints, i: int, j: int, regs: Ints, r: int) -> bool:
 
 
 @compiled
+def least_areas(
+    first: Ints, count: Ints, level: Ints, size: Ints, area: Ints, levels: Ints, room_x: int, room_y: int, found: Ints
+) -> None:
+    """Lower `found`, (kinds, levels), to the least area of a way of each kind at each level that fits the rectangle."""
+    for kind in range(len(first)):
+        for row in range(first[kind], first[kind] + count[kind]):
+            if size[row, 0] <= room_x and size[row, 1] <= room_y:
+                for c in range(len(levels)):
+                    if level[row] <= levels[c]:
+                        found[kind, c] = min(found[kind, c], area[row])
+
+
+@compiled
+def in_order(
+    kinds: Ints, first: Ints, count: Ints, level: Ints, size: Ints, area: Ints, highest: int, room: Ints
+) -> Ints:
+    """The items by least area, the largest first, and what that leaves.
+
+    Returns
+    -------
+    Ints
+        (items + 1, 2): kind of each item, equal ones adjoining, and the least area of it and those after it. The last
+        row has -1 where some item has no way to lie, and else 0.
+    """
+    n = len(kinds)
+    found = np.zeros((n + 1, 2), np.int64)
+    for k in range(n):
+        kind, least = kinds[k], FAR
+        for row in range(first[kind], first[kind] + count[kind]):
+            if level[row] <= highest and size[row, 0] <= room[0] and size[row, 1] <= room[1]:
+                least = min(least, area[row])
+        if least == FAR:
+            found[n, 0] = -1
+        at = k
+        while at > 0 and (found[at - 1, 1] < least or (found[at - 1, 1] == least and found[at - 1, 0] > kind)):
+            found[at, 0], found[at, 1] = found[at - 1, 0], found[at - 1, 1]
+            at -= 1
+        found[at, 0], found[at, 1] = kind, least
+    for k in range(n - 1, -1, -1):
+        found[k, 1] += found[k + 1, 1]
+    return found
+
+
+@compiled
+def _usable_mirrors(kinds: Ints, first: Ints, mirror: Ints) -> int:
+    """Which bits of `mirror` may be used for the first item: none, 4, or 1, 2 and 4; see the notes of `place`."""
+    n = len(kinds) - 1
+    for k in range(n):
+        if mirror[first[kinds[k, 0]]] & 8:
+            return 0
+    return 7 if n == 1 or kinds[1, 0] != kinds[0, 0] else 4
+
+
+@compiled
 def place(
+    kinds: Ints,
     first: Ints,
     count: Ints,
-    listed: Ints,
-    twin: Ints,
-    least: Ints,
-    halves: Ints,
+    level: Ints,
     size: Ints,
     area: Ints,
     split: Ints,
+    mirror: Ints,
     reg_at: Ints,
     reg_n: Ints,
     regs: Ints,
+    highest: int,
     room: Ints,
     limit: int,
     out: Ints,
@@ -197,18 +251,19 @@ def place(
 
     Parameters
     ----------
-    first, count, listed
-        Item k may lie in the ways listed[first[k]] ... (count[k] of them).
-    twin
-        The item before k that is its equal, or -1.
-    least
-        least[k]: least area of items k, k + 1, ... together; one entry more than items.
-    halves
-        Per way 1 where it equals its own mirror image along x, + 2 along y, used for item 0; 0 where that must not be.
-    size, area, split
-        Per way extents, area, and its rectangles without common area, (ways, 2, 4); the second may be empty.
+    kinds
+        The items' kinds, equal ones adjoining, with least areas as from `in_order`.
+    first, count
+        A kind's ways are the rows first[kind] ... (count[kind] of them).
+    level, size, area, split
+        Per way its level, extents, area, and its rectangles without common area, (ways, 2, 4); the second may be empty.
+    mirror
+        Per way: 1 where it equals its own mirror image along x, + 2 along y, + 4 where another image of it does
+        instead, + 8 where some image is no way of its kind.
     reg_at, reg_n, regs
         Relations of each pair of ways: first row and count in `regs`.
+    highest
+        The highest level allowed.
     room
         The rectangle's sides.
     limit
@@ -220,8 +275,15 @@ def place(
     -------
     (answer, nodes)
         `FITS`, `FITS_NOT` or `UNKNOWN` where the limit ended the search.
+
+    Notes
+    -----
+    A rectangle's mirror images are the same problem, so of the first item's ways that mirror each other one will do,
+    and where a way is its own image its place need only be in the nearer half; the latter not where other items equal
+    the first, for equal items are put in an order of their own: by way, then by x.
     """
-    n = len(first)
+    n = len(kinds) - 1
+    usable = _usable_mirrors(kinds, first, mirror)
     deep = n + n * (n - 1) // 2 + 2
     dx, dy = np.zeros((deep, n + 1, n + 1), np.int64), np.zeros((deep, n + 1, n + 1), np.int64)
     way, done = np.zeros((deep, n), np.int64), np.zeros((deep, n, n), np.int64)
@@ -230,27 +292,29 @@ def place(
     while old >= 0:
         t, used, k = state[old, 0], state[old, 1], state[old, 2]
         i, j = branch[old, 0], branch[old, 1]
-        if k == (count[t] if i < 0 else reg_n[way[old, i], way[old, j]]):
+        if k == (count[kinds[t, 0]] if i < 0 else reg_n[way[old, i], way[old, j]]):
             old -= 1
             continue
         state[old, 2] += 1
         new = old + 1
         if i < 0:
-            w, fellow = listed[first[t] + k], twin[t]
+            w = first[kinds[t, 0]] + k
             far_x, far_y = room[0] - size[w, 0], room[1] - size[w, 1]
-            if min(far_x, far_y) < 0 or used + area[w] + least[t + 1] > room[0] * room[1]:
+            if level[w] > highest or min(far_x, far_y) < 0 or used + area[w] + kinds[t + 1, 1] > room[0] * room[1]:
                 continue
-            if fellow >= 0 and w < way[old, fellow]:
+            twin = t > 0 and kinds[t - 1, 0] == kinds[t, 0]
+            image = mirror[w] & usable if t == 0 else 0
+            if (twin and w < way[old, t - 1]) or image & 4:
                 continue
             _copy(dx, dy, way, done, old, t)
-            _enter(dx[new], t, far_x // 2 if t == 0 and halves[w] & 1 else far_x)
-            _enter(dy[new], t, far_y // 2 if t == 0 and halves[w] & 2 else far_y)
+            _enter(dx[new], t, far_x // 2 if image & 1 else far_x)
+            _enter(dy[new], t, far_y // 2 if image & 2 else far_y)
             way[new, t] = w
             for a in range(t + 1):
                 done[new, a, t] = 0
             used += area[w]
             t += 1
-            good = fellow < 0 or way[new, fellow] != w or _apart(dx[new], t, fellow + 1, t, 0)
+            good = not twin or way[new, t - 2] != w or _apart(dx[new], t, t - 1, t, 0)
         else:
             r = reg_at[way[old, i], way[old, j]] + k
             if not _possible(dx[old], dy[old], i, j, regs, r):

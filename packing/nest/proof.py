@@ -10,13 +10,17 @@ fit. The cells with the least bound are looked at first, and halved.
 import heapq
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
-from packing.nest.bound import area_um2, limits_um, needs_of, within_limits
-from packing.nest.height_kernel import NONE, lowest_levels, share_out
+from packing.nest.bound import limits_um, needs_of, within_limits
+from packing.nest.height_kernel import NONE, digits, lowest_levels, parts, share_out
 from packing.nest.plane import Plane, Spread
 from packing.nest.problem import Problem, Way
+
+Ints = NDArray[np.int64]
 
 COARSE = 0.06
 FIRST_LIMIT, GROWS, MOST_LIMIT = 1_000, 2, 400_000
@@ -71,6 +75,30 @@ class Kinds:
             self.weight.append(self.weight[-1] * (most + 1))
         self.sets = self.weight.pop()
 
+    @cached_property
+    def has(self) -> Ints:
+        """How many items of each kind each set has."""
+        return digits(np.array(self.most, np.int64), self.sets)
+
+    @cached_property
+    def weights(self) -> Ints:
+        """The weight of each kind in a set's number."""
+        return np.array(self.weight, np.int64)
+
+    @cached_property
+    def start(self) -> Ints:
+        """Where each set's parts begin in `parted`."""
+        start = np.zeros(self.sets + 1, np.int64)
+        parts(self.has, self.weights, start, np.zeros(0, np.int32))
+        return start
+
+    @cached_property
+    def parted(self) -> NDArray[np.int32]:
+        """The parts of each set that hold the first of its items."""
+        found = np.zeros(int(self.start[-1]), np.int32)
+        parts(self.has, self.weights, self.start, found)
+        return found
+
     @property
     def work(self) -> int:
         """How many pairs of a set and a part of it there are: the work of sharing out."""
@@ -118,11 +146,12 @@ class Proof:
         self._limits = limits_um(problem)
         self._plane = Plane(self.kinds.ways)
         self._levels = sorted({way.level_um for own in ways for way in own})
-        self._cost = np.array(self._levels, np.int64) + problem.between_um
+        self._heights = np.array(self._levels, np.int64)
+        self._cost = self._heights + problem.between_um
         self._clashes = np.zeros((0, 4), np.int64)
         self._spreads: dict[int, list[tuple[int, Spread]]] = {}
         self._tried: dict[tuple[int, int, int, int], int] = {}
-        self._scratch = [np.zeros(self.kinds.sets, np.int64) for _ in range(3)]
+        self._at, self._best, self._pick = (np.zeros(self.kinds.sets, np.int64) for _ in range(3))
         self._open = self._whole(ways)
         self._aside: list[Cell] = []
 
@@ -237,29 +266,21 @@ class Proof:
 
     def _least(self, x: int, y: int) -> Sharing | None:
         """The least interior height on a floor x by y, as far as is known; None where nothing fits."""
-        kinds = self.kinds
-        area = np.full((len(kinds.ways), len(self._levels)), x * y + 1, np.int64)
-        for kind, ways in enumerate(kinds.ways):
-            for way in ways:
-                if way.length_um <= x and way.width_um <= y:
-                    c = self._levels.index(way.level_um)
-                    area[kind, c] = min(area[kind, c], area_um2(way))
-        area = np.minimum.accumulate(area, axis=1)
-        known = self._clashes
+        kinds, known = self.kinds, self._clashes
         known = np.ascontiguousarray(known[(known[:, 2] >= x) & (known[:, 3] >= y), :2])
-        most, weight = np.array(kinds.most, np.int64), np.array(kinds.weight, np.int64)
-        at, best, pick = self._scratch
-        self.steps += 100 + kinds.work // 200
-        lowest_levels(most, weight, area, x * y, known, at)
-        total = share_out(most, weight, self._cost, at, best, pick, np.zeros_like(most), np.zeros_like(most))
+        self.steps += 100 + kinds.work // 500
+        self._at[:] = 0
+        lowest_levels(kinds.has, kinds.weights, self._plane.least_areas(self._heights, x, y), x * y, known, self._at)
+        total = share_out(self._cost, self._at, kinds.start, kinds.parted, self._best, self._pick)
         height = self.problem.pads_um - self.problem.between_um + total
         if total >= NONE or (self._limits is not None and height > self._limits[2]):
             self.too_high = height - self._limits[2] if self._limits is not None and total < NONE else 0
             return None
         layers, rest = [], kinds.sets - 1
         while rest:
-            layers.append((int(pick[rest]), int(at[pick[rest]])))
-            rest -= int(pick[rest])
+            layer = int(self._pick[rest])
+            layers.append((layer, int(self._at[layer])))
+            rest -= layer
         return Sharing(height, tuple(layers))
 
     def _place(self, sharing: Sharing, x: int, y: int, limit: int) -> tuple[bool | None, list[Spread]]:

@@ -11,6 +11,7 @@ from packing.draw.hatch import hatched
 from packing.draw.reading import Content, require_planned
 from packing.draw.scale import Paper, View, fitted, length_text
 from packing.draw.shapes import Point, Rect
+from packing.measure import BadInput
 
 CREASE = "2.4 1.2"
 
@@ -42,9 +43,11 @@ def blank_drawing(
     Raises
     ------
     BadInput
-        Where the content is no plan.
+        Where the content is no plan, or its box has no single blank: `piece_drawing` shows any piece.
     """
     require_planned(content)
+    if not content["box"].get("blank"):
+        raise BadInput("blank", f"must be one flat sheet; a {content['box']['name']} is drawn piece by piece.")
     size = content["box"]["blank"]["size_mm"]
     canvas, chosen = fitted(
         lambda view: _draw(content, view, caption), (size[0], size[1]), paper, unit=unit, scale=scale

@@ -1,7 +1,7 @@
 """A small picture of the closed box with its outside sizes."""
 
 from packing.draw.canvas import FINE, THIN, WHITE, Canvas, Drawing, text_width
-from packing.draw.hatch import hatched
+from packing.draw.hatch import WOOD, hatched
 from packing.draw.reading import Content, require_planned
 from packing.draw.scale import Paper, length_text
 from packing.draw.shapes import Point
@@ -11,7 +11,7 @@ _TAPE = 60.0
 
 
 def small_box(content: Content, *, unit: str = "mm", paper: Paper = (60.0, 45.0), ground: str | None = None) -> Drawing:
-    """The closed, taped box with length, width and height outside.
+    """The closed box, taped or of wood, with length, width and height outside.
 
     Parameters
     ----------
@@ -34,13 +34,15 @@ def small_box(content: Content, *, unit: str = "mm", paper: Paper = (60.0, 45.0)
     """
     require_planned(content)
     length, width, height = (float(side) for side in content["box"]["outer_mm"])
-    brick = Brick("", "box", "", (0.0, 0.0, 0.0), (length, width, height))
+    wood = content["box"].get("packaging", "").startswith("wood")
+    brick = Brick("", "box", WOOD if wood else "", (0.0, 0.0, 0.0), (length, width, height))
     unit_size = bounds([brick], Eye(1.0))
     scale = max(unit_size.width / (paper[0] - 10.0), unit_size.height / (paper[1] - 10.0))
     eye, canvas = Eye(scale), Canvas()
     draw_brick(canvas, brick, eye, width=0.4)
-    canvas.lines(hatched(brick.side(eye), 90, 1.6), FINE)
-    _tape(canvas, brick, eye)
+    if not wood:
+        canvas.lines(hatched(brick.side(eye), 90, 1.6), FINE)
+        _tape(canvas, brick, eye)
     words = [length_text(side, unit) for side in (length, width, height)]
     _along(canvas, eye.at(0, 0, 0), eye.at(length, 0, 0), words[0], 30)
     _along(canvas, eye.at(length, 0, 0), eye.at(length, width, 0), words[1], -30)

@@ -122,6 +122,15 @@ def wall(canvas: Canvas, rect: Rect) -> None:
     canvas.polygon(rect.corners, THIN)
 
 
+def cut_through(canvas: Canvas, rect: Rect, *, wood: bool) -> None:
+    """A wall of the box cut through: sawn wood with its grain, or corrugated board."""
+    if not wood:
+        wall(canvas, rect)
+        return
+    fill(canvas, WOOD, rect)
+    canvas.polygon(rect.corners, THIN)
+
+
 def key(canvas: Canvas, materials: Sequence[str], at: Point, *, width: float) -> None:
     """Swatches with their names in rows of at most this width, starting at a point half up the first row."""
     (x, y), start, end = at, at[0], at[0] + width

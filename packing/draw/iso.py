@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from packing.draw.canvas import FINE, RING, THIN, WHITE, WIDE, Canvas, Drawing, ring_width
-from packing.draw.hatch import FOAM, hatched
+from packing.draw.hatch import FOAM, broken, hatched
 from packing.draw.reading import (
     Content,
     Sheet,
@@ -100,9 +100,9 @@ def _needed(trays: Sequence[Tray], box: Shell, room: Paper) -> float:
 
 
 def _hull(box: Shell) -> Brick:
-    t = box.board
-    low = (box.low[0] - t, box.low[1] - t, -2 * t)
-    return Brick("", "box", "", low, (box.high[0] + t, box.high[1] + t, box.high[2]))
+    t, e = box.board, box.ends
+    low = (box.low[0] - e, box.low[1] - t, -box.under)
+    return Brick("", "box", "", low, (box.high[0] + e, box.high[1] + t, box.high[2]))
 
 
 def tilted_trays(content: Content, lean: float) -> list[Tray]:
@@ -198,14 +198,15 @@ def _draw_tray(canvas: Canvas, tray: Tray, eye: Eye) -> list[Brick]:
 
 def _back_walls(canvas: Canvas, box: Shell, eye: Eye) -> None:
     """The two far walls seen from inside, flutes upright, with the board's thickness on their upper edges."""
-    (x0, y0, _), (x1, y1, h), t = box.low, box.high, box.board
+    (x0, y0, _), (x1, y1, h), t, e = box.low, box.high, box.board, box.ends
     far = [eye.at(x0, y1, 0), eye.at(x1, y1, 0), eye.at(x1, y1, h), eye.at(x0, y1, h)]
     left = [eye.at(x0, y0, 0), eye.at(x0, y1, 0), eye.at(x0, y1, h), eye.at(x0, y0, h)]
     for face, pitch in ((far, 1.9), (left, 1.3)):
         canvas.polygon(face, 0, fill=WHITE)
-        canvas.lines(hatched(face, 90, pitch), FINE)
+        lines = hatched(face, 30 if face is far else -30, 1.6) if box.wood else hatched(face, 90, pitch)
+        canvas.lines(broken(lines, 9.0, 1.2) if box.wood else lines, FINE)
         canvas.polygon(face, THIN)
-    rim = [(x0 - t, y0 - t), (x0 - t, y1 + t), (x1 + t, y1 + t), (x1 + t, y1), (x0, y1), (x0, y0 - t)]
+    rim = [(x0 - e, y0 - t), (x0 - e, y1 + t), (x1 + e, y1 + t), (x1 + e, y1), (x0, y1), (x0, y0 - t)]
     canvas.polygon([eye.at(x, y, h) for x, y in rim], THIN, fill=WHITE)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from packing.draw import dimension
 from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Canvas, Drawing, text_box
-from packing.draw.hatch import BOARD, FOAM, NOTCH, OTHER, STEEL, TAPE, WOOD, fill, key, wall
+from packing.draw.hatch import BOARD, FOAM, NOTCH, OTHER, STEEL, TAPE, WOOD, cut_through, fill, key
 from packing.draw.letters import place_rings, ring_spots
 from packing.draw.marking import mark_pockets, overall
 from packing.draw.reading import (
@@ -113,7 +113,8 @@ def _draw(content: Content, layer: int | None, view: View, caption: str) -> Canv
     dimension.datum(canvas, floor.x0, floor.y1)
     if caption:
         y = dimension.strip(canvas, caption, view, x0=outer.x0, x1=outer.x1)
-        used = {part.material for part in parts} | {BOARD} | ({FOAM} if layer is not None else set())
+        used = {part.material for part in parts} | {WOOD if shell(content).wood else BOARD}
+        used |= {FOAM} if layer is not None else set()
         used |= {NOTCH for pocket in pockets if pocket.part == "notch"}
         used |= {TAPE for lift in content["insert"]["lifts"] if (lift["kind"], lift["layer"]) == ("tape", layer)}
         kinds = [kind for kind in (STEEL, WOOD, OTHER, FOAM, BOARD, NOTCH, TAPE) if kind in used]
@@ -124,14 +125,15 @@ def _draw(content: Content, layer: int | None, view: View, caption: str) -> Canv
 def _walls(canvas: Canvas, box: Shell, view: View) -> Rect:
     """The box's four walls cut through; returns its outside on paper."""
     inner = view.rect(Rect(box.low[0], box.low[1], box.high[0], box.high[1]))
-    outer = inner.grown(box.board / view.scale)
+    t, e = box.board / view.scale, box.ends / view.scale
+    outer = Rect(inner.x0 - e, inner.y0 - t, inner.x1 + e, inner.y1 + t)
     for side in (
         Rect(outer.x0, outer.y0, outer.x1, inner.y0),
         Rect(outer.x0, inner.y1, outer.x1, outer.y1),
         Rect(outer.x0, inner.y0, inner.x0, inner.y1),
         Rect(inner.x1, inner.y0, outer.x1, inner.y1),
     ):
-        wall(canvas, side)
+        cut_through(canvas, side, wood=box.wood)
     return outer
 
 

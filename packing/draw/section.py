@@ -6,7 +6,7 @@ from itertools import pairwise
 from packing.draw import dimension
 from packing.draw.canvas import FINE, RING, THIN, WIDE, Canvas, Drawing, text_width
 from packing.draw.dimension import LANE, PITCH, Mark, side_of
-from packing.draw.hatch import BOARD, FOAM, OTHER, PLUG, SADDLE, STEEL, WOOD, fill, key, wall
+from packing.draw.hatch import BOARD, FOAM, OTHER, PLUG, SADDLE, STEEL, WOOD, cut_through, fill, key, wall
 from packing.draw.letters import place_rings, ring_spots
 from packing.draw.plan import HIDDEN
 from packing.draw.reading import (
@@ -102,7 +102,7 @@ def _draw(content: Content, axis: int, view: View, caption: str) -> Canvas:
     dimension.across(canvas, (block.x0, block.x1), canvas.extent.y0 - 7.0, words, foot=outer.y0)
     if caption:
         y = dimension.strip(canvas, caption, view, x0=outer.x0, x1=outer.x1)
-        used = {part.material for part in [*pieces, *foam]} | {FOAM, BOARD}
+        used = {part.material for part in [*pieces, *foam]} | {FOAM, WOOD if shell(content).wood else BOARD}
         kinds = [kind for kind in _ORDER if kind in used]
         key(canvas, kinds, (outer.x0, y), width=canvas.extent.x1 - outer.x0)
     return canvas
@@ -121,6 +121,8 @@ def _board(canvas: Canvas, box: Shell, axis: int, view: View) -> Rect:
     """Walls and flaps cut through; returns the outside on paper."""
     side = 1 - axis
     t, low, high = box.board, box.low[side], box.high[side]
+    if not box.slotted:
+        return _slabs(canvas, box, axis, view)
     for bottom, inner_flap in ((-2 * t, -t), (box.high[2] + t, box.high[2])):
         if axis == 1:
             wall(canvas, view.rect(Rect(low - t, bottom, high + t, bottom + t)))
@@ -135,6 +137,20 @@ def _board(canvas: Canvas, box: Shell, axis: int, view: View) -> Rect:
     for x in (low - t, high):
         wall(canvas, view.rect(Rect(x, -t, x + t, box.high[2] + t)))
     return view.rect(Rect(low - t, -2 * t, high + t, box.high[2] + 2 * t))
+
+
+def _slabs(canvas: Canvas, box: Shell, axis: int, view: View) -> Rect:
+    """Walls, bottom and lid that are no flaps cut through; returns the outside on paper."""
+    low, high, top = box.low[1 - axis], box.high[1 - axis], box.high[2]
+    t = box.ends if axis == 1 else box.board
+    for rect in (
+        Rect(low - t, -box.under, high + t, 0.0),
+        Rect(low - t, top, high + t, top + box.over),
+        Rect(low - t, 0.0, low, top),
+        Rect(high, 0.0, high + t, top),
+    ):
+        cut_through(canvas, view.rect(rect), wood=box.wood)
+    return view.rect(Rect(low - t, -box.under, high + t, top + box.over))
 
 
 def _profiles(canvas: Canvas, pieces: Sequence[Solid], foam: Sequence[Solid], axis: int, view: View) -> None:

@@ -5,9 +5,19 @@ from xml.etree import ElementTree
 
 import pytest
 
-from packing.draw import piece_drawing, step_drawing
-from packing.measure import BadInput
-from packing.style import made_content, make_box
+from packing.draw import (
+    blank_drawing,
+    isometric,
+    piece_drawing,
+    plan_view,
+    side_section,
+    small_box,
+    step_drawing,
+)
+from packing.measure import BadInput, read_order
+from packing.nest import nest
+from packing.offers import Terms, candidate_content, candidate_for
+from packing.style import made_content, make_box, style_of
 from packing.units import show_length
 from tests.packing.boxes import EVERY, need
 
@@ -84,3 +94,37 @@ def test_an_unknown_piece_or_step_is_refused():
         piece_drawing(content, "X9")
     with pytest.raises(BadInput, match="step: must be from 0 to 3, not 4"):
         step_drawing(content, 4)
+
+
+HAMMER = {
+    "id": "CH125-007",
+    "kind": "tool",
+    "head_length": 105,
+    "head_height": 42,
+    "head_width": 42,
+    "handle_length": 250,
+    "handle_width": 33,
+    "handle_thickness": 23,
+    "weight_g": 1368,
+}
+ORDER = read_order({"id": "A-17", "items": [HAMMER]})
+NESTING = nest(ORDER, effort=1)
+
+
+@pytest.mark.parametrize("code", EVERY)
+def test_the_pictures_of_a_plan_take_every_style_of_box(code):
+    found = candidate_for(ORDER, NESTING, style_of(code), Terms())
+    content = candidate_content(ORDER, found, Terms())
+    for drawing in (isometric(content), side_section(content), plan_view(content, 0), small_box(content)):
+        ElementTree.fromstring(drawing.svg)
+
+
+@pytest.mark.parametrize(("code", "taped"), [("0201", True), ("ply", False), ("ply cased", True)])
+def test_a_bare_wooden_box_is_drawn_without_tape(code, taped):
+    assert ("1.6 .8" in small_box(content_of(code)).svg) == taped
+
+
+@pytest.mark.parametrize("code", ["ply", "0300"])
+def test_a_box_without_one_blank_is_not_drawn_as_one(code):
+    with pytest.raises(BadInput, match="is drawn piece by piece"):
+        blank_drawing(content_of(code))

@@ -1,13 +1,17 @@
 """Plan one order file: ``python -m packing ORDER.json --out DIR``."""
 
 import argparse
+import contextlib
 import datetime as dt
+import fcntl
 import json
+import os
+import re
 import signal
 import sys
 import tempfile
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
@@ -16,6 +20,8 @@ from typing import Any
 from packing.measure import BadInput, Order, read_order, warnings_for
 
 PLANNED, BAD_INPUT, NO_PLAN = 0, 2, 3
+DRAWING = re.compile(r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|closed-box)\.svg")
+"""Names of the drawings in an output folder."""
 
 
 def _arguments(argv: list[str]) -> argparse.Namespace:
@@ -67,23 +73,95 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 def load_order(path: str) -> Order:
     """Read an order file; raises `BadInput` where it cannot be read or taken."""
     try:
-        text = Path(path).read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise BadInput("ORDER.json", f"cannot be read: {error}.") from None
+        text = Path(path).read_text(encoding="utf-8-sig")
+    except OSError as error:
+        raise BadInput("ORDER.json", f"cannot be read: {error.strerror}: {path}.") from None
+    except UnicodeDecodeError as error:
+        raise BadInput("ORDER.json", f"is not UTF-8 text: byte {error.start + 1} of {path} is not.") from None
     try:
-        content = json.loads(text, parse_float=Decimal, object_pairs_hook=_once)
-    except (json.JSONDecodeError, RecursionError) as error:
+        content = json.loads(text, parse_float=Decimal, parse_int=Decimal, object_pairs_hook=_once)
+    except (ValueError, RecursionError) as error:
         raise BadInput("ORDER.json", f"is not JSON: {error}.") from None
     return read_order(content)
 
 
-def _write(folder: Path, name: str, text: str) -> None:
-    """Whole or not at all: written beside its place and renamed."""
-    with tempfile.NamedTemporaryFile(
-        "w", encoding="utf-8", dir=folder, prefix=".", suffix=".part", delete=False
-    ) as file:
+def refuse_unusable(folder: str) -> None:
+    """Raise `BadInput`, before anything is planned, where a folder cannot be made or written."""
+    if not folder:
+        raise BadInput("--out", "must name a folder, not an empty text.")
+    place = Path(folder).absolute()
+    try:
+        while not place.exists():
+            place = place.parent
+    except OSError as error:
+        raise BadInput("--out", f"cannot be used: {error.strerror}: {place}.") from None
+    if not place.is_dir():
+        raise BadInput("--out", f"must be a folder; {place} is none.")
+    if not os.access(place, os.W_OK | os.X_OK):
+        raise BadInput("--out", f"must be a folder that can be written; {place} cannot.")
+
+
+@contextlib.contextmanager
+def _alone_in(folder: Path) -> Iterator[None]:
+    """Runs that write to one folder wait for each other."""
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        with contextlib.suppress(OSError):
+            fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _beside(folder: Path, text: str) -> Path:
+    """A file in this folder with this text, under a name of its own; what may be read is as with any new file."""
+    handle, name = tempfile.mkstemp(dir=folder, prefix=".", suffix=".part")
+    with open(handle, "w", encoding="utf-8") as file:
         file.write(text)
-    Path(file.name).replace(folder / name)
+    mask = os.umask(0)
+    os.umask(mask)
+    os.chmod(name, 0o666 & ~mask)
+    return Path(name)
+
+
+def hand_over(folder: Path, files: dict[str, str]) -> None:
+    """Write files into a folder, each whole or not at all; drawings of an earlier plan that are not among them go.
+
+    Raises
+    ------
+    BadInput
+        The folder cannot be made or written.
+    """
+    parts: dict[str, Path] = {}
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with _alone_in(folder):
+            for name, text in files.items():
+                parts[name] = _beside(folder, text)
+            for name, part in parts.items():
+                part.replace(folder / name)
+            for old in folder.iterdir():
+                if DRAWING.fullmatch(old.name) and old.name not in files:
+                    old.unlink()
+    except OSError as error:
+        raise BadInput("--out", f"cannot be written: {error.strerror}: {error.filename}.") from None
+    finally:
+        for part in parts.values():
+            part.unlink(missing_ok=True)
+
+
+@contextlib.contextmanager
+def _until_stopped() -> Iterator[Callable[[], bool]]:
+    """While open, Ctrl-C and TERM end nothing: what is given says whether one has come."""
+    stopping = threading.Event()
+    before = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
+    for number in before:
+        signal.signal(number, lambda *_: stopping.set())
+    try:
+        yield stopping.is_set
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 def drawings(content: dict[str, Any]) -> dict[str, str]:
@@ -119,17 +197,19 @@ def price_of(name: str, on: dt.date) -> Callable[[tuple[int, int, int], int], Fr
     return lambda outer_um, gross_mg: Fraction(bill(outer_um, gross_mg, found[0]).billed)
 
 
+def _by(sides: list[float]) -> str:
+    return " x ".join(str(side) for side in sides)
+
+
 def _report(content: dict[str, Any]) -> str:
-    length, width, height = content["interior_mm"]
     bound = content["lower_bound_mm3"]
-    outer = " x ".join(f"{side:g}" for side in content["box"]["outer_mm"])
     closeness = (
         "the smallest possible" if content["proven"] else f"at most {content['gap']:.1%} above the smallest possible"
     )
     gross = f"{content['weight']['gross_g'] / 1000:.2f} kg ± {content['weight']['tolerance_g']:.0f} g"
     return (
-        f"{content['order']}: interior {length:g} x {width:g} x {height:g} mm, {closeness} "
-        f"(bound {bound / 1e6:.2f} l); box {outer} mm outside; gross {gross}."
+        f"{content['order']}: interior {_by(content['interior_mm'])} mm, {closeness} "
+        f"(bound {bound / 1e6:.2f} l); box {_by(content['box']['outer_mm'])} mm outside; gross {gross}."
     )
 
 
@@ -138,21 +218,23 @@ def main(argv: list[str]) -> int:
     arguments = _arguments(argv)
     try:
         order = load_order(arguments.order)
-        for sentence in warnings_for(order):
-            print(f"warning: {sentence}", file=sys.stderr)
-        return _plan(order, arguments)
+        refuse_unusable(arguments.out)
+        with _until_stopped() as stop:
+            for sentence in warnings_for(order):
+                print(f"warning: {sentence}", file=sys.stderr, flush=True)
+            return _plan(order, arguments, stop)
     except BadInput as error:
         print(error, file=sys.stderr)
         return BAD_INPUT
+    except KeyboardInterrupt:
+        print("stopped before the order was read; there is no plan", file=sys.stderr)
+        return NO_PLAN
 
 
-def _plan(order: Order, arguments: argparse.Namespace) -> int:
+def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool]) -> int:
     from packing.check import check_plan
     from packing.choose import plan
 
-    stopping = threading.Event()
-    for number in (signal.SIGINT, signal.SIGTERM):
-        signal.signal(number, lambda *_: stopping.set())
     on = arguments.date or dt.datetime.now().astimezone().date()
     answer = plan(
         order,
@@ -161,29 +243,27 @@ def _plan(order: Order, arguments: argparse.Namespace) -> int:
         seed=arguments.seed,
         aim=arguments.aim,
         price=None if arguments.service is None else price_of(arguments.service, on),
-        stop=stopping.is_set,
+        stop=stop,
     )
-    folder = Path(arguments.out)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise BadInput("--out", f"cannot be made: {error}.") from None
+    files: dict[str, str] = {}
+    if answer.status == "planned":
+        answer.content["carry"] = billed(answer.content, on)
+        problems = check_plan(order, answer.content)
+        if problems:
+            for problem in problems:
+                print(f"the plan breaks a rule: {problem}", file=sys.stderr)
+            return 1
+        files = drawings(answer.content)
+    files["plan.json"] = json.dumps(answer.content, indent=1, ensure_ascii=False) + "\n"
+    hand_over(Path(arguments.out), files)
     if answer.status != "planned":
-        _write(folder, "plan.json", json.dumps(answer.content, indent=1, ensure_ascii=False) + "\n")
         print(answer.content["message"], file=sys.stderr)
         return NO_PLAN
-    answer.content["carry"] = billed(answer.content, on)
-    problems = check_plan(order, answer.content)
-    if problems:
-        for problem in problems:
-            print(f"the plan breaks a rule: {problem}", file=sys.stderr)
-        return 1
-    for name, text in drawings(answer.content).items():
-        _write(folder, name, text)
-    _write(folder, "plan.json", json.dumps(answer.content, indent=1, ensure_ascii=False) + "\n")
     print(_report(answer.content))
     return PLANNED
 
 
 if __name__ == "__main__":
+    for stream in (sys.stdout, sys.stderr):
+        stream.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
     sys.exit(main(sys.argv[1:]))

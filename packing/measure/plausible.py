@@ -2,7 +2,7 @@
 
 from decimal import Decimal
 
-from packing.measure.model import BadInput, Order, Tool, grams, mm
+from packing.measure.model import BadInput, Block, Order, Tool, grams, mm
 
 STEEL_G_CM3 = Decimal("7.85")
 HANDLE_G_CM3 = Decimal("0.75")
@@ -72,9 +72,21 @@ def warnings_for(order: Order) -> list[str]:
     """Sentences on what is possible but unlikely, item by item: to be confirmed by the person who measured."""
     sentences: list[str] = []
     for item in order.items:
-        if isinstance(item, Tool):
-            sentences.extend(f"{item.id}: {sentence}" for sentence in tool_warnings(item))
+        found = tool_warnings(item) if isinstance(item, Tool) else block_warnings(item)
+        sentences.extend(f"{item.id}: {sentence}" for sentence in found)
     return sentences
+
+
+def block_warnings(block: Block) -> list[str]:
+    """What is possible but unlikely about one block, a sentence each."""
+    cm3 = Decimal(block.length_um * block.width_um * block.height_um) / 10**12
+    density = Decimal(block.weight_mg) / 1000 / cm3
+    if density <= STEEL_G_CM3:
+        return []
+    return [
+        f"at weight_g {grams(block.weight_mg)} g the block is denser than steel ({density:.1f} g/cm³, steel "
+        f"{STEEL_G_CM3}); check its weight and its measures."
+    ]
 
 
 def tool_warnings(tool: Tool) -> list[str]:

@@ -1,6 +1,7 @@
 """Reads an order file's content: the one place where an order's values are checked."""
 
 import json
+import unicodedata
 from collections.abc import Mapping, Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Any
@@ -36,12 +37,8 @@ SHOWN_CHARACTERS = 60
 
 def _shown(value: Any) -> str:
     """A refused value as its file has it, cut short where it is long."""
-    if isinstance(value, Decimal):
-        text = str(value)
-    elif isinstance(value, float):
-        text = repr(value)
-    else:
-        text = str(Decimal(value)) if type(value) is int else json.dumps(value, default=str)
+    number = isinstance(value, (int, Decimal)) and not isinstance(value, bool)
+    text = str(Decimal(value)) if number else json.dumps(value, default=str)
     return text if len(text) <= SHOWN_CHARACTERS else text[:SHOWN_CHARACTERS] + "…"
 
 
@@ -160,12 +157,13 @@ def read_order(content: Any) -> Order:
     seen: dict[str, int] = {}
     for index, raw in enumerate(raw_items):
         item = read_item(raw, f"items[{index}]")
-        if item.id in seen:
+        looks = " ".join(unicodedata.normalize("NFC", item.id).split())
+        if looks in seen:
             raise BadInput(
                 f"items[{index}].id",
-                f"“{item.id}” is already the id of items[{seen[item.id]}].",
+                f"“{item.id}” is already the id of items[{seen[looks]}].",
             )
-        seen[item.id] = index
+        seen[looks] = index
         items.append(item)
     if not rules.layered:
         for index, item in enumerate(items):

@@ -1,6 +1,7 @@
 """The command line: what it writes, what it refuses, its exit codes."""
 
 import json
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -54,6 +55,9 @@ def test_the_same_effort_and_seed_write_the_same_plan_but_for_the_seconds(tmp_pa
         ({"id": "A", "items": []}, "empty"),
         ({"id": "A", "items": [{**HAMMER, "head_length": -3}]}, "head_length"),
         ('{"id": "A", "items": [{"id": "b", "kind": "block", "length": NaN}]}', "length"),
+        (json.dumps({"id": "A", "items": [HAMMER]}).replace("250", "9" * 5000), "handle_length"),
+        (json.dumps({"id": "A", "items": [HAMMER]}).replace("250", "1e999999999"), "handle_length"),
+        ({"id": 105.5, "items": [HAMMER]}, "id: must be a text that is not empty, not 105.5."),
     ],
 )
 def test_bad_input_is_named_with_exit_2_and_writes_nothing(
@@ -67,6 +71,68 @@ def test_bad_input_is_named_with_exit_2_and_writes_nothing(
 def test_a_missing_order_file_is_bad_input(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main([str(tmp_path / "none.json"), "--out", str(tmp_path / "out")]) == 2
     assert "cannot be read" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("mark", ["", "\ufeff"])
+def test_an_order_file_may_begin_with_a_byte_order_mark_and_have_any_line_ends(mark: str, tmp_path: Path) -> None:
+    text = mark + json.dumps({"id": "A", "items": [HAMMER]}).replace(",", ",\r\n")
+    assert main([write(tmp_path, text), "--out", str(tmp_path / "out"), "--effort", "1"]) == 0
+
+
+@pytest.mark.parametrize("place", ["order.json", "order.json/new", "order.json/new/deep", "", "x" * 300])
+def test_an_output_folder_that_cannot_be_one_is_refused_before_planning(
+    place: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    order = write(tmp_path, {"id": "A", "items": [HAMMER]})
+    assert main([order, "--out", str(tmp_path / place) if place else "", "--seconds", "3600"]) == 2
+    assert capsys.readouterr().err.startswith("--out: ")
+
+
+def test_what_cannot_be_written_is_told_and_leaves_the_old_plan(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    order = write(tmp_path, {"id": "A", "items": [HAMMER]})
+    (tmp_path / "out" / "plan.json").mkdir(parents=True)
+    assert main([order, "--out", str(tmp_path / "out"), "--effort", "1"]) == 2
+    assert "--out: cannot be written" in capsys.readouterr().err
+    assert not list((tmp_path / "out").glob(".*.part"))
+
+
+def test_drawings_of_an_earlier_plan_do_not_stay_beside_a_new_one(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    out.mkdir()
+    for name in ("layer-9.svg", "sheet-S77.svg", "mine.svg"):
+        (out / name).write_text("old", encoding="utf-8")
+    main([write(tmp_path, {"id": "A", "items": [HAMMER]}), "--out", str(out), "--effort", "1"])
+    assert (out / "layer-1.svg").exists() and (out / "mine.svg").exists()
+    assert not (out / "layer-9.svg").exists() and not (out / "sheet-S77.svg").exists()
+
+
+def test_no_drawing_stays_beside_the_news_that_there_is_no_plan(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    main([write(tmp_path, {"id": "A", "items": [HAMMER]}), "--out", str(out), "--effort", "1"])
+    small = {"id": "A", "rules": {"max_interior": [200, 200, 200]}, "items": [HAMMER]}
+    assert main([write(tmp_path, small), "--out", str(out)]) == 3
+    assert [path.name for path in out.iterdir()] == ["plan.json"]
+
+
+def test_files_may_be_read_by_whoever_may_read_new_files(tmp_path: Path) -> None:
+    main([write(tmp_path, {"id": "A", "items": [HAMMER]}), "--out", str(tmp_path / "out"), "--effort", "1"])
+    (tmp_path / "new").touch()
+    assert (tmp_path / "out" / "plan.json").stat().st_mode == (tmp_path / "new").stat().st_mode
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_a_signal_hands_over_the_best_so_far_or_says_that_there_is_none(number: signal.Signals, tmp_path: Path) -> None:
+    pieces = [{**HAMMER, "id": f"CH125-{index:03}", "weight_g": 600 + index} for index in range(9)]
+    order = write(tmp_path, {"id": "A", "items": pieces})
+    command = [sys.executable, "-m", "packing", order, "--out", str(tmp_path / "out"), "--seconds", "3600"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as run:
+        assert run.stderr is not None and b"warning" in run.stderr.readline()
+        run.send_signal(number)
+        run.communicate(timeout=60)
+    plan = json.loads((tmp_path / "out" / "plan.json").read_text(encoding="utf-8"))
+    assert (run.returncode, plan["status"]) in {(0, "planned"), (3, "not found")}
 
 
 def test_no_plan_gives_exit_3_with_limit_and_piece_in_the_file(tmp_path: Path) -> None:

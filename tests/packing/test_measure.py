@@ -36,6 +36,7 @@ HAMMER: dict[str, Any] = {
 TIN: dict[str, Any] = {"id": "tin", "kind": "block", "length": 70, "width": 60, "height": 30, "weight_g": 120}
 NEEDED = [*[key for key in TOOL_MEASURES if key != "eye_offset"], "weight_g"]
 WEIGHTS = ["weight_g", "head_weight_g"]
+HUGE = {"up": Decimal("1e999999999"), "down": Decimal("-1e999999999"), "long": Decimal("9" * 5000), "int": 10**5000}
 
 
 def order_of(*items: Any, **rest: Any) -> dict[str, Any]:
@@ -115,6 +116,18 @@ def test_what_is_no_number_is_refused(key: str, value: Any) -> None:
     assert error.message == f"must be a number, not {json.dumps(value)}."
 
 
+@pytest.mark.parametrize("key", [*TOOL_MEASURES, *WEIGHTS])
+@pytest.mark.parametrize("value", HUGE.values(), ids=HUGE.keys())
+def test_a_number_of_any_size_is_refused_in_a_short_sentence(key: str, value: Any) -> None:
+    error = refusal(order_of(HAMMER | {key: value}))
+    assert error.field == f"items[0].{key}" and len(error.message) < 120
+
+
+def test_a_length_is_held_against_hundredths_however_many_digits_it_has() -> None:
+    fine = Decimal("105.0000000000000000000000000000000000000000001")
+    assert "multiple of 0.01 mm" in refusal(order_of(HAMMER | {"head_length": fine})).message
+
+
 @pytest.mark.parametrize("key", TOOL_MEASURES)
 @pytest.mark.parametrize("value", [20.001, 20.005, 1e-9])
 def test_a_length_finer_than_a_hundredth_is_refused(key: str, value: float) -> None:
@@ -187,6 +200,11 @@ def test_an_unknown_rule_is_refused_by_name(key: str) -> None:
 def test_a_doubled_id_is_refused_with_both_places() -> None:
     error = refusal(order_of(HAMMER, TIN, TIN | {"height": 20}))
     assert (error.field, error.message) == ("items[2].id", "“tin” is already the id of items[1].")
+
+
+@pytest.mark.parametrize(("first", "second"), [("caf\u00e9", "cafe\u0301"), ("wax", "wax "), ("a b", "a  b")])
+def test_ids_that_look_alike_on_paper_are_doubled(first: str, second: str) -> None:
+    assert refusal(order_of(TIN | {"id": first}, TIN | {"id": second})).field == "items[1].id"
 
 
 @pytest.mark.parametrize(
@@ -314,7 +332,18 @@ def test_warnings_name_their_item() -> None:
     assert [line.split(":")[0] for line in warnings_for(read_order(order_of(HAMMER, light, TIN)))] == ["light"]
 
 
+def test_a_block_denser_than_steel_is_a_warning() -> None:
+    [line] = warnings_for(read_order(order_of(HAMMER, TIN | {"weight_g": 1200})))
+    assert line.startswith("tin: at weight_g 1200 g the block is denser than steel (9.5 g/cm³")
+
+
 # Rules
+
+
+@pytest.mark.parametrize("value", [[], [500, 400], [500, 400, 300, 200], "large", 500])
+def test_a_largest_interior_that_is_not_three_lengths_is_shown(value: Any) -> None:
+    error = refusal(order_of(rules={"max_interior": value}))
+    assert (error.field, error.message.endswith(f"not {json.dumps(value)}.")) == ("rules.max_interior", True)
 
 
 def test_rules_that_are_left_out_have_their_defaults() -> None:
@@ -359,7 +388,7 @@ def test_limits_that_are_null_are_off() -> None:
     assert (rules.max_interior_um, rules.max_gross_mg) == (None, None)
 
 
-@pytest.mark.parametrize("value", [3, "none", [20], True])
+@pytest.mark.parametrize("value", [3, "none", [20], True, [], 0, False, ""])
 def test_rules_that_are_no_object_are_refused(value: Any) -> None:
     assert refusal(order_of(rules=value)).field == "rules"
 

@@ -61,12 +61,35 @@ def nest(
     begun = time.monotonic()
     if seconds is None and effort is None:
         seconds = DEFAULT_SECONDS
+    if not order.rules.layered:
+        free = _free(order, seconds, effort, seed, stop, progress)
+        return replace(free, seconds=time.monotonic() - begun, seed=seed)
     problem = problem_of(order)
     nesting = overweight(order) or _refuted(problem)
     if nesting is None:
         course = Course(problem, seconds, effort, seed, stop, progress, front)
         nesting = course.single() if len(order.items) == 1 else course.run()
     return replace(nesting, seconds=time.monotonic() - begun, seed=seed)
+
+
+def _free(
+    order: Order,
+    seconds: float | None,
+    effort: int | None,
+    seed: int,
+    stop: Callable[[], bool] | None,
+    progress: Callable[[Progress], None] | None,
+) -> Nesting:
+    """Blocks without layers; numba and ortools are loaded only here."""
+    from packing.nest.free import nest_blocks
+
+    begun = time.monotonic()
+
+    def watch(volume_um3: int, bound_um3: int, steps: int) -> None:
+        if progress is not None:
+            progress(Progress(volume_um3, bound_um3, time.monotonic() - begun, steps))
+
+    return nest_blocks(order, seconds=seconds, steps=effort, seed=seed, stop=stop, watch=watch)
 
 
 def _refuted(problem: Problem) -> Nesting | None:

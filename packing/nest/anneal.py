@@ -1,8 +1,8 @@
 """The anytime search: populations of annealed sequences, two lanes at a time.
 
-Each lane keeps a population that cools together; every stage the worst members start again from copies of the best. In
-a search bounded by effort the lanes share the steps evenly, so that the answer depends on the order, the seed and the
-effort alone.
+Each lane keeps a population that cools together; every third stage the worst members start again from copies of the
+best. In a search bounded by effort the lanes share the steps evenly, so that the answer depends on the order, the seed
+and the effort alone.
 """
 
 import math
@@ -21,6 +21,7 @@ from packing.nest.problem import Problem
 
 LANES = 2
 STAGES = 40
+RENEW_EVERY = 3
 HOT, COLD = 0.06, 0.0003
 PULL = 0.1
 FRONT_WITHIN, FRONT_SIZE = 1.6, 12
@@ -148,7 +149,7 @@ class Lane:
                 self._keep(member)
                 if over:
                     return
-            if stage >= 2:
+            if stage >= 2 and stage % RENEW_EVERY == 0:
                 self._renew(chance, cold)
             stage += 1
 

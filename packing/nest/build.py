@@ -1,13 +1,21 @@
 """Compile the search's kernels once, so that the first plan does not wait: ``python -m packing.nest.build``."""
 
+from typing import Any
+
 from packing.measure import read_order
 from packing.nest import nest
 
+BLOCK: dict[str, Any] = {"kind": "block", "length": 20, "width": 30, "height": 10, "weight_g": 1}
+TOOL: dict[str, Any] = {"kind": "tool", "head_length": 105, "head_height": 42, "head_width": 42, "handle_length": 250}
+TOOL |= {"handle_width": 33, "handle_thickness": 23, "weight_g": 1368}
+
 
 def build() -> None:
-    """Run a tiny search, which compiles every kernel and leaves it in the cache folder."""
-    block = {"kind": "block", "length": 10, "width": 20, "height": 30, "weight_g": 1}
-    nest(read_order({"id": "build", "items": [{"id": "a", **block}, {"id": "b", **block}]}), effort=2)
+    """Run small searches, which compiles every kernel and leaves it in the cache folder."""
+    items = [{"id": "a", **TOOL}, {"id": "b", **TOOL}, {"id": "c", **BLOCK}]
+    nest(read_order({"id": "layered", "items": items}), effort=2000)
+    blocks = [{"id": str(index), **BLOCK, "height": 10 + index} for index in range(4)]
+    nest(read_order({"id": "free", "rules": {"layered": False}, "items": blocks}), effort=2000)
 
 
 if __name__ == "__main__":

@@ -214,3 +214,20 @@ def test_the_checker_misses_a_stiff_sheet() -> None:
 def test_a_stiff_sheet_thicker_than_its_pad_is_refused() -> None:
     with pytest.raises(BadInput, match="20 mm is thicker than layer_pad, 12 mm"):
         order_of(HAMMER, stiff_sheet=20)
+
+
+def test_blocks_without_layers_stand_on_each_other() -> None:
+    """Three boxes of 25 x 8 x 6, 20 x 10 x 5 and 16 x 7 x 3 fill no less than 25 x 16 x 8, as proved here."""
+    sizes = ((250, 80, 60), (200, 100, 50), (160, 70, 30))
+    blocks = [{"kind": "block", "length": a, "width": b, "height": c, "weight_g": 5} for a, b, c in sizes]
+    zero = dict.fromkeys(("clearance", "web", "wall", "base_pad", "layer_pad", "top_pad"), 0)
+    order = order_of(*blocks, **zero, layered=False)
+    answer = plan(order, effort=20_000)
+    assert check_plan(order, answer.content) == []
+    assert answer.nesting.volume_um3 == 3200 * 10**12
+    assert answer.content["layers"] == [] and answer.content["items"][0]["layer"] is None
+
+
+def test_tools_without_layers_are_refused() -> None:
+    with pytest.raises(BadInput, match="false is for blocks only"):
+        order_of(HAMMER, layered=False)

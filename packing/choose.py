@@ -10,6 +10,7 @@ from packing.insert import Insert, insert_content, letter_of, make_insert
 from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam
 from packing.measure import BadInput, Block, Item, Order, Tool, input_sha256, mm, rules_content, warnings_for
 from packing.nest import Nesting, Placed, Progress, nest
+from packing.nest.spare import with_fewer_sheets
 from packing.pose import part_weights_mg
 from packing.stock import EXAMPLE_CARTONS, NoCarton, carton_content, choose_carton
 from packing.style import Made, Need, NoBox, made_content, make_box
@@ -123,7 +124,10 @@ def plan(
     nesting = nest(order, seconds=seconds, effort=effort, seed=seed, stop=stop, progress=progress, front=front)
     if nesting.status != "planned":
         return Plan(nesting.status, _refusal(order, nesting), nesting)
-    candidates = [candidate(order, one, materials) for one in (nesting, *nesting.others)]
+    found = [nesting, *nesting.others]
+    if front and order.rules.layer_spare_um:
+        found += [higher for one in found if (higher := with_fewer_sheets(order, one)) is not None]
+    candidates = [candidate(order, one, materials) for one in found]
     allowed = [one for one in candidates if gross_problem(order, one.weights) is None]
     if not allowed:
         lightest = min(candidates, key=lambda one: one.weights.gross_mg)

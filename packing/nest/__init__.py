@@ -34,7 +34,8 @@ def nest(
     order
         Items and rules.
     seconds
-        Bounds the search by a monotonic clock, greater than 0; 2 where neither this nor `effort` is given.
+        Bounds the search by a monotonic clock, greater than 0 and at most 86400; 2 where neither this nor `effort` is
+        given.
     effort
         Bounds the search by steps, at least 1: the same order, seed and effort give the same nesting on any machine.
     seed

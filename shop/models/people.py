@@ -24,6 +24,7 @@ def default_plan_rules() -> dict[str, Any]:
         "clearance": 1.5,
         "layer_pad": 12,
         "top_pad": 25,
+        "layer_spare": 6,
         "sheets": [12, 25, 50],
         "max_gross_g": 20000,
         "by_head": [

@@ -7,6 +7,7 @@ import pytest
 from packing.check import check_plan
 from packing.choose import AIMS, Materials, candidate, plan, preference
 from packing.measure import BadInput, read_order
+from packing.nest.spare import fewest_sheets
 
 HAMMER = {
     "kind": "tool", "head_length": 105, "head_height": 42, "head_width": 42, "eye_offset": 52.5,
@@ -53,3 +54,21 @@ def test_the_content_copies_what_was_searched() -> None:
     assert answer.content["seed"] == 4
     assert answer.content["steps"] == answer.nesting.steps > 0
     assert [item["letter"] for item in answer.content["items"]] == ["A", "B", "C", "D"]
+
+
+@pytest.mark.parametrize(
+    ("height", "spare", "chosen"), [(48, 0, 48), (48, 1, 49), (48, 2, 50), (24, 1, 25), (37, 12, 37), (108, 8, 112)]
+)
+def test_a_layer_grows_only_where_that_saves_a_sheet(height: int, spare: int, chosen: int) -> None:
+    """48 is four sheets of 12, 49 is three, 50 is one; 37 is two and nothing up to 49 is one; 112 is three."""
+    assert fewest_sheets(height * 1000, spare * 1000, (12_000, 25_000, 50_000)) == chosen * 1000
+
+
+def test_least_work_takes_one_thick_sheet_instead_of_thin_ones_where_spare_is_allowed() -> None:
+    """The head of 42 mm lies in one 50 mm sheet instead of four of 12 mm."""
+    order = read_order({"id": "T-3", "rules": {"layer_spare": 2}, "items": [{"id": "h", **HAMMER, "may_stand": False}]})
+    least, easy = plan(order, effort=10), plan(order, effort=10, aim="work")
+    assert [layer.height_um for layer in least.nesting.layers] == [48_000]
+    assert [layer.height_um for layer in easy.nesting.layers] == [50_000]
+    assert easy.content["insert"]["pocketed_sheets"] < least.content["insert"]["pocketed_sheets"]
+    assert check_plan(order, easy.content) == []

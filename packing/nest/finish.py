@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from packing.measure import Item, Tool
 from packing.nest.problem import Problem, Way, reach_um
 from packing.nest.result import Layer, Placed
+from packing.nest.tidy import Laid, Room, tidied
 from packing.pose import Part, Stance, part_weights_mg, stances
 
 if TYPE_CHECKING:
@@ -124,16 +125,6 @@ def marked_stance(item: Item, stance: Stance) -> Stance:
 
 
 @dataclass(frozen=True)
-class Laid:
-    """One item's stance and the least corner of its own rectangle in its layer's frame, grown by nothing."""
-
-    item: int
-    stance: Stance
-    x_um: int
-    y_um: int
-
-
-@dataclass(frozen=True)
 class Sheetful:
     """One layer's items, the least corner of what they need at 0, 0, and how much that is along x and y."""
 
@@ -151,6 +142,14 @@ def _sheetful(problem: Problem, laid: list[Laid]) -> Sheetful:
     high_y = max(one.y_um + one.stance.width_um + r[3] for one, r in zip(laid, reach, strict=True))
     moved = tuple(replace(one, x_um=one.x_um - low_x, y_um=one.y_um - low_y) for one in laid)
     return Sheetful(moved, high_x - low_x, high_y - low_y)
+
+
+def _tidied(problem: Problem, sheetful: Sheetful) -> Sheetful:
+    rules, items = problem.rules, problem.order.items
+    reach = {one.item: reach_um(items[one.item], one.stance, rules) for one in sheetful.laid}
+    gap = 2 * (rules.clearance_um + rules.web_um // 2)
+    room = Room(sheetful.long_um, sheetful.wide_um, gap, reach)
+    return replace(sheetful, laid=tuple(tidied(list(sheetful.laid), room)))
 
 
 def _turned(problem: Problem, sheetful: Sheetful) -> Sheetful:
@@ -235,6 +234,7 @@ def settle(problem: Problem, layers: list[list[Spot]]) -> Settled:
     """
     rules, items = problem.rules, problem.order.items
     full = [_sheetful(problem, [Laid(s.item, s.way.stance, s.x_um, s.y_um) for s in layer]) for layer in layers]
+    full = [_tidied(problem, one) for one in full]
     if max(one.wide_um for one in full) > max(one.long_um for one in full):
         full = [_turned(problem, one) for one in full]
     long, wide = max(one.long_um for one in full), max(one.wide_um for one in full)

@@ -4,11 +4,12 @@ import json
 import signal
 import subprocess
 import sys
+from argparse import Namespace
 from pathlib import Path
 
 import pytest
 
-from packing.__main__ import main
+from packing.__main__ import in_time, main
 from packing.check import check_plan
 from packing.measure import read_order
 
@@ -133,6 +134,18 @@ def test_a_signal_hands_over_the_best_so_far_or_says_that_there_is_none(number: 
         run.communicate(timeout=60)
     plan = json.loads((tmp_path / "out" / "plan.json").read_text(encoding="utf-8"))
     assert (run.returncode, plan["status"]) in {(0, "planned"), (3, "not found")}
+
+
+@pytest.mark.parametrize(("begun", "ended"), [(-1e9, True), (1e9, False)])
+def test_a_search_ends_early_where_the_command_would_be_late(begun: float, ended: bool) -> None:
+    order = read_order({"id": "A", "items": [HAMMER]})
+    late = in_time(order, Namespace(effort=None, seconds=1e-9), begun, lambda: False)
+    assert [late(), late()][1] is ended
+
+
+def test_a_search_bounded_by_effort_never_asks_the_clock() -> None:
+    order = read_order({"id": "A", "items": [HAMMER]})
+    assert not in_time(order, Namespace(effort=5, seconds=None), -1e9, lambda: False)()
 
 
 def test_no_plan_gives_exit_3_with_limit_and_piece_in_the_file(tmp_path: Path) -> None:

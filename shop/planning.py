@@ -10,7 +10,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from shop import door, jobs
-from shop.models import OPEN_STATES, BoxPlan, Carton, Job, JobKind, Order, OrderState, Parcel
+from shop.models import OPEN_STATES, BoxPlan, Job, JobKind, Order, OrderState, Parcel
 
 SECONDS_FEW, SECONDS_MANY, FEW_ITEMS = 2, 10, 6
 MOST_SECONDS = 120
@@ -28,10 +28,7 @@ def seconds_for(items: int) -> int:
 def request_plan(order: Order, seconds: int | None = None) -> Job:
     """Ask for a plan of an open order; door.NotReady, door.BadInput or CannotPlan at once where none can be made."""
     if not order.is_open:
-        raise CannotPlan(
-            _("Order %(number)d is %(state)s: its box is not planned again.")
-            % {"number": order.number, "state": order.get_state_display()}
-        )
+        raise _closed(order)
     file = door.order_file(order)
     payload = {"seconds": seconds or seconds_for(len(file.content["items"]))}
     return jobs.enqueue(shop=order.shop, order=order, kind=JobKind.PLAN, payload=payload)
@@ -64,29 +61,77 @@ def plan_now(
     jobs.Stopped when `stop` cut the search short.
     """
     file = door.order_file(order)
-    cartons = Carton.objects.filter(shop=order.shop, count__gt=0)
-    content = door.plan_order(file.content, file.stock, cartons, seconds=seconds, progress=progress, stop=stop)
+    terms = door.terms_for(order, file.stock)
+    planned = door.plan_with_offers(file.content, file.stock, terms, seconds=seconds, progress=progress, stop=stop)
+    content = planned.content
     if stop is not None and stop():
         raise jobs.Stopped
     if content["status"] != "planned":
         raise CannotPlan(_too_heavy(order, content) or str(content["message"]))
+    _refuse_broken(file, content)
+    return store(order, file, content, offers=planned.offers)
+
+
+def take_offer(order: Order, plan: BoxPlan, index: int) -> BoxPlan:
+    """Make a box that was offered with a plan the order's own.
+
+    Parameters
+    ----------
+    order
+        Open.
+    plan
+        The plan that the person saw: it must still be the order's current one.
+    index
+        Of the offer, from 0.
+
+    Raises
+    ------
+    CannotPlan
+        The order is closed, has changed, has another plan by now, or there is no such offer; nothing changes.
+    """
+    if not order.is_open:
+        raise _closed(order)
+    if current_plan(order) != plan:
+        raise _planned_since(order)
+    if not 0 <= index < len(plan.choices):
+        raise CannotPlan(_("There is no such box among those offered."))
+    file, content = door.order_file(order), plan.choices[index]["plan"]
+    _refuse_broken(file, content)
+    return store(order, file, content, instead_of=plan)
+
+
+def _refuse_broken(file: door.OrderFile, content: dict[str, Any]) -> None:
     problems = door.problems(file.content, content)
     if problems:
         raise CannotPlan(_("The plan breaks rules and was not kept: %(rules)s") % {"rules": " ".join(problems)})
-    return store(order, file, content)
 
 
-def store(order: Order, file: door.OrderFile, content: dict[str, object]) -> BoxPlan:
-    """Keep a checked plan and make it the order's current one, unless the order has changed since it was read."""
+def store(
+    order: Order,
+    file: door.OrderFile,
+    content: dict[str, Any],
+    *,
+    offers: dict[str, Any] | None = None,
+    instead_of: BoxPlan | None = None,
+) -> BoxPlan:
+    """Keep a checked plan and make it the order's current one, unless the order has changed since it was read.
+
+    `offers` are the boxes found with it. `instead_of` is the plan among whose offers it was chosen: CannotPlan unless
+    that is still the current one.
+    """
     with transaction.atomic():
         locked = Order.objects.select_for_update().select_related("shop").get(pk=order.pk)
         if not locked.is_open or _hash_now(locked) != file.input_hash:
             raise CannotPlan(
                 _("Order %(number)d changed while its box was planned: plan it again.") % {"number": order.number}
             )
+        if instead_of is not None and locked.current_plan_id != instead_of.pk:
+            raise _planned_since(order)
         plan = BoxPlan.objects.create(
             order=locked,
             content=content,
+            offers=offers or {},
+            taken_from=None if instead_of is None else instead_of.taken_from or instead_of,
             order_content=file.content,
             rules={**file.content["rules"], **file.stock},
             rows=file.rows,
@@ -106,9 +151,23 @@ def _hash_now(order: Order) -> str:
         return ""
 
 
+def _closed(order: Order) -> CannotPlan:
+    return CannotPlan(
+        _("Order %(number)d is %(state)s: its box is not planned again.")
+        % {"number": order.number, "state": order.get_state_display()}
+    )
+
+
+def _planned_since(order: Order) -> CannotPlan:
+    return CannotPlan(
+        _("The box of order %(number)d has been planned again meanwhile: choose among the boxes offered now.")
+        % {"number": order.number}
+    )
+
+
 def _too_heavy(order: Order, content: Mapping[str, Any]) -> str:
     """What to do about a box heavier than the shop allows, in the shop's units; "" where that is not the fault."""
-    if content["limit"] != "max_gross_g":
+    if content["limit"] != "max_gross_g" or "by_g" not in content:
         return ""
     limit, by = Decimal(str(order.shop.plan_rules["max_gross_g"])), Decimal(str(content["by_g"]))
     shown = {

@@ -4,11 +4,23 @@ Rows go out as an order file's content; a plan comes back as content that has pa
 weights as people type and read them pass through here too, and the pictures of a plan.
 """
 
-from packing.draw import Drawing, blank_drawing, isometric, plan_view, sheet_drawing, side_section, small_box
+from packing.draw import (
+    Drawing,
+    blank_drawing,
+    isometric,
+    piece_drawing,
+    plan_view,
+    sheet_drawing,
+    side_section,
+    small_box,
+    step_drawing,
+)
 from packing.measure import BadInput
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_length, show_weight
 from shop.door.aim import pricing_rule
 from shop.door.carriage import RATE_COLUMNS, bills, check_rate_rule, published_rules
+from shop.door.materials import BOARDS
+from shop.door.offers import OFFERED, Planned, terms_for
 from shop.door.order_files import (
     NotReady,
     OrderFile,
@@ -22,15 +34,17 @@ from shop.door.order_files import (
     tool_content,
     tool_findings,
 )
-from shop.door.plans import BOARDS, Report, Stop, code_version, plan_order, problems
+from shop.door.plans import Report, Stop, code_version, plan_order, plan_with_offers, problems
 
 __all__ = [
     "BOARDS",
+    "OFFERED",
     "RATE_COLUMNS",
     "BadInput",
     "Drawing",
     "NotReady",
     "OrderFile",
+    "Planned",
     "Report",
     "Stop",
     "UnreadableMeasure",
@@ -45,9 +59,11 @@ __all__ = [
     "order_to_content",
     "parse_length",
     "parse_weight",
+    "piece_drawing",
     "piece_measures",
     "plan_order",
     "plan_view",
+    "plan_with_offers",
     "pricing_rule",
     "problems",
     "published_rules",
@@ -57,7 +73,9 @@ __all__ = [
     "show_weight",
     "side_section",
     "small_box",
+    "step_drawing",
     "stock_of",
+    "terms_for",
     "tool_content",
     "tool_findings",
 ]

@@ -13,7 +13,7 @@ from django.utils import timezone
 from packing.carry import Service, bill, bill_content, read_service
 from packing.choose import Price
 from packing.measure import BadInput
-from shop.door.carriage import RATE_COLUMNS, sides_um
+from shop.door.carriage import CORRUGATED, RATE_COLUMNS, sides_um
 from shop.models import RateRule, Shop
 
 VOLUME, PRICE = "volume", "price"
@@ -88,7 +88,9 @@ def chosen_for(content: Mapping[str, Any], service: Service | None) -> dict[str,
     if service is None:
         return {"aim": VOLUME}
     gross_mg = round(content["weight"]["gross_g"] * 1000)
-    answer = bill_content(bill(sides_um(content["box"]["outer_mm"]), gross_mg, service))
+    box = content["box"]
+    packaging = box.get("packaging", CORRUGATED)
+    answer = bill_content(bill(sides_um(box["outer_mm"]), gross_mg, service, packaging=packaging))
     names = ("carrier", "service", "valid_from", "valid_to", "as_of", "billed", "weight_unit", "flags", "over")
     return {"aim": PRICE, **{name: answer[name] for name in names}}
 

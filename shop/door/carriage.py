@@ -11,6 +11,7 @@ from packing.carry import SERVICES, Service, bill, bill_content, read_service, s
 from packing.measure import BadInput
 from shop.models import RateRule
 
+CORRUGATED = "corrugated"
 RATE_COLUMNS = tuple(service_row(SERVICES[0]))
 
 
@@ -45,7 +46,8 @@ def bills(
     predicted = box["gross_g"] if carton else content["weight"]["gross_g"]
     sides = sides_um(box["outer_mm"])
     gross_mg = int(Decimal(str(predicted if weighed_g is None else weighed_g)) * 1000)
-    return [_bill(rule, sides, gross_mg) for rule in rules if _in_force(rule, on)]
+    packaging = CORRUGATED if carton else box.get("packaging", CORRUGATED)
+    return [_bill(rule, sides, gross_mg, packaging) for rule in rules if _in_force(rule, on)]
 
 
 def check_rate_rule(values: Mapping[str, Any]) -> None:
@@ -58,9 +60,9 @@ def published_rules() -> list[dict[str, Any]]:
     return [service_row(service) for service in SERVICES]
 
 
-def _bill(rule: RateRule, sides_um: tuple[int, int, int], gross_mg: int) -> dict[str, Any]:
+def _bill(rule: RateRule, sides_um: tuple[int, int, int], gross_mg: int, packaging: str) -> dict[str, Any]:
     try:
-        answer = bill_content(bill(sides_um, gross_mg, _service(rule)))
+        answer = bill_content(bill(sides_um, gross_mg, _service(rule), packaging=packaging))
     except BadInput as fault:
         return {"rule": rule.pk, "fault": str(fault), "carrier": rule.carrier, "service": rule.service}
     return {"rule": rule.pk, "fault": "", **answer}

@@ -152,6 +152,8 @@ def order_file(order: Order) -> OrderFile:
                 rows[item_id] = {"kind": "block", "pk": line.block.pk, "line": line.pk, "name": line.block.name}
     content = {"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items}
     stock = stock_of(order.shop)
+    if order.customer.country != order.shop.country:
+        stock["abroad"] = True
     return OrderFile(content, rows, stock, _hash(content, stock))
 
 

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from decimal import ROUND_FLOOR, Decimal
 from typing import Any
 
 import packing
-from packing import choose, material
+from packing import choose
 from packing.check import check_plan
-from packing.measure import BadInput, read_order
+from packing.measure import read_order
 from packing.nest import Progress
-from shop.door.aim import PRICE, VOLUME, chosen_for, price_under, service_in
+from packing.offers import Terms
+from shop.door.aim import PRICE, VOLUME, price_under, service_in
+from shop.door.materials import materials_of
+from shop.door.offers import Planned, make_choice
 from shop.models import Carton
-from shop.money import Money
-
-BOARDS: dict[str, material.Board] = {material.C_FLUTE.name: material.C_FLUTE}
-SHOPS_OWN = "the shop's own figure"
 
 Report = Callable[[dict[str, Any]], None]
 Stop = Callable[[], bool]
@@ -28,72 +26,71 @@ def code_version() -> str:
 
 
 def plan_order(
+    content: Mapping[str, Any], stock: Mapping[str, Any], cartons: Iterable[Carton] = (), *, seconds: float
+) -> dict[str, Any]:
+    """Plan an order file's content; returns the plan file's content, whatever its status. See `plan_with_offers`."""
+    return plan_with_offers(content, stock, Terms(materials=materials_of(stock, cartons)), seconds=seconds).content
+
+
+def plan_with_offers(
     content: Mapping[str, Any],
     stock: Mapping[str, Any],
-    cartons: Iterable[Carton] = (),
+    terms: Terms,
     *,
     seconds: float,
     progress: Report | None = None,
     stop: Stop | None = None,
-) -> dict[str, Any]:
-    """Plan an order file's content; returns the plan file's content, whatever its status.
+) -> Planned:
+    """Plan an order file's content, and offer up to four boxes for it that differ on purpose.
 
-    The box is chosen for the least bill under the rule in `stock`, or for the least volume where there is none; the
-    content's `chosen` says which.
+    Parameters
+    ----------
+    content, stock
+        As `order_file` gives them.
+    terms
+        What boxes are made of, as `terms_for` gives it.
+    seconds
+        Bounds the search.
+    progress
+        Told of the search as plain values: seconds, steps, volume_l (None before the first plan), gap.
+    stop
+        When true the best so far is returned.
 
-    `progress` is told of the search as plain values: seconds, steps, volume_l (None before the first plan), gap.
-    When `stop` is true the best so far is returned. Raises BadInput.
+    Returns
+    -------
+    Planned
+        The box is chosen for the least bill under the rule in `stock`, or for the least volume where there is none;
+        the content's `chosen` says which. It is a regular slotted case of the lightest board that passes, and the
+        first offer where none does.
+
+    Raises
+    ------
+    BadInput
+        On what cannot be read.
     """
 
     def tell(search: Progress) -> None:
         if progress is not None:
             progress(_progress_content(search))
 
-    service = service_in(stock)
+    service, order = service_in(stock), read_order(content)
     plan = choose.plan(
-        read_order(content),
+        order,
         seconds=seconds,
         aim=VOLUME if service is None else PRICE,
         price=None if service is None else price_under(service),
-        materials=materials_of(stock, cartons),
+        materials=terms.materials,
         stop=stop,
         progress=tell,
     )
     if plan.status != "planned":
-        return plan.content
-    return {**plan.content, "chosen": chosen_for(plan.content, service)}
+        return Planned(plan.content, {})
+    return make_choice(order, plan, terms, service)
 
 
 def problems(content: Mapping[str, Any], plan: Mapping[str, Any]) -> list[str]:
     """Every broken rule of a plan, a sentence each, as the separate checker finds them."""
     return [str(problem) for problem in check_plan(read_order(content), plan)]
-
-
-def materials_of(stock: Mapping[str, Any], cartons: Iterable[Carton] = ()) -> choose.Materials:
-    """The shop's foam, board and cartons as the library takes them. Raises BadInput on a board that is not known."""
-    foam, board_name = stock["foam"], stock["board"]
-    if board_name and board_name not in BOARDS:
-        raise BadInput("board", f"must be one of {', '.join(BOARDS)}, not {board_name}.")
-    board = BOARDS[board_name] if board_name else material.C_FLUTE
-    return choose.Materials(
-        foam=material.Foam(
-            name=foam["name"],
-            density_g_m3=int(Decimal(str(foam["density_kg_m3"])) * 1000),
-            fit_um=int(Decimal(str(foam["fit_mm"])) * 1000),
-            spread=material.PE_FOAM.spread,
-            source=SHOPS_OWN,
-        ),
-        board=board,
-        cartons=tuple(_carton(carton, board) for carton in cartons),
-    )
-
-
-def _carton(carton: Carton, board: material.Board) -> material.Carton:
-    inner = tuple(
-        int((getattr(carton, side) * 1000).to_integral_value(ROUND_FLOOR)) for side in ("length", "width", "height")
-    )
-    price = "" if carton.price is None else str(Money(carton.price, carton.currency or carton.shop.currency))
-    return material.Carton(carton.name, (inner[0], inner[1], inner[2]), BOARDS.get(carton.board, board), price)
 
 
 def _progress_content(search: Progress) -> dict[str, Any]:

@@ -41,6 +41,16 @@ class BoxPlan(ShopOwned):
         default=dict,
         help_text=_("By item id: the piece's or block's row, its name and number when the plan was made."),
     )
+    offers = models.JSONField(_("boxes offered"), default=dict, blank=True)
+    taken_from = models.ForeignKey(
+        "self",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="taken",
+        verbose_name=_("offered with"),
+        help_text=_("The plan among whose boxes this one was chosen; empty for a plan made by the search itself."),
+    )
     code_version = models.CharField(_("made by version"), max_length=40)
     input_hash = models.CharField(_("hash of what it was made from"), max_length=64, validators=[SHA256])
     created = models.DateTimeField(_("made at"), auto_now_add=True)
@@ -64,6 +74,13 @@ class BoxPlan(ShopOwned):
     @property
     def is_current(self) -> bool:
         return self.order.current_plan_id == self.pk
+
+    @property
+    def choices(self) -> list[dict[str, Any]]:
+        """The boxes offered for the order when it was planned, this plan's own perhaps among them."""
+        plan = self.taken_from or self
+        choices: list[dict[str, Any]] = plan.offers.get("offers", [])
+        return choices
 
 
 class Parcel(ShopOwned):

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from shop import dispatch, door, gate, planning
 from shop.forms import PackForm, WeighInForm
-from shop.models import Document, JobKind, Order, PaperSize
+from shop.models import BoxPlan, Document, JobKind, Order, PaperSize
 from shop.papers.filing import READABLE
 from shop.views.order_page import Refused, back_to, box_context, latest_job, order_context, order_page
 from shop.views.page import person, show, wording_of
@@ -27,6 +27,23 @@ def plan_box(request: HttpRequest, number: int) -> HttpResponse:
         planning.request_plan(order)
     except CANNOT as refusal:
         messages.error(request, str(refusal))
+    return back_to(order, "box")
+
+
+@login_required
+@require_POST
+def take_offer(request: HttpRequest, number: int, index: int) -> HttpResponse:
+    """Make one of the boxes offered the order's plan, and ask for its papers."""
+    order, _may = gate.fetch(request.user, Order, need="plan", number=number)
+    key = request.POST.get("plan", "")
+    seen, _may = gate.fetch(request.user, BoxPlan, order=order, pk=int(key) if key.isdecimal() else 0)
+    try:
+        planning.take_offer(order, seen, index)
+        planning.request_papers(order)
+    except CANNOT as refusal:
+        messages.error(request, str(refusal))
+    else:
+        messages.success(request, _("This box is the order’s plan now; its papers are being printed."))
     return back_to(order, "box")
 
 

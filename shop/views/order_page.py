@@ -16,6 +16,7 @@ from shop.forms import LineForm, PackForm, PlacesForm, WeighInForm
 from shop.gate import May
 from shop.models import Document, Job, JobKind, Order, OrderState, PaperSize, Parcel
 from shop.money import order_totals
+from shop.views.offer_sheet import offer_sheets, refused_styles
 from shop.views.page import show, wording_of
 from shop.views.places import pieces_sheet
 from shop.views.plan_sheet import PlanSheet
@@ -48,7 +49,10 @@ def order_context(request: HttpRequest, order: Order, may: May, refused: Refused
     if may.edit_orders and order.is_open:
         line_form = line_form or LineForm(shop=order.shop, may_price=may.edit_prices, prefix="line")
     context = box_context(request, order)
+    plan = order.current_plan
     context |= {
+        "offers": offer_sheets(plan, wording_of(request, order.shop)),
+        "refused_styles": refused_styles(plan),
         "pieces": pieces_sheet(order, form=refused.places, propose=may.allocate),
         "line_form": line_form,
         "totals": order_totals(order) if may.see_prices else [],

@@ -15,6 +15,7 @@ from django.utils.translation import gettext as _
 
 from shop import door
 from shop.models import BoxPlan, RateRule
+from shop.views.offer_sheet import said
 
 Content = dict[str, Any]
 
@@ -73,6 +74,9 @@ class PlanSheet:
     def chosen_for(self) -> str:
         """What the box was chosen for, in a sentence or two."""
         chosen = self.content.get("chosen") or {"aim": "volume"}
+        if chosen["aim"] == "offer":
+            purposes = said(chosen["purposes"])
+            return _("Chosen by hand among the boxes offered: %(purposes)s.") % {"purposes": purposes}
         if chosen["aim"] == "volume":
             return _("Chosen for the smallest interior.")
         if chosen["over"]:

@@ -23,14 +23,14 @@ def ready(line, piece):
 
 def change_meanwhile(monkeypatch, change):
     """Let something happen while the search runs."""
-    search = door.plan_order
+    search = door.plan_with_offers
 
     def slow(*args, **options):
         content = search(*args, **options)
         change()
         return content
 
-    monkeypatch.setattr(door, "plan_order", slow)
+    monkeypatch.setattr(door, "plan_with_offers", slow)
 
 
 def test_a_plan_is_stored_with_all_it_was_made_from_and_becomes_current(ready):

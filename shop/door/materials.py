@@ -1,0 +1,42 @@
+"""The shop's stock as the library takes it: foam, board, cartons."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from decimal import ROUND_FLOOR, Decimal
+from typing import Any
+
+from packing import choose, material, strength
+from packing.measure import BadInput
+from shop.models import Carton
+from shop.money import Money
+
+BOARDS: dict[str, material.Board] = {board.name: board for board in strength.BOARDS}
+SHOPS_OWN = "the shop's own figure"
+
+
+def materials_of(stock: Mapping[str, Any], cartons: Iterable[Carton] = ()) -> choose.Materials:
+    """The shop's foam, board and cartons as the library takes them. Raises BadInput on a board that is not known."""
+    foam, board_name = stock["foam"], stock["board"]
+    if board_name and board_name not in BOARDS:
+        raise BadInput("board", f"must be one of {', '.join(BOARDS)}, not {board_name}.")
+    board = BOARDS[board_name] if board_name else material.C_FLUTE
+    return choose.Materials(
+        foam=material.Foam(
+            name=foam["name"],
+            density_g_m3=int(Decimal(str(foam["density_kg_m3"])) * 1000),
+            fit_um=int(Decimal(str(foam["fit_mm"])) * 1000),
+            spread=material.PE_FOAM.spread,
+            source=SHOPS_OWN,
+        ),
+        board=board,
+        cartons=tuple(_carton(carton, board) for carton in cartons),
+    )
+
+
+def _carton(carton: Carton, board: material.Board) -> material.Carton:
+    inner = tuple(
+        int((getattr(carton, side) * 1000).to_integral_value(ROUND_FLOOR)) for side in ("length", "width", "height")
+    )
+    price = "" if carton.price is None else str(Money(carton.price, carton.currency or carton.shop.currency))
+    return material.Carton(carton.name, (inner[0], inner[1], inner[2]), BOARDS.get(carton.board, board), price)

@@ -1,0 +1,132 @@
+"""Which boxes an order is offered: up to four that differ on purpose, out of what the shop has in stock."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Any
+
+from packing import choose, strength
+from packing.carry import Service
+from packing.check import check_plan
+from packing.measure import Order as OrderRead
+from packing.nest import Nesting
+from packing.offers import (
+    Candidate,
+    Rates,
+    Terms,
+    billing_by,
+    candidate_content,
+    candidate_for,
+    make_offers,
+    offers_content,
+)
+from packing.style import NoBox, no_box_content, style_of
+from shop.door.aim import chosen_for
+from shop.door.materials import BOARDS, materials_of
+from shop.models import Carton, Order
+
+REFUSAL = ("order", "seconds", "steps", "seed", "version", "input_sha256")
+USUAL_STYLE = "0201"
+OFFERED = "offer"
+
+
+@dataclass(frozen=True)
+class Planned:
+    """What came of planning.
+
+    Parameters
+    ----------
+    content
+        The plan file's content, whatever its status.
+    offers
+        As `packing.offers.offers_content` gives it, each offer's plan with its `chosen`; empty where nothing was
+        planned.
+    """
+
+    content: dict[str, Any]
+    offers: dict[str, Any]
+
+
+def terms_for(order: Order, stock: Mapping[str, Any]) -> Terms:
+    """What boxes for an order are made of and counted with: the shop's rows as the library takes them.
+
+    Parameters
+    ----------
+    order
+        Its shop's cartons in stock, and whether it goes abroad.
+    stock
+        As `order_file` gives it.
+
+    Raises
+    ------
+    BadInput
+        On a board that is not known.
+    """
+    shop = order.shop
+    cartons = list(Carton.objects.filter(shop=shop, count__gt=0))
+    return Terms(
+        materials=materials_of(stock, cartons),
+        boards=(BOARDS[stock["board"]],) if stock["board"] else strength.BOARDS,
+        rates=Rates(currency=shop.currency, cartons=_prices(cartons, shop.currency)),
+        abroad=bool(stock.get("abroad")),
+    )
+
+
+def _prices(cartons: Iterable[Carton], currency: str) -> dict[str, Decimal]:
+    """What cartons cost in the shop's own currency; a price in another one counts as not known."""
+    return {
+        carton.name: carton.price
+        for carton in cartons
+        if carton.price is not None and (carton.currency or currency) == currency
+    }
+
+
+def make_choice(order: OrderRead, plan: choose.Plan, terms: Terms, service: Service | None) -> Planned:
+    """The plan in the lightest board that passes, and what else could be made of the search's nestings.
+
+    Parameters
+    ----------
+    order, plan
+        A planned order.
+    terms
+        What boxes are made of.
+    service
+        Whose bill decides; None: the lightest box counts as the cheapest to send.
+
+    Returns
+    -------
+    Planned
+        Where no board is strong enough for a slotted case, the first offer's plan; where there is no offer either,
+        status "not found" with the reason.
+    """
+    nesting = plan.nesting
+    others = [
+        replace(other.nesting, seconds=nesting.seconds, steps=nesting.steps, seed=nesting.seed) for other in plan.others
+    ]
+    found = make_offers(
+        order, [nesting, *others], terms=terms, billing=None if service is None else billing_by(service)
+    )
+    kept = [offer for offer in offers_content(order, found, terms)["offers"] if not check_plan(order, offer["plan"])]
+    for index, offer in enumerate(kept):
+        bill = chosen_for(offer["plan"], service)
+        offer["plan"]["chosen"] = {**bill, "aim": OFFERED, "offer": index, "purposes": offer["purposes"]}
+    offers = {"offers": kept, "refused": [no_box_content(one) for one in found.refused]} if kept else {}
+    usual = _usual(order, nesting, terms, found.candidates)
+    if isinstance(usual, Candidate):
+        content = candidate_content(order, usual, terms)
+        return Planned({**content, "chosen": chosen_for(content, service)}, offers)
+    if kept:
+        content = kept[0]["plan"]
+        return Planned({**content, "notes": [*content["notes"], usual.reason]}, offers)
+    refused = {"status": "not found", "limit": usual.limit, "item": "", "by_mm": 0, "message": usual.reason}
+    return Planned({**{name: plan.content[name] for name in REFUSAL}, **refused}, {})
+
+
+def _usual(order: OrderRead, nesting: Nesting, terms: Terms, known: Sequence[Candidate]) -> Candidate | NoBox:
+    """The slotted case of the search's own answer, or why there is none."""
+    for one in known:
+        if one.which == 0 and one.made.style == USUAL_STYLE:
+            return one
+    return candidate_for(order, nesting, style_of(USUAL_STYLE), terms)

@@ -1,0 +1,240 @@
+"""The boxes offered for an order: shown with what each trades, taken by who may plan, never mixed with older ones."""
+
+from __future__ import annotations
+
+import functools
+import json
+
+import pytest
+from django.urls import reverse
+
+from shop import door, jobs, planning, tasks
+from shop.models import BoxPlan, Customer, Document, Job, Order, Parcel, Piece, RateRule
+from shop.papers.context import Units
+from shop.papers.wording import Wording
+from shop.views.offer_sheet import offer_sheets
+from tests.shop.screens.browser import CHROMIUM, look_at
+
+
+@pytest.fixture(autouse=True)
+def _no_bell(monkeypatch):
+    monkeypatch.setattr(jobs, "ring", lambda job_id: True)
+
+
+@functools.cache
+def _planned(content, stock):
+    order = Order.objects.get()
+    terms = door.terms_for(order, json.loads(stock))
+    return door.plan_with_offers(json.loads(content), json.loads(stock), terms, seconds=0.3)
+
+
+@pytest.fixture
+def offered(ready, forge):
+    """Order 17 planned under a published rule, with its offers; the search runs once."""
+    for row in door.published_rules():
+        RateRule.objects.create(shop=forge, **row)
+    forge.priced_by = RateRule.objects.get(carrier="UPS", service="Ground, United States", valid_to=None)
+    forge.save()
+    order = Order.objects.get()
+    file = door.order_file(order)
+    planned = _planned(json.dumps(file.content), json.dumps(file.stock))
+    copy = json.loads(json.dumps([planned.content, planned.offers]))
+    planning.store(order, file, copy[0], offers=copy[1])
+    return Order.objects.get()
+
+
+def page_of(client):
+    return client.get(reverse("order", args=[17])).content.decode()
+
+
+def section_of(page):
+    return page.partition('id="offers"')[2].partition('id="weights"')[0]
+
+
+def wooden(order):
+    """The place of the wooden box among the offers."""
+    return next(i for i, offer in enumerate(order.current_plan.choices) if "wooden" in offer["purposes"])
+
+
+def take(client, order, index, plan=None):
+    data = {"plan": (plan or order.current_plan).pk}
+    return client.post(reverse("take-offer", args=[17, index]), data, follow=True).content.decode()
+
+
+def test_up_to_four_boxes_are_offered_each_best_at_something_else(offered):
+    purposes = [purpose for offer in offered.current_plan.choices for purpose in offer["purposes"]]
+    assert sorted(purposes) == ["cheapest to send", "flattest", "least work", "wooden"]
+    assert 2 <= len(offered.current_plan.choices) <= 4
+
+
+def test_each_box_offered_has_passed_the_checker(offered):
+    file = door.order_file(offered)
+    for offer in offered.current_plan.choices:
+        assert door.problems(file.content, offer["plan"]) == []
+
+
+def test_each_box_is_shown_with_picture_sizes_weights_material_and_work(at_the_bench, offered):
+    section = section_of(page_of(at_the_bench))
+    choices = offered.current_plan.choices
+    assert section.count("<svg") == len(choices)
+    for offer in choices:
+        assert f"{offer['outer_mm'][0]:g}" in section
+        assert f"{offer['billed']['billed']} {offer['billed']['unit']}" in section
+        assert offer["plan"]["box"]["parts"][0]["material"] in section
+
+
+def test_what_a_box_trades_is_said_in_the_readers_units(offered):
+    wording = Wording(Units("in", "lb"))
+    others = offer_sheets(offered.current_plan, wording)[1:]
+    said = [words for sheet in others for words in sheet.trade]
+    assert any("heavier" in words or "lighter" in words for words in said)
+    assert not any("mm" in words or "\u00a0g" in words for words in said)
+
+
+def test_a_wooden_box_stands_beside_its_alternative_and_the_handling_surcharge_is_told(at_the_bench, offered):
+    offer = offered.current_plan.choices[wooden(offered)]
+    section = section_of(page_of(at_the_bench))
+    assert offer["beside"].partition(":")[0] in section
+    assert "the outside is wood, not corrugated board" in section
+
+
+def test_the_wood_of_a_box_that_goes_abroad_is_judged(at_the_bench, offered):
+    assert "ISPM" not in section_of(page_of(at_the_bench))
+    Customer.objects.update(country="NO")
+    planning.plan_now(Order.objects.get(), 0.2)
+    treatment = Order.objects.get().current_plan.choices[-1]["treatment"]
+    assert treatment["verdict"] in ("exempt", "mark needed")
+    assert treatment["sentence"].partition(":")[0] in section_of(page_of(at_the_bench))
+
+
+def test_a_customer_who_moves_abroad_asks_for_a_new_plan(offered):
+    assert door.is_current(offered)
+    Customer.objects.update(country="NO")
+    assert not door.is_current(Order.objects.get())
+
+
+def test_why_a_board_was_chosen_is_told_with_source_and_how_sure(at_the_bench, offered):
+    section = section_of(page_of(at_the_bench))
+    assert "is the lightest that passes every rule" in section
+    assert "USPS Publication 2" in section
+    assert "carries no maker’s certificate" in section
+
+
+@pytest.mark.parametrize("role", ["owner", "bookkeeper"])
+def test_a_cost_that_is_not_known_is_said_plainly(log_in, offered, role):
+    section = section_of(page_of(log_in(role)))
+    assert "Cost of material and work" in section
+    assert "The price of an hour of work is not known." in section
+
+
+def test_the_packer_sees_no_cost(log_in, offered):
+    section = section_of(page_of(log_in("packer")))
+    assert "Cost of material" not in section
+    assert "EUR" not in section
+    assert "The price of" not in section
+
+
+def test_the_bookkeeper_looks_and_takes_nothing(log_in, offered):
+    assert "Take this box" not in page_of(log_in("bookkeeper"))
+    answer = log_in("bookkeeper").post(reverse("take-offer", args=[17, 1]), {"plan": offered.current_plan_id})
+    assert answer.status_code == 403
+
+
+def test_offers_do_not_exist_for_a_stranger(log_in, offered):
+    answer = log_in("stranger").post(reverse("take-offer", args=[17, 1]), {"plan": offered.current_plan_id})
+    assert answer.status_code == 404
+
+
+def test_a_box_taken_becomes_the_orders_plan_and_its_papers_are_asked_for(log_in, offered):
+    first, index = offered.current_plan, wooden(offered)
+    page = take(log_in("packer"), offered, index)
+    plan = Order.objects.get().current_plan
+    assert plan.content == first.choices[index]["plan"]
+    assert (plan.taken_from, plan.input_hash) == (first, first.input_hash)
+    assert Parcel.objects.filter(plan=plan).count() == 1
+    assert Job.objects.get(kind="papers").payload["plan"] == plan.pk
+    assert "Chosen by hand among the boxes offered: wooden." in page
+
+
+def test_after_one_is_taken_the_others_are_still_offered(at_the_bench, offered):
+    first, index = offered.current_plan, wooden(offered)
+    take(at_the_bench, offered, index)
+    again = Order.objects.get()
+    page = take(at_the_bench, again, 0)
+    assert page.count("this order’s plan") == 1
+    assert Order.objects.get().current_plan.taken_from == first
+    assert BoxPlan.objects.count() == 3
+
+
+def test_the_box_that_is_the_plan_is_marked_and_not_offered_again(at_the_bench, offered):
+    take(at_the_bench, offered, wooden(offered))
+    section = section_of(page_of(at_the_bench))
+    assert section.count("this order’s plan") == 1
+    assert section.count("Take this box") == len(offered.current_plan.choices) - 1
+
+
+def test_a_box_offered_with_an_older_plan_is_refused(at_the_bench, offered):
+    older = offered.current_plan
+    planning.plan_now(offered, 0.2)
+    newer = Order.objects.get().current_plan
+    assert "has been planned again meanwhile" in take(at_the_bench, offered, 0, older)
+    assert Order.objects.get().current_plan == newer
+
+
+def test_of_two_who_take_a_box_at_once_the_second_is_told(offered, monkeypatch):
+    plan = offered.current_plan
+    first, second = Order.objects.get(), Order.objects.get()
+    monkeypatch.setattr(planning, "current_plan", lambda order: plan)  # both have read the same plan
+    taken = planning.take_offer(first, plan, 1)
+    with pytest.raises(planning.CannotPlan, match="planned again meanwhile"):
+        planning.take_offer(second, plan, 0)
+    assert Order.objects.get().current_plan == taken
+
+
+def test_an_order_that_changed_takes_no_box(at_the_bench, offered):
+    Piece.objects.update(handle_length=260)
+    assert "Take this box" not in page_of(at_the_bench)
+    assert "has changed since its box was planned" in take(at_the_bench, offered, 1)
+    assert BoxPlan.objects.count() == 1
+
+
+@pytest.mark.parametrize("state", ["packed", "sent", "cancelled"])
+def test_a_closed_order_takes_no_box(at_the_bench, offered, state):
+    Order.objects.update(state=state)
+    assert "Take this box" not in page_of(at_the_bench)
+    assert "its box is not planned again" in take(at_the_bench, offered, 1)
+    assert BoxPlan.objects.count() == 1
+
+
+def test_a_box_that_was_never_offered_is_refused(at_the_bench, offered):
+    assert "There is no such box among those offered." in take(at_the_bench, offered, 9)
+
+
+@pytest.mark.parametrize("key", ["", "none", "-1", "999999"])
+def test_a_plan_that_is_not_there_is_404(at_the_bench, offered, key):
+    assert at_the_bench.post(reverse("take-offer", args=[17, 1]), {"plan": key}).status_code == 404
+
+
+def test_a_plan_made_before_there_were_offers_shows_none(at_the_bench, planned):
+    assert 'id="offers"' not in page_of(at_the_bench)
+
+
+def test_a_wooden_box_has_its_papers(offered, settings, tmp_path):
+    settings.PAPERS_DIR = tmp_path
+    planning.take_offer(offered, offered.current_plan, wooden(offered))
+    job = planning.request_papers(Order.objects.get())
+    tasks.run_job(job.pk)
+    assert sorted(Document.objects.values_list("kind", flat=True)) == ["box", "insert", "slip"]
+
+
+@pytest.mark.skipif(CHROMIUM is None, reason="No Chromium here: the screens were not looked at.")
+def test_the_boxes_offered_are_for_everyone(at_the_bench, offered, tmp_path):
+    for found in look_at(page_of(at_the_bench), tmp_path):
+        assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
+
+
+def test_a_shop_without_a_carrier_is_offered_boxes_without_bills(ready):
+    planning.plan_now(ready, 0.2)
+    choices = Order.objects.get().current_plan.choices
+    assert choices
+    assert all(offer["billed"] is None for offer in choices)

@@ -93,7 +93,10 @@ def simplified(order: Order, most_work: int) -> Order:
     Order
         As many items, each the common shape of its group.
     """
-    groups: dict[Group, Item] = {(index,): item for index, item in enumerate(order.items)}
+    equals: dict[Item, list[int]] = {}
+    for index, item in enumerate(order.items):
+        equals.setdefault(replace(item, id="", weight_mg=1), []).append(index)
+    groups: dict[Group, Item] = {tuple(group): order.items[group[0]] for group in equals.values()}
     losses: dict[tuple[Group, Group], tuple[int, Item]] = {}
     while _work(groups) > most_work:
         names = list(groups)

@@ -13,8 +13,9 @@ from packing.nest.problem import Problem, problem_of
 from packing.nest.proof import Kinds, Proof
 from packing.nest.result import Nesting
 
-MOST_WORK = 600_000
-EASY_WORK = 2_000
+MOST_WORK = 2_000_000
+STAGES = ((2_000, 0.15), (60_000, 0.4), (MOST_WORK, 1.0))
+"""Of the easier orders: most work of sharing out, and the share of the effort after which the next one has its turn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +56,10 @@ def _spots(problem: Problem, spreads: Sequence[Spread]) -> list[list[Spot]]:
     return layers
 
 
-def _enough(
-    steps: int | None, deadline: float | None, stop: Callable[[], bool] | None, used: int = 0
-) -> Callable[[int], bool]:
+def _enough(steps: int | None, deadline: float | None, stop: Callable[[], bool] | None) -> Callable[[int], bool]:
     def enough(done: int) -> bool:
         return (
-            (steps is not None and used + done >= steps)
+            (steps is not None and done >= steps)
             or (deadline is not None and time.monotonic() >= deadline)
             or (stop is not None and stop())
         )
@@ -101,36 +100,36 @@ def prove(
     Notes
     -----
     Orders whose items are many or all but equal are first made easier (see `alike`); a bound of the easier order holds
-    for the real one. Orders too large for sharing out their items exactly get only that. What sharp ends need beyond the
-    wall, and how heavy a layer may be, is left out of the proof: its bound holds all the same, and a plan it meets is
-    handed over with the interior that it really needs, for the caller to hold against such rules.
+    for the real one. Orders too large for sharing out their items exactly get only that. What sharp ends need beyond
+    the wall, and how heavy a layer may be, is left out of the proof: its bound holds all the same, and a plan it meets
+    is handed over with the interior that it really needs, for the caller to hold against such rules.
     """
     bound = lower_bound(problem)
-    used = 0
     real = Kinds(within_limits(problem)).work
-    easier = [work for work in (EASY_WORK, MOST_WORK // 10) if work < real]
-    for share, work in zip((0.15, 0.5), easier, strict=False):
+    easy: Proof | None = None
+    for work, share in STAGES:
+        if work >= real:
+            break
         limit = None if steps is None else int(steps * share)
         end = None if deadline is None else time.monotonic() + share * (deadline - time.monotonic())
-        easy = Proof(problem_of(simplified(problem.order, work)), upper_um3)
-        easy.run(_enough(limit, end, stop, used))
-        used += easy.steps
+        easy = Proof(problem_of(simplified(problem.order, work)), upper_um3, easy)
+        easy.run(_enough(limit, end, stop))
         bound = max(bound, easy.bound_um3)
         if bound >= upper_um3:
-            return ExactResult("proven", upper_um3, None, used)
-    if real > MOST_WORK:
-        return ExactResult("open", bound, None, used)
-    proof = Proof(problem, upper_um3)
-    enough = _enough(steps, deadline, stop, used)
+            return ExactResult("proven", upper_um3, None, easy.steps)
+    if real > MOST_WORK and easy is not None:
+        return ExactResult("open", bound, None, easy.steps)
+    proof = Proof(problem, upper_um3, easy)
+    enough = _enough(steps, deadline, stop)
 
     def watched(done: int) -> bool:
         if watch is not None:
-            watch(max(bound, proof.bound_um3))
+            watch(min(proof.upper, max(bound, proof.bound_um3)))
         return enough(done)
 
     proof.run(watched)
     bound = min(proof.upper, max(bound, proof.bound_um3))
-    used += proof.steps
+    used = proof.steps
     if bound >= upper_um3:
         return ExactResult("proven", bound, None, used)
     if proof.found is None:

@@ -61,23 +61,34 @@ def parts(has: Ints, weight: Ints, start: Ints, found: NDArray[np.int32]) -> int
 
 
 @compiled
-def lowest_levels(has: Ints, weight: Ints, area: Ints, room: int, clashes: Ints, at: Ints) -> None:
+def _within(has: Ints, least: Ints, caps: Ints, chosen: Ints, level: int) -> bool:
+    """Whether a set keeps within the floor by all chosen measures."""
+    for m in chosen:
+        total = 0
+        for i in range(len(has)):
+            if has[i]:
+                total += has[i] * least[m, i, level]
+        if total > caps[m]:
+            return False
+    return True
+
+
+@compiled
+def lowest_levels(has: Ints, weight: Ints, least: Ints, caps: Ints, chosen: Ints, clashes: Ints, at: Ints) -> None:
     """The lowest level at which each set may fit one layer, as far as is known.
 
     Parameters
     ----------
     has, weight
         As from `digits`; the weight of each kind.
-    area
-        (kinds, levels): least area of an item in a layer of that level; more than `room` where it cannot lie there.
-    room
-        Area of the floor.
+    least, caps, chosen
+        Least measures of each kind at each level and of the floor, from `measure_kernel`, and those to use.
     clashes
         (count, 2): sets known not to fit a layer, and the index of the highest level this is known for.
     at
         Levels known so far, as indices; raised. The number of levels where a set fits none.
     """
-    kinds, levels = area.shape
+    kinds, levels = least.shape[1:]
     for k in range(len(clashes)):
         at[clashes[k, 0]] = max(at[clashes[k, 0]], clashes[k, 1] + 1)
     for s in range(1, len(at)):
@@ -85,12 +96,7 @@ def lowest_levels(has: Ints, weight: Ints, area: Ints, room: int, clashes: Ints,
         for i in range(kinds):
             if has[s, i]:
                 c = max(c, at[s - weight[i]])
-        while c < levels:
-            total = 0
-            for i in range(kinds):
-                total += has[s, i] * area[i, c]
-            if total <= room:
-                break
+        while c < levels and not _within(has[s], least, caps, chosen, c):
             c += 1
         at[s] = c
 

@@ -2,16 +2,20 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from packing.nest import plane_kernel as kernel
-from packing.nest.bound import area_um2
+from packing.nest.measure_kernel import CUTS, MEASURES, least_measures, measure, tightest
 from packing.nest.problem import Way
 from packing.nest.relations import MOST_RELATIONS
 
 Ints = NDArray[np.int64]
+
+TIGHTEST = 10
+
 Rects = tuple[tuple[int, int, int, int], ...]
 
 
@@ -55,6 +59,37 @@ def without_overlap(way: Way) -> Rects:
     return a, (x0, y0, max(x0, x1), max(y0, y1))
 
 
+def slices(way: Way) -> list[list[tuple[int, int]]]:
+    """How lines cut a way: first lines along y, then lines along x; up to three times breadth and length cut.
+
+    Where a line cuts two pieces that do not meet, only the longer counts.
+    """
+    found: list[list[tuple[int, int]]] = []
+    for axis in (0, 1):
+        marks = sorted({edge for rect in way.rects for edge in (rect[axis], rect[axis + 2])})
+        cuts = []
+        for low, high in pairwise(marks):
+            spans = sorted((r[1 - axis], r[3 - axis]) for r in way.rects if r[axis] <= low and high <= r[axis + 2])
+            if len(spans) == 2 and spans[1][0] <= spans[0][1]:
+                spans = [(spans[0][0], max(spans[0][1], spans[1][1]))]
+            if spans:
+                cuts.append((high - low, max(end - start for start, end in spans)))
+        found.append(cuts)
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """The measures of one floor: of each way, of the floor, and the least of each kind at each level."""
+
+    x: int
+    y: int
+    room: Ints
+    values: Ints
+    caps: Ints
+    least: Ints
+
+
 class Plane:
     """The items' ways as arrays, and the relations between them as they are asked for.
 
@@ -77,13 +112,19 @@ class Plane:
         self._rects = np.array([way.rects * 2 if len(way.rects) == 1 else way.rects for way in ways], np.int64)
         self._split = np.array([without_overlap(way) for way in ways], np.int64)
         self._size = np.array([(way.length_um, way.width_um) for way in ways], np.int64)
-        self._area = np.array([area_um2(way) for way in ways], np.int64)
-        self._level = np.array([way.level_um for way in ways], np.int64)
+        self.levels_um = sorted({way.level_um for way in ways})
+        self._rank = np.array([self.levels_um.index(way.level_um) for way in ways], np.int64)
+        self._slices = np.zeros((len(ways), 2, 3, 2), np.int64)
+        for row, way in enumerate(ways):
+            for axis, cuts in enumerate(slices(way)):
+                self._slices[row, axis, : len(cuts)] = cuts
+        self._pieces = [sorted({int(piece) for piece in self._slices[:, axis, :, 1].flat}) for axis in (0, 1)]
         self._mirror = np.array([code for own in rows for code in self._mirrors(own)], np.int64)
         self._reg_at, self._reg_n = (np.zeros((len(ways), len(ways)), np.int64) for _ in range(2))
         self._regs = np.zeros((1024, 4), np.int64)
         self._filled = 0
         self._known: set[tuple[int, int]] = set()
+        self._floor: Floor | None = None
         self.nodes = 0
 
     def _mirrors(self, rows: list[int]) -> list[int]:
@@ -115,14 +156,21 @@ class Plane:
                     rows_a, rows_b, self._rects, self._reg_at, self._reg_n, self._regs, self._filled
                 )
 
-    def least_areas(self, levels: Ints, room_x: int, room_y: int) -> Ints:
-        """Least area of each kind at each level on a floor, (kinds, levels); more than the floor where it has no way."""
-        found = np.full((len(self._first), len(levels)), room_x * room_y + 1, np.int64)
-        kernel.least_areas(self._first, self._count, self._level, self._size, self._area, levels, room_x, room_y, found)
-        return found
+    def floor(self, room_x: int, room_y: int) -> Floor:
+        """The measures of a floor; the last one is kept."""
+        if self._floor is None or (self._floor.x, self._floor.y) != (room_x, room_y):
+            fitting = (self._size[:, 0] <= room_x) & (self._size[:, 1] <= room_y)
+            cuts = np.array([_cuts(self._pieces[axis], line) for axis, line in ((0, room_y), (1, room_x))], np.int64)
+            room = np.array([room_x, room_y], np.int64)
+            values, caps = np.zeros((MEASURES, len(self._ways)), np.int64), np.zeros(MEASURES, np.int64)
+            measure(self._slices, fitting, room, cuts, values, caps)
+            least = np.zeros((MEASURES, len(self._rows), len(self.levels_um)), np.int64)
+            least_measures(values, caps, self._first, self._count, self._rank, least)
+            self._floor = Floor(room_x, room_y, room, values, caps, least)
+        return self._floor
 
     def fits(
-        self, kinds: Sequence[int], level_um: int, room_x: int, room_y: int, limit: int
+        self, kinds: Sequence[int], level: int, room_x: int, room_y: int, limit: int
     ) -> tuple[bool | None, Spread | None]:
         """Whether items fit a rectangle in one layer.
 
@@ -130,12 +178,12 @@ class Plane:
         ----------
         kinds
             The kind of each item.
-        level_um
-            The layer's height: only ways up to it are allowed.
+        level
+            The index of the layer's height in `levels_um`: only ways up to it are allowed.
         room_x, room_y
             The rectangle for the grown shapes.
         limit
-            Most nodes of the search, at least 1.
+            Most nodes of the search; 0 for none.
 
         Returns
         -------
@@ -143,21 +191,32 @@ class Plane:
             True with where they lie, False where it is proved that they do not fit, None where the limit ended the
             search.
         """
-        room = np.array([room_x, room_y], np.int64)
-        order = kernel.in_order(
-            np.array(kinds, np.int64), self._first, self._count, self._level, self._size, self._area, level_um, room
-        )
-        if order[-1, 0] < 0 or order[0, 1] > room_x * room_y:
+        floor, chosen = self.floor(room_x, room_y), np.zeros(TIGHTEST, np.int64)
+        listed = np.array(kinds, np.int64)
+        if not tightest(floor.least, floor.caps, listed, level, chosen):
             return False, None
-        placed = order[:-1, 0].tolist()
-        self._relate(placed)
-        out = np.zeros((len(placed), 3), np.int64)
+        if limit == 0:
+            return None, None
+        order = kernel.in_order(listed, floor.least[0, :, level])
+        self._relate(order.tolist())
+        out = np.zeros((len(order), 3), np.int64)
         answer, nodes = kernel.place(
-            order, self._first, self._count, self._level, self._size, self._area, self._split, self._mirror,
-            self._reg_at, self._reg_n, self._regs, level_um, room, limit, out,
+            order, self._first, self._count, self._rank, self._size, self._split, self._mirror,
+            floor.values, floor.caps, chosen, kernel.remaining(order, floor.least, level, chosen),
+            self._reg_at, self._reg_n, self._regs, level, floor.room, limit, out,
         )  # fmt: skip
         self.nodes += int(nodes)
         if answer != kernel.FITS:
             return (False if answer == kernel.FITS_NOT else None), None
         rows, x, y = out.T.tolist()
-        return True, Spread(tuple(placed), tuple(self._ways[row] for row in rows), tuple(x), tuple(y))
+        return True, Spread(tuple(order.tolist()), tuple(self._ways[row] for row in rows), tuple(x), tuple(y))
+
+
+def _cuts(pieces: list[int], line: int) -> list[int]:
+    """Sizes at which a dual feasible function may gain: pieces up to half a line, and gaps beside longer ones."""
+    sizes = {piece for piece in pieces if 0 < 2 * piece <= line}
+    sizes |= {line - piece + 1 for piece in pieces if piece <= line < 2 * piece and 2 * (line - piece + 1) <= line}
+    found = sorted(sizes)
+    if len(found) > CUTS:
+        found = [found[k * (len(found) - 1) // (CUTS - 1)] for k in range(CUTS)]
+    return found + [0] * (CUTS - len(found))

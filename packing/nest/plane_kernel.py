@@ -166,6 +166,14 @@ def _copy(dx: Ints, dy: Ints, way: Ints, done: Ints, old: int, t: int) -> None:
 
 
 @compiled
+def _begin(way: Ints, done: Ints, t: int, w: int) -> None:
+    """Give item t a way, all its relations open."""
+    way[t] = w
+    for a in range(t + 1):
+        done[a, t] = 0
+
+
+@compiled
 def _possible(dx: Ints, dy: Ints, i: int, j: int, regs: Ints, r: int) -> bool:
     """Whether relation r of items i and j is still possible."""
     i += 1
@@ -176,57 +184,49 @@ def _possible(dx: Ints, dy: Ints, i: int, j: int, regs: Ints, r: int) -> bool:
 
 
 @compiled
-def least_areas(
-    first: Ints, count: Ints, level: Ints, size: Ints, area: Ints, levels: Ints, room_x: int, room_y: int, found: Ints
-) -> None:
-    """Lower `found`, (kinds, levels), to the least area of a way of each kind at each level that fits the rectangle."""
-    for kind in range(len(first)):
-        for row in range(first[kind], first[kind] + count[kind]):
-            if size[row, 0] <= room_x and size[row, 1] <= room_y:
-                for c in range(len(levels)):
-                    if level[row] <= levels[c]:
-                        found[kind, c] = min(found[kind, c], area[row])
+def in_order(kinds: Ints, area: Ints) -> Ints:
+    """The items by least area of their kind, the largest first, equal items adjoining."""
+    found = kinds.copy()
+    for k in range(len(found)):
+        kind, at = found[k], k
+        while at > 0:
+            other = found[at - 1]
+            if area[other] > area[kind] or (area[other] == area[kind] and other <= kind):
+                break
+            found[at] = other
+            at -= 1
+        found[at] = kind
+    return found
 
 
 @compiled
-def in_order(
-    kinds: Ints, first: Ints, count: Ints, level: Ints, size: Ints, area: Ints, highest: int, room: Ints
-) -> Ints:
-    """The items by least area, the largest first, and what that leaves.
-
-    Returns
-    -------
-    Ints
-        (items + 1, 2): kind of each item, equal ones adjoining, and the least area of it and those after it. The last
-        row has -1 where some item has no way to lie, and else 0.
-    """
-    n = len(kinds)
-    found = np.zeros((n + 1, 2), np.int64)
-    for k in range(n):
-        kind, least = kinds[k], FAR
-        for row in range(first[kind], first[kind] + count[kind]):
-            if level[row] <= highest and size[row, 0] <= room[0] and size[row, 1] <= room[1]:
-                least = min(least, area[row])
-        if least == FAR:
-            found[n, 0] = -1
-        at = k
-        while at > 0 and (found[at - 1, 1] < least or (found[at - 1, 1] == least and found[at - 1, 0] > kind)):
-            found[at, 0], found[at, 1] = found[at - 1, 0], found[at - 1, 1]
-            at -= 1
-        found[at, 0], found[at, 1] = kind, least
-    for k in range(n - 1, -1, -1):
-        found[k, 1] += found[k + 1, 1]
+def remaining(order: Ints, least: Ints, level: int, chosen: Ints) -> Ints:
+    """Per chosen measure the least value of the items from the k-th on together, (measures, items + 1)."""
+    found = np.zeros((len(chosen), len(order) + 1), np.int64)
+    for q in range(len(chosen)):
+        for k in range(len(order) - 1, -1, -1):
+            found[q, k] = found[q, k + 1] + least[chosen[q], order[k], level]
     return found
 
 
 @compiled
 def _usable_mirrors(kinds: Ints, first: Ints, mirror: Ints) -> int:
     """Which bits of `mirror` may be used for the first item: none, 4, or 1, 2 and 4; see the notes of `place`."""
-    n = len(kinds) - 1
-    for k in range(n):
-        if mirror[first[kinds[k, 0]]] & 8:
+    for kind in kinds:
+        if mirror[first[kind]] & 8:
             return 0
-    return 7 if n == 1 or kinds[1, 0] != kinds[0, 0] else 4
+    return 7 if len(kinds) == 1 or kinds[1] != kinds[0] else 4
+
+
+@compiled
+def _fill(used: Ints, old: int, values: Ints, caps: Ints, chosen: Ints, rest: Ints, t: int, w: int) -> bool:
+    """Add item t in way w to the measures of what is placed; False where with all others they exceed a cap."""
+    for q in range(len(chosen)):
+        m = chosen[q]
+        used[old + 1, q] = used[old, q] + values[m, w]
+        if used[old + 1, q] + rest[q, t + 1] > caps[m]:
+            return False
+    return True
 
 
 @compiled
@@ -234,11 +234,14 @@ def place(
     kinds: Ints,
     first: Ints,
     count: Ints,
-    level: Ints,
+    rank: Ints,
     size: Ints,
-    area: Ints,
     split: Ints,
     mirror: Ints,
+    values: Ints,
+    caps: Ints,
+    chosen: Ints,
+    rest: Ints,
     reg_at: Ints,
     reg_n: Ints,
     regs: Ints,
@@ -252,18 +255,22 @@ def place(
     Parameters
     ----------
     kinds
-        The items' kinds, equal ones adjoining, with least areas as from `in_order`.
+        Of the items, equal ones adjoining.
     first, count
         A kind's ways are the rows first[kind] ... (count[kind] of them).
-    level, size, area, split
-        Per way its level, extents, area, and its rectangles without common area, (ways, 2, 4); the second may be empty.
+    rank, size, split
+        Per way the index of its level, its extents, and its rectangles without common area, (ways, 2, 4), the second of
+        which may be empty.
     mirror
         Per way: 1 where it equals its own mirror image along x, + 2 along y, + 4 where another image of it does
         instead, + 8 where some image is no way of its kind.
+    values, caps, chosen, rest
+        Measures of ways and of the room, as from `measure_kernel`; those to use; and what is left of them, as from
+        `remaining`.
     reg_at, reg_n, regs
         Relations of each pair of ways: first row and count in `regs`.
     highest
-        The highest level allowed.
+        The index of the highest level allowed.
     room
         The rectangle's sides.
     limit
@@ -282,37 +289,35 @@ def place(
     and where a way is its own image its place need only be in the nearer half; the latter not where other items equal
     the first, for equal items are put in an order of their own: by way, then by x.
     """
-    n = len(kinds) - 1
+    n = len(kinds)
     usable = _usable_mirrors(kinds, first, mirror)
     deep = n + n * (n - 1) // 2 + 2
     dx, dy = np.zeros((deep, n + 1, n + 1), np.int64), np.zeros((deep, n + 1, n + 1), np.int64)
     way, done = np.zeros((deep, n), np.int64), np.zeros((deep, n, n), np.int64)
-    branch, state = np.full((deep, 3), -1, np.int64), np.zeros((deep, 3), np.int64)
+    branch, state = np.full((deep, 3), -1, np.int64), np.zeros((deep, 2), np.int64)
+    used = np.zeros((deep, len(chosen)), np.int64)
     nodes, old = 0, 0
     while old >= 0:
-        t, used, k = state[old, 0], state[old, 1], state[old, 2]
+        t, k = state[old, 0], state[old, 1]
         i, j = branch[old, 0], branch[old, 1]
-        if k == (count[kinds[t, 0]] if i < 0 else reg_n[way[old, i], way[old, j]]):
+        if k == (count[kinds[t]] if i < 0 else reg_n[way[old, i], way[old, j]]):
             old -= 1
             continue
-        state[old, 2] += 1
+        state[old, 1] += 1
         new = old + 1
         if i < 0:
-            w = first[kinds[t, 0]] + k
+            w = first[kinds[t]] + k
             far_x, far_y = room[0] - size[w, 0], room[1] - size[w, 1]
-            if level[w] > highest or min(far_x, far_y) < 0 or used + area[w] + kinds[t + 1, 1] > room[0] * room[1]:
+            if rank[w] > highest or min(far_x, far_y) < 0 or not _fill(used, old, values, caps, chosen, rest, t, w):
                 continue
-            twin = t > 0 and kinds[t - 1, 0] == kinds[t, 0]
+            twin = t > 0 and kinds[t - 1] == kinds[t]
             image = mirror[w] & usable if t == 0 else 0
             if (twin and w < way[old, t - 1]) or image & 4:
                 continue
             _copy(dx, dy, way, done, old, t)
             _enter(dx[new], t, far_x // 2 if image & 1 else far_x)
             _enter(dy[new], t, far_y // 2 if image & 2 else far_y)
-            way[new, t] = w
-            for a in range(t + 1):
-                done[new, a, t] = 0
-            used += area[w]
+            _begin(way[new], done[new], t, w)
             t += 1
             good = not twin or way[new, t - 2] != w or _apart(dx[new], t, t - 1, t, 0)
         else:
@@ -322,6 +327,7 @@ def place(
             _copy(dx, dy, way, done, old, t)
             good = _between(dx[new], dy[new], t, i, j, regs[r, 0], regs[r, 1], regs[r, 2], regs[r, 3])
             done[new, i, j] = 1
+            used[new] = used[old]
         nodes += 1
         if nodes > limit:
             return UNKNOWN, nodes
@@ -333,6 +339,6 @@ def place(
             for a in range(n):
                 out[a, 0], out[a, 1], out[a, 2] = way[new, a], dx[new, 0, a + 1], dy[new, 0, a + 1]
             return FITS, nodes
-        state[new, 0], state[new, 1], state[new, 2] = t, used, 0
+        state[new, 0], state[new, 1] = t, 0
         old = new
     return FITS_NOT, nodes

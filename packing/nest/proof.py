@@ -8,6 +8,7 @@ fit. The cells with the least bound are looked at first, and halved.
 """
 
 import heapq
+from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -17,12 +18,14 @@ from numpy.typing import NDArray
 
 from packing.nest.bound import limits_um, needs_of, within_limits
 from packing.nest.height_kernel import NONE, digits, lowest_levels, parts, share_out
+from packing.nest.measure_kernel import tightest
 from packing.nest.plane import Plane, Spread
 from packing.nest.problem import Problem, Way
 
 Ints = NDArray[np.int64]
 
 COARSE = 0.06
+HELPFUL = 4
 FIRST_LIMIT, GROWS, MOST_LIMIT = 1_000, 2, 400_000
 
 
@@ -116,6 +119,31 @@ class Kinds:
         return [kind for kind in range(len(self.most)) for _ in range(self.count(items, kind))]
 
 
+class Easier:
+    """How the sets and levels of a proof correspond to those of an easier one.
+
+    Parameters
+    ----------
+    proof
+        The easier proof.
+    kinds, levels
+        Of the harder one. Equal items there are equal here.
+    """
+
+    def __init__(self, proof: "Proof", kinds: Kinds, levels: Sequence[int]) -> None:
+        self.proof = proof
+        self._kind = [proof.kinds.of[kinds.of.index(kind)] for kind in range(len(kinds.most))]
+        self.sets = kinds.has @ proof.kinds.weights[self._kind]
+        height = np.searchsorted(np.array(levels, np.int64), np.array(proof._levels, np.int64))
+        self.level = np.append(height, len(levels)).astype(np.int64)
+        own = [sum(most for most, k in zip(kinds.most, self._kind, strict=True) if k == kind) for kind in self._kind]
+        self._merged = [there > here for there, here in zip(own, kinds.most, strict=True)]
+
+    def merged(self, listed: Sequence[int]) -> bool:
+        """Whether some of these kinds are one with others in the easier proof."""
+        return any(self._merged[kind] for kind in listed)
+
+
 class Proof:
     """The state of one proof; `run` may be called again.
 
@@ -125,33 +153,36 @@ class Proof:
         The order. Memory and time grow with `Kinds(...).work`; see `affordable`.
     upper_um3
         The best volume known: only smaller plans are looked for.
+    easier
+        The proof of an easier order (see `alike`), item by item: what does not fit there does not fit here, and many
+        sets here are one set there.
 
     Attributes
     ----------
     found
         The layers of the smallest plan found, None where none was smaller than the best known; `upper` is its volume.
-    steps
-        Effort so far.
     too_high
         After `settle_largest` has said no: how much the order is at least too high for the largest interior.
     """
 
-    def __init__(self, problem: Problem, upper_um3: int) -> None:
+    def __init__(self, problem: Problem, upper_um3: int, easier: "Proof | None" = None) -> None:
         ways = within_limits(problem)
         self.problem, self.upper = problem, upper_um3
         self.kinds = Kinds(ways)
         self.found: list[Spread] | None = None
-        self.steps = self.too_high = 0
+        self._steps = self.too_high = 0
         self._side = problem.side_um
         self._limits = limits_um(problem)
         self._plane = Plane(self.kinds.ways)
-        self._levels = sorted({way.level_um for own in ways for way in own})
-        self._heights = np.array(self._levels, np.int64)
-        self._cost = self._heights + problem.between_um
+        self._levels = self._plane.levels_um
+        self._common = self._levels.index(max(needs_of(problem, ways).levels_um))
+        self._all = np.array(self.kinds.of, np.int64)
+        self._cost = np.array(self._levels, np.int64) + problem.between_um
         self._clashes = np.zeros((0, 4), np.int64)
         self._spreads: dict[int, list[tuple[int, Spread]]] = {}
         self._tried: dict[tuple[int, int, int, int], int] = {}
         self._at, self._best, self._pick = (np.zeros(self.kinds.sets, np.int64) for _ in range(3))
+        self._easier = None if easier is None else Easier(easier, self.kinds, self._levels)
         self._open = self._whole(ways)
         self._aside: list[Cell] = []
 
@@ -167,6 +198,11 @@ class Proof:
         y1 = min(x1, y1)
         bound = (x0 + self._side) * (y0 + self._side) * height
         return [Cell(bound, x0, x1, y0, y1)] if x0 <= x1 and y0 <= y1 and bound < self.upper else []
+
+    @property
+    def steps(self) -> int:
+        """Effort so far, that of the easier proof included."""
+        return self._steps + (0 if self._easier is None else self._easier.proof.steps)
 
     @property
     def bound_um3(self) -> int:
@@ -266,11 +302,8 @@ class Proof:
 
     def _least(self, x: int, y: int) -> Sharing | None:
         """The least interior height on a floor x by y, as far as is known; None where nothing fits."""
-        kinds, known = self.kinds, self._clashes
-        known = np.ascontiguousarray(known[(known[:, 2] >= x) & (known[:, 3] >= y), :2])
-        self.steps += 100 + kinds.work // 500
-        self._at[:] = 0
-        lowest_levels(kinds.has, kinds.weights, self._plane.least_areas(self._heights, x, y), x * y, known, self._at)
+        self._raise_levels(x, y)
+        kinds = self.kinds
         total = share_out(self._cost, self._at, kinds.start, kinds.parted, self._best, self._pick)
         height = self.problem.pads_um - self.problem.between_um + total
         if total >= NONE or (self._limits is not None and height > self._limits[2]):
@@ -283,32 +316,69 @@ class Proof:
             rest -= layer
         return Sharing(height, tuple(layers))
 
+    def _raise_levels(self, x: int, y: int) -> None:
+        """Fill in the lowest level at which each set may fit a floor x by y, as far as is known."""
+        kinds, known = self.kinds, self._clashes
+        known = np.ascontiguousarray(known[(known[:, 2] >= x) & (known[:, 3] >= y), :2])
+        self._steps += 100 + kinds.work // 500
+        self._at[:] = 0
+        if self._easier is not None:
+            easier = self._easier.proof
+            easier._raise_levels(x, y)
+            self._at[:] = self._easier.level[easier._at[self._easier.sets]]
+        floor = self._plane.floor(x, y)
+        chosen = np.zeros((2, HELPFUL), np.int64)
+        for row, level in enumerate((len(self._levels) - 1, self._common)):
+            tightest(floor.least, floor.caps, self._all, level, chosen[row])
+        lowest_levels(kinds.has, kinds.weights, floor.least, floor.caps, np.unique(chosen), known, self._at)
+
+    def refutes(self, items: int, height_um: int, x: int, y: int, limit: int) -> bool:
+        """Whether a set is proved not to fit a layer of a height, here or in the easier proof."""
+        level = bisect_right(self._levels, height_um) - 1
+        if level < 0 or self._easily_refuted(items, height_um, x, y, limit):
+            return True
+        return self._spread(items, level, x, y, limit)[0] is False
+
+    def _easily_refuted(self, items: int, height_um: int, x: int, y: int, limit: int) -> bool:
+        """The same in the easier proof, where that tells anything new."""
+        easier = self._easier
+        if easier is None or not easier.merged(self.kinds.listed(items)):
+            return False
+        return easier.proof.refutes(int(easier.sets[items]), height_um, x, y, limit)
+
+    def _spread(self, items: int, level: int, x: int, y: int, limit: int) -> tuple[bool | None, Spread | None]:
+        """Whether and how a set fits a layer; what is learnt is kept."""
+        for known_level, spread in self._spreads.get(items, []):
+            if known_level <= level and spread.extent_um[0] <= x and spread.extent_um[1] <= y:
+                return True, spread
+        answer, found = self._fits(items, level, x, y, limit)
+        if answer is False:
+            self._clash(items, level, x, y, limit // 4)
+        if found is not None:
+            self._spreads.setdefault(items, []).append((level, found))
+        return answer, found
+
     def _place(self, sharing: Sharing, x: int, y: int, limit: int) -> tuple[bool | None, list[Spread]]:
         """Try every layer of a sharing in the plane; where one cannot be, remember that."""
         spreads: list[Spread] = []
         for items, level in sharing.layers:
-            for known_level, spread in self._spreads.get(items, []):
-                if known_level <= level and spread.extent_um[0] <= x and spread.extent_um[1] <= y:
-                    spreads.append(spread)
-                    break
-            else:
-                answer, found = self._fits(items, level, x, y, limit)
-                if answer is False:
-                    self._clash(items, level, x, y, limit // 4)
-                    return False, []
-                if found is not None:
-                    self._spreads.setdefault(items, []).append((level, found))
-                    spreads.append(found)
+            if self._easily_refuted(items, self._levels[level], x, y, limit):
+                return False, []
+            answer, spread = self._spread(items, level, x, y, limit)
+            if answer is False:
+                return False, []
+            if spread is not None:
+                spreads.append(spread)
         return (True if len(spreads) == len(sharing.layers) else None), spreads
 
     def _fits(self, items: int, level: int, x: int, y: int, limit: int) -> tuple[bool | None, Spread | None]:
         """Ask the plane, unless it has been asked the same with no less effort in vain."""
         key = (items, level, x, y)
-        if self._tried.get(key, 0) >= limit:
+        if self._tried.get(key, -1) >= limit:
             return None, None
         before = self._plane.nodes
-        answer = self._plane.fits(self.kinds.listed(items), self._levels[level], x, y, limit)
-        self.steps += 20 + self._plane.nodes - before
+        answer = self._plane.fits(self.kinds.listed(items), level, x, y, limit)
+        self._steps += 20 + self._plane.nodes - before
         if answer[0] is None:
             self._tried[key] = limit
         return answer

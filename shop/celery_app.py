@@ -39,6 +39,8 @@ def _stop_working(exitcode: int, **kwargs: Any) -> None:
     from shop import jobs  # noqa: PLC0415 -- needs the models, which load later than this module
 
     jobs.request_stop()
+    if _closing.is_set():
+        return  # asked before: the shutdown under way is not interrupted
     _closing.set()
     if not jobs.at_work():
         raise WorkerShutdown(exitcode)

@@ -168,8 +168,8 @@ class Lane:
     def _start(self, index: int, chance: random.Random) -> Member:
         tables = self.tables
         n = tables.items
-        fewest, most = layer_counts(n)
-        layers = fewest + index % (most - fewest + 1)
+        limited = bool(tables.limits.cap[2] or tables.limits.most_weight)
+        layers = layer_counts(n, self.members, limited=limited)[index]
         state = np.zeros((5, n + 2), np.int64)
         state[0, :n] = chance.sample(range(n), n)
         area, longest = 0, 0
@@ -251,9 +251,20 @@ class Found:
     steps: int
 
 
-def layer_counts(items: int) -> tuple[int, int]:
-    """Fewest and most layers that members start with; layers that run empty fall away."""
-    return max(1, items // 8), min(items, max(3, items // 3 + 1))
+def layer_counts(items: int, members: int, *, limited: bool) -> list[int]:
+    """How many layers each member starts with; layers that run empty fall away.
+
+    Parameters
+    ----------
+    items, members
+        2 or more; 1 or more.
+    limited
+        Whether a largest interior or a heaviest layer may ask for as many layers as there are items.
+    """
+    fewest, most = max(1, items // 8), min(items, max(3, items // 3 + 1))
+    if not limited:
+        return [fewest + index % (most - fewest + 1) for index in range(members)]
+    return [fewest + (items - fewest) * index // max(1, members - 1) for index in range(members)]
 
 
 def population_size(items: int) -> int:

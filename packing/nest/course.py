@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from packing.nest.bound import lower_bound
+from packing.nest.bound import lower_bound, within_limits
 from packing.nest.finish import Spot, settle
 from packing.nest.limits import excess, overloaded, too_large
 from packing.nest.problem import Problem
@@ -73,6 +73,9 @@ class Course:
         """Two items or more."""
         first, second, third = shares(len(self.problem.order.items))
         self.bound_um3 = lower_bound(self.problem)
+        rules = self.problem.rules
+        if rules.max_interior_um is not None or rules.max_layer_mg is not None:
+            self.best = self._one_by_one()
         refusal, front = self._anneal(first, self.seed)
         if self.best is None and refusal.limit.startswith("max_interior"):
             refusal = self._fit(refusal, first + second)
@@ -85,6 +88,16 @@ class Course:
             return replace(refusal, steps=self.steps)
         others = self._others(front) if self.front else ()
         return replace(self._bounded(self.best), others=others, steps=self.steps)
+
+    def _one_by_one(self) -> Nesting | None:
+        """A layer for each item, its long side along x: large, but a plan where limits leave no other."""
+        lying = [[way for way in ways if way.length_um >= way.width_um] for ways in within_limits(self.problem)]
+        if not all(lying):
+            return None
+        lowest = [min(ways, key=lambda way: (way.level_um, way.width_um)) for ways in lying]
+        spots = [[Spot(item, way, 0, 0)] for item, way in enumerate(lowest)]
+        nesting = Nesting("planned", *settle(self.problem, spots))
+        return nesting if self._kept(nesting) else None
 
     def _done(self) -> bool:
         return self._stopped() or (self.best is not None and self.best.volume_um3 <= self.bound_um3)

@@ -6,6 +6,7 @@ from packing.check import check_plan
 from packing.choose import plan
 from packing.measure import BadInput, Order, order_content, read_order
 from packing.nest import nest
+from packing.nest.anneal import layer_counts
 from packing.nest.problem import Levels
 
 HAMMER = {
@@ -95,6 +96,19 @@ def test_an_interior_just_large_enough_is_met_turned_too() -> None:
     turned = [free[1] / 1000, free[0] / 1000, free[2] / 1000]
     held = nest(order_of(HAMMER, HAMMER, max_interior=turned), effort=20_000)
     assert held.status == "planned" and held.interior_um == free
+
+
+@pytest.mark.parametrize("rules", [{"max_layer_g": 1500}, {"max_interior": [400, 200, 2000]}])
+def test_limits_that_leave_each_piece_a_layer_of_its_own_are_met_with_any_effort(rules: dict[str, object]) -> None:
+    order = order_of(*[HAMMER] * 9, **rules)
+    answer = plan(order, effort=1)
+    assert answer.status == "planned" and check_plan(order, answer.content) == []
+
+
+def test_members_start_with_more_layers_where_a_limit_may_ask_for_them() -> None:
+    assert max(layer_counts(12, 12, limited=False)) == 5
+    assert layer_counts(12, 12, limited=True) == list(range(1, 13))
+    assert layer_counts(24, 6, limited=True)[-1] == 24
 
 
 def test_an_order_heavier_than_allowed_is_refused_with_the_figures() -> None:

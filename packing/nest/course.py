@@ -158,7 +158,10 @@ class Course:
         return None, max(1, int(share * (self.effort or 1)) - self.steps)
 
     def _prove(self, best: Nesting, share: float) -> None:
-        """Raise the bound as far as the rest of the effort goes; take a smaller plan where the proof meets one."""
+        """Raise the bound as far as the rest of the effort goes; take a smaller plan where the proof meets one.
+
+        A proof knows neither the wall at sharp ends nor the heaviest layer: its bound holds all the same.
+        """
         from packing.nest.exact import prove
 
         if self.bound_um3 >= best.volume_um3 or self._stopped():
@@ -174,11 +177,12 @@ class Course:
         self.spent_s += time.monotonic() - begun
         self.steps += result.steps
         self.bound_um3 = max(self.bound_um3, result.bound_um3)
-        if result.nesting is not None and self._kept(result.nesting):
+        smaller = result.nesting is not None and result.nesting.volume_um3 < best.volume_um3
+        if result.nesting is not None and smaller and self._kept(result.nesting):
             self.best = replace(result.nesting, lower_bound_um3=0, proven=False)
 
     def _kept(self, nesting: Nesting) -> bool:
-        """Whether a proof's plan keeps the rules that proofs do not know."""
+        """Whether a nesting keeps the limits."""
         inside = excess(nesting.interior_um, self.problem) is None
         return inside and overloaded(self.problem.order, nesting.placed) is None
 

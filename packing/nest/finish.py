@@ -4,8 +4,8 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
-from packing.measure import Item, Tool
-from packing.nest.problem import Problem, Way, reach_um
+from packing.measure import Item, Rules, Tool
+from packing.nest.problem import Problem, Way, cheeks_alike, reach_um
 from packing.nest.result import Layer, Placed
 from packing.nest.tidy import Laid, Room, tidied
 from packing.pose import Part, Stance, part_weights_mg, stances
@@ -95,33 +95,34 @@ def _contact(spots: list[Spot], at: list[list[int]], index: int, axis: int) -> i
     return least
 
 
-def _matching(item: Item, parts: tuple[Part, ...]) -> Stance:
-    return next(stance for stance in stances(item) if stance.parts == parts)
+def _matching(item: Item, parts: tuple[Part, ...], *, flipped: bool) -> Stance:
+    """The item's stance with these parts; where both cheeks give them, the one that keeps a sharp end where it is."""
+    found = next(stance for stance in stances(item) if stance.parts == parts)
+    if isinstance(item, Tool) and item.sharp == "far" and found.pose == "flat" and cheeks_alike(item):
+        return replace(found, flipped=flipped)
+    return found
 
 
 def turned_stance(item: Item, stance: Stance) -> Stance:
     """The item's stance that is `stance` turned by a quarter, counter-clockwise."""
     width = stance.width_um
-    return _matching(
-        item, tuple(Part(p.name, width - p.y1, p.x0, p.z0, width - p.y0, p.x1, p.z1) for p in stance.parts)
-    )
+    parts = tuple(Part(p.name, width - p.y1, p.x0, p.z0, width - p.y0, p.x1, p.z1) for p in stance.parts)
+    return _matching(item, parts, flipped=stance.flipped)
 
 
 def mirrored_stance(item: Item, stance: Stance) -> Stance:
     """The item's stance that is `stance` with low and high y exchanged: a lying tool turns its other cheek up."""
     width = stance.width_um
-    return _matching(
-        item, tuple(Part(p.name, p.x0, width - p.y1, p.z0, p.x1, width - p.y0, p.z1) for p in stance.parts)
-    )
+    parts = tuple(Part(p.name, p.x0, width - p.y1, p.z0, p.x1, width - p.y0, p.z1) for p in stance.parts)
+    return _matching(item, parts, flipped=not stance.flipped)
 
 
-def marked_stance(item: Item, stance: Stance) -> Stance:
-    """The stance with the marked cheek up where the tool's two cheeks give the same shape."""
-    if not isinstance(item, Tool) or item.mark is None or stance.pose != "flat":
+def marked_stance(item: Item, stance: Stance, rules: Rules) -> Stance:
+    """The stance with the marked cheek up where that changes neither its shape nor the walls that it needs."""
+    if not isinstance(item, Tool) or item.mark is None or stance.pose != "flat" or not cheeks_alike(item):
         return stance
-    if 2 * item.eye_offset_um != item.head_length_um:
-        return stance
-    return Stance(stance.pose, stance.turn, item.mark == "face_right", stance.parts)
+    marked = replace(stance, flipped=item.mark == "face_right")
+    return marked if reach_um(item, marked, rules) == reach_um(item, stance, rules) else stance
 
 
 @dataclass(frozen=True)
@@ -196,7 +197,7 @@ def _marks_down(problem: Problem, sheetful: Sheetful) -> int:
     for one in sheetful.laid:
         item = problem.order.items[one.item]
         if isinstance(item, Tool) and item.mark is not None and one.stance.pose == "flat":
-            count += marked_stance(item, one.stance).flipped != (item.mark == "face_right")
+            count += marked_stance(item, one.stance, problem.rules).flipped != (item.mark == "face_right")
     return count
 
 
@@ -249,7 +250,7 @@ def settle(problem: Problem, layers: list[list[Spot]]) -> Settled:
         carried = (carried[0] + x_sum, carried[1] + y_sum)
         slack_x, slack_y = (long - best.long_um) // 2000 * 1000, (wide - best.wide_um) // 2000 * 1000
         for one in best.laid:
-            stance = marked_stance(items[one.item], one.stance)
+            stance = marked_stance(items[one.item], one.stance, rules)
             x, y = edge + slack_x + one.x_um, edge + slack_y + one.y_um
             placed[one.item] = Placed(one.item, level, stance, x, y, floor)
         height = max(s.way.level_um for s in layers[index])

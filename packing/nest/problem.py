@@ -1,6 +1,6 @@
 """An order as the search sees it: every stance as grown rectangles, every height as a sum of sheets."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, reduce
 from math import gcd
 
@@ -105,6 +105,20 @@ def reach_um(item: Item, stance: Stance, rules: Rules) -> tuple[int, int, int, i
     return (reach[0], reach[1], reach[2], reach[3])
 
 
+def cheeks_alike(item: Item) -> bool:
+    """Whether a lying tool has the same shape on either cheek."""
+    return isinstance(item, Tool) and 2 * item.eye_offset_um == item.head_length_um
+
+
+def _lying(item: Item, rules: Rules) -> list[Stance]:
+    """Every stance that differs in shape, or in where a sharp end needs a thicker wall."""
+    found = list(stances(item))
+    if cheeks_alike(item):
+        over = [(stance, replace(stance, flipped=not stance.flipped)) for stance in found]
+        found += [other for one, other in over if reach_um(item, one, rules) != reach_um(item, other, rules)]
+    return found
+
+
 def problem_of(order: Order) -> Problem:
     """Lay an order out for the search."""
     rules = order.rules
@@ -114,16 +128,17 @@ def problem_of(order: Order) -> Problem:
     all_ways = []
     for item in order.items:
         ways: dict[tuple[tuple[int, int, int, int], ...], Way] = {}
-        for stance in stances(item):
+        for stance in _lying(item, rules):
             need = stance.need_um
             if need not in reached:
                 reached[need] = levels.reaching(need)
             rects = tuple((p.x0, p.y0, p.x1 + 2 * grow, p.y1 + 2 * grow) for p in stance.parts)
             length, width = stance.length_um + 2 * grow, stance.width_um + 2 * grow
-            way = Way(stance, rects, length, width, reached[need], reach_um(item, stance, rules))
-            known = ways.get(rects)
+            reach = reach_um(item, stance, rules)
+            way = Way(stance, rects, length, width, reached[need], reach)
+            known = ways.get((*rects, reach))
             if known is None or way.level_um < known.level_um:
-                ways[rects] = way
+                ways[*rects, reach] = way
         all_ways.append(tuple(ways.values()))
     side = 2 * rules.wall_um - 2 * (rules.web_um // 2)
     return Problem(order, tuple(all_ways), side, rules.base_pad_um + rules.top_pad_um, rules.layer_pad_um)

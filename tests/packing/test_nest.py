@@ -111,6 +111,22 @@ def test_members_start_with_more_layers_where_a_limit_may_ask_for_them() -> None
     assert layer_counts(24, 6, limited=True)[-1] == 24
 
 
+@pytest.mark.parametrize("mark", [None, "face_left", "face_right"])
+@pytest.mark.parametrize("count", [1, 2, 3])
+def test_marks_are_turned_up_only_where_a_sharp_end_keeps_its_wall(mark: str | None, count: int) -> None:
+    axe = {**HAMMER, "form": "axe", "sharp": "far", "may_stand": False, "mark": mark}
+    order = order_of(*[axe] * count, wall=10, sharp_wall=60)
+    answer = plan(order, effort=500)
+    assert check_plan(order, answer.content) == []
+
+
+def test_sharp_ends_are_turned_inwards_where_that_saves_room() -> None:
+    """Two heads at one end with their edges facing each other and the third between: 312 mm wide, else 348."""
+    axe = {**HAMMER, "form": "axe", "sharp": "far", "may_stand": False}
+    nesting = nest(order_of(*[axe] * 3, wall=10, sharp_wall=60), effort=20_000)
+    assert sorted(nesting.interior_um)[1:] == [312_000, 315_000]
+
+
 def test_an_order_heavier_than_allowed_is_refused_with_the_figures() -> None:
     answer = plan(order_of(HAMMER, HAMMER, max_gross_g=2000), effort=100)
     assert answer.status == "impossible" and answer.content["limit"] == "max_gross_g"

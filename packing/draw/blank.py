@@ -79,15 +79,17 @@ def _draw(content: Content, view: View, caption: bool) -> Canvas:
     slots = [_rect(slot, view) for slot in blank["slots"]]
     for slot in slots:
         canvas.lines(hatched(slot.corners, 45, 0.7), FINE)
-    joint = _rect(blank["joint"], view)
+    joint = _rect(blank["joint"], view) if blank["joint"]["width_mm"] else None
     _figures(canvas, blank, whole, view)
-    _joint(canvas, joint)
+    if joint is not None:
+        _joint(canvas, joint)
     _panels(canvas, blank["panels"], view)
     _slot_width(canvas, blank["slots"], slots, view)
     _flutes(canvas, content["box"]["board"]["flute"], whole)
-    outline = [_point(point, view) for point in blank["outline_mm"]]
-    gaps = [label.grown(0.4) for label in canvas.labels]
-    canvas.lines(hatched(_joint_corners(outline, joint), -45, 1.6, gaps), FINE)
+    if joint is not None:
+        outline = [_point(point, view) for point in blank["outline_mm"]]
+        gaps = [label.grown(0.4) for label in canvas.labels]
+        canvas.lines(hatched(_joint_corners(outline, joint), -45, 1.6, gaps), FINE)
     dimension.datum(canvas, whole.x0, whole.y1)
     if caption:
         y = dimension.strip(canvas, "Blank", view, x0=whole.x0, x1=whole.x1)

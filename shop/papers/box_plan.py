@@ -9,13 +9,15 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from shop import door
+from shop.papers.box_pieces import piece_pages, step_pages
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
-from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, placed
+from shop.papers.drawings import Picture, Placed, Room, check_bar, largest, page_room, placed
 from shop.papers.wording import Wording, both, filled
 
 Content = dict[str, Any]
 TOLERANCE_FACTOR = 2.6
+CHECK_BAR_MM = 8.0
 BELOW_MM, BELOW_WITH_CARTON_MM = 48.0, 56.0
 NOTE_LINE_MM, NOTE_LINE = 4.2, 58
 CLOSED = (56.0, 36.0)
@@ -24,17 +26,21 @@ CLOSED = (56.0, 36.0)
 def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
     """What the box cut plan's template shows.
 
-    A box without one blank, such as a wooden one, has no drawing of it: its parts, hardware and steps stand alone.
+    A box without one blank, such as a wooden one, has a drawing of each of its pieces instead.
     """
     write = Wording(context.bench)
     box = content["box"]
-    blank = _blank(content, context) if box["blank"] else None
+    blank, alone = _blank(content, context)
+    pieces, steps = piece_pages(content, context), step_pages(content, context)
+    more = [piece["drawing"] for page in pieces for piece in page["pieces"]]
+    more += [step["drawing"] for page in steps for step in page["steps"]]
     closed = placed(door.small_box(content, unit=context.bench.length, paper=CLOSED))
     return {
         "box": box,
         "blank": blank,
+        "blank_alone": alone,
         "closed": closed,
-        "drawings": [drawing for drawing in (blank, closed) if drawing is not None],
+        "drawings": [drawing for drawing in (blank, closed, *more) if drawing is not None],
         "check_bar": check_bar(context.bench.length),
         "blank_title": _("The blank, outside up"),
         "lists_title": _("Parts, making and weight"),
@@ -45,21 +51,35 @@ def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
         "panels": _panels(box["blank"], write) if box["blank"] else [],
         "parts": [_part(part, write) for part in box["parts"]],
         "hardware": box.get("hardware", []),
-        "assembly": [step["text"] for step in box.get("steps", [])] or _assembly(box, write),
+        "piece_pages": pieces,
+        "step_pages": steps,
+        "assembly": [] if steps else _assembly(box, write),
         "closing": _closing(content, write),
         "carton": _carton(content["carton"], write),
         "weights": _weights(content["weight"], write),
         "gross": both(content["weight"]["gross_g"]),
         "tolerance": _tolerance(content["weight"], write),
-        "caution": for_cutting(),
+        "caution": for_cutting(wood=box.get("family") == "wood"),
     }
 
 
-def _blank(content: Content, context: PaperContext) -> Placed:
+def _blank(content: Content, context: PaperContext) -> tuple[Placed | None, bool]:
+    """The blank's drawing, and whether it needs a sheet of its own: its tables then stand on the next."""
+    box = content["box"]
+    if not box["blank"]:
+        return None, False
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
-    room = Room(page.width, page.height - _below_mm(content["carton"]))
-    across, along = content["box"]["blank"]["size_mm"]
-    return placed(largest(lambda at: door.blank_drawing(content, scale=at, unit=unit), (across, along), room, unit))
+    across, along = box["blank"]["size_mm"]
+
+    def drawn(below_mm: float) -> tuple[Picture, bool]:
+        room = Room(page.width, page.height - below_mm)
+        picture = largest(lambda at: door.blank_drawing(content, scale=at, unit=unit), (across, along), room, unit)
+        return picture, room.takes(picture)
+
+    picture, fits = drawn(_below_mm(content["carton"]))
+    if not fits:
+        picture, _fits = drawn(CHECK_BAR_MM)
+    return placed(picture), not fits
 
 
 def _below_mm(carton: dict[str, Any] | None) -> float:

@@ -1,0 +1,81 @@
+"""The box cut plan of styles without one blank: a drawing of each piece, each step with its picture."""
+
+import functools
+import json
+from io import BytesIO
+
+import pdfplumber
+import pytest
+
+from packing.choose import plan
+from packing.draw import blank_drawing
+from packing.measure import read_order
+from packing.offers import Terms, candidate_content, candidate_for
+from packing.style import style_of, styles
+from shop.papers import print_paper
+from shop.papers.setting import set_paper
+from tests.shop.test_papers import CONTEXT, words_of
+
+ORDER = {
+    "id": "21",
+    "items": [
+        {
+            "id": "CH125-007",
+            "kind": "tool",
+            "head_length": 105,
+            "head_height": 42,
+            "head_width": 42,
+            "handle_length": 250,
+            "handle_width": 33,
+            "handle_thickness": 23,
+            "weight_g": 1368,
+        },
+        {"id": "wax tin", "kind": "block", "length": 70, "width": 70, "height": 30, "weight_g": 120, "upright": True},
+    ],
+}
+CODES = [style.code for style in styles()]
+
+
+@functools.cache
+def made_in(code):
+    order = read_order(ORDER)
+    nesting = plan(order, effort=100).nesting
+    return json.dumps(candidate_content(order, candidate_for(order, nesting, style_of(code), Terms()), Terms()))
+
+
+@pytest.fixture
+def in_wood():
+    return json.loads(made_in("sliding"))
+
+
+def test_every_piece_of_a_wooden_box_is_drawn_with_its_size_and_grain(in_wood):
+    words = words_of("box", in_wood)
+    drawings = set_paper("box", in_wood, CONTEXT).drawings
+    for flat in in_wood["box"]["flats"]:
+        assert f"{flat['id']} {flat['count']} × {flat['what']}" in words
+        assert flat["grain"] in words
+        assert any(f">{flat['what']}<" in svg for svg in drawings.values())
+
+
+def test_every_step_of_a_box_is_told_once_beside_its_picture(in_wood):
+    words = words_of("box", in_wood)
+    for step in in_wood["box"]["steps"]:
+        assert words.count(step["text"]) == 1
+
+
+def test_saw_router_and_dust_are_warned_of_where_there_is_wood_to_cut(in_wood):
+    assert "push stick" in words_of("box", in_wood)
+    assert "push stick" not in words_of("box", json.loads(made_in("0201")))
+
+
+@pytest.mark.parametrize("code", CODES)
+def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code):
+    content = json.loads(made_in(code))
+    sheets = set_paper("box", content, CONTEXT).html.count('<section class="sheet')
+    with pdfplumber.open(BytesIO(print_paper("box", content, CONTEXT).pdf)) as pdf:
+        assert len(pdf.pages) == sheets
+
+
+def test_a_blank_without_a_joint_is_drawn_to_scale():
+    drawing = blank_drawing(json.loads(made_in("wrap")), scale=10)
+    assert drawing.width_mm < 150

@@ -24,7 +24,7 @@ MEASURES = 1 + 2 * (STAIRS + 2 * CUTS)
 
 
 @compiled
-def _value(family: int, size: int, piece: int, line: int) -> int:
+def value(family: int, size: int, piece: int, line: int) -> int:
     """A scaled dual feasible function of a piece of a line, both in micrometres, 0 < piece <= line.
 
     Parameters
@@ -45,7 +45,7 @@ def _value(family: int, size: int, piece: int, line: int) -> int:
 
 
 @compiled
-def _whole(family: int, size: int, line: int) -> int:
+def whole(family: int, size: int, line: int) -> int:
     """The value of the whole line."""
     if family == 0:
         return size * (size + 1)
@@ -80,14 +80,14 @@ def measure(slices: Ints, fitting: NDArray[np.bool_], room: Ints, cuts: Ints, va
             size = 1 if area else (at + 1 if at < STAIRS else cuts[axis, (at - STAIRS) % CUTS])
             if 2 * size > line and family:
                 size = 0
-            caps[m] = across * _whole(family, size, line) if size else 1
+            caps[m] = across * whole(family, size, line) if size else 1
             for w in range(len(fitting)):
                 total = 0 if fitting[w] else caps[m] + 1
                 if fitting[w] and size:
                     for q in range(3):
                         breadth = slices[w, axis, q, 0]
                         if breadth:
-                            total += breadth * _value(family, size, slices[w, axis, q, 1], line)
+                            total += breadth * value(family, size, slices[w, axis, q, 1], line)
                 values[m, w] = total
             m += 1
 

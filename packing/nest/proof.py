@@ -25,7 +25,7 @@ from packing.nest.problem import Problem, Way
 Ints = NDArray[np.int64]
 
 COARSE = 0.06
-HELPFUL = 4
+HELPFUL, SHRINKING = 4, 2
 FIRST_LIMIT, GROWS, MOST_LIMIT = 1_000, 2, 400_000
 
 
@@ -351,9 +351,10 @@ class Proof:
         for known_level, spread in self._spreads.get(items, []):
             if known_level <= level and spread.extent_um[0] <= x and spread.extent_um[1] <= y:
                 return True, spread
+        before = self._plane.nodes
         answer, found = self._fits(items, level, x, y, limit)
         if answer is False:
-            self._clash(items, level, x, y, limit // 4)
+            self._clash(items, level, x, y, SHRINKING * (self._plane.nodes - before))
         if found is not None:
             self._spreads.setdefault(items, []).append((level, found))
         return answer, found
@@ -383,16 +384,20 @@ class Proof:
             self._tried[key] = limit
         return answer
 
-    def _clash(self, items: int, level: int, x: int, y: int, limit: int) -> None:
-        """Remember a set that does not fit a layer, made smaller where a part of it does not fit either."""
-        kinds = self.kinds
+    def _clash(self, items: int, level: int, x: int, y: int, effort: int) -> None:
+        """Remember a set that does not fit a layer; smaller, or for higher levels too, where `effort` shows that."""
+        kinds, last = self.kinds, self._plane.nodes + effort
+
+        def refuted(part: int, level: int) -> bool:
+            limit = max(0, last - self._plane.nodes) // 2
+            return self._fits(part, level, x, y, limit)[0] is False
+
         for kind in range(len(kinds.most)):
             while kinds.count(items, kind) and len(kinds.listed(items)) > 2:
-                part = items - kinds.weight[kind]
-                if self._fits(part, level, x, y, limit)[0] is not False:
+                if not refuted(items - kinds.weight[kind], level):
                     break
-                items = part
-        while level + 1 < len(self._levels) and self._fits(items, level + 1, x, y, limit)[0] is False:
+                items -= kinds.weight[kind]
+        while level + 1 < len(self._levels) and refuted(items, level + 1):
             level += 1
         self._clashes = np.concatenate([self._clashes, np.array([(items, level, x, y)], np.int64)])
 

@@ -49,6 +49,11 @@ def test_the_page_follows_a_waiting_job(at_the_bench, ready):
     assert "Waiting for the worker." in page
 
 
+def test_progress_is_asked_for_again_after_an_answer_that_never_came(at_the_bench, ready):
+    Job.objects.create(order=ready, kind="plan", state="running")
+    assert "every 5s" in at_the_bench.get("/orders/17/progress/", **HTMX).content.decode()
+
+
 def test_progress_tells_the_best_so_far_and_how_far_from_the_smallest(at_the_bench, ready):
     progress = {"seconds": 1.4, "steps": 900, "volume_l": 8.31, "gap": 0.0712}
     Job.objects.create(order=ready, kind="plan", state="running", progress=progress)

@@ -8,7 +8,7 @@ from typing import Any
 from packing import __version__
 from packing.insert import Insert, insert_content, letter_of, make_insert
 from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam
-from packing.measure import BadInput, Block, Item, Order, Tool, input_sha256, mm, rules_content, warnings_for
+from packing.measure import BadInput, Block, Item, Order, Tool, grams, input_sha256, mm, rules_content, warnings_for
 from packing.nest import Nesting, Placed, Progress, nest
 from packing.nest.spare import with_fewer_sheets
 from packing.pose import part_weights_mg
@@ -131,7 +131,7 @@ def plan(
     allowed = [one for one in candidates if gross_problem(order, one.weights) is None]
     if not allowed:
         lightest = min(candidates, key=lambda one: one.weights.gross_mg)
-        return _too_heavy(order, lightest)
+        return _too_heavy(order, nesting, lightest)
     chosen = min(allowed, key=lambda one: preference(one, order, aim, price))
     used = replace(chosen.nesting, seconds=nesting.seconds, steps=nesting.steps, seed=nesting.seed, others=())
     chosen = replace(chosen, nesting=used)
@@ -226,12 +226,14 @@ def _head(order: Order, nesting: Nesting) -> dict[str, Any]:
 
 
 def _refusal(order: Order, nesting: Nesting) -> dict[str, Any]:
+    by_g = {"by_g": grams(nesting.by_mg)} if nesting.by_mg else {}
     return {
         "order": order.id,
         "status": nesting.status,
         "limit": nesting.limit,
         "item": nesting.item,
         "by_mm": mm(nesting.by_um),
+        **by_g,
         "message": nesting.message,
         "seconds": round(nesting.seconds, 3),
         "steps": nesting.steps,
@@ -241,16 +243,23 @@ def _refusal(order: Order, nesting: Nesting) -> dict[str, Any]:
     }
 
 
-def _too_heavy(order: Order, lightest: Candidate) -> Plan:
+def _too_heavy(order: Order, nesting: Nesting, lightest: Candidate) -> Plan:
     """Heavier than `max_gross_g`: impossible where the pieces alone are, else not found."""
     limit = order.rules.max_gross_mg or 0
     status = "impossible" if sum(item.weight_mg for item in order.items) > limit else "not found"
     heaviest = max(order.items, key=lambda item: item.weight_mg).id
     message = gross_problem(order, lightest.weights) or ""
-    refused = replace(lightest.nesting, status=status, limit="max_gross_g", item=heaviest, message=message)
-    content = _refusal(order, refused)
-    content["by_g"] = (lightest.weights.gross_mg - limit) / 1000
-    return Plan(status, content, refused)
+    refused = Nesting(
+        status,
+        seconds=nesting.seconds,
+        steps=nesting.steps,
+        seed=nesting.seed,
+        limit="max_gross_g",
+        item=heaviest,
+        by_mg=lightest.weights.gross_mg - limit,
+        message=message,
+    )
+    return Plan(status, _refusal(order, refused), refused)
 
 
 def items_content(order: Order, nesting: Nesting) -> list[dict[str, Any]]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from packing.nest.bound import lower_bound, within_limits
 from packing.nest.finish import Spot, settle
-from packing.nest.limits import excess, overloaded, too_large
+from packing.nest.limits import excess, overloaded, refused, too_large
 from packing.nest.problem import Problem
 from packing.nest.result import Nesting
 
@@ -138,7 +138,8 @@ class Course:
         self.spent_s += min(time.monotonic() - begun, share * (self.seconds or 0.0))
         self.steps += found.steps
         if found.best is None:
-            return Nesting("not found", message="The search was stopped before it had a first plan."), []
+            message = "The search was stopped before it had a first plan."
+            return refused("not found", "effort", self.problem.order.items[0].id, 0, message), []
         interior, layers, placed = settle(self.problem, spots_of(self.problem, found.best))
         if excess(interior, self.problem) is not None:
             return too_large(self.problem, interior), found.front

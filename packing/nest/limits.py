@@ -12,9 +12,10 @@ def overweight(order: Order) -> Nesting | None:
     if most is None or heaviest.weight_mg <= most:
         return None
     message = (
-        f"item “{heaviest.id}” weighs {grams(heaviest.weight_mg)} g, more than max_layer_g allows ({grams(most)} g)."
+        f"Item “{heaviest.id}” weighs {grams(heaviest.weight_mg)} g, more than max_layer_g allows ({grams(most)} g)."
     )
-    return Nesting("impossible", limit="max_layer_g", item=heaviest.id, message=message)
+    by_mg = heaviest.weight_mg - most
+    return Nesting("impossible", limit="max_layer_g", item=heaviest.id, by_mg=by_mg, message=message)
 
 
 def overloaded(order: Order, placed: tuple[Placed, ...]) -> Nesting | None:
@@ -23,14 +24,15 @@ def overloaded(order: Order, placed: tuple[Placed, ...]) -> Nesting | None:
     loads: dict[int, int] = {}
     for one in placed:
         loads[one.layer] = loads.get(one.layer, 0) + order.items[one.item].weight_mg
-    if most is None or max(loads.values()) <= most:
+    load = max(loads.values())
+    if most is None or load <= most:
         return None
     heaviest = max(order.items, key=lambda item: item.weight_mg).id
     message = (
         f"No plan was found within the effort whose layers all keep max_layer_g ({grams(most)} g): the best has a "
-        f"layer of {grams(max(loads.values()))} g; item “{heaviest}” is the heaviest."
+        f"layer of {grams(load)} g; item “{heaviest}” is the heaviest."
     )
-    return Nesting("not found", limit="max_layer_g", item=heaviest, message=message)
+    return Nesting("not found", limit="max_layer_g", item=heaviest, by_mg=load - most, message=message)
 
 
 def excess(interior: tuple[int, int, int], problem: Problem) -> tuple[str, int] | None:

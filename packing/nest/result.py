@@ -60,9 +60,9 @@ class Nesting:
         The plan's volume equals the lower bound.
     seconds, steps, seed
         What the search used.
-    limit, item, by_um, message
-        Unless planned: the rule that is in the way ("max_interior length", ...), the id of the item that forces it, by
-        how much, a sentence.
+    limit, item, by_um, by_mg, message
+        Unless planned: the rule that is in the way ("max_interior length", "max_layer_g", ...), the id of the item
+        that forces it, by how much in micrometres or milligrams, a sentence.
     others
         Different boxes for the same order, where they were asked for.
     """
@@ -79,6 +79,7 @@ class Nesting:
     limit: str = ""
     item: str = ""
     by_um: int = 0
+    by_mg: int = 0
     message: str = ""
     others: tuple["Nesting", ...] = field(default=(), repr=False)
 

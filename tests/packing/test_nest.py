@@ -131,6 +131,12 @@ def test_an_order_heavier_than_allowed_is_refused_with_the_figures() -> None:
     answer = plan(order_of(HAMMER, HAMMER, max_gross_g=2000), effort=100)
     assert answer.status == "impossible" and answer.content["limit"] == "max_gross_g"
     assert "2000 g" in answer.content["message"]
+    assert answer.content["by_g"] > 2 * 1368 - 2000
+
+
+def test_a_piece_heavier_than_a_layer_may_be_is_told_with_its_excess() -> None:
+    answer = plan(order_of(TIN, HAMMER, max_layer_g=1000), effort=100)
+    assert (answer.status, answer.content["item"], answer.content["by_g"]) == ("impossible", "p1", 368)
 
 
 def test_a_stopped_search_hands_over_its_best_so_far() -> None:

@@ -71,7 +71,8 @@ class Kinds:
     def __init__(self, ways: Sequence[Sequence[Way]]) -> None:
         found: dict[frozenset[tuple[object, int]], int] = {}
         self.of = [found.setdefault(frozenset((way.rects, way.level_um) for way in own), len(found)) for own in ways]
-        self.ways = [ways[self.of.index(kind)] for kind in range(len(found))]
+        first = [ways[self.of.index(kind)] for kind in range(len(found))]
+        self.ways = [list({(way.rects, way.level_um): way for way in own}.values()) for own in first]
         self.most = [self.of.count(kind) for kind in range(len(found))]
         self.weight = [1]
         for most in self.most:

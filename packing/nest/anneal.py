@@ -28,6 +28,9 @@ FRONT_WITHIN, FRONT_SIZE = 1.6, 12
 CHUNK_SECONDS = 0.04
 CHUNK_STEPS = 20_000
 
+SAME_DIGITS = 14
+"""Powers differ in their last digits from one machine's library to another's: they are rounded before they are used."""
+
 _CHANCE = np.array([round(-math.log((i + 0.5) / 4096), 9) for i in range(4096)])
 Ints = NDArray[np.int64]
 
@@ -140,8 +143,8 @@ class Lane:
         stage = 0
         while not self.budget.over(self.steps):
             spent = self.budget.spent(self.steps)
-            hot = HOT * (COLD / HOT) ** min(1.0, spent / 0.9)
-            cold = HOT * (COLD / HOT) ** min(1.0, (spent + 1 / STAGES) / 0.9)
+            hot = round(HOT * (COLD / HOT) ** min(1.0, spent / 0.9), SAME_DIGITS)
+            cold = round(HOT * (COLD / HOT) ** min(1.0, (spent + 1 / STAGES) / 0.9), SAME_DIGITS)
             share = self._share()
             for member in self.population:
                 member.value[0] = math.inf
@@ -195,8 +198,9 @@ class Lane:
                 chunk = min(chunk, max(20, int(self.rate * CHUNK_SECONDS)))
             steps -= chunk
             begun = time.monotonic()
+            fall = round((cold / hot) ** (1.0 / chunk), SAME_DIGITS)
             kernel.anneal(
-                chunk, hot, cold, member.rng, _CHANCE, member.layers, t.shapes, t.limits, member.state, member.best,
+                chunk, hot, fall, member.rng, _CHANCE, member.layers, t.shapes, t.limits, member.state, member.best,
                 member.value,
             )  # fmt: skip
             if self.budget.steps is None:

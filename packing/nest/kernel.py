@@ -383,8 +383,8 @@ def _changed(rng, n, k, shapes, state, extent, touched):
 
 
 @compiled
-def anneal(steps, hot, cold, rng, chance, k, shapes, limits, kept, best, best_value):
-    """Anneal for `steps` moves, the temperature falling geometrically from `hot` to `cold` (relative to the cost).
+def anneal(steps, hot, fall, rng, chance, k, shapes, limits, kept, best, best_value):
+    """Anneal for `steps` moves, the temperature (relative to the cost) beginning at `hot` and falling by `fall` each.
 
     Parameters
     ----------
@@ -416,7 +416,6 @@ def anneal(steps, hot, cold, rng, chance, k, shapes, limits, kept, best, best_va
     cost = np.inf
     start = np.int64(0)
     heat = hot
-    fall = (cold / hot) ** (1.0 / max(1, steps))
     for step in range(steps + 1):
         if step > 0:
             heat *= fall

@@ -8,9 +8,10 @@ from packing.measure import BadInput, Order, mm
 from packing.nest.alike import simplified
 from packing.nest.bound import limits_um, lower_bound, refutation, within_limits
 from packing.nest.finish import Spot, settle
+from packing.nest.kinds import Kinds
 from packing.nest.plane import Spread
 from packing.nest.problem import Problem, problem_of
-from packing.nest.proof import Kinds, Proof
+from packing.nest.proof import Proof
 from packing.nest.result import Nesting
 
 MOST_WORK = 2_000_000

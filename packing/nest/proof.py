@@ -11,13 +11,13 @@ import heapq
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from packing.nest.bound import limits_um, needs_of, within_limits
-from packing.nest.height_kernel import NONE, digits, lowest_levels, parts, share_out
+from packing.nest.height_kernel import NONE, lowest_levels, share_out
+from packing.nest.kinds import Kinds
 from packing.nest.measure_kernel import tightest
 from packing.nest.plane import Plane, Spread
 from packing.nest.problem import Problem, Way
@@ -57,67 +57,6 @@ class Sharing:
 
     height: int
     layers: tuple[tuple[int, int], ...]
-
-
-class Kinds:
-    """Which items equal each other, and sets of them as numbers in mixed radix (see `height_kernel`).
-
-    Parameters
-    ----------
-    ways
-        Per item, the ways it may lie.
-    """
-
-    def __init__(self, ways: Sequence[Sequence[Way]]) -> None:
-        found: dict[frozenset[tuple[object, int]], int] = {}
-        self.of = [found.setdefault(frozenset((way.rects, way.level_um) for way in own), len(found)) for own in ways]
-        first = [ways[self.of.index(kind)] for kind in range(len(found))]
-        self.ways = [list({(way.rects, way.level_um): way for way in own}.values()) for own in first]
-        self.most = [self.of.count(kind) for kind in range(len(found))]
-        self.weight = [1]
-        for most in self.most:
-            self.weight.append(self.weight[-1] * (most + 1))
-        self.sets = self.weight.pop()
-
-    @cached_property
-    def has(self) -> Ints:
-        """How many items of each kind each set has."""
-        return digits(np.array(self.most, np.int64), self.sets)
-
-    @cached_property
-    def weights(self) -> Ints:
-        """The weight of each kind in a set's number."""
-        return np.array(self.weight, np.int64)
-
-    @cached_property
-    def start(self) -> Ints:
-        """Where each set's parts begin in `parted`."""
-        start = np.zeros(self.sets + 1, np.int64)
-        parts(self.has, self.weights, start, np.zeros(0, np.int32))
-        return start
-
-    @cached_property
-    def parted(self) -> NDArray[np.int32]:
-        """The parts of each set that hold the first of its items."""
-        found = np.zeros(int(self.start[-1]), np.int32)
-        parts(self.has, self.weights, self.start, found)
-        return found
-
-    @property
-    def work(self) -> int:
-        """How many pairs of a set and a part of it there are: the work of sharing out."""
-        work = 1
-        for most in self.most:
-            work *= (most + 1) * (most + 2) // 2
-        return work
-
-    def count(self, items: int, kind: int) -> int:
-        """How many items of a kind a set has."""
-        return items // self.weight[kind] % (self.most[kind] + 1)
-
-    def listed(self, items: int) -> list[int]:
-        """A set as a list of kinds."""
-        return [kind for kind in range(len(self.most)) for _ in range(self.count(items, kind))]
 
 
 class Easier:

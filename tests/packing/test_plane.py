@@ -3,10 +3,10 @@ import random
 import numpy as np
 import pytest
 
+from packing.nest.kinds import Kinds
 from packing.nest.measure_kernel import value, whole
 from packing.nest.plane import Plane, Spread, slices
 from packing.nest.problem import problem_of
-from packing.nest.proof import Kinds
 from tests.packing.brute import UNIT, cells, fits_plane, tiny_order
 
 PLENTY = 1_000_000

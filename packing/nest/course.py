@@ -39,7 +39,7 @@ def shares(items: int) -> tuple[float, float, float]:
     """How the effort is shared: annealing, proving, and annealing again where nothing was proved."""
     if items <= 8:
         return 0.3, 0.4, 0.3
-    return (0.8, 0.2, 0.0) if items <= 12 else (0.9, 0.1, 0.0)
+    return (0.7, 0.3, 0.0) if items <= 12 else (0.9, 0.1, 0.0)
 
 
 @dataclass

@@ -14,11 +14,14 @@ from shop import door
 from shop.forms import ShopForm
 from shop.models import (
     Allocation,
+    AllowanceRow,
     Block,
+    BoardRow,
     BoxPlan,
     Carton,
     Customer,
     Document,
+    FastenerRow,
     FirstOwnerLink,
     Job,
     Lot,
@@ -36,6 +39,8 @@ from shop.models import (
     SetMember,
     Shop,
     User,
+    WoodRow,
+    WorkRow,
 )
 
 admin.site.site_header = _("Stowright: the owner's desk")
@@ -209,6 +214,34 @@ class RateRuleAdmin(OfShop):
 @admin.register(Carton)
 class CartonAdmin(OfShop):
     list_display = ["name", "length", "width", "height", "board", "count"]
+
+
+@admin.register(BoardRow)
+class BoardRowAdmin(OfShop):
+    list_display = ["name", "grade", "flute", "caliper_mm", "grammage_g_m2", "price_m2", "cut_by", "in_stock"]
+    list_filter = ["in_stock"]
+
+
+@admin.register(WoodRow)
+class WoodRowAdmin(OfShop):
+    list_display = ["name", "nominal", "thickness_mm", "width_mm", "length_mm", "price", "per", "in_stock"]
+    list_filter = ["processed", "in_stock"]
+
+
+@admin.register(FastenerRow)
+class FastenerRowAdmin(OfShop):
+    list_display = ["name", "kind", "diameter_mm", "length_mm", "each_g", "in_stock"]
+    list_filter = ["kind", "in_stock"]
+
+
+@admin.register(WorkRow)
+class WorkRowAdmin(OfShop):
+    list_display = ["what", "minutes", "source"]
+
+
+@admin.register(AllowanceRow)
+class AllowanceRowAdmin(OfShop):
+    list_display = ["flute", "caliper_mm", "panel_mm", "layer_mm", "sureness"]
 
 
 @admin.register(Allocation)

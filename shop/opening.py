@@ -1,4 +1,4 @@
-"""A new shop: its row, and the carriers' rules it starts with."""
+"""A new shop: its row, and the carriers' rules, boards, wood, hardware and times it starts with."""
 
 from __future__ import annotations
 
@@ -14,10 +14,12 @@ from shop.models import RateRule, Shop
 
 
 def open_shop(name: str, **fields: Any) -> Shop:
-    """Make a shop with the published carriers' rules, all to be checked before quoting."""
+    """Make a shop with the published carriers' rules, all to be checked before quoting, and usual stock to measure."""
     with transaction.atomic():
         shop = Shop.objects.create(name=name, **fields)
         RateRule.objects.bulk_create(RateRule(shop=shop, **row) for row in door.published_rules())
+        for kind, rows in door.stock_to_start_with().items():
+            kind._default_manager.bulk_create(kind(shop=shop, **row) for row in rows)
     return shop
 
 

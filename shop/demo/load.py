@@ -13,6 +13,7 @@ from shop import allocation, measuring
 from shop.demo import scenario
 from shop.models import (
     Block,
+    BoardRow,
     Carton,
     Customer,
     Lot,
@@ -28,6 +29,7 @@ from shop.models import (
     Series,
     SetMember,
     Shop,
+    WoodRow,
 )
 from shop.opening import open_shop, today
 from shop.ordering import open_order
@@ -56,7 +58,11 @@ def load() -> Shop:
         carrier, service = scenario.PRICED_BY
         rules = RateRule.objects.filter(shop=shop, carrier=carrier, service=service)
         shop.priced_by = rules.valid_on(today(shop)).first()
+        shop.hour_price, shop.fastener_price = scenario.HOUR_PRICE, scenario.FASTENER_PRICE
         shop.save()
+        BoardRow.objects.filter(shop=shop).update(price_m2=scenario.BOARD_PRICE_M2)
+        WoodRow.objects.filter(shop=shop, processed=False).update(price=scenario.PLANK_PRICE)
+        WoodRow.objects.filter(shop=shop, processed=True).update(price=scenario.PANEL_PRICE)
         lot = Lot.objects.create(shop=shop, **scenario.LOT)
         series = {
             name: Series.objects.create(lot=lot, name=name) for name in (scenario.FULL_SERIES, scenario.SECOND_SERIES)

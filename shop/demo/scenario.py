@@ -18,6 +18,9 @@ SHOP: dict[str, Any] = {
 
 PRICED_BY = ("UPS", "Ground, United States")
 
+HOUR_PRICE, FASTENER_PRICE = Decimal("32"), Decimal("0.04")
+BOARD_PRICE_M2, PLANK_PRICE, PANEL_PRICE = Decimal("1.60"), Decimal("6.50"), Decimal("24")
+
 LOT: dict[str, Any] = {
     "name": "Dock crane rail",
     "source": "Rail of a dismantled dock crane, carbon steel by spark and file. Invented.",

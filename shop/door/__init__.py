@@ -35,6 +35,7 @@ from shop.door.order_files import (
     tool_findings,
 )
 from shop.door.plans import Report, Stop, code_version, plan_order, plan_with_offers, problems
+from shop.door.stock_rows import boards_of, stock_to_start_with
 
 __all__ = [
     "BOARDS",
@@ -50,6 +51,7 @@ __all__ = [
     "UnreadableMeasure",
     "bills",
     "blank_drawing",
+    "boards_of",
     "check_plan_rules",
     "check_rate_rule",
     "code_version",
@@ -75,6 +77,7 @@ __all__ = [
     "small_box",
     "step_drawing",
     "stock_of",
+    "stock_to_start_with",
     "terms_for",
     "tool_content",
     "tool_findings",

@@ -8,19 +8,38 @@ from typing import Any
 
 from packing import choose, material, strength
 from packing.measure import BadInput
+from shop.door.stock_rows import SHOPS_OWN
 from shop.models import Carton
 from shop.money import Money
 
 BOARDS: dict[str, material.Board] = {board.name: board for board in strength.BOARDS}
-SHOPS_OWN = "the shop's own figure"
+USUAL = material.C_FLUTE.name
 
 
-def materials_of(stock: Mapping[str, Any], cartons: Iterable[Carton] = ()) -> choose.Materials:
-    """The shop's foam, board and cartons as the library takes them. Raises BadInput on a board that is not known."""
+def materials_of(
+    stock: Mapping[str, Any], cartons: Iterable[Carton] = (), boards: Mapping[str, material.Board] = BOARDS
+) -> choose.Materials:
+    """The shop's foam, board and cartons as the library takes them.
+
+    Parameters
+    ----------
+    stock
+        As `order_file` gives it.
+    cartons
+        Rows in stock.
+    boards
+        What there is, by name. Where the shop has chosen none of them, the search reckons with the usual board, or
+        with the lightest there is.
+
+    Raises
+    ------
+    BadInput
+        On a board that is not known.
+    """
     foam, board_name = stock["foam"], stock["board"]
-    if board_name and board_name not in BOARDS:
-        raise BadInput("board", f"must be one of {', '.join(BOARDS)}, not {board_name}.")
-    board = BOARDS[board_name] if board_name else material.C_FLUTE
+    if board_name and board_name not in boards:
+        raise BadInput("board", f"must be one of {', '.join(boards)}, not {board_name}.")
+    board = boards[board_name or USUAL] if board_name or USUAL in boards else next(iter(boards.values()))
     return choose.Materials(
         foam=material.Foam(
             name=foam["name"],
@@ -30,7 +49,7 @@ def materials_of(stock: Mapping[str, Any], cartons: Iterable[Carton] = ()) -> ch
             source=SHOPS_OWN,
         ),
         board=board,
-        cartons=tuple(_carton(carton, board) for carton in cartons),
+        cartons=tuple(_carton(carton, boards.get(carton.board, board)) for carton in cartons),
     )
 
 
@@ -39,4 +58,4 @@ def _carton(carton: Carton, board: material.Board) -> material.Carton:
         int((getattr(carton, side) * 1000).to_integral_value(ROUND_FLOOR)) for side in ("length", "width", "height")
     )
     price = "" if carton.price is None else str(Money(carton.price, carton.currency or carton.shop.currency))
-    return material.Carton(carton.name, (inner[0], inner[1], inner[2]), BOARDS.get(carton.board, board), price)
+    return material.Carton(carton.name, (inner[0], inner[1], inner[2]), board, price)

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
-from packing import choose, strength
+from packing import choose
 from packing.carry import Service
 from packing.check import check_plan
 from packing.measure import Order as OrderRead
@@ -24,7 +24,8 @@ from packing.offers import (
 )
 from packing.style import NoBox, no_box_content, style_of
 from shop.door.aim import chosen_for
-from shop.door.materials import BOARDS, materials_of
+from shop.door.materials import materials_of
+from shop.door.stock_rows import allowances_of, boards_of, joinery_of, work_of
 from shop.models import Carton, Order
 
 REFUSAL = ("order", "seconds", "steps", "seed", "version", "input_sha256")
@@ -55,21 +56,31 @@ def terms_for(order: Order, stock: Mapping[str, Any]) -> Terms:
     Parameters
     ----------
     order
-        Its shop's cartons in stock, and whether it goes abroad.
+        Its shop's cartons, boards, wood and hardware in stock, its times and prices, and whether it goes abroad.
     stock
         As `order_file` gives it.
 
     Raises
     ------
     BadInput
-        On a board that is not known.
+        On a board that is not known, or a kind of which nothing is in stock.
     """
     shop = order.shop
     cartons = list(Carton.objects.filter(shop=shop, count__gt=0))
+    boards = boards_of(shop)
+    materials = materials_of(stock, cartons, boards)
     return Terms(
-        materials=materials_of(stock, cartons),
-        boards=(BOARDS[stock["board"]],) if stock["board"] else strength.BOARDS,
-        rates=Rates(currency=shop.currency, cartons=_prices(cartons, shop.currency)),
+        materials=materials,
+        boards=(materials.board,) if stock["board"] else tuple(boards.values()),
+        joinery=joinery_of(shop),
+        allowances=allowances_of(shop),
+        rates=Rates(
+            currency=shop.currency,
+            hour=shop.hour_price,
+            work=work_of(shop),
+            cartons=_prices(cartons, shop.currency),
+            fastener=shop.fastener_price,
+        ),
         abroad=bool(stock.get("abroad")),
     )
 

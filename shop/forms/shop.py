@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop import door
-from shop.forms.fields import GramField, MillimetreField, ThicknessesField
+from shop.forms.fields import CommaDecimalField, GramField, MillimetreField, ThicknessesField
 from shop.models import RateRule, Shop
 
 FIELDS = (
@@ -30,6 +30,8 @@ FIELDS = (
     "foam_fit_mm",
     "board",
     "priced_by",
+    "hour_price",
+    "fastener_price",
 )
 WHOLE_ORDER = ("clearance", "layer_pad", "top_pad", "sheets")
 SWITCHED = ("sharp_wall", "max_layer_g", "max_gross_g")
@@ -133,6 +135,23 @@ class SettingsForm(forms.ModelForm):
         help_text=gettext_lazy("What one person lifts, such as 20 kg or 44 lb. Empty: any weight."),
     )
 
+    hour_price = CommaDecimalField(
+        label=gettext_lazy("An hour of work costs"),
+        required=False,
+        min_value=0,
+        max_digits=10,
+        decimal_places=2,
+        help_text=gettext_lazy("In the shop’s currency. Empty: not known, and said so."),
+    )
+    fastener_price = CommaDecimalField(
+        label=gettext_lazy("A screw or nail costs"),
+        required=False,
+        min_value=0,
+        max_digits=10,
+        decimal_places=4,
+        help_text=gettext_lazy("In the shop’s currency. Empty: not known, and said so."),
+    )
+
     class Meta:
         model = Shop
         fields = FIELDS
@@ -146,14 +165,21 @@ class SettingsForm(forms.ModelForm):
             self.fields[name].widget.attrs["class"] = "short"
         self.fields["priced_by"] = ServiceField(shop=self.instance)
         self.initial["priced_by"] = self.fields["priced_by"].initial
-        boards = [("", _("the usual board for the weight")), *((name, name) for name in door.BOARDS)]
-        if self.instance.board and self.instance.board not in door.BOARDS:
+        boards = [("", _("the usual board for the weight")), *((name, name) for name in self._boards())]
+        if self.instance.board and self.instance.board not in self._boards():
             boards.append((self.instance.board, self.instance.board))
         self.fields["board"] = forms.ChoiceField(label=_("Board"), choices=boards, required=False)
 
+    def _boards(self) -> list[str]:
+        """The names of the boards in stock; none where every one is out of stock."""
+        try:
+            return list(door.boards_of(self.instance))
+        except door.BadInput:
+            return []
+
     def clean_board(self) -> str:
         board: str = self.cleaned_data["board"]
-        if board and board not in door.BOARDS:
+        if board and board not in self._boards():
             raise ValidationError(_("Board: “%(name)s” is not a board known here.") % {"name": board})
         return board
 

@@ -22,18 +22,22 @@ from .pieces import (
     Sharp,
 )
 from .plans import BoxPlan, Document, DocumentKind, Job, JobKind, JobState, Parcel
+from .stock import AllowanceRow, BoardRow, FastenerRow, StockRow, WoodRow, WorkRow
 
 __all__ = [
     "MEASURES",
     "OPEN_STATES",
     "STATES_WITH_REASON",
     "Allocation",
+    "AllowanceRow",
     "Block",
+    "BoardRow",
     "BoxPlan",
     "Carton",
     "Customer",
     "Document",
     "DocumentKind",
+    "FastenerRow",
     "FirstOwnerLink",
     "Form",
     "HeadMaterial",
@@ -65,8 +69,11 @@ __all__ = [
     "Shop",
     "ShopOwned",
     "SideRounding",
+    "StockRow",
     "Sureness",
     "User",
     "WeightUnit",
+    "WoodRow",
+    "WorkRow",
     "default_plan_rules",
 ]

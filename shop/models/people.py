@@ -79,6 +79,24 @@ class Shop(models.Model):
     board = models.CharField(
         _("board"), max_length=60, blank=True, help_text=_("Empty: the usual board for the weight.")
     )
+    hour_price = models.DecimalField(
+        _("an hour of work costs"),
+        max_digits=10,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal("0"))],
+        help_text=_("In the shop's currency. Empty: not known, and said so."),
+    )
+    fastener_price = models.DecimalField(
+        _("a screw or nail costs"),
+        max_digits=10,
+        decimal_places=4,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal("0"))],
+        help_text=_("In the shop's currency. Empty: not known, and said so."),
+    )
     priced_by = models.ForeignKey(
         "shop.RateRule",
         on_delete=models.PROTECT,

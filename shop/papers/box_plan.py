@@ -17,7 +17,7 @@ from shop.papers.wording import Wording, both, filled
 
 Content = dict[str, Any]
 TOLERANCE_FACTOR = 2.6
-CHECK_BAR_MM = 8.0
+CHECK_BAR_MM, MUCH_LARGER = 8.0, 2
 BELOW_MM, BELOW_WITH_CARTON_MM = 48.0, 56.0
 NOTE_LINE_MM, NOTE_LINE = 4.2, 58
 CLOSED = (56.0, 36.0)
@@ -77,9 +77,9 @@ def _blank(content: Content, context: PaperContext) -> tuple[Placed | None, bool
         return picture, room.takes(picture)
 
     picture, fits = drawn(_below_mm(content["carton"]))
-    if not fits:
-        picture, _fits = drawn(CHECK_BAR_MM)
-    return placed(picture), not fits
+    larger, _fits = drawn(CHECK_BAR_MM)
+    alone = not fits or (picture.scale or 0) >= MUCH_LARGER * (larger.scale or 0)
+    return placed(larger if alone else picture), alone
 
 
 def _below_mm(carton: dict[str, Any] | None) -> float:

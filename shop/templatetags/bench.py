@@ -49,6 +49,12 @@ def ring(letter: str) -> SafeString | str:
 
 
 @register.filter
+def plain(number: Decimal | None) -> str:
+    """A stored number without the zeros that only fill its places; a dash where it is not known."""
+    return NOTHING if number is None else f"{number.normalize():f}"
+
+
+@register.filter
 def percent(part: float | Decimal | None) -> str:
     """A part of one as per cent, to one decimal below ten and to none above."""
     if part is None:

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from shop import gate
 from shop.forms import BandFormSet, MemberForm, OwnUnitsForm, RoleForm, SettingsForm
-from shop.models import Membership, RateRule
+from shop.models import AllowanceRow, BoardRow, FastenerRow, Membership, RateRule, WoodRow, WorkRow
 from shop.views.page import show
 
 
@@ -88,5 +88,10 @@ def _page(request: HttpRequest, shop: Any, may: gate.May, *, status: int, **form
             (member, RoleForm(membership=member, prefix=None, auto_id=f"id_{member.pk}_%s")) for member in members
         ],
         "rules": RateRule.objects.filter(shop=shop),
+        "boards": BoardRow.objects.filter(shop=shop),
+        "wood": WoodRow.objects.filter(shop=shop),
+        "hardware": FastenerRow.objects.filter(shop=shop),
+        "times": WorkRow.objects.filter(shop=shop),
+        "allowances": AllowanceRow.objects.filter(shop=shop),
     }
     return show(request, "screens/settings.html", shop, may, room="settings", status=status, **context)

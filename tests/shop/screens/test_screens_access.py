@@ -18,6 +18,8 @@ def filled(planned, paper, forge, product, customer):
 
     for row in door.published_rules():
         RateRule.objects.create(shop=forge, **row)
+    for kind, rows in door.stock_to_start_with().items():
+        kind._default_manager.bulk_create(kind(shop=forge, **row) for row in rows)
     OrderLine.objects.create(order=Order.objects.create(customer=customer, number=18), product=product, quantity=2)
     made = make_piece(product, 9)
     Reading.objects.create(piece=made, place="face", value="54.5")

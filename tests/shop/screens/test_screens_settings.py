@@ -72,6 +72,8 @@ def test_a_band_is_added_and_a_cleared_one_is_dropped(at_the_bench, forge, typed
         ({"sheets": "0"}, "sheets"),
         ({"sharp_wall": "-3"}, "A length cannot be negative"),
         ({"max_layer_g": "0"}, "rules.max_layer_g: must be"),
+        ({"hour_price": "-1"}, "greater than or equal to 0"),
+        ({"fastener_price": "a penny"}, "Enter a number"),
         ({"max_gross_g": "as much as I can lift"}, "is not a weight"),
         ({"bands__0__web": ""}, "Web, mm is missing."),
         ({"bands__2__to_g": "5000"}, "must be null in the last band"),
@@ -193,3 +195,9 @@ def test_settings_stored_after_a_rule_ended_take_the_one_in_force(at_the_bench, 
     first = RateRule.objects.filter(shop=forge, carrier="UPS", service="Ground, United States").earliest("valid_from")
     forge.priced_by = first
     assert SettingsForm(instance=forge)["priced_by"].value() == in_force(forge).pk
+
+
+def test_prices_of_work_and_hardware_are_read_with_a_comma(at_the_bench, forge, typed):
+    store(at_the_bench, typed, hour_price="32,50", fastener_price="0.035")
+    forge.refresh_from_db()
+    assert (str(forge.hour_price), str(forge.fastener_price)) == ("32.50", "0.0350")

@@ -4,6 +4,7 @@ import argparse
 import contextlib
 import datetime as dt
 import fcntl
+import io
 import json
 import os
 import re
@@ -294,5 +295,6 @@ def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool])
 
 if __name__ == "__main__":
     for stream in (sys.stdout, sys.stderr):
-        stream.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
     sys.exit(main(sys.argv[1:]))

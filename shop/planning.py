@@ -72,7 +72,7 @@ def plan_now(
     return store(order, file, content, offers=planned.offers)
 
 
-def take_offer(order: Order, plan: BoxPlan, index: int) -> BoxPlan:
+def take_offer(order: Order, plan: BoxPlan, index: int | None) -> BoxPlan:
     """Make a box that was offered with a plan the order's own.
 
     Parameters
@@ -82,7 +82,7 @@ def take_offer(order: Order, plan: BoxPlan, index: int) -> BoxPlan:
     plan
         The plan that the person saw: it must still be the order's current one.
     index
-        Of the offer, from 0.
+        Of the offer, from 0; None for the box that the search had chosen.
 
     Raises
     ------
@@ -93,9 +93,10 @@ def take_offer(order: Order, plan: BoxPlan, index: int) -> BoxPlan:
         raise _closed(order)
     if current_plan(order) != plan:
         raise _planned_since(order)
-    if not 0 <= index < len(plan.choices):
+    if index is not None and not 0 <= index < len(plan.choices):
         raise CannotPlan(_("There is no such box among those offered."))
-    file, content = door.order_file(order), plan.choices[index]["plan"]
+    found = (plan.taken_from or plan).content
+    file, content = door.order_file(order), found if index is None else plan.choices[index]["plan"]
     _refuse_broken(file, content)
     return store(order, file, content, instead_of=plan)
 

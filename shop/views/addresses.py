@@ -15,6 +15,7 @@ urlpatterns = [
     path("orders/<int:number>/pieces/", orders.take_from_rack, name="take-from-rack"),
     path("orders/<int:number>/pieces/<int:allocation_id>/release/", orders.release, name="release"),
     path("orders/<int:number>/plan/", boxes.plan_box, name="plan-box"),
+    path("orders/<int:number>/offers/first/", boxes.take_offer, {"index": None}, name="take-first"),
     path("orders/<int:number>/offers/<int:index>/", boxes.take_offer, name="take-offer"),
     path("orders/<int:number>/progress/", boxes.box_progress, name="box-progress"),
     path("orders/<int:number>/papers/", boxes.print_papers, name="print-papers"),

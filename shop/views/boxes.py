@@ -32,8 +32,8 @@ def plan_box(request: HttpRequest, number: int) -> HttpResponse:
 
 @login_required
 @require_POST
-def take_offer(request: HttpRequest, number: int, index: int) -> HttpResponse:
-    """Make one of the boxes offered the order's plan, and ask for its papers."""
+def take_offer(request: HttpRequest, number: int, index: int | None) -> HttpResponse:
+    """Make one of the boxes offered, or the one the search had chosen, the order's plan, and ask for its papers."""
     order, _may = gate.fetch(request.user, Order, need="plan", number=number)
     key = request.POST.get("plan", "")
     seen, _may = gate.fetch(request.user, BoxPlan, order=order, pk=int(key) if key.isdecimal() else 0)

@@ -16,7 +16,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from shop import door
 from shop.models import BoxPlan
 from shop.money import Money
-from shop.papers.wording import Wording
+from shop.papers.wording import Wording, filled
 
 PICTURE_ROOM = (60.0, 42.0)
 PURPOSES = {
@@ -92,7 +92,7 @@ class OfferSheet:
         thicker = min(self.offer["outer_mm"]) - min(self.first["outer_mm"])
         if thicker:
             sentence = _("%(by)s thicker") if thicker > 0 else _("%(by)s thinner")
-            words.append(sentence % {"by": self.wording.length(abs(thicker))})
+            words.append(filled(sentence, by=self.wording.length(abs(thicker))))
         return [word for word in words if word]
 
     def _billed_difference(self) -> str:
@@ -105,7 +105,7 @@ class OfferSheet:
 
     def _difference(self, key: str, more: str, less: str) -> str:
         by = self.offer[key] - self.first[key]
-        return (more if by > 0 else less) % {"by": self.wording.weight(abs(by))} if by else ""
+        return filled(more if by > 0 else less, by=self.wording.weight(abs(by))) if by else ""
 
     @property
     def flags(self) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import json
+import re
 
 import pytest
 from django.urls import reverse
@@ -164,6 +165,24 @@ def test_after_one_is_taken_the_others_are_still_offered(at_the_bench, offered):
     assert page.count("this order’s plan") == 1
     assert Order.objects.get().current_plan.taken_from == first
     assert BoxPlan.objects.count() == 3
+
+
+def test_from_a_box_taken_there_is_a_way_back_to_the_one_planned_first(at_the_bench, offered):
+    first = offered.current_plan
+    assert "Go back to the box" not in page_of(at_the_bench)
+    assert "Go back to the box" in take(at_the_bench, offered, wooden(offered))
+    data = {"plan": Order.objects.get().current_plan_id}
+    page = at_the_bench.post(reverse("take-first", args=[17]), data, follow=True).content.decode()
+    assert Order.objects.get().current_plan.content == first.content
+    assert "Chosen for the least billed weight" in page
+
+
+def test_an_inch_fraction_stands_in_the_sentence_as_a_fraction(at_the_bench, offered, owner):
+    owner.length_unit = "in"
+    owner.save()
+    section = section_of(page_of(at_the_bench))
+    assert "&lt;span" not in section
+    assert re.search(r"</span>\sin thi(cker|nner)", section)
 
 
 def test_the_box_that_is_the_plan_is_marked_and_not_offered_again(at_the_bench, offered):

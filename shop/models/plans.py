@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 from decimal import Decimal
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -70,6 +73,11 @@ class BoxPlan(ShopOwned):
 
     def delete(self, *args: Any, **kwargs: Any) -> Any:
         raise NeverAllowed("A box plan is never deleted.")
+
+    @cached_property
+    def content_hash(self) -> str:
+        """Hash of the plan itself: two plans of the same order differ in it where they differ at all."""
+        return hashlib.sha256(json.dumps(self.content, sort_keys=True).encode()).hexdigest()
 
     @property
     def is_current(self) -> bool:

@@ -60,7 +60,7 @@ class PaperContext:
     page_size
         "A4" or "Letter".
     plan_hash
-        Hash of what the plan was made from; the title block shows its beginning.
+        Hash of the plan itself; the title block shows its beginning.
     demo
         True marks every page as invented for demonstration.
     oil
@@ -115,7 +115,7 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
         reader=Units(customer.length_unit, customer.weight_unit),
         page_size=page_size or shop.paper,
         date=plan.created.astimezone(ZoneInfo(shop.timezone)).date(),
-        plan_hash=plan.input_hash,
+        plan_hash=plan.content_hash,
         demo=shop.is_demo,
         oil=any(name.number is None and OILY.search(name.name) for name in names),
     )

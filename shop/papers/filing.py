@@ -7,11 +7,12 @@ import os
 import re
 import tempfile
 from collections.abc import Iterable
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from shop.models import BoxPlan, Document, DocumentKind
-from shop.papers.context import PaperContext, context_from_plan
+from shop.papers.context import PaperContext, Units, context_from_plan
 from shop.papers.setting import print_paper
 
 if TYPE_CHECKING:
@@ -87,6 +88,16 @@ def render_papers_files(content: Content, context: PaperContext, out_dir: Path) 
     return paths
 
 
+def made_from(kind: str, context: PaperContext) -> str:
+    """Hash of what a paper was made from: the plan, and whatever else it says.
+
+    Whom the box is for stands on the packing slip alone; the cut plans hold whoever it is for.
+    """
+    if kind != DocumentKind.SLIP:
+        context = replace(context, customer_name="", customer_address=(), reader=Units())
+    return hashlib.sha256(repr((str(kind), context)).encode()).hexdigest()
+
+
 def refuse_no_plan(content: Content) -> None:
     """Raise NoPlan unless the content is a planned box."""
     if content.get("status") != "planned":
@@ -114,7 +125,7 @@ def _file(plan: BoxPlan, kind: str, context: PaperContext, made: Print) -> Docum
         kind=kind,
         page_size=context.page_size,
         sha256=sha256,
-        defaults={"made_from_hash": plan.input_hash, "pages": made.sheets, "shop": plan.shop},
+        defaults={"made_from_hash": made_from(kind, context), "pages": made.sheets, "shop": plan.shop},
     )
     document.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     if not document.path.exists():

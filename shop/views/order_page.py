@@ -10,12 +10,15 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from shop import door
 from shop.forms import LineForm, PackForm, PlacesForm, WeighInForm
 from shop.gate import May
 from shop.models import Document, Job, JobKind, Order, OrderState, PaperSize, Parcel
 from shop.money import order_totals
+from shop.papers.context import context_from_plan
+from shop.papers.filing import made_from
 from shop.views.offer_sheet import offer_sheets, refused_styles
 from shop.views.page import show, wording_of
 from shop.views.places import pieces_sheet
@@ -34,6 +37,14 @@ class Refused:
 
 
 ALL_WELL = Refused()
+
+
+@dataclass(frozen=True)
+class PaperRow:
+    """A paper, and why it is not to be used any more; an empty text where it is."""
+
+    paper: Document
+    stale: str = ""
 
 
 def order_page(request: HttpRequest, order: Order, may: May, refused: Refused = ALL_WELL) -> HttpResponse:
@@ -68,15 +79,17 @@ def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
     today = timezone.localdate(timezone=ZoneInfo(shop.timezone))
     weighed_g = parcel.weighed_g if parcel is not None else None
     unit = wording_of(request, shop).units.length
+    papers = _papers(order, fits)
+    usable = any(not row.stale for row in papers)
     return {
         "order": order,
-        "standing": replace(standings([order])[0], fits=fits),
+        "standing": replace(standings([order])[0], fits=fits, papers=usable),
         "sheet": PlanSheet(plan, unit, today, weighed_g) if plan is not None else None,
         "fits": fits,
         "parcel": parcel,
         "planning": latest_job(order, JobKind.PLAN),
         "printing": latest_job(order, JobKind.PAPERS),
-        "papers": _papers(order),
+        "papers": papers,
         "page_sizes": PaperSize.choices,
     }
 
@@ -119,7 +132,18 @@ def _pack_rows(form: PackForm, sheet: PlanSheet) -> list[dict[str, Any]]:
     ]
 
 
-def _papers(order: Order) -> list[Document]:
+def _papers(order: Order, fits: bool) -> list[PaperRow]:
     """Papers of the current plan first, then those of earlier plans, newest first."""
     papers = Document.objects.filter(plan__order=order).select_related("plan__order").defer("plan__content")
-    return sorted(papers, key=lambda paper: (paper.plan_id != order.current_plan_id, -paper.plan_id, paper.pk))
+    ordered = sorted(papers, key=lambda paper: (paper.plan_id != order.current_plan_id, -paper.plan_id, paper.pk))
+    plan, contexts = order.current_plan, {}
+    rows = []
+    for paper in ordered:
+        if plan is None or paper.plan_id != plan.pk or not fits:
+            rows.append(PaperRow(paper, _("of an older plan")))
+            continue
+        if paper.page_size not in contexts:
+            contexts[paper.page_size] = context_from_plan(plan, page_size=paper.page_size)
+        right = paper.made_from_hash == made_from(paper.kind, contexts[paper.page_size])
+        rows.append(PaperRow(paper, "" if right else _("names, addresses or units have changed since")))
+    return rows

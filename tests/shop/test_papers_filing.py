@@ -10,6 +10,7 @@ import pytest
 
 from shop.models import Block, BoxPlan, Document, Parcel
 from shop.papers import NoPlan, Units, context_from_plan, render_all
+from shop.papers.filing import made_from
 from shop.papers.press import Print
 
 SAMPLE = Path(__file__).parent.parent / "data" / "papers_plan.json"
@@ -43,6 +44,11 @@ def _quick_press(monkeypatch, settings, tmp_path):
 def test_a_context_takes_names_as_they_were_when_the_plan_was_made(plan):
     name = context_from_plan(plan).name_of("CH125-007")
     assert (name.name, name.label, name.number) == ("Big hammer", "CH125-007", 7)
+
+
+def test_two_plans_of_one_order_are_told_apart_on_paper(plan):
+    other = BoxPlan(order=plan.order, content={**plan.content, "seed": 2}, input_hash=HASH)
+    assert context_from_plan(plan).plan_hash != other.content_hash
 
 
 def test_a_head_that_was_never_weighed_is_given_its_nominal_weight(plan):
@@ -95,9 +101,15 @@ class TestRows:
     def test_each_paper_knows_what_it_was_made_from(self, plan):
         documents = render_all(plan)
         assert [document.kind for document in documents] == ["slip", "insert", "box"]
-        assert {(d.made_from_hash, d.pages, d.page_size, d.shop_id) for d in documents} == {
-            (HASH, 2, "A4", plan.shop_id)
-        }
+        assert {(d.pages, d.page_size, d.shop_id) for d in documents} == {(2, "A4", plan.shop_id)}
+        context = context_from_plan(plan)
+        assert [d.made_from_hash for d in documents] == [made_from(d.kind, context) for d in documents]
+
+    def test_a_new_address_makes_another_slip_and_the_same_cut_plans(self, plan, customer):
+        before = [made_from(kind, context_from_plan(plan)) for kind in ("slip", "insert", "box")]
+        plan.order.customer.address = "2 New Street"
+        after = [made_from(kind, context_from_plan(plan)) for kind in ("slip", "insert", "box")]
+        assert [one == other for one, other in zip(before, after, strict=True)] == [False, True, True]
 
     def test_printing_again_adds_neither_file_nor_row(self, plan):
         assert render_all(plan) == render_all(plan)

@@ -10,6 +10,8 @@ from django.test import Client
 
 from shop import allocation, dispatch, door, planning
 from shop.models import Document, OrderLine
+from shop.papers.context import context_from_plan
+from shop.papers.filing import made_from
 
 
 @pytest.fixture
@@ -62,8 +64,9 @@ def paper(planned, settings, tmp_path):
     """A packing slip of the planned order, with a file in a folder of its own."""
     settings.PAPERS_DIR = tmp_path
     plan = planned.current_plan
+    made_of = made_from("slip", context_from_plan(plan, page_size="A4"))
     document = Document.objects.create(
-        plan=plan, kind="slip", page_size="A4", sha256="5" * 64, made_from_hash=plan.input_hash, pages=2
+        plan=plan, kind="slip", page_size="A4", sha256="5" * 64, made_from_hash=made_of, pages=2
     )
     document.path.write_bytes(b"%PDF-1.7 slip")
     return document

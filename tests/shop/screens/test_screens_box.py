@@ -6,7 +6,7 @@ import pytest
 from django.urls import reverse
 
 from shop import door
-from shop.models import Carton, Document, Job, Order, Piece, RateRule, Shop
+from shop.models import Carton, Job, Order, Piece, RateRule, Shop
 from shop.views.plan_sheet import PlanSheet
 from tests.shop.screens.conftest import plan_for
 
@@ -230,14 +230,22 @@ def test_a_paper_of_the_current_plan_is_marked_so(at_the_bench, paper):
 def test_a_paper_is_stale_once_the_box_is_planned_again(at_the_bench, paper):
     plan_for(paper.plan.order)
     page = page_of(at_the_bench)
-    assert "stale: of an older plan" in page
+    assert "of an older plan" in page
     assert "of the current plan" not in page
 
 
 def test_a_paper_is_stale_once_the_order_has_changed(at_the_bench, paper):
     Piece.objects.update(handle_length=260)
     assert "stale" in page_of(at_the_bench)
-    assert Document.objects.get().made_from_hash == paper.plan.input_hash
+
+
+def test_a_packing_slip_is_stale_once_the_customer_has_moved(at_the_bench, paper, customer):
+    customer.address = "2 New Street"
+    customer.save()
+    page = page_of(at_the_bench)
+    assert "names, addresses or units have changed since" in page
+    assert "of the current plan" not in page
+    assert "Print the papers" in page[page.index('id="next"') :][:400]
 
 
 def test_the_page_says_that_the_box_is_the_smallest_where_no_carrier_is_named(at_the_bench, planned):

@@ -27,9 +27,10 @@ PURPOSES = {
 }
 
 
-def said(purposes: Iterable[str]) -> str:
-    """What a box is best at, in words."""
-    return ", ".join(str(PURPOSES.get(purpose, purpose)) for purpose in purposes)
+def said(purposes: Iterable[str], *, billed: bool) -> str:
+    """What a box is best at, in words; where no carrier bills it, the cheapest to send is the lightest."""
+    words = PURPOSES if billed else {**PURPOSES, "cheapest to send": gettext_lazy("lightest")}
+    return ", ".join(str(words.get(purpose, purpose)) for purpose in purposes)
 
 
 @dataclass(frozen=True)
@@ -58,8 +59,8 @@ class OfferSheet:
 
     @property
     def title(self) -> str:
-        """What it is best at: "Cheapest to send, flattest"."""
-        return capfirst(said(self.offer["purposes"]))
+        """What it is best at: "Cheapest to send, flattest"; without a bill the lightest is not called the cheapest."""
+        return capfirst(said(self.offer["purposes"], billed=self.offer["billed"] is not None))
 
     @cached_property
     def picture(self) -> SafeString:

@@ -75,7 +75,7 @@ class PlanSheet:
         """What the box was chosen for, in a sentence or two."""
         chosen = self.content.get("chosen") or {"aim": "volume"}
         if chosen["aim"] == "offer":
-            purposes = said(chosen["purposes"])
+            purposes = said(chosen["purposes"], billed="carrier" in chosen)
             return _("Chosen by hand among the boxes offered: %(purposes)s.") % {"purposes": purposes}
         if chosen["aim"] == "volume":
             return _("Chosen for the smallest interior.")

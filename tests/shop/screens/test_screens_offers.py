@@ -252,8 +252,11 @@ def test_the_boxes_offered_are_for_everyone(at_the_bench, offered, tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 
-def test_a_shop_without_a_carrier_is_offered_boxes_without_bills(ready):
+def test_a_shop_without_a_carrier_is_offered_boxes_without_bills_and_no_claim_of_the_cheapest(at_the_bench, ready):
     planning.plan_now(ready, 0.2)
     choices = Order.objects.get().current_plan.choices
     assert choices
     assert all(offer["billed"] is None for offer in choices)
+    section = section_of(page_of(at_the_bench))
+    assert "Lightest" in section
+    assert "heapest to send" not in section

@@ -1,13 +1,40 @@
-"""Opening an order: it takes the next number of its shop."""
+"""Opening an order: it takes the next number of its shop. Taking a line off again."""
 
 from __future__ import annotations
 
 from django.db import IntegrityError, transaction
 from django.db.models import Max
+from django.utils import timezone
+from django.utils.translation import gettext as _
 
-from shop.models import Customer, Order, Shop
+from shop.models import OPEN_STATES, Allocation, Customer, Order, OrderLine, Shop
 
 TRIES = 5
+
+
+class CannotTakeOff(Exception):
+    """A line has to stay as it is; the message is a sentence."""
+
+
+def take_off(line: OrderLine) -> None:
+    """Take a line off its open order. One that holds pieces is refused; one that has held some stays as history."""
+    with transaction.atomic():
+        order = Order.objects.select_for_update().get(pk=line.order_id)
+        if order.state not in OPEN_STATES:
+            raise CannotTakeOff(
+                _("Order %(number)d is %(state)s: its lines stay as they are.")
+                % {"number": order.number, "state": order.get_state_display()}
+            )
+        held = Allocation.objects.live().filter(line=line).select_related("piece__product")
+        if held:
+            labels = ", ".join(allocation.piece.label for allocation in held)
+            raise CannotTakeOff(
+                _("“%(line)s” holds %(pieces)s: put back first what it holds.") % {"line": line, "pieces": labels}
+            )
+        if Allocation.objects.filter(line=line).exists():
+            OrderLine.objects.filter(pk=line.pk).update(taken_off_at=timezone.now())
+        else:
+            line.delete()
 
 
 def open_order(customer: Customer, *, notes: str = "") -> Order:

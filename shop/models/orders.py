@@ -79,8 +79,19 @@ class Order(ShopOwned):
         return self.state in OPEN_STATES
 
 
+class LinesOrdered(models.Manager["OrderLine"]):
+    """Lines that are still on their order."""
+
+    def get_queryset(self) -> models.QuerySet[OrderLine]:
+        return super().get_queryset().filter(taken_off_at__isnull=True)
+
+
 class OrderLine(ShopOwned):
-    """A product, a set or a block, so many times. The price is for one."""
+    """A product, a set or a block, so many times. The price is for one.
+
+    A line that has held pieces is not deleted when it is taken off its order, so that their history stays; then it is
+    in `ever` alone.
+    """
 
     parent_field = "order"
 
@@ -99,6 +110,10 @@ class OrderLine(ShopOwned):
         validators=[MinValueValidator(Decimal("0"))],
     )
     currency = models.CharField(_("currency"), max_length=3, blank=True, validators=[CURRENCY])
+    taken_off_at = models.DateTimeField(_("taken off at"), null=True, blank=True, editable=False)
+
+    objects = LinesOrdered()
+    ever = models.Manager["OrderLine"]()
 
     class Meta:
         ordering = ["order", "pk"]

@@ -18,7 +18,7 @@ from shop import allocation, gate
 from shop.forms import LineForm, NewOrderForm, PlacesForm
 from shop.forms.orders import things_to_order
 from shop.models import OPEN_STATES, Allocation, Order, OrderLine, Shop
-from shop.ordering import open_order
+from shop.ordering import CannotTakeOff, open_order, take_off
 from shop.views.order_page import Refused, back_to, order_page
 from shop.views.page import person, show
 from shop.views.places import open_places
@@ -91,17 +91,16 @@ def add_line(request: HttpRequest, number: int) -> HttpResponse:
 @login_required
 @require_POST
 def remove_line(request: HttpRequest, number: int, line: int) -> HttpResponse:
-    """Take a line off an open order; one that ever held a piece stays, so that its history does."""
+    """Take a line off an open order."""
     row, _may = gate.fetch(request.user, OrderLine, need="edit_orders", pk=line, order__number=number)
-    found = row.order
-    if not found.is_open:
-        return _refuse(request, found, _("Order %(number)d is %(state)s: its lines stay as they are."))
-    if Allocation.objects.filter(line=row).exists():
-        return _refuse(request, found, _("“%(line)s” has held pieces and stays on order %(number)d."), line=row)
     name = str(row)
-    row.delete()
-    messages.success(request, _("Taken off: %(line)s.") % {"line": name})
-    return back_to(found, "pieces")
+    try:
+        take_off(row)
+    except CannotTakeOff as refusal:
+        messages.error(request, str(refusal))
+    else:
+        messages.success(request, _("Taken off: %(line)s.") % {"line": name})
+    return back_to(row.order, "pieces")
 
 
 @login_required

@@ -148,10 +148,23 @@ def test_a_product_of_another_shop_cannot_be_ordered(at_the_bench, order, produc
     assert at_the_bench.post(reverse("add-line", args=[17]), elsewhere).status_code == 400
 
 
-def test_a_line_that_has_held_a_piece_stays(at_the_bench, ready, line):
+def test_a_line_that_holds_a_piece_is_not_taken_off(at_the_bench, ready, line):
     answer = at_the_bench.post(reverse("remove-line", args=[17, line.pk]), follow=True)
-    assert "has held pieces and stays" in answer.content.decode()
+    assert "holds CH125-007: put back first what it holds." in answer.content.decode()
     assert OrderLine.objects.filter(pk=line.pk).exists()
+
+
+def test_a_line_whose_pieces_are_back_is_taken_off_and_wants_none_any_more(at_the_bench, ready, line):
+    allocation.release_all(ready)
+    page = at_the_bench.post(reverse("remove-line", args=[17, line.pk]), follow=True).content.decode()
+    assert "Taken off: 1 × CH125 CH125." in page
+    assert "0 of 0 pieces chosen" in page
+
+
+def test_a_piece_keeps_the_history_of_a_line_that_was_taken_off(at_the_bench, ready, line, piece):
+    allocation.release_all(ready)
+    at_the_bench.post(reverse("remove-line", args=[17, line.pk]))
+    assert "17, A. Carpenter" in at_the_bench.get(reverse("piece", args=[piece.pk])).content.decode()
 
 
 @pytest.mark.parametrize("name", ["add-line", "remove-line"])

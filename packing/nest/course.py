@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from packing.nest.anneal import Ints
 
 SECOND_SEED = 1_000_003
+BRIEF_SECONDS, BRIEF_STEPS = 2, 1_000_000
 ROUND_OFF_SECONDS = 0.1
 """Kept free at the end: a proof looks at the clock only now and then."""
 
@@ -35,11 +36,21 @@ class Progress:
         return self.volume_um3 / self.lower_bound_um3 - 1 if self.volume_um3 and self.lower_bound_um3 else None
 
 
-def shares(items: int) -> tuple[float, float, float]:
-    """How the effort is shared: annealing, proving, and annealing again where nothing was proved."""
-    if items <= 8:
+def shares(items: int, *, brief: bool) -> tuple[float, float, float]:
+    """How the effort is shared: annealing, proving, and annealing again where nothing was proved.
+
+    Parameters
+    ----------
+    items
+        2 or more.
+    brief
+        Whether the effort is too small to prove anything about more than six items.
+    """
+    if items <= 6:
         return 0.3, 0.4, 0.3
-    return (0.7, 0.3, 0.0) if items <= 12 else (0.9, 0.1, 0.0)
+    if items <= 12 and not brief:
+        return 0.7, 0.3, 0.0
+    return 0.9, 0.1, 0.0
 
 
 @dataclass
@@ -71,7 +82,8 @@ class Course:
 
     def run(self) -> Nesting:
         """Two items or more."""
-        first, second, third = shares(len(self.problem.order.items))
+        brief = (self.seconds or math.inf) < BRIEF_SECONDS or (self.effort or math.inf) < BRIEF_STEPS
+        first, second, third = shares(len(self.problem.order.items), brief=brief)
         self.bound_um3 = lower_bound(self.problem)
         rules = self.problem.rules
         if rules.max_interior_um is not None or rules.max_layer_mg is not None:

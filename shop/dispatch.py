@@ -9,18 +9,21 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop import allocation, door
-from shop.models import OPEN_STATES, Allocation, Order, OrderState, Parcel, Piece, PieceState, User
+from shop.models import OPEN_STATES, Allocation, BoxPlan, Order, OrderState, Parcel, Piece, PieceState, User
 
 
 class CannotDispatch(Exception):
     """The order is not at that step; the message is a sentence."""
 
 
-def pack(order: Order) -> None:
-    """Mark a planned order packed. Refused when the plan no longer fits what the order holds."""
+def pack(order: Order, plan: BoxPlan | None = None) -> None:
+    """Mark a planned order packed. Refused when the plan no longer fits what the order holds.
+
+    `plan` is the one it was packed by, if that is known; then another current plan is refused too.
+    """
     with transaction.atomic():
         _hold(order)
-        if not door.is_current(order):
+        if not door.is_current(order) or (plan is not None and order.current_plan_id != plan.pk):
             raise CannotDispatch(
                 _("Order %(number)d has no box plan of what it holds now: plan it again.") % {"number": order.number}
             )
@@ -28,8 +31,10 @@ def pack(order: Order) -> None:
 
 
 def unpack(order: Order) -> None:
-    """Open a packed order again."""
-    _step(order, (OrderState.PACKED,), OrderState.PLANNED)
+    """Open a packed order again. What the closed box weighed does not hold any more."""
+    with transaction.atomic():
+        _step(order, (OrderState.PACKED,), OrderState.PLANNED)
+        order.parcels.update(weighed_g=None, weighed_at=None, weighed_by=None)
 
 
 def weigh_in(parcel: Parcel, weighed_g: Decimal, by: User | None = None) -> None:
@@ -41,9 +46,11 @@ def weigh_in(parcel: Parcel, weighed_g: Decimal, by: User | None = None) -> None
 
 
 def send(order: Order) -> None:
-    """Mark a packed order and its pieces sent."""
+    """Mark a packed order and its pieces sent, once its closed box has been weighed."""
     with transaction.atomic():
         _step(order, (OrderState.PACKED,), OrderState.SENT)
+        if not order.parcels.filter(plan=order.current_plan_id, weighed_g__isnull=False).exists():
+            raise CannotDispatch(_("Weigh the closed box of order %(number)d first.") % {"number": order.number})
         held = Allocation.objects.live().filter(line__order=order).values("piece")
         Piece.objects.filter(pk__in=held, state=PieceState.ALLOCATED).update(state=PieceState.SENT)
 

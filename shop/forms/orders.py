@@ -198,10 +198,22 @@ class PlacesForm(forms.Form):
 
 
 class PackForm(forms.Form):
-    """Packing by number: what is stamped on each tool is typed as it goes into its pocket and held against the plan."""
+    """Packing by number: what is stamped on each tool is typed as it goes into its pocket and held against the plan.
+
+    It is of one plan: where the box has been planned again since the screen was shown, nothing is packed.
+    """
+
+    plan = forms.CharField(required=False, widget=forms.HiddenInput)
+    slip = forms.BooleanField(
+        error_messages={"required": gettext_lazy("Look at the packing slip: it has to be of this order and plan.")}
+    )
 
     def __init__(self, *args: Any, plan: BoxPlan, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.packed_plan = plan
+        self.fields["slip"].label = _(
+            "The packing slip that goes in says order %(number)d, %(customer)s, plan %(plan)s"
+        ) % {"number": plan.order.number, "customer": plan.order.customer.name, "plan": plan.code}
         self.items = sorted(plan.content["items"], key=lambda item: -item["lift_order"])
         self.rows: dict[str, dict[str, Any]] = plan.rows
         self.letters = {item["id"]: item["letter"] for item in self.items}
@@ -227,6 +239,8 @@ class PackForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
+        if cleaned.get("plan") != str(self.packed_plan.pk):
+            self.add_error(None, _("The box was planned again since this page was opened: see which box it is."))
         by_number = {(row["code"], row["number"]): item for item, row in self.rows.items() if row["kind"] == "piece"}
         for item in self.items:
             row, name = self.rows[item["id"]], self._name(item)

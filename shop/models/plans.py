@@ -80,6 +80,11 @@ class BoxPlan(ShopOwned):
         return hashlib.sha256(json.dumps(self.content, sort_keys=True).encode()).hexdigest()
 
     @property
+    def code(self) -> str:
+        """What people tell the plan by: it stands in the title block of its papers."""
+        return self.content_hash[:8]
+
+    @property
     def is_current(self) -> bool:
         return self.order.current_plan_id == self.pk
 

@@ -101,7 +101,7 @@ def pack(request: HttpRequest, number: int) -> HttpResponse:
     if not form.is_valid():
         return order_page(request, order, may, Refused(packing=form))
     try:
-        dispatch.pack(order)
+        dispatch.pack(order, form.packed_plan)
     except dispatch.CannotDispatch as refusal:
         messages.error(request, str(refusal))
     else:

@@ -9,6 +9,11 @@ from shop.dispatch import CannotDispatch
 from shop.models import BoxPlan, Order, Parcel
 
 
+def weigh(order):
+    parcel = Parcel.objects.create(order=order, plan=order.current_plan)
+    dispatch.weigh_in(parcel, Decimal("1912"))
+
+
 @pytest.fixture
 def planned(line, piece):
     order = line.order
@@ -24,6 +29,7 @@ def planned(line, piece):
 
 def test_a_planned_order_is_packed_and_sent_with_its_pieces(planned, piece):
     dispatch.pack(planned)
+    weigh(planned)
     dispatch.send(planned)
     piece.refresh_from_db()
     assert (planned.state, piece.state) == ("sent", "sent")
@@ -53,6 +59,33 @@ def test_a_packed_order_can_be_opened_again(planned):
     assert planned.state == "planned"
 
 
+def test_an_order_that_was_planned_anew_is_not_packed_by_the_earlier_plan(planned):
+    earlier = planned.current_plan
+    planned.current_plan = BoxPlan.objects.create(
+        order=planned, content={}, order_content={}, rules={}, code_version="0", input_hash=earlier.input_hash
+    )
+    planned.save()
+    with pytest.raises(CannotDispatch, match="plan it again"):
+        dispatch.pack(planned, earlier)
+
+
+def test_a_box_that_was_not_weighed_is_not_sent(planned, piece):
+    dispatch.pack(planned)
+    with pytest.raises(CannotDispatch, match="Weigh the closed box of order 17 first"):
+        dispatch.send(planned)
+    piece.refresh_from_db()
+    assert piece.state == "allocated"
+
+
+def test_a_box_that_was_opened_is_weighed_again(planned):
+    dispatch.pack(planned)
+    weigh(planned)
+    dispatch.unpack(planned)
+    dispatch.pack(planned)
+    with pytest.raises(CannotDispatch, match="Weigh the closed box"):
+        dispatch.send(planned)
+
+
 def test_the_pieces_of_a_cancelled_order_are_back_on_the_rack(planned, piece):
     dispatch.cancel(planned, "paid twice")
     piece.refresh_from_db()
@@ -70,6 +103,7 @@ def test_an_order_packed_by_someone_else_meanwhile_is_not_cancelled(planned, pie
 
 def test_a_sent_order_is_not_cancelled(planned):
     dispatch.pack(planned)
+    weigh(planned)
     dispatch.send(planned)
     with pytest.raises(CannotDispatch, match="Order 17 is sent and cannot be marked cancelled"):
         dispatch.cancel(planned)

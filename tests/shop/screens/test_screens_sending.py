@@ -15,7 +15,7 @@ def letter_of(order, label):
 
 def typed(order, **numbers):
     """What a careful packer types; numbers by label change it."""
-    filled = {}
+    filled = {"plan": str(order.current_plan.pk), "slip": "on"}
     for item in order.current_plan.content["items"]:
         row = order.current_plan.rows[item["id"]]
         right = str(row["number"]) if row["kind"] == "piece" else "on"
@@ -25,6 +25,10 @@ def typed(order, **numbers):
 
 def pack(client, order, **numbers):
     return client.post(reverse("pack", args=[17]), typed(order, **numbers), follow=True)
+
+
+def post(client, filled):
+    return client.post(reverse("pack", args=[17]), filled, follow=True).content.decode()
 
 
 @pytest.fixture
@@ -71,6 +75,27 @@ def test_a_number_left_out_is_asked_for(bench, planned):
 
 def test_a_block_left_out_is_asked_for(bench, planned):
     assert "Tick wax once it is in the box." in pack(bench, planned, wax="").content.decode()
+
+
+def test_the_packing_slip_is_looked_at(bench, planned):
+    filled = typed(planned)
+    del filled["slip"]
+    assert "Look at the packing slip" in post(bench, filled)
+    planned.refresh_from_db()
+    assert planned.state == "planned"
+
+
+def test_the_slip_to_look_for_is_named_as_it_is_printed(bench, planned):
+    label = f"says order 17, A. Carpenter, plan {planned.current_plan.content_hash[:8]}"
+    assert label in bench.get("/orders/17/").content.decode()
+
+
+def test_a_page_of_an_earlier_plan_packs_nothing(bench, planned):
+    filled = typed(planned)
+    plan_for(planned)
+    assert "was planned again since this page was opened" in post(bench, filled)
+    planned.refresh_from_db()
+    assert planned.state == "planned"
 
 
 def test_what_was_typed_is_kept(bench, planned):
@@ -147,6 +172,7 @@ def test_billed_weight_follows_the_weigh_in(bench, packed, forge):
 
 
 def test_a_packed_order_is_sent_with_its_pieces(bench, packed):
+    weigh(bench, "2000", confirmed="on")
     assert "Order 17 is sent." in bench.post(reverse("send-order", args=[17]), follow=True).content.decode()
     assert Piece.objects.get(number=7).state == "sent"
 

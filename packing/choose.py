@@ -276,7 +276,7 @@ def items_content(order: Order, nesting: Nesting) -> list[dict[str, Any]]:
                 "kind": "block" if tool is None else "tool",
                 "form": None if tool is None else tool.form,
                 "sharp": None if tool is None else tool.sharp,
-                "weight_g": mm(item.weight_mg),
+                "weight_g": grams(item.weight_mg),
                 "layer": placed.layer if order.rules.layered else None,
                 "pose": placed.stance.pose,
                 "turn": placed.stance.turn,

@@ -155,15 +155,16 @@ def _saddles(canvas: Canvas, saddles: Sequence[Solid], view: View) -> None:
 
 
 def _tapes(canvas: Canvas, content: Content, parts: Sequence[Solid], layer: int | None, view: View) -> None:
-    """A lift tape under its head: a tail at either end of the shorter way."""
+    """A lift tape under its head: a tail at either end of the way it runs; the shorter one where nothing is said."""
     lifts = [lift for lift in content["insert"]["lifts"] if lift["kind"] == "tape" and lift["layer"] == layer]
-    taped = {str(lift["letter"]) for lift in lifts}
+    taped = {str(lift["letter"]): lift.get("along") for lift in lifts}
     half, tail = 10.0 / view.scale, 3.0
     for part in parts:
         if part.letter not in taped or part.name == "handle":
             continue
         rect = view.rect(part.footprint)
-        if rect.width <= rect.height:
+        along = taped[part.letter] or ("x" if rect.width <= rect.height else "y")
+        if along == "x":
             at = rect.y0 + rect.height * 0.22
             ends = [(rect.x0 - tail, rect.x0), (rect.x1, rect.x1 + tail)]
             tails = [Rect(low, at - half, high, at + half) for low, high in ends]

@@ -35,7 +35,11 @@ def _lift(lift: Lift, insert: Insert) -> dict[str, Any]:
     }
     if lift.rect:
         return content | _corners(lift.rect)
-    return content | {"length_mm": mm(lift.length_um), "weight_g": grams_shown(lift.weight_mg, 2)}
+    return content | {
+        "length_mm": mm(lift.length_um),
+        "along": lift.along,
+        "weight_g": grams_shown(lift.weight_mg, 2),
+    }
 
 
 def _material(sheet: Sheet) -> dict[str, Any]:

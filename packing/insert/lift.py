@@ -12,6 +12,8 @@ NOTCH_WIDTH_UM = 27_000
 """Along the pocket; 25 to 30 mm for a gloved finger (common practice, no source)."""
 NOTCH_DEPTH_UM = 20_000
 """Away from the pocket (common practice, no source)."""
+STEP_UM = 500
+"""A notch in the middle of a side is marked out to half a millimetre."""
 OWN_HANDLE_UM = 8_000
 """Foam that stays between a notch and its own item's handle pocket, so that the handle keeps its bed."""
 GRIP_UM = 60_000
@@ -31,7 +33,7 @@ def _apart(first: Rect, second: Rect) -> int:
     )
 
 
-def _notch(pocket: Rect, side: _Side, start: int) -> Rect:
+def _notch(side: _Side, start: int) -> Rect:
     axis, sign, edge = side
     low, high = (edge, edge + NOTCH_DEPTH_UM) if sign > 0 else (edge - NOTCH_DEPTH_UM, edge)
     if axis == 0:
@@ -39,24 +41,34 @@ def _notch(pocket: Rect, side: _Side, start: int) -> Rect:
     return (start, low, start + NOTCH_WIDTH_UM, high)
 
 
-def _best_start(
-    pocket: Rect, side: _Side, bounds: Rect, obstacles: Sequence[tuple[Rect, int]]
-) -> tuple[int, Rect] | None:
-    """On one side, the place nearest its middle that keeps every distance: how far off the middle, and the notch."""
+def _best_notch(pocket: Rect, side: _Side, bounds: Rect, obstacles: Sequence[tuple[Rect, int]]) -> Rect | None:
+    """The notch on one side that is nearest to its middle and keeps every distance."""
     along = 1 - side[0]
     edge_low, edge_high = pocket[along], pocket[along + 2]
     first, last = sorted((edge_low, edge_high - NOTCH_WIDTH_UM))
-    centre = (edge_low + edge_high - NOTCH_WIDTH_UM) // 2
+    centre = (edge_low + edge_high - NOTCH_WIDTH_UM) // 2 // STEP_UM * STEP_UM
     low, high = max(first, bounds[along]), min(last, bounds[along + 2] - NOTCH_WIDTH_UM)
     starts = {centre, low, high}
     for rect, keep in obstacles:
         starts.update((rect[along] - keep - NOTCH_WIDTH_UM, rect[along + 2] + keep))
     for start in sorted((s for s in starts if low <= s <= high), key=lambda s: (abs(s - centre), s)):
-        notch = _notch(pocket, side, start)
+        notch = _notch(side, start)
         inside = bounds[0] <= notch[0] and notch[2] <= bounds[2] and bounds[1] <= notch[1] and notch[3] <= bounds[3]
         if inside and all(_apart(notch, rect) >= keep for rect, keep in obstacles):
-            return abs(start - centre), notch
+            return notch
     return None
+
+
+def _handle_axis(one: Placed) -> int:
+    """The axis along which a tool's handle leaves its head: 0 for x, 1 for y."""
+    head, handle = one.parts
+    return 0 if handle.x0 >= head.x1 or handle.x1 <= head.x0 else 1
+
+
+def _lies_sharp(order: Order, one: Placed) -> bool:
+    """Whether it is a tool that lies flat and has a sharp end: neither finger nor tape goes there."""
+    item = order.items[one.item]
+    return isinstance(item, Tool) and item.sharp != "none" and one.stance.pose == "flat"
 
 
 def _sides(order: Order, one: Placed, pocket: Rect) -> list[_Side]:
@@ -67,8 +79,8 @@ def _sides(order: Order, one: Placed, pocket: Rect) -> list[_Side]:
     if not isinstance(item, Tool):
         return sorted(sides, key=lambda side: x1 - x0 if side[0] == 0 else y1 - y0)
     head, handle = one.parts
-    handle_axis = 0 if handle.x0 >= head.x1 or handle.x1 <= head.x0 else 1
-    if one.stance.pose == "flat" and item.sharp != "none":
+    handle_axis = _handle_axis(one)
+    if _lies_sharp(order, one):
         sides = [side for side in sides if side[0] == handle_axis]
 
     def rank(side: _Side) -> tuple[int, bool]:
@@ -80,11 +92,13 @@ def _sides(order: Order, one: Placed, pocket: Rect) -> list[_Side]:
     return sorted(sides, key=rank)
 
 
-def _tape(one: Placed, top_um: int, tape: Sundry) -> Lift:
+def _tape(order: Order, one: Placed, top_um: int, tape: Sundry) -> Lift:
     part = one.parts[0]
-    across = min(part.x1 - part.x0, part.y1 - part.y0)
-    length = 2 * (top_um - part.z0) + across + 2 * GRIP_UM
-    return Lift(one.item, one.layer, "tape", None, length, (2 * length * tape.each_mg + 10**6) // (2 * 10**6))
+    sizes = (part.x1 - part.x0, part.y1 - part.y0)
+    axis = _handle_axis(one) if _lies_sharp(order, one) else sizes.index(min(sizes))
+    length = 2 * (top_um - part.z0) + sizes[axis] + 2 * GRIP_UM
+    weight = (2 * length * tape.each_mg + 10**6) // (2 * 10**6)
+    return Lift(one.item, one.layer, "tape", None, length, weight, "xy"[axis])
 
 
 def make_lifts(
@@ -122,8 +136,9 @@ def make_lifts(
     -----
     A notch keeps `web` from every other item's pocket room and notch, `wall` from the edge, `OWN_HANDLE_UM` from its
     own handle's pocket. It never goes to the ends of a head that is sharp and lies flat. The search is exact on each
-    side: the best place is at the middle or where it just keeps one of those distances. A tape goes under the head, up
-    both sides to the top of its layer, with a grip at each end; lay it clear of an edge.
+    side: the best place is at the middle or where it just keeps one of those distances. A tape goes under the head the
+    shorter way, along the handle where the head is sharp and lies flat, up both sides to the top of its layer, with a
+    grip at each end.
     """
     rules = order.rules
     bounds = (rules.wall_um, rules.wall_um, size_um[0] - rules.wall_um, size_um[1] - rules.wall_um)
@@ -138,9 +153,9 @@ def make_lifts(
         ]
         obstacles += [(lift.rect, rules.web_um) for lift in lifts if lift.layer == one.layer and lift.rect]
         obstacles += [(grown(part, fit_um), OWN_HANDLE_UM) for part in one.parts[1:]]
-        found = [_best_start(pocket, side, bounds, obstacles) for side in _sides(order, one, pocket)]
-        fitting = [entry[1] for entry in found if entry]
+        notches = (_best_notch(pocket, side, bounds, obstacles) for side in _sides(order, one, pocket))
+        notch = next((rect for rect in notches if rect), None)
         lifts.append(
-            Lift(one.item, one.layer, "notch", fitting[0]) if fitting else _tape(one, tops_um[one.layer], tape)
+            Lift(one.item, one.layer, "notch", notch) if notch else _tape(order, one, tops_um[one.layer], tape)
         )
     return tuple(lifts)

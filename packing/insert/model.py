@@ -120,6 +120,8 @@ class Lift:
         The notch in micrometres; None for a tape.
     length_um, weight_mg
         Of the tape; 0 for a notch.
+    along
+        The axis along which the tape runs under the head, "x" or "y"; "" for a notch.
     """
 
     item: int
@@ -128,6 +130,7 @@ class Lift:
     rect: Rect | None = None
     length_um: int = 0
     weight_mg: int = 0
+    along: str = ""
 
 
 @dataclass(frozen=True, slots=True)

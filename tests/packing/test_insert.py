@@ -278,6 +278,13 @@ def test_a_head_with_no_foam_to_spare_gets_a_tape_round_it():
     assert lift.weight_mg == 1_806
 
 
+@pytest.mark.parametrize(("turn", "along"), [(0, "x"), (90, "y")])
+def test_a_tape_under_a_sharp_head_runs_along_the_handle_clear_of_the_edge(turn: int, along: str):
+    order = order_of({**AXE, "head_length": 80, "head_height": 150, "eye_offset": 40}, wall=25)
+    (lift,) = make_insert(order, laid(order, [(0, "flat", turn)]), PE_FOAM).lifts
+    assert (lift.kind, lift.along, lift.length_um) == ("tape", along, 2 * 36_000 + 150_000 + 120_000)
+
+
 def test_blocks_without_layers_lie_between_two_pads():
     order = order_of(TIN, layered=False)
     nesting = Nesting("planned", (120_000, 120_000, 80_000), (), ())

@@ -11,7 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop import door
-from shop.models import MEASURES, Mark, Pattern, Piece
+from shop.models import MEASURES, Allocation, Mark, OrderState, Pattern, Piece, PieceState, Sharp
 
 OPTIONAL = frozenset({"eye_offset", "head_weight_g"})
 WEIGHTS = ("weight_g", "head_weight_g")
@@ -77,7 +77,14 @@ def read_measures(
 
 
 def record(piece: Piece, measures: Measures, *, confirmed: bool = False, edge_guard_on: bool | None = None) -> Piece:
-    """Store measures on a piece, new or known. Raises MeasuresUnusual where they are unlikely and not confirmed."""
+    """Store measures on a piece, new or known.
+
+    Raises MeasuresUnusual where they are unlikely and not confirmed, MeasuresRefused where the piece lies in a closed
+    box or is gone, or where a tool with an edge was measured without its guard.
+    """
+    refuse_gone(piece)
+    guarded = piece.edge_guard_on if edge_guard_on is None else edge_guard_on
+    refuse_bare_edge(piece.product.pattern, guarded)
     if measures.warnings and not confirmed:
         raise MeasuresUnusual({"confirmed": " ".join(measures.warnings)})
     now = timezone.now()
@@ -88,11 +95,26 @@ def record(piece: Piece, measures: Measures, *, confirmed: bool = False, edge_gu
     piece.mark = measures.mark
     piece.measured_at = piece.weighed_at = now
     piece.confirmed = bool(measures.warnings)
-    if edge_guard_on is not None:
-        piece.edge_guard_on = edge_guard_on
+    piece.edge_guard_on = guarded
     piece.full_clean()
     piece.save()
     return piece
+
+
+def refuse_gone(piece: Piece) -> None:
+    """Raise MeasuresRefused for a piece that is sent or in a closed box: papers and weights speak of it as it was."""
+    if piece.state == PieceState.SENT:
+        raise MeasuresRefused({"": _("%(piece)s is sent: its measures stay as they are.") % {"piece": piece.label}})
+    packed = Allocation.objects.live().filter(piece=piece.pk, line__order__state=OrderState.PACKED)
+    for allocation in packed.select_related("line__order"):
+        named = {"piece": piece.label, "number": allocation.line.order.number}
+        raise MeasuresRefused({"": _("%(piece)s is packed for order %(number)d: open the box again first.") % named})
+
+
+def refuse_bare_edge(pattern: Pattern, edge_guard_on: bool) -> None:
+    """Raise MeasuresRefused where a tool with an edge was measured without its guard, which travels with it."""
+    if pattern.sharp != Sharp.NONE and not edge_guard_on:
+        raise MeasuresRefused({"edge_guard_on": _("A tool with an edge is measured with its edge guard on.")})
 
 
 def label(name: str) -> str:

@@ -2,24 +2,37 @@
 
 from __future__ import annotations
 
+import re
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.translation import gettext as _
 
 from shop import door
 
+EITHER_WAY = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+PLAIN = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)")
 FILE_STEP = Decimal("0.01")
 
 
 class CommaDecimalField(forms.DecimalField):
-    """A number with a decimal point or comma."""
+    """A number with a decimal point or comma; one that could be thousands as well is asked about."""
 
     widget = forms.TextInput(attrs={"inputmode": "decimal"})
 
     def to_python(self, value: Any) -> Any:
-        return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
+        if not isinstance(value, str):
+            return super().to_python(value)
+        text = value.strip()
+        if EITHER_WAY.fullmatch(text):
+            whole, part = text.split(",")
+            sentence = _("“%(typed)s” can be read in two ways: write %(whole)s%(part)s or %(whole)s.%(part)s.")
+            raise ValidationError(sentence % {"typed": text, "whole": whole, "part": part})
+        if text and PLAIN.fullmatch(text) is None:
+            raise ValidationError(self.error_messages["invalid"], code="invalid")
+        return super().to_python(text.replace(",", "."))
 
 
 class MillimetreField(forms.CharField):

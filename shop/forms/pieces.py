@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from django import forms
@@ -11,7 +13,17 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.forms.fields import CommaDecimalField
-from shop.measuring import OPTIONAL, WEIGHTS, Measures, MeasuresRefused, label, read_measures, record
+from shop.measuring import (
+    OPTIONAL,
+    WEIGHTS,
+    Measures,
+    MeasuresRefused,
+    label,
+    read_measures,
+    record,
+    refuse_bare_edge,
+    refuse_gone,
+)
 from shop.models import (
     MEASURES,
     STATES_WITH_REASON,
@@ -22,12 +34,13 @@ from shop.models import (
     PieceState,
     Product,
     Reading,
-    Sharp,
     Shop,
     User,
     WeightUnit,
 )
 
+# Names of hardness scales begin with H (ISO 6506-1, 6507-1, 6508-1, 16859-1; from memory).
+SCALE = re.compile(r"H[A-Z]{1,3}( ?[0-9]{1,4}(/[0-9]{1,4}){0,2})?")
 HRC_FROM, HRC_TO = Decimal(20), Decimal(70)
 
 
@@ -49,7 +62,7 @@ class MeasureForm(forms.Form):
         ],
         widget=forms.RadioSelect,
     )
-    edge_guard_on = forms.BooleanField(label=gettext_lazy("The edge guard was on"), required=False)
+    edge_guard_on = forms.BooleanField(label=gettext_lazy("The edge guard was on while measuring"), required=False)
     confirmed = forms.BooleanField(label=gettext_lazy("I have measured again: it is so"), required=False)
 
     def __init__(self, *args: Any, piece: Piece, units: tuple[str, str], **kwargs: Any) -> None:
@@ -108,8 +121,12 @@ class MeasureForm(forms.Form):
         self.warnings = self.measures.warnings
         if self.warnings and not cleaned["confirmed"]:
             self.add_error("confirmed", " ".join(self.warnings))
-        if pattern.sharp != Sharp.NONE and not cleaned["edge_guard_on"]:
-            self.add_error("edge_guard_on", _("A tool with an edge is measured with its edge guard on."))
+        for refuse in (partial(refuse_gone, self.piece), partial(refuse_bare_edge, pattern, cleaned["edge_guard_on"])):
+            try:
+                refuse()
+            except MeasuresRefused as refused:
+                for name, sentence in refused.fields.items():
+                    self.add_error(name or None, sentence)
         return cleaned
 
     def save(self) -> Piece:
@@ -126,7 +143,9 @@ class MeasureForm(forms.Form):
 class NewPieceForm(MeasureForm):
     """A piece entered for the first time: its product and its number as stamped, and its measures."""
 
-    product = forms.ModelChoiceField(label=gettext_lazy("Product"), queryset=Product.objects.none())
+    product = forms.ModelChoiceField(
+        label=gettext_lazy("Product"), queryset=Product.objects.none(), empty_label=gettext_lazy("Choose …")
+    )
     number = forms.IntegerField(
         label=gettext_lazy("Number as stamped"),
         min_value=1,
@@ -190,7 +209,10 @@ class ReadingForm(forms.ModelForm):
         self.instance.by, self.instance.tested_at = by.get_username()[:80], timezone.now()
 
     def clean_scale(self) -> str:
-        return str(self.cleaned_data["scale"]).strip().upper()
+        scale = str(self.cleaned_data["scale"]).strip().upper()
+        if SCALE.fullmatch(scale) is None:
+            raise forms.ValidationError(_("A scale is called as on the tester, such as HRC, HRB, HBW, HV10 or HLD."))
+        return scale
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

@@ -30,6 +30,7 @@ urlpatterns = [
     path("rack/<int:pk>/", rack.piece, name="piece"),
     path("rack/<int:pk>/measure/", rack.measure, name="measure"),
     path("rack/<int:pk>/readings/", rack.add_reading, name="add-reading"),
+    path("rack/<int:pk>/readings/<int:reading>/strike/", rack.strike_reading, name="strike-reading"),
     path("rack/<int:pk>/retire/", rack.retire, name="retire"),
     path("rack/<int:pk>/bring-back/", rack.bring_back, name="bring-back"),
     path("steel/", steel.steel, name="steel"),

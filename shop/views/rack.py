@@ -18,7 +18,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from shop import gate, rack
 from shop.forms import MeasureForm, NewPieceForm, ReadingForm, RetireForm, units_of
-from shop.models import MEASURES, STATES_WITH_REASON, Allocation, Form, Piece, PieceState, Product, Sharp
+from shop.models import MEASURES, STATES_WITH_REASON, Allocation, Form, Piece, PieceState, Product, Reading, Sharp
 from shop.views.page import person, show
 from shop.views.places import gaps_between, number_runs
 
@@ -128,6 +128,17 @@ def add_reading(request: HttpRequest, pk: int) -> HttpResponse:
 
 @login_required
 @require_POST
+def strike_reading(request: HttpRequest, pk: int, reading: int) -> HttpResponse:
+    """Take a hardness reading off again that was noted by mistake."""
+    found, _may = gate.fetch(request.user, Reading, need="measure", pk=reading, piece=pk)
+    named = str(found)
+    found.delete()
+    messages.success(request, _("Struck out: %(reading)s.") % {"reading": named})
+    return redirect("piece", pk=pk)
+
+
+@login_required
+@require_POST
 def retire(request: HttpRequest, pk: int) -> HttpResponse:
     """Mark a piece scrapped, mis-stamped or kept back, with the reason."""
     found, may = gate.fetch(request.user, Piece, need="retire_pieces", pk=pk)
@@ -179,6 +190,7 @@ def piece_page(
         "retire_form": retire_form or (RetireForm() if may.retire_pieces else None),
         "retired": found.state in STATES_WITH_REASON,
         "on_rack": found.state == PieceState.RACK,
+        "gone": found.state == PieceState.SENT,
     }
     return show(request, "screens/piece.html", found.shop, may, room="rack", status=400 if refused else 200, **context)
 

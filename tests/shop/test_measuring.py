@@ -4,8 +4,9 @@ from decimal import Decimal
 
 import pytest
 
+from shop import allocation
 from shop.measuring import MeasuresRefused, MeasuresUnusual, read_measures, record
-from shop.models import Piece
+from shop.models import Order, Piece
 
 INCHES = {
     "head_length": "4 1/8",
@@ -106,3 +107,22 @@ def test_remeasuring_keeps_the_number_and_the_guard(piece):
     piece.edge_guard_on = True
     again = record(piece, read(piece.product))
     assert (again.number, again.edge_guard_on) == (7, True)
+
+
+def test_a_piece_in_a_closed_box_is_not_measured_again(piece, line):
+    allocation.allocate(line.order, [(line, piece)])
+    Order.objects.update(state="packed")
+    with pytest.raises(MeasuresRefused, match="CH125-007 is packed for order 17: open the box again first"):
+        record(piece, read(piece.product))
+
+
+def test_a_sent_piece_is_not_measured_again(piece):
+    piece.state = "sent"
+    with pytest.raises(MeasuresRefused, match="CH125-007 is sent"):
+        record(piece, read(piece.product))
+
+
+def test_a_tool_with_an_edge_is_not_recorded_without_its_guard(product):
+    product.pattern.sharp = "far"
+    with pytest.raises(MeasuresRefused, match="edge guard on"):
+        record(Piece(product=product, number=3), read(product))

@@ -1,9 +1,9 @@
-// The bench: the drawing shows which measure the cursor is in, and the keyboard follows the unit chosen.
+// The bench: the drawing shows which measure the cursor is in, the keyboard follows the unit chosen, and what is said
+// of a product follows the product.
 "use strict";
 
-const drawing = document.querySelector("[data-drawing]");
-
 function point(name, on) {
+  const drawing = document.querySelector("[data-drawing]");
   const mark = drawing && drawing.querySelector(`[data-measure="${name}"]`);
   if (mark) mark.classList.toggle("now", on);
 }
@@ -20,3 +20,18 @@ function keyboard(select) {
 for (const select of document.querySelectorAll("select[name=length_unit], select[name=weight_unit]")) {
   select.addEventListener("change", () => keyboard(select));
 }
+
+// Drawing, numbers given and edge guard are those of the product chosen; what has been typed stays.
+const product = document.querySelector("select[name=product]");
+
+async function follow() {
+  const answer = await fetch(`?product=${encodeURIComponent(product.value)}`);
+  if (!answer.ok) return;
+  const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+  for (const part of document.querySelectorAll("[data-of-product]")) {
+    const fresh = page.getElementById(part.id);
+    if (fresh) part.replaceChildren(...fresh.childNodes);
+  }
+}
+
+if (product) product.addEventListener("change", () => follow().catch(() => {}));

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from shop.models import Membership, User
+from shop.models import Membership, Reading, User
 
 ROLES = ("owner", "packer", "bookkeeper")
 LISTS = {"orders": ROLES, "rack": ROLES, "steel": ROLES, "own-units": ROLES, "settings": ("owner",)}
@@ -161,3 +161,10 @@ def test_a_form_from_elsewhere_is_refused(planned, owner):
     answer = client.post(reverse("cancel-order", args=[17]))
     assert answer.status_code == 403
     assert "Nothing has been stored" in answer.content.decode()
+
+
+@pytest.mark.parametrize(("who", "status"), [("owner", 302), ("packer", 302), ("bookkeeper", 403), ("stranger", 404)])
+def test_a_reading_is_struck_out_by_those_who_may_measure(log_in, piece, who, status):
+    reading = Reading.objects.create(piece=piece, place="face", value="54.5")
+    answer = log_in(who).post(reverse("strike-reading", args=[piece.pk, reading.pk]))
+    assert (answer.status_code, Reading.objects.exists()) == (status, status != 302)

@@ -148,6 +148,13 @@ def test_a_product_of_another_shop_cannot_be_ordered(at_the_bench, order, produc
     assert at_the_bench.post(reverse("add-line", args=[17]), elsewhere).status_code == 400
 
 
+def test_a_price_that_could_be_thousands_is_asked_about(at_the_bench, customer, product):
+    lines = {**NOTHING, "lines-0-what": f"product:{product.pk}", "lines-0-unit_price": "1,234"}
+    page = at_the_bench.post("/orders/new/", {"customer": customer.pk, **lines}).content.decode()
+    assert "“1,234” can be read in two ways: write 1234 or 1.234." in page
+    assert not Order.objects.exists()
+
+
 def test_a_line_that_holds_a_piece_is_not_taken_off(at_the_bench, ready, line):
     answer = at_the_bench.post(reverse("remove-line", args=[17, line.pk]), follow=True)
     assert "holds CH125-007: put back first what it holds." in answer.content.decode()

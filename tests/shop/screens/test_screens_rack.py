@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from shop.models import MEASURES, Pattern, Piece, Reading
+from shop.models import MEASURES, Order, Pattern, Piece, Reading
 from tests.shop.conftest import HAMMER_MM, make_piece, make_product
 
 TYPED = {
@@ -227,6 +227,42 @@ def test_a_hardness_reading_is_noted_with_who_took_it(bench, piece):
 def test_a_reading_off_the_scale_is_refused(bench, piece, value):
     assert read(bench, piece, value=value).status_code == 400
     assert not Reading.objects.exists()
+
+
+@pytest.mark.parametrize("scale", ["<B>ZZ", "RC", "54", "H"])
+def test_a_scale_nobody_has_a_name_for_is_refused(bench, piece, scale):
+    assert "A scale is called as on the tester" in read(bench, piece, scale=scale).content.decode()
+
+
+@pytest.mark.parametrize("scale", ["HRC", "hv10", "HBW 10/500", "HLD"])
+def test_scales_are_known_by_their_standard_names(bench, piece, scale):
+    read(bench, piece, scale=scale)
+    assert Reading.objects.get().scale == scale.upper()
+
+
+@pytest.mark.parametrize("value", ["1e1", "NaN", "54.5.1", "5 4"])
+def test_a_value_that_is_no_plain_number_is_refused(bench, piece, value):
+    assert "Enter a number." in read(bench, piece, value=value).content.decode()
+
+
+def test_a_reading_noted_by_mistake_is_struck_out(bench, piece):
+    read(bench, piece)
+    answer = bench.post(reverse("strike-reading", args=[piece.pk, Reading.objects.get().pk]), follow=True)
+    assert "Struck out: 54.5 HRC, face." in answer.content.decode()
+    assert not Reading.objects.exists()
+
+
+def test_a_sent_piece_is_said_to_be_sent_and_is_not_measured_again(at_the_bench, packed, piece):
+    Order.objects.update(state="sent")
+    Piece.objects.update(state="sent")
+    page = at_the_bench.get(reverse("piece", args=[piece.pk])).content.decode()
+    assert "Sent with" in page
+    assert "Measure again" not in page
+    assert "is sent: its measures stay" in measure(at_the_bench, piece).content.decode()
+
+
+def test_a_piece_on_an_order_is_said_to_be_put_back_before_it_is_scrapped(at_the_bench, ready, piece):
+    assert "put it back there first" in at_the_bench.get(reverse("piece", args=[piece.pk])).content.decode()
 
 
 def test_a_reading_off_the_rockwell_scale_is_told_its_range(bench, piece):

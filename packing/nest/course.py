@@ -76,7 +76,8 @@ class Course:
         answers = [Nesting("planned", *settle(self.problem, [[Spot(0, way, 0, 0)]]), steps=1) for way in ways]
         fitting = [one for one in answers if excess(one.interior_um, self.problem) is None]
         if not fitting:
-            return too_large(self.problem, min(answers, key=lambda one: one.volume_um3).interior_um)
+            least = min(answers, key=lambda one: one.volume_um3).interior_um
+            return replace(too_large(self.problem, least), status="impossible")
         best = min(fitting, key=lambda one: one.volume_um3)
         return replace(best, lower_bound_um3=best.volume_um3, proven=True)
 

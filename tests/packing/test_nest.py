@@ -127,6 +127,13 @@ def test_sharp_ends_are_turned_inwards_where_that_saves_room() -> None:
     assert nesting.volume_um3 <= 312_000 * 315_000 * 98_000
 
 
+def test_one_piece_whose_sharp_end_has_no_room_for_its_wall_is_impossible() -> None:
+    axe = {**HAMMER, "form": "axe", "sharp": "far", "may_stand": False}
+    assert nest(order_of(axe, max_interior=[400, 160, 120])).status == "planned"
+    answer = nest(order_of(axe, max_interior=[400, 160, 120], sharp_wall=60))
+    assert (answer.status, answer.limit, answer.by_um) == ("impossible", "max_interior width", 33_000)
+
+
 def test_an_order_heavier_than_allowed_is_refused_with_the_figures() -> None:
     answer = plan(order_of(HAMMER, HAMMER, max_gross_g=2000), effort=100)
     assert answer.status == "impossible" and answer.content["limit"] == "max_gross_g"

@@ -19,6 +19,7 @@ from packing.measure import BadInput
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_length, show_weight
 from shop.door.aim import pricing_rule
 from shop.door.carriage import RATE_COLUMNS, bills, check_rate_rule, published_rules
+from shop.door.cut_files import cut_archive
 from shop.door.materials import BOARDS
 from shop.door.offers import OFFERED, Planned, terms_for
 from shop.door.order_files import (
@@ -55,6 +56,7 @@ __all__ = [
     "check_plan_rules",
     "check_rate_rule",
     "code_version",
+    "cut_archive",
     "is_current",
     "isometric",
     "order_file",

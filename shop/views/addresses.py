@@ -19,6 +19,7 @@ urlpatterns = [
     path("orders/<int:number>/offers/<int:index>/", boxes.take_offer, name="take-offer"),
     path("orders/<int:number>/progress/", boxes.box_progress, name="box-progress"),
     path("orders/<int:number>/papers/", boxes.print_papers, name="print-papers"),
+    path("orders/<int:number>/cut-files/", boxes.cut_files, name="cut-files"),
     path("orders/<int:number>/pack/", boxes.pack, name="pack"),
     path("orders/<int:number>/weigh-in/", boxes.weigh_in, name="weigh-in"),
     path("orders/<int:number>/send/", boxes.move_on, {"step": "send"}, name="send-order"),

@@ -90,6 +90,19 @@ def paper(request: HttpRequest, pk: int) -> FileResponse:
 
 
 @login_required
+@require_GET
+def cut_files(request: HttpRequest, number: int) -> HttpResponse:
+    """The box's cutting files, SVG and DXF, in one archive; 404 where there is no plan they fit."""
+    order, _may = gate.fetch(request.user, Order, need="print_papers", number=number)
+    try:
+        archive = door.cut_archive(planning.current_plan(order).content)
+    except (planning.CannotPlan, door.BadInput) as fault:
+        raise Http404(str(fault)) from fault
+    headers = {"Content-Disposition": f'attachment; filename="order-{order.number}-cut-files.zip"'}
+    return HttpResponse(archive, content_type="application/zip", headers=headers)
+
+
+@login_required
 @require_POST
 def pack(request: HttpRequest, number: int) -> HttpResponse:
     """Mark the order packed, once every number typed is the one the plan has in its pocket."""

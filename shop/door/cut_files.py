@@ -1,0 +1,28 @@
+"""The cutting files of a plan's box, as one archive."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from collections.abc import Mapping
+from typing import Any
+
+from packing.draw.cutdxf import dxf_of
+from packing.draw.cutfile import cut_sheets, svg_of
+
+FIXED_DATE = (1980, 1, 1, 0, 0, 0)
+
+
+def cut_archive(content: Mapping[str, Any]) -> bytes:
+    """A zip archive with an SVG and a DXF, full size in millimetres, of every flat piece of the box.
+
+    The same plan gives the same bytes. Raises BadInput where the plan's box was made before boxes listed their pieces.
+    """
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
+        for sheet in cut_sheets(content):
+            for ending, text in (("svg", svg_of(sheet)), ("dxf", dxf_of(sheet))):
+                entry = zipfile.ZipInfo(f"{sheet.file_name}.{ending}", FIXED_DATE)
+                entry.compress_type = zipfile.ZIP_DEFLATED
+                archive.writestr(entry, text)
+    return held.getvalue()

@@ -1,0 +1,44 @@
+"""The box's cutting files, read again by another program."""
+
+import io
+import zipfile
+from xml.etree import ElementTree
+
+import ezdxf
+import pytest
+
+
+def archive_of(response):
+    assert response["Content-Type"] == "application/zip"
+    return zipfile.ZipFile(io.BytesIO(response.content))
+
+
+def test_the_archive_holds_every_flat_piece_as_svg_and_dxf(at_the_bench, planned):
+    archive = archive_of(at_the_bench.get("/orders/17/cut-files/"))
+    names = archive.namelist()
+    assert len(names) == 2 * len(planned.current_plan.content["box"]["flats"]) > 0
+    for name in names:
+        text = archive.read(name).decode()
+        if name.endswith(".svg"):
+            assert ElementTree.fromstring(text).tag.endswith("svg")
+        else:
+            layers = {layer.dxf.name for layer in ezdxf.read(io.StringIO(text)).layers}
+            assert {"through-cut", "crease"} <= layers
+
+
+def test_the_same_plan_gives_the_same_archive(at_the_bench, planned):
+    first, second = (at_the_bench.get("/orders/17/cut-files/").content for _ in range(2))
+    assert first == second
+
+
+def test_an_order_without_a_plan_has_no_cutting_files(at_the_bench, ready):
+    assert at_the_bench.get("/orders/17/cut-files/").status_code == 404
+
+
+@pytest.mark.parametrize(("who", "status"), [("packer", 200), ("stranger", 404)])
+def test_who_may_have_them(log_in, planned, who, status):
+    assert log_in(who).get("/orders/17/cut-files/").status_code == status
+
+
+def test_the_order_page_leads_to_them(at_the_bench, planned):
+    assert b"/orders/17/cut-files/" in at_the_bench.get("/orders/17/").content

@@ -7,7 +7,6 @@ import zipfile
 from collections.abc import Mapping
 from typing import Any
 
-from packing.draw.cutdxf import dxf_of
 from packing.draw.cutfile import cut_sheets, svg_of
 
 FIXED_DATE = (1980, 1, 1, 0, 0, 0)
@@ -18,6 +17,8 @@ def cut_archive(content: Mapping[str, Any]) -> bytes:
 
     The same plan gives the same bytes. Raises BadInput where the plan's box was made before boxes listed their pieces.
     """
+    from packing.draw.cutdxf import dxf_of  # noqa: PLC0415 -- slow to load, and few pages need it
+
     held = io.BytesIO()
     with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
         for sheet in cut_sheets(content):

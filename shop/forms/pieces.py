@@ -38,6 +38,8 @@ from shop.models import (
     User,
     WeightUnit,
 )
+from shop.papers.context import Units
+from shop.papers.wording import Wording
 
 # Names of hardness scales begin with H (ISO 6506-1, 6507-1, 6508-1, 16859-1; from memory).
 SCALE = re.compile(r"H[A-Z]{1,3}( ?[0-9]{1,4}(/[0-9]{1,4}){0,2})?")
@@ -106,6 +108,7 @@ class MeasureForm(forms.Form):
         pattern = self._pattern()
         if pattern is None:
             return cleaned
+        write = Wording(Units(cleaned["length_unit"], cleaned["weight_unit"]))
         try:
             self.measures = read_measures(
                 cleaned,
@@ -116,9 +119,9 @@ class MeasureForm(forms.Form):
             )
         except MeasuresRefused as refused:
             for name, sentence in refused.fields.items():
-                self.add_error(name if name in self.fields else None, sentence)
+                self.add_error(name if name in self.fields else None, write.sentence(sentence))
             return cleaned
-        self.warnings = self.measures.warnings
+        self.warnings = [write.sentence(warning) for warning in self.measures.warnings]
         if self.warnings and not cleaned["confirmed"]:
             self.add_error("confirmed", " ".join(self.warnings))
         for refuse in (partial(refuse_gone, self.piece), partial(refuse_bare_edge, pattern, cleaned["edge_guard_on"])):

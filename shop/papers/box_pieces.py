@@ -40,15 +40,14 @@ def piece_pages(content: Content, context: PaperContext) -> list[dict[str, Any]]
 
 def step_pages(content: Content, context: PaperContext) -> list[dict[str, Any]]:
     """The steps six to a page, each with what stands after it where there is something to show."""
-    steps = content["box"].get("steps", [])
+    write, steps = Wording(context.bench), content["box"].get("steps", [])
     page = page_room(context.page_size, wide=True)
     paper = ((page.width - 2 * GAP_MM) / 3, page.height / 2 - STEP_WORDS_MM)
     shown = []
     for index, step in enumerate(steps):
         drawing = door.step_drawing(content, index, paper=paper) if step.get("plates") else None
-        shown.append(
-            {"number": index + 1, "text": step["text"], "drawing": None if drawing is None else placed(drawing)}
-        )
+        text = write.sentence(step["text"])
+        shown.append({"number": index + 1, "text": text, "drawing": None if drawing is None else placed(drawing)})
     return [
         {"title": _("Making it, step by step"), "first": at + 1, "steps": shown[at : at + STEPS_ON_A_PAGE]}
         for at in range(0, len(shown), STEPS_ON_A_PAGE)

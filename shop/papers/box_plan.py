@@ -13,7 +13,7 @@ from shop.papers.box_pieces import piece_pages, step_pages
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Picture, Placed, Room, check_bar, largest, page_room, placed
-from shop.papers.wording import Wording, both, filled
+from shop.papers.wording import Wording, filled
 
 Content = dict[str, Any]
 TOLERANCE_FACTOR = 2.6
@@ -50,14 +50,15 @@ def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
         "board": _board(box["board"], write) if box["board"] else None,
         "panels": _panels(box["blank"], write) if box["blank"] else [],
         "parts": [_part(part, write) for part in box["parts"]],
-        "hardware": box.get("hardware", []),
+        "hardware": [{**row, "where": write.sentence(row["where"])} for row in box.get("hardware", [])],
+        "notes": [write.sentence(note) for note in box["notes"]],
         "piece_pages": pieces,
         "step_pages": steps,
         "assembly": [] if steps else _assembly(box, write),
         "closing": _closing(content, write),
         "carton": _carton(content["carton"], write),
         "weights": _weights(content["weight"], write),
-        "gross": both(content["weight"]["gross_g"]),
+        "gross": write.both(content["weight"]["gross_g"]),
         "tolerance": _tolerance(content["weight"], write),
         "caution": for_cutting(wood=box.get("family") == "wood"),
     }
@@ -148,8 +149,9 @@ def _closing(content: Content, write: Wording) -> dict[str, Any]:
     tape = [row for row in content["weight"]["sundries"] if row["unit"] == "m" and "closing" in row["what"]]
     said = content["box"].get("closing", {}).get("text")
     return {
-        "how": said
-        or filled(
+        "how": write.sentence(said)
+        if said
+        else filled(
             _(
                 "Tape in an H on top and bottom: along the seam where the outer flaps meet, at least %(over)s over "
                 "each end, and along both short edges. Reinforced tape, %(narrow)s to %(wide)s wide, for steel; rub it "
@@ -160,7 +162,11 @@ def _closing(content: Content, write: Wording) -> dict[str, Any]:
             wide=write.length(75),
         ),
         "rows": [
-            {"what": row["what"], "length": write.metres(row["quantity"]), "weight": write.weight(row["weight_g"])}
+            {
+                "what": write.sentence(row["what"]),
+                "length": write.metres(row["quantity"]),
+                "weight": write.weight(row["weight_g"]),
+            }
             for row in tape
         ],
         "after": filled(
@@ -182,10 +188,10 @@ def _carton(carton: dict[str, Any] | None, write: Wording) -> dict[str, Any] | N
         "outer": write.size(carton["outer_mm"]),
         "how": filled(_("cut down by %(by)s"), by=write.length(cut)) if cut else _("as bought"),
         "turned": carton["turned"],
-        "gross": both(carton["gross_g"]),
+        "gross": write.both(carton["gross_g"]),
         "weight": write.weight(carton["weight_g"]),
         "fill": _("%(percent)d %% filled by the insert") % {"percent": round(carton["fill"] * 100)},
-        "notes": carton["notes"],
+        "notes": [write.sentence(note) for note in carton["notes"]],
     }
 
 
@@ -197,13 +203,14 @@ def _weights(weight: dict[str, Any], write: Wording) -> list[dict[str, Any]]:
     ]
     for row in weight["sundries"]:
         amount = write.metres(row["quantity"]) if row["unit"] == "m" else f"{row['quantity']:g}"
-        rows.append({"what": f"{row['what']}, {amount}", "weight": write.weight(row["weight_g"])})
+        rows.append({"what": f"{write.sentence(row['what'])}, {amount}", "weight": write.weight(row["weight_g"])})
     return rows
 
 
 def _tolerance(weight: dict[str, Any], write: Wording) -> dict[str, Any]:
     rows = [
-        {"source": row["source"], "sd": write.weight(row["sd_g"]), "why": row["why"]} for row in weight["tolerance"]
+        {"source": row["source"], "sd": write.weight(row["sd_g"]), "why": write.sentence(row["why"])}
+        for row in weight["tolerance"]
     ]
     together = math.sqrt(sum(row["sd_g"] ** 2 for row in weight["tolerance"]))
     return {

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from shop.papers.wording import both
+from shop.papers.wording import Wording
 
 SHARE_FROM_G = 16_000
 STRIKERS = frozenset({"hammer", "mallet"})
@@ -25,14 +25,14 @@ class Caution:
     lines: tuple[str, ...]
 
 
-def for_opening(gross_g: float, *, tools: bool, sharp: Sequence[str]) -> Caution:
+def for_opening(gross_g: float, write: Wording, *, tools: bool, sharp: Sequence[str]) -> Caution:
     """How to open the box; `tools` says whether any are in it, `sharp` holds the letters of those with an edge."""
     lines = [
         _(
             "The box weighs %(weight)s. Lift with bent knees and a straight back, hold it close, and set it flat on a "
             "table, not on your lap."
         )
-        % {"weight": both(gross_g)},
+        % {"weight": write.both(gross_g)},
         _("Cut the tape only: a knife pushed deep finds a handle or a guard."),
     ]
     if tools:

@@ -28,6 +28,7 @@ TABLE_WIDTH_MM = 84.0
 COLUMNS = 3
 LIST_HEAD_MM, LIST_ROW_MM = 13.0, 5.6
 STOCK_ROW_MM = 8.0
+TAPE_WORDS_MM, NOTE_LINE_MM, NOTE_LINE = 10.0, 4.2, 58
 
 
 def insert_plan(content: Content, context: PaperContext) -> dict[str, Any]:
@@ -49,7 +50,8 @@ def insert_plan(content: Content, context: PaperContext) -> dict[str, Any]:
         "sheets_to_cut": [_stock_row(row, write) for row in insert["cut_list"] if row["what"] == "sheet"],
         "lists": _lists(insert, context, write),
         "has_tape": bool(tapes(content)),
-        "notes": content["notes"],
+        "notes": [write.sentence(note) for note in content["notes"]],
+        "notes_under_lifts": _notes_under_lifts(content, context),
         "stack_title": _("The stack, cut through"),
         "stack": stack,
         "open_box": open_box,
@@ -253,7 +255,7 @@ def _stock_row(row: dict[str, Any], write: Wording) -> dict[str, Any]:
         "thickness": write.bare(row["thickness_mm"]),
         "size": write.bare_size(row["size_mm"]),
         "count": row["count"],
-        "source": row["from"],
+        "source": write.sentence(row["from"]),
     }
 
 
@@ -272,6 +274,15 @@ def _lists(insert: dict[str, Any], context: PaperContext, write: Wording) -> lis
         pages.append({"title": _("Cut list"), "lifts": lifts[:fit], "loose": loose[:fit]})
         lifts, loose = lifts[fit:], loose[fit:]
     return pages
+
+
+def _notes_under_lifts(content: Content, context: PaperContext) -> bool:
+    """Whether the first page of the cut list has room for the notes under its lifts; else they follow the cautions."""
+    insert = content["insert"]
+    sheets = sum(row["what"] == "sheet" for row in insert["cut_list"])
+    lines = sum(1 + len(note) // NOTE_LINE for note in content["notes"])
+    taken = 3 * LIST_HEAD_MM + STOCK_ROW_MM * sheets + LIST_ROW_MM * len(insert["lifts"]) + NOTE_LINE_MM * lines
+    return taken + TAPE_WORDS_MM <= page_room(context.page_size, wide=True).height
 
 
 def _loose_row(row: dict[str, Any], what: str, write: Wording) -> dict[str, Any]:

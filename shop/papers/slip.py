@@ -11,7 +11,7 @@ from shop import door
 from shop.papers.cautions import Caution, closing_words, for_keeping, for_opening, for_striking
 from shop.papers.context import PaperContext
 from shop.papers.drawings import page_room, placed
-from shop.papers.wording import Wording, both, kilograms
+from shop.papers.wording import Wording
 
 Content = dict[str, Any]
 WIDTH_MM, LEAST_MM, USUAL_MM, TALL_MM = 104.0, 48.0, 64.0, 100.0
@@ -35,11 +35,11 @@ def slip(content: Content, context: PaperContext) -> dict[str, Any]:
         "blocks": [_row(item, content, context, write) for item in blocks],
         "lifting": _lifting(items, content),
         "count": _count(len(tools), len(blocks)),
-        "gross": both(weight["gross_g"]),
-        "tolerance": kilograms(weight["tolerance_g"]),
+        "gross": write.both(weight["gross_g"]),
+        "tolerance": write.tolerance(weight["tolerance_g"]),
         "outer": write.size(content["box"]["outer_mm"]),
         "pieces_weight": write.weight(sum(item["weight_g"] for item in items)),
-        "cautions": _cautions(weight["gross_g"], tools, context),
+        "cautions": _cautions(weight["gross_g"], tools, context, write),
         "closing_words": closing_words(),
         "own_sheet": left - CAUTIONS_MM < LEAST_MM,
         "picture": picture,
@@ -56,9 +56,9 @@ def place_of(layer: int | None, layers: int) -> str:
     return _("middle") if layers == 3 else _("%(place)d from bottom") % {"place": layer + 1}
 
 
-def _cautions(gross_g: float, tools: list[dict[str, Any]], context: PaperContext) -> list[Caution]:
+def _cautions(gross_g: float, tools: list[dict[str, Any]], context: PaperContext, write: Wording) -> list[Caution]:
     sharp = [item["letter"] for item in tools if item["sharp"] != "none"]
-    opening = for_opening(gross_g, tools=bool(tools), sharp=sharp)
+    opening = for_opening(gross_g, write, tools=bool(tools), sharp=sharp)
     if not tools:
         return [opening]
     return [opening, for_striking(frozenset(item["form"] for item in tools)), for_keeping(context.oil)]

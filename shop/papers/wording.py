@@ -17,6 +17,11 @@ from shop.papers.context import Units
 Number = Decimal | float | int
 
 _FRACTION = re.compile(r"^(?:(\d+) )?(\d+)/(\d+)$")
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+_MILLIMETRES = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?(?:(?: × |–| to | and | or |, )\d+(?:\.\d+)?)*) mm\b")
+_GRAMS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) g\b(?!/)")
+# Half a sixteenth of an inch: what is less would be written as nothing.
+LEAST_SIXTEENTH_MM = Decimal("25.4") / 32
 # 1 lb/ft³ and 1 lb per 1000 ft², from 1 lb = 453.59237 g and 1 ft = 0.3048 m.
 KG_M3_IN_A_LB_FT3 = Decimal("0.45359237") / Decimal("0.3048") ** 3
 G_M2_IN_A_LB_MSF = Decimal("453.59237") / (1000 * Decimal("0.3048") ** 2)
@@ -84,6 +89,23 @@ class Wording:
             return _spaced(f"{_rounded(grammage / G_M2_IN_A_LB_MSF, 0)} lb per 1000 ft²")
         return _spaced(f"{_rounded(grammage, 0)} g/m²")
 
+    def both(self, g: Number) -> str:
+        """A weight in pounds and in kilograms, for whoever carries it; the reader's own unit first."""
+        kilograms, pounds = self._kilograms(g), _spaced(show_weight(g, "lb"))
+        return f"{pounds} ({kilograms})" if self.units.weight == "lb" else f"{kilograms} ({pounds})"
+
+    def tolerance(self, g: Number) -> str:
+        """How far a gross weight may be off, in the unit that stands first in `both`."""
+        return self.weight(g) if self.units.weight == "lb" else self._kilograms(g)
+
+    def sentence(self, text: str) -> str:
+        """A sentence of the plan, which speaks of mm and g, in the reader's units."""
+        if self.units.length == "in":
+            text = _MILLIMETRES.sub(self._in_inches, text)
+        if self.units.weight == "lb":
+            text = _GRAMS.sub(lambda found: show_weight(Decimal(found[1]), "lb"), text)
+        return text
+
     @property
     def note(self) -> str:
         """The title block's line on units."""
@@ -94,20 +116,17 @@ class Wording:
     def _length(self, mm: Number, fine: bool) -> str:
         return show_length(mm, self.units.length, sixteenths=32 if fine else 16)
 
+    def _in_inches(self, found: re.Match[str]) -> str:
+        lengths = _NUMBER.sub(lambda number: self._rough(Decimal(number[0])), found[1])
+        return f"{lengths} in"
 
-def kilograms(g: Number) -> str:
-    """A weight in kilograms to 10 g."""
-    return _spaced(f"{_rounded(Decimal(str(g)) / 1000, 2)} kg")
+    def _rough(self, mm: Decimal) -> str:
+        if 0 < mm < LEAST_SIXTEENTH_MM:
+            return _("less than 1/16")
+        return self._length(mm, fine=False).rpartition(" ")[0]
 
-
-def pounds(g: Number) -> str:
-    """A weight in pounds and ounces."""
-    return _spaced(show_weight(g, "lb"))
-
-
-def both(g: Number) -> str:
-    """A weight in kilograms and in pounds, for whoever carries it."""
-    return f"{kilograms(g)} ({pounds(g)})"
+    def _kilograms(self, g: Number) -> str:
+        return _spaced(f"{_rounded(Decimal(str(g)) / 1000, 2)} kg")
 
 
 def _rounded(number: Decimal, decimals: int) -> Decimal:

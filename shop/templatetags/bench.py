@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import template
-from django.utils.html import format_html
+from django.utils.html import conditional_escape, format_html
 from django.utils.safestring import SafeString
 
 from shop.models import Lot
@@ -40,6 +40,12 @@ def sides(context: template.Context, *lengths: Number | None) -> str:
 def weight(context: template.Context, g: Number | None) -> str:
     """A weight with its unit, in the reader's units; a dash where it is not known."""
     return NOTHING if g is None else _wording(context).weight(g)
+
+
+@register.simple_tag(takes_context=True)
+def said(context: template.Context, sentence: str) -> str:
+    """A sentence of the plan in the reader's units."""
+    return conditional_escape(_wording(context).sentence(sentence))
 
 
 @register.filter

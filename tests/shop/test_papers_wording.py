@@ -3,7 +3,7 @@
 import pytest
 
 from shop.papers.context import Units
-from shop.papers.wording import Wording, both, fraction
+from shop.papers.wording import Wording, fraction
 
 METRIC, INCH = Wording(Units("mm", "g")), Wording(Units("in", "lb"))
 
@@ -33,7 +33,27 @@ def test_text_that_is_no_fraction_is_escaped():
     [(1000, "1.00\u00a0kg (2\u00a0lb\u00a03.3\u00a0oz)"), (453.59237, "0.45\u00a0kg (1\u00a0lb\u00a00\u00a0oz)")],
 )
 def test_a_gross_weight_is_given_in_kilograms_and_in_pounds(grams, words):
-    assert both(grams) == words
+    assert METRIC.both(grams) == words
+
+
+def test_a_reader_of_pounds_reads_pounds_first():
+    assert INCH.both(1000) == "2\u00a0lb\u00a03.3\u00a0oz (1.00\u00a0kg)"
+
+
+@pytest.mark.parametrize(
+    ("said", "read"),
+    [
+        ("such as 6 mm plywood", "such as 1/4 in plywood"),
+        ("an insert of 558.8 × 304.8 × 158.75 mm;", "an insert of 22 × 12 × 6 1/4 in;"),
+        ("grows by 3 to 6 mm a side", "grows by 1/8 to 1/4 in a side"),
+        ("is 0.2 mm too narrow", "is less than 1/16 in too narrow"),
+        ("4 g for each of 6", "0.1 oz for each of 6"),
+        ("Carton 36 x 12 x 8 in, steel of 7.85 g/cm³, 12 mm² and P1", None),
+    ],
+)
+def test_a_sentence_of_the_plan_is_read_in_the_readers_units(said, read):
+    assert INCH.sentence(said) == (read or said)
+    assert METRIC.sentence(said) == said
 
 
 @pytest.mark.parametrize(

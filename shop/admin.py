@@ -101,8 +101,18 @@ class SetMemberInline(admin.TabularInline):
 
 
 class OrderLineInline(admin.TabularInline):
+    """Lines of an order; they are changed while it is open, and taken off on its own screen."""
+
     model = OrderLine
     extra = 0
+    can_delete = False
+
+    def has_add_permission(self, request: HttpRequest, obj: Any = None) -> bool:
+        return (obj is None or obj.is_open) and super().has_add_permission(request, obj)
+
+    def has_change_permission(self, request: HttpRequest, obj: Any = None) -> bool:
+        return (obj is None or obj.is_open) and super().has_change_permission(request, obj)
+
     fields = ["product", "product_set", "block", "quantity", "matched", "unit_price", "currency"]
 
 
@@ -182,8 +192,12 @@ class OrderAdmin(Undeletable):
     list_display = ["number", "customer", "state", "placed_at"]
     list_filter = ["state"]
     list_select_related = ["customer"]
-    readonly_fields = ["state", "current_plan"]
     inlines = [OrderLineInline]
+
+    def get_readonly_fields(self, request: HttpRequest, obj: Any = None) -> list[str]:
+        """What a closed box holds and whom it is for stays as it is."""
+        closed = obj is not None and not obj.is_open
+        return ["state", "current_plan", *(["customer", "number", "placed_at"] if closed else [])]
 
 
 class RateRuleForm(forms.ModelForm):

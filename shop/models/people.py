@@ -12,6 +12,8 @@ from django.core.validators import MaxValueValidator, MinValueValidator, RegexVa
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+from shop.countries import known_country
+
 from .base import LengthUnit, PaperSize, ShopOwned, WeightUnit
 
 CURRENCY = RegexValidator(r"^[A-Z]{3}$", _("A currency is three capital letters, such as EUR."))
@@ -39,6 +41,13 @@ def known_timezone(name: str) -> None:
     """Raise ValidationError unless the zone is one of the tz database's names."""
     if name not in available_timezones():
         raise ValidationError(_("%(name)s is not a time zone, such as Europe/Stockholm."), params={"name": name})
+
+
+def _refuse_no_country(code: str) -> None:
+    try:
+        known_country(code)
+    except ValidationError as fault:
+        raise ValidationError({"country": fault}) from fault
 
 
 class User(AbstractUser):
@@ -156,6 +165,10 @@ class Customer(ShopOwned):
 
     def __str__(self) -> str:
         return self.name
+
+    def clean(self) -> None:
+        super().clean()
+        _refuse_no_country(self.country)
 
     @property
     def address_lines(self) -> list[str]:

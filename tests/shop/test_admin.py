@@ -6,7 +6,7 @@ from django.contrib import admin
 from django.urls import reverse
 
 from shop import allocation
-from shop.models import BoxPlan, Pattern, Piece
+from shop.models import BoxPlan, Customer, Order, Pattern, Piece
 
 
 @pytest.fixture
@@ -84,3 +84,29 @@ def test_a_carriers_rule_that_cannot_be_billed_by_is_refused(desk, forge):
     page = desk.post(reverse("admin:shop_raterule_add"), {**values, "triggers": '[{"name": "x", "measure": "smell"}]'})
     assert b"must be one of longest" in page.content
     assert desk.post(reverse("admin:shop_raterule_add"), {**values, "triggers": "[]"}).status_code == 302
+
+
+def test_whom_a_closed_box_is_for_cannot_be_changed(desk, order, line):
+    Order.objects.update(state="packed")
+    other = Customer.objects.create(shop=order.shop, name="B. Mason", country="SE")
+    inlines = {"lines-TOTAL_FORMS": "1", "lines-INITIAL_FORMS": "1", "lines-0-id": line.pk, "lines-0-quantity": "9"}
+    desk.post(reverse("admin:shop_order_change", args=[order.pk]), {"customer": other.pk, "number": "99", **inlines})
+    order.refresh_from_db()
+    line.refresh_from_db()
+    assert (order.customer.name, order.number, line.quantity) == ("A. Carpenter", 17, 1)
+
+
+def test_the_customer_of_an_open_order_can_be_changed(desk, order):
+    other = Customer.objects.create(shop=order.shop, name="B. Mason", country="SE")
+    inlines = {"lines-TOTAL_FORMS": "0", "lines-INITIAL_FORMS": "0"}
+    placed = {"placed_at_0": "2026-03-07", "placed_at_1": "10:00:00"}
+    data = {"customer": other.pk, "number": "17", **placed, **inlines}
+    assert desk.post(reverse("admin:shop_order_change", args=[order.pk]), data).status_code == 302
+    order.refresh_from_db()
+    assert order.customer == other
+
+
+@pytest.mark.parametrize(("code", "said"), [("UK", "The United Kingdom’s two letters are GB"), ("ZZ", "not a country")])
+def test_a_customer_lives_in_a_country_that_there_is(desk, forge, code, said):
+    data = {"shop": forge.pk, "name": "C. Wright", "country": code, "length_unit": "mm", "weight_unit": "g"}
+    assert said in desk.post(reverse("admin:shop_customer_add"), data).content.decode()

@@ -148,6 +148,28 @@ def test_a_product_of_another_shop_cannot_be_ordered(at_the_bench, order, produc
     assert at_the_bench.post(reverse("add-line", args=[17]), elsewhere).status_code == 400
 
 
+def test_a_customer_there_is_already_is_chosen_not_made_again(at_the_bench, asked, customer):
+    again = {"name": "a. carpenter", "country": "se", "address": ""}
+    page = at_the_bench.post(reverse("new-order"), {**asked, **again}).content.decode()
+    assert "is a customer already" in page
+    assert Customer.objects.count() == 1
+
+
+def test_someone_of_the_same_name_at_another_address_is_someone_else(at_the_bench, asked, customer):
+    again = {"name": "A. Carpenter", "country": "SE", "address": "9 Other Street"}
+    assert at_the_bench.post(reverse("new-order"), {**asked, **again}).status_code == 302
+
+
+@pytest.mark.parametrize("country", ["UK", "zz"])
+def test_letters_that_are_no_country_are_refused(at_the_bench, asked, country):
+    page = at_the_bench.post(reverse("new-order"), {**asked, "country": country}).content.decode()
+    assert "two letters" in page[page.index("id_country_error") :]
+
+
+def test_an_order_says_where_it_goes(at_the_bench, order):
+    assert "1 Plane Street, Town, SE" in at_the_bench.get("/orders/17/").content.decode()
+
+
 def test_a_price_that_could_be_thousands_is_asked_about(at_the_bench, customer, product):
     lines = {**NOTHING, "lines-0-what": f"product:{product.pk}", "lines-0-unit_price": "1,234"}
     page = at_the_bench.post("/orders/new/", {"customer": customer.pk, **lines}).content.decode()

@@ -68,6 +68,11 @@ def _number(text: str) -> Fraction:
         raise UnreadableMeasure(f"“{text}” divides by zero.")
     if before and upper >= lower:
         raise UnreadableMeasure(f"“{last}” after a whole number must be less than one.")
+    figures = str(upper)
+    for at in range(1, len(figures)) if upper >= lower else ():
+        if 0 < int(figures[at:]) < lower:
+            meant = f"{figures[:at]} {figures[at:]}/{lower}"
+            raise UnreadableMeasure(f"“{last}” can be read in two ways: write “{meant}” or a decimal.")
     return whole + Fraction(upper, lower)
 
 

@@ -5,7 +5,7 @@ Every error has one shape: `{"error": {"code": ..., "message": ..., "fields": {.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Container, Mapping
 from typing import Any
 
 from django.contrib.auth.models import AnonymousUser
@@ -71,10 +71,16 @@ def error_response(problem: Exception, context: Any) -> Response | None:
         return error("conflict", _("Someone else was quicker: look again."), status.HTTP_409_CONFLICT)
     if isinstance(problem, exceptions.ValidationError):
         fields = _field_sentences(problem.detail)
-        return error("invalid", " ".join(fields.values()), status.HTTP_400_BAD_REQUEST, fields)
+        named = " ".join(_naming(name, sentence) for name, sentence in fields.items())
+        return error("invalid", named, status.HTTP_400_BAD_REQUEST, fields)
     if isinstance(problem, exceptions.APIException):
         return error(str(problem.default_code), str(problem.detail), problem.status_code)
     return None
+
+
+def _naming(name: str, sentence: str) -> str:
+    """A sentence that names its field."""
+    return sentence if not name or name in sentence else f"{name}: {sentence}"
 
 
 def _field_sentences(detail: Any) -> dict[str, str]:
@@ -84,6 +90,12 @@ def _field_sentences(detail: Any) -> dict[str, str]:
         name: " ".join(str(sentence) for sentence in (found if isinstance(found, list) else [found]))
         for name, found in detail.items()
     }
+
+
+def _refuse_unknown(data: Mapping[str, Any], known: Container[str]) -> None:
+    unknown = {key: [_("%(key)s is not known here.") % {"key": key}] for key in data if key not in known}
+    if unknown:
+        raise exceptions.ValidationError(unknown)
 
 
 class Pages(PageNumberPagination):
@@ -122,10 +134,7 @@ class MeasuresIn(serializers.Serializer[Piece]):
     def to_internal_value(self, data: Any) -> Any:
         if not isinstance(data, Mapping):
             raise exceptions.ValidationError({"": [_("The body must be an object with named fields.")]})
-        known = {*self.fields, *MEASURES, *WEIGHTS}
-        unknown = {key: [_("%(key)s is not known here.") % {"key": key}] for key in data if key not in known}
-        if unknown:
-            raise exceptions.ValidationError(unknown)
+        _refuse_unknown(data, {*self.fields, *MEASURES, *WEIGHTS})
         measures = {name: data.get(name) for name in (*MEASURES, *WEIGHTS)}
         return {**super().to_internal_value(data), "measures": measures}
 
@@ -138,9 +147,14 @@ class PieceIn(MeasuresIn):
 
 
 class PlanIn(serializers.Serializer[Job]):
-    """How long the search may take; left out, it follows the number of items."""
+    """How long the search may take; left out, it follows the number of items. Unknown fields are refused by name."""
 
     seconds = serializers.IntegerField(min_value=1, max_value=planning.MOST_SECONDS, required=False)
+
+    def to_internal_value(self, data: Any) -> Any:
+        if isinstance(data, Mapping):
+            _refuse_unknown(data, self.fields)
+        return super().to_internal_value(data)
 
 
 class PieceList(ShopView):

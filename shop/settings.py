@@ -47,6 +47,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
+    "shop.views.errors.way_back",
 ]
 
 ROOT_URLCONF = "shop.urls"
@@ -128,10 +129,14 @@ CELERY_TIMEZONE = "UTC"
 JOB_LEASE_SECONDS = environment.whole("STOWRIGHT_JOB_LEASE_SECONDS", 60, least=3, most=3600)
 JOB_SWEEP_SECONDS = environment.whole("STOWRIGHT_JOB_SWEEP_SECONDS", 15, least=1, most=600)
 
+LOG_LEVEL = environment.text("STOWRIGHT_LOG_LEVEL", "WARNING").upper()
+# What these warn of is an everyday thing: a form sent back to be mended, a request that waits its turn.
+QUIETER = "ERROR" if LOG_LEVEL == "WARNING" else LOG_LEVEL
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"plain": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
-    "root": {"handlers": ["console"], "level": environment.text("STOWRIGHT_LOG_LEVEL", "WARNING").upper()},
+    "root": {"handlers": ["console"], "level": LOG_LEVEL},
+    "loggers": {"django.request": {"level": QUIETER}, "waitress.queue": {"level": QUIETER}},
 }

@@ -6,6 +6,7 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from django.utils.translation import gettext as _
 
@@ -49,8 +50,8 @@ def _summary(plan: BoxPlan, files: list[Path]) -> list[str]:
     if not content["proven"]:
         closeness = _("at most %(gap).0f %% above the smallest possible") % {"gap": 100 * content["gap"]}
     lines = [
-        _("Order %(number)d of %(shop)s: %(pieces)d pieces for %(customer)s.")
-        % {"number": order.number, "shop": order.shop, "pieces": len(content["items"]), "customer": order.customer},
+        _("Order %(number)d of %(shop)s: %(pieces)d pieces and %(blocks)d blocks for %(customer)s.")
+        % {"number": order.number, "shop": order.shop, "customer": order.customer, **_counts(content)},
         _("  Box outside     %(outer)s mm (%(inches)s in); the interior is %(closeness)s.")
         % {"outer": outer, "inches": inches, "closeness": closeness},
         _("  Gross weight    %(kg).2f kg ± %(tolerance).0f g")
@@ -62,8 +63,16 @@ def _summary(plan: BoxPlan, files: list[Path]) -> list[str]:
     return lines
 
 
-def _billed(bill: dict[str, object]) -> str:
-    return _("  Billed weight   %(billed)s %(unit)s, %(carrier)s %(service)s (%(year)s)") % {
+def _counts(content: dict[str, Any]) -> dict[str, int]:
+    tools = sum(item["kind"] == "tool" for item in content["items"])
+    return {"pieces": tools, "blocks": len(content["items"]) - tools}
+
+
+def _billed(bill: dict[str, Any]) -> str:
+    words = _("  Billed weight   %(billed)s %(unit)s, %(carrier)s %(service)s (%(year)s)")
+    if bill["over"]:
+        words = _("  Not taken by    %(carrier)s %(service)s (%(year)s)")
+    return words % {
         "billed": bill["billed"],
         "unit": bill["weight_unit"],
         "carrier": bill["carrier"],

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.shortcuts import redirect, render
 
 from shop import gate
 from shop.views.page import show
@@ -18,6 +20,27 @@ def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
 def not_allowed(request: HttpRequest, exception: Exception) -> HttpResponse:
     """403, with the sentence of what the role does not allow."""
     return _told(request, "403.html", 403, str(exception))
+
+
+def way_back(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:
+    """Middleware: who only looks at an address that wants something sent to it gets the page it belongs to.
+
+    That is where one is after logging in again in the middle of something; nothing is done.
+    """
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        response = get_response(request)
+        match = request.resolver_match
+        if response.status_code != 405 or request.method not in ("GET", "HEAD") or match is None:
+            return response
+        room, asked = match.route.partition("/")[0], match.kwargs
+        if room == "orders" and "number" in asked:
+            return redirect("order", number=asked["number"])
+        if room == "rack" and "pk" in asked:
+            return redirect("piece", pk=asked["pk"])
+        return redirect("settings") if room == "settings" else response
+
+    return answer
 
 
 def _told(request: HttpRequest, template: str, status: int, reason: str) -> HttpResponse:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -63,7 +63,7 @@ class Standing:
 def standings(orders: Sequence[Order]) -> list[Standing]:
     """How far each order is; the same handful of queries however many orders."""
     ids = [order.pk for order in orders]
-    lines, wanted = _wanted(ids)
+    lines, wanted, blocks = _wanted(ids)
     held = _held(ids)
     plans = _plans([order.current_plan_id for order in orders if order.current_plan_id])
     papered = set(Document.objects.filter(plan__in=list(plans)).values_list("plan_id", flat=True))
@@ -82,7 +82,7 @@ def standings(orders: Sequence[Order]) -> list[Standing]:
                 unmeasured=sum(not allocation.piece.is_measured for allocation in allocations),
                 outer_mm=plan["outer"] if plan else None,
                 gross_g=plan["gross"] if plan else None,
-                fits=plan is not None and _fits(plan, allocations),
+                fits=plan is not None and _fits(plan, allocations, blocks[order.pk]),
                 papers=order.current_plan_id in papered,
                 weighed=order.current_plan_id in weighed,
             )
@@ -90,15 +90,19 @@ def standings(orders: Sequence[Order]) -> list[Standing]:
     return found
 
 
-def _wanted(ids: Sequence[int]) -> tuple[dict[int, int], dict[int, int]]:
+def _wanted(ids: Sequence[int]) -> tuple[dict[int, int], dict[int, int], dict[int, Counter[int]]]:
+    """For each order how many lines, how many pieces they want, and how many blocks each line has."""
     lines: dict[int, int] = defaultdict(int)
     wanted: dict[int, int] = defaultdict(int)
+    blocks: dict[int, Counter[int]] = defaultdict(Counter)
     rows = OrderLine.objects.filter(order__in=ids).annotate(members=Count("product_set__members"))
     for line in rows.order_by():
         lines[line.order_id] += 1
         each = 1 if line.product_id else line.members
         wanted[line.order_id] += each * line.quantity
-    return lines, wanted
+        if line.block_id:
+            blocks[line.order_id][line.pk] = line.quantity
+    return lines, wanted, blocks
 
 
 def _held(ids: Sequence[int]) -> dict[int, list[Allocation]]:
@@ -117,10 +121,12 @@ def _plans(ids: Sequence[int]) -> dict[int, dict[str, Any]]:
     return {row[0]: dict(zip(names, row, strict=True)) for row in shown}
 
 
-def _fits(plan: dict[str, Any], allocations: Sequence[Allocation]) -> bool:
-    """Whether the plan holds the pieces the order holds, none measured since."""
+def _fits(plan: dict[str, Any], allocations: Sequence[Allocation], blocks: Counter[int]) -> bool:
+    """Whether the plan holds the pieces and blocks the order holds, no piece measured since."""
     planned = {row["pk"] for row in plan["rows"].values() if row["kind"] == "piece"}
     if planned != {allocation.piece_id for allocation in allocations}:
+        return False
+    if Counter(row["line"] for row in plan["rows"].values() if row["kind"] == "block") != blocks:
         return False
     measured = [allocation.piece.measured_at for allocation in allocations if allocation.piece.measured_at]
     return max(measured, default=plan["created"]) <= plan["created"]

@@ -98,6 +98,12 @@ def test_division_by_zero_is_refused(text: str) -> None:
         parse_length(text)
 
 
+@pytest.mark.parametrize(("text", "meant"), [("51/8 in", "5 1/8"), ("11/8", "1 1/8"), ("117/16", "11 7/16")])
+def test_a_fraction_with_the_space_left_out_is_asked_about(text, meant):
+    with pytest.raises(UnreadableMeasure, match=f"can be read in two ways: write “{meant}” or a decimal"):
+        parse_length(text, "in")
+
+
 @pytest.mark.parametrize("text", ["4 8/8 in", "4 9/8 in", "4-16/16 in"])
 def test_a_whole_number_with_a_fraction_of_one_or_more_is_refused(text: str) -> None:
     with pytest.raises(UnreadableMeasure, match="after a whole number must be less than one"):

@@ -7,7 +7,7 @@ from django.db import IntegrityError
 from rest_framework.test import APIClient
 
 from shop import allocation
-from shop.models import Allocation, BoxPlan, Job, Piece
+from shop.models import Allocation, BoxPlan, Job, Pattern, Piece
 from tests.shop.conftest import HAMMER_MM, make_piece
 
 ADDRESSES = ["/api/pieces/", "/api/orders/", "/api/orders/17/", "/api/pieces/{piece}/", "/api/jobs/{job}/"]
@@ -135,7 +135,7 @@ def test_json_numbers_are_measures_too(as_packer, product):
 def test_bare_numbers_are_in_the_units_asked_for(as_packer, product):
     inches = {name: value / Decimal("25.4") for name, value in HAMMER_MM.items()}
     body = new_piece(**{name: f"{value:.4f}" for name, value in inches.items()}, length_unit="in")
-    assert as_packer.post("/api/pieces/", body, format="json").json()["length_unit"] == "in"
+    assert as_packer.post("/api/pieces/", body, content_type="application/json").json()["length_unit"] == "in"
     assert abs(Piece.objects.get().head_length - 105) < Decimal("0.01")
 
 
@@ -279,3 +279,20 @@ def test_the_plans_content_is_shown_with_what_it_was_made_from(as_packer, order)
     assert shown["content"] == {"status": "planned"}
     assert shown["input_hash"] == HASH
     assert shown["current"] is False
+
+
+def test_an_unknown_field_of_a_plan_asked_for_is_named(as_owner, order):
+    answer = as_owner.post("/api/orders/17/plan/", {"secnds": 3}, format="json")
+    assert answer.json()["error"]["fields"] == {"secnds": "secnds is not known here."}
+
+
+def test_a_message_names_the_fields_it_is_about(as_owner):
+    answer = as_owner.post("/api/pieces/", {}, format="json")
+    message = answer.json()["error"]["message"]
+    assert message == "product: This field is required. number: This field is required."
+
+
+def test_an_axe_without_its_guard_is_refused_as_on_the_screen(as_owner, piece):
+    Pattern.objects.update(sharp="far")
+    answer = as_owner.put(f"/api/pieces/{piece.pk}/", MEASURES, format="json")
+    assert list(answer.json()["error"]["fields"]) == ["edge_guard_on"]

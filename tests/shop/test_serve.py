@@ -150,3 +150,11 @@ def test_serve_a_child_that_does_not_heed_is_killed(tmp_path):
     child.ask_to_end()
     assert child.end(within_s=0.2) is False
     assert child.process.returncode == -signal.SIGKILL
+
+
+def test_a_database_that_is_none_is_said_in_a_sentence(house):
+    (house.data / "db.sqlite3").write_bytes(b"no database at all" * 1000)
+    process = house.start("manage.py", "serve", "--without-demo", PORT=str(free_port()))
+    assert process.wait(timeout=60) == 1
+    assert "CommandError: The database does not answer: file is not a database" in house.log(process)
+    assert "Traceback" not in house.log(process)

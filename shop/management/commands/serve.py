@@ -11,7 +11,7 @@ from django.conf import settings
 from django.core.management import BaseCommand, CommandError, call_command
 from django.core.management.base import CommandParser
 from django.core.wsgi import get_wsgi_application
-from django.db import OperationalError
+from django.db import DatabaseError
 from django.urls import reverse
 from waitress.server import create_server
 from waitress.task import ThreadedTaskDispatcher
@@ -61,7 +61,7 @@ class Command(BaseCommand):
     def _migrate(self) -> None:
         try:
             call_command("migrate", verbosity=0, interactive=False)
-        except OperationalError as error:
+        except DatabaseError as error:
             raise CommandError(f"The database does not answer: {error}") from error
 
     def _demo_once(self) -> None:

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from shop.models import Membership, Reading, User
+from shop.models import Membership, Order, Reading, User
 
 ROLES = ("owner", "packer", "bookkeeper")
 LISTS = {"orders": ROLES, "rack": ROLES, "steel": ROLES, "own-units": ROLES, "settings": ("owner",)}
@@ -98,8 +98,18 @@ def test_someone_not_logged_in_is_sent_to_the_log_in(client, db, name):
 
 
 @pytest.mark.parametrize("name", OF_AN_ORDER)
-def test_looking_never_changes_an_order(at_the_bench, planned, name):
-    assert at_the_bench.get(reverse(name, args=[17])).status_code == 405
+def test_looking_never_changes_an_order_and_leads_back_to_it(at_the_bench, planned, name):
+    before = Order.objects.values().get()
+    answer = at_the_bench.get(reverse(name, args=[17]))
+    assert (answer.status_code, answer.url) == (302, "/orders/17/")
+    assert Order.objects.values().get() == before
+
+
+@pytest.mark.parametrize(
+    ("name", "page"), [("add-reading", "/rack/{}/"), ("retire", "/rack/{}/"), ("change-member", "/settings/")]
+)
+def test_looking_at_what_is_only_sent_to_leads_to_its_page(at_the_bench, piece, name, page):
+    assert at_the_bench.get(reverse(name, args=[piece.pk])).url == page.format(piece.pk)
 
 
 def test_the_owner_and_the_bookkeeper_see_prices(log_in, planned):

@@ -170,6 +170,11 @@ def test_an_order_says_where_it_goes(at_the_bench, order):
     assert "1 Plane Street, Town, SE" in at_the_bench.get("/orders/17/").content.decode()
 
 
+def test_the_list_sees_a_block_added_since_the_plan(at_the_bench, planned, wax):
+    OrderLine.objects.create(order=planned, block=wax)
+    assert next_step(planned) == "Plan the box again: the order has changed"
+
+
 def test_a_price_that_could_be_thousands_is_asked_about(at_the_bench, customer, product):
     lines = {**NOTHING, "lines-0-what": f"product:{product.pk}", "lines-0-unit_price": "1,234"}
     page = at_the_bench.post("/orders/new/", {"customer": customer.pk, **lines}).content.decode()

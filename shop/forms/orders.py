@@ -251,6 +251,7 @@ class PackForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         if cleaned.get("plan") != str(self.packed_plan.pk):
+            self.data = {name: value for name, value in self.data.items() if name != "slip"}
             self.add_error(None, _("The box was planned again since this page was opened: see which box it is."))
         by_number = {(row["code"], row["number"]): item for item, row in self.rows.items() if row["kind"] == "piece"}
         for item in self.items:

@@ -93,7 +93,7 @@ def _draw(content: Content, view: View, caption: bool) -> Canvas:
     dimension.datum(canvas, whole.x0, whole.y1)
     if caption:
         y = dimension.strip(canvas, "Blank", view, x0=whole.x0, x1=whole.x1)
-        _legend(canvas, whole.x0, y)
+        _legend(canvas, whole.x0, y, blank["slots"], view)
     return canvas
 
 
@@ -190,7 +190,8 @@ def _flutes(canvas: Canvas, flute: str, whole: Rect) -> None:
     canvas.text(x + 3.0, (y0 + y1) / 2, words, turn=-90)
 
 
-def _legend(canvas: Canvas, x: float, y: float) -> None:
+def _legend(canvas: Canvas, x: float, y: float, slots: Sequence[Mapping[str, Any]], view: View) -> None:
+    """What the lines mean; the width of the slots stands here in any case, as it may have no room at a slot."""
     for words, width, dash in (("cut", WIDE, ""), ("crease", 0.35, CREASE)):
         canvas.lines([((x, y), (x + 10.0, y))], width, dash=dash)
         canvas.text(x + 12.0, y, words, anchor="start")
@@ -203,4 +204,6 @@ def _legend(canvas: Canvas, x: float, y: float) -> None:
     slot = Rect(x, y - 1.7, x + 7.5, y + 1.7)
     canvas.lines(hatched(slot.corners, 45, 0.7), FINE)
     canvas.polygon(slot.corners, THIN)
-    canvas.text(x + 9.0, y, "slot, cut away", anchor="start")
+    widths = sorted({round(slot["max_mm"][0] - slot["min_mm"][0], 2) for slot in slots})
+    said = "".join(f", {view.figure(width)} wide" for width in widths[:1])
+    canvas.text(x + 9.0, y, f"slot{said}, cut away", anchor="start")

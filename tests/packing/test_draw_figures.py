@@ -116,6 +116,10 @@ def test_the_blank_states_the_width_of_its_slots():
     assert "slots 7 wide" in words(blank_drawing(sample(), scale=5))
 
 
+def test_the_width_of_the_slots_is_said_where_no_slot_has_room_for_it():
+    assert "slot, 7 wide, cut away" in words(blank_drawing(sample(), scale=20))
+
+
 @pytest.mark.parametrize("unit", ["mm", "in"])
 def test_the_closed_box_carries_its_outside(unit):
     assert words(small_box(sample(), unit=unit)) == [shown(side, unit) for side in sample()["box"]["outer_mm"]]

@@ -94,10 +94,15 @@ def tool_warnings(tool: Tool) -> list[str]:
     sentences = []
     low, high = FILL_BANDS[tool.form]
     fill = fill_ratio(tool)
-    if not low <= fill <= high:
+    if fill <= 0:
         sentences.append(
-            f"the head fills {fill:.3f} of its box, usual for the form “{tool.form}” is {low} to {high}; "
-            f"check weight_g ({grams(tool.weight_mg)} g), the head's measures and the form."
+            f"weight_g {grams(tool.weight_mg)} g is no more than a handle of these measures weighs alone; "
+            "check it and the handle's measures."
+        )
+    elif not low <= fill <= high:
+        sentences.append(
+            f"the head fills {100 * fill:.1f} % of its box, usual for the form “{tool.form}” is {100 * low:.0f} to "
+            f"{100 * high:.0f} %; check weight_g ({grams(tool.weight_mg)} g), the head's measures and the form."
         )
     half = tool.handle_width_um // 2
     if tool.eye_offset_um < half or tool.eye_offset_um + half > tool.head_length_um:

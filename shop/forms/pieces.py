@@ -121,7 +121,7 @@ class MeasureForm(forms.Form):
             for name, sentence in refused.fields.items():
                 self.add_error(name if name in self.fields else None, write.sentence(sentence))
             return cleaned
-        self.warnings = [write.sentence(warning) for warning in self.measures.warnings]
+        self.warnings = [write.sentence(_in_words(warning)) for warning in self.measures.warnings]
         if self.warnings and not cleaned["confirmed"]:
             self.add_error("confirmed", " ".join(self.warnings))
         for refuse in (partial(refuse_gone, self.piece), partial(refuse_bare_edge, pattern, cleaned["edge_guard_on"])):
@@ -231,3 +231,10 @@ def _shown(piece: Piece, name: str) -> str:
     value = getattr(piece, name)
     unit = "g" if name in WEIGHTS else "mm"
     return "" if value is None else f"{value.normalize():f} {unit}"
+
+
+def _in_words(sentence: str) -> str:
+    """A sentence of the library with its fields called as on the screen."""
+    for name in (*MEASURES, *WEIGHTS):
+        sentence = re.sub(rf"\b{name}\b", label(name).lower(), sentence)
+    return sentence[:1].upper() + sentence[1:]

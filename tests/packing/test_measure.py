@@ -304,12 +304,12 @@ def test_a_fill_at_the_edge_of_its_forms_band_is_usual(form: str, full_g: int, l
 def test_a_fill_a_milligram_outside_its_forms_band_is_a_warning(form: str, full_g: int, low: str, high: str) -> None:
     for edge, off in ((low, Decimal("-0.001")), (high, Decimal("0.001"))):
         (sentence,) = tool_warnings(tool(**ROUND, form=form, weight_g=30 + float(full_g * Decimal(edge) + off)))
-        assert f"usual for the form “{form}” is {low} to {high}" in sentence
+        assert f"usual for the form “{form}” is {100 * float(low):.0f} to {100 * float(high):.0f} %" in sentence
 
 
 def test_a_tool_lighter_than_its_handle_is_a_warning_not_an_error() -> None:
     (sentence,) = tool_warnings(tool(**ROUND, weight_g=10))
-    assert "fills -0.013 of its box" in sentence
+    assert "weight_g 10 g is no more than a handle of these measures weighs alone" in sentence
 
 
 @pytest.mark.parametrize("eye", [16.49, 88.51])

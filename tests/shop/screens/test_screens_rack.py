@@ -145,6 +145,12 @@ def test_what_is_no_number_is_refused(bench, product, number):
     assert 'id="id_number_error"' in enter(bench, product, number=number).content.decode()
 
 
+def test_what_is_unusual_is_told_in_the_words_of_the_screen(bench, product):
+    page = enter(bench, product, weight_g="700").content.decode()
+    assert "The head fills" in page
+    assert "check weight (700 g)" in page
+
+
 def test_what_is_impossible_is_told_in_the_units_it_was_typed_in(bench, product):
     inches = {"length_unit": "in", "weight_unit": "lb", **dict.fromkeys(MEASURES, "2"), "weight_g": "3 lb"}
     page = enter(bench, product, **{**inches, "handle_width": "6", "eye_offset": "1"}).content.decode()

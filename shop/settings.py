@@ -138,5 +138,5 @@ LOGGING = {
     "formatters": {"plain": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "plain"}},
     "root": {"handlers": ["console"], "level": LOG_LEVEL},
-    "loggers": {"django.request": {"level": QUIETER}, "waitress.queue": {"level": QUIETER}},
+    "loggers": {name: {"level": QUIETER} for name in ("django.request", "waitress.queue", "kombu.connection")},
 }

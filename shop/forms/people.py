@@ -23,7 +23,10 @@ class FirstOwnerForm(forms.Form):
     """The first owner's name and password, and the shop's name where there is none yet."""
 
     username = forms.CharField(
-        label=gettext_lazy("Name to log in with"), max_length=150, validators=[User.username_validator]
+        label=gettext_lazy("Name to log in with"),
+        max_length=150,
+        validators=[User.username_validator],
+        widget=forms.TextInput(attrs={"autocomplete": "username", "autocapitalize": "none"}),
     )
     password = forms.CharField(
         label=gettext_lazy("Password"),
@@ -59,7 +62,10 @@ class MemberForm(forms.Form):
     """A new member of the shop: a name and a first password to log in with, and a role."""
 
     username = forms.CharField(
-        label=gettext_lazy("Name to log in with"), max_length=150, validators=[User.username_validator]
+        label=gettext_lazy("Name to log in with"),
+        max_length=150,
+        validators=[User.username_validator],
+        widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "none"}),
     )
     password = forms.CharField(
         label=gettext_lazy("First password"),

@@ -39,4 +39,5 @@ urlpatterns = [
     path("settings/members/", settings.add_member, name="add-member"),
     path("settings/members/<int:pk>/", settings.change_member, name="change-member"),
     path("own-units/", settings.own_units, name="own-units"),
+    path("own-password/", settings.own_password, name="own-password"),
 ]

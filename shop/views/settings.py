@@ -1,11 +1,13 @@
-"""The shop's settings, its members, carriers' rules to look at, and each person's own units."""
+"""The shop's settings, its members, carriers' rules to look at, and each person's own units and password."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from django.contrib import messages
+from django.contrib.auth import update_session_auth_hash
 from django.contrib.auth.decorators import login_required
+from django.contrib.auth.forms import PasswordChangeForm
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.translation import gettext as _
@@ -15,7 +17,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from shop import gate
 from shop.forms import BandFormSet, MemberForm, OwnUnitsForm, RoleForm, SettingsForm
 from shop.models import AllowanceRow, BoardRow, FastenerRow, Membership, RateRule, WoodRow, WorkRow
-from shop.views.page import show
+from shop.views.page import person, show
 
 
 @login_required
@@ -75,6 +77,21 @@ def own_units(request: HttpRequest) -> HttpResponse:
         messages.success(request, _("Measures are now shown and read in your units."))
         return redirect("own-units")
     return show(request, "screens/own_units.html", shop, may, room="own", form=form)
+
+
+@login_required
+@sensitive_post_parameters()
+@require_http_methods(["GET", "POST"])
+def own_password(request: HttpRequest) -> HttpResponse:
+    """A new password for whoever is logged in, who stays so here and is logged out elsewhere."""
+    shop, may = gate.enter(request.user)
+    form = PasswordChangeForm(person(request), request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        update_session_auth_hash(request, form.save())
+        messages.success(request, _("Your password is changed."))
+        return redirect("own-units")
+    status = 400 if form.errors else 200
+    return show(request, "screens/own_password.html", shop, may, room="own", status=status, form=form)
 
 
 def _page(request: HttpRequest, shop: Any, may: gate.May, *, status: int, **forms: Any) -> HttpResponse:

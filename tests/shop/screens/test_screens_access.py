@@ -37,6 +37,7 @@ ADDRESSES = (
     "/steel/",
     "/settings/",
     "/own-units/",
+    "/own-password/",
     "/nowhere/",
 )
 

@@ -6,7 +6,14 @@ from django.urls import reverse
 from shop.models import Membership, Order, Reading, User
 
 ROLES = ("owner", "packer", "bookkeeper")
-LISTS = {"orders": ROLES, "rack": ROLES, "steel": ROLES, "own-units": ROLES, "settings": ("owner",)}
+LISTS = {
+    "orders": ROLES,
+    "rack": ROLES,
+    "steel": ROLES,
+    "own-units": ROLES,
+    "own-password": ROLES,
+    "settings": ("owner",),
+}
 FORMS = {"new-order": ("owner",), "new-piece": ("owner", "packer")}
 OF_AN_ORDER = {
     "add-line": ("owner",),

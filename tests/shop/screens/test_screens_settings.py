@@ -201,3 +201,18 @@ def test_prices_of_work_and_hardware_are_read_with_a_comma(at_the_bench, forge, 
     store(at_the_bench, typed, hour_price="32,50", fastener_price="0.035")
     forge.refresh_from_db()
     assert (str(forge.hour_price), str(forge.fastener_price)) == ("32.50", "0.0350")
+
+
+def test_a_member_changes_the_password_and_stays_logged_in(log_in, packer):
+    new = {"new_password1": "saturday-morning-7", "new_password2": "saturday-morning-7"}
+    answer = log_in("packer").post(reverse("own-password"), {"old_password": "anvil-and-tongs", **new}, follow=True)
+    assert "Your password is changed." in answer.content.decode()
+    packer.refresh_from_db()
+    assert packer.check_password("saturday-morning-7")
+
+
+def test_a_password_is_not_changed_by_who_does_not_know_it(log_in, packer):
+    new = {"new_password1": "saturday-morning-7", "new_password2": "saturday-morning-7"}
+    assert log_in("packer").post(reverse("own-password"), {"old_password": "wrong", **new}).status_code == 400
+    packer.refresh_from_db()
+    assert packer.check_password("anvil-and-tongs")

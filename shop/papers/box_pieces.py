@@ -80,6 +80,6 @@ def _drawn(flat: Flat, content: Content, context: PaperContext, room: Room, unit
         "size": write.size(flat["size_mm"]),
         "thickness": write.length(flat["thickness_mm"], fine=True),
         "material": flat["material"],
-        "grain": flat.get("grain", ""),
+        "grain": write.sentence(flat.get("grain", "")),
         "drawing": placed(picture),
     }

@@ -18,10 +18,13 @@ Number = Decimal | float | int
 
 _FRACTION = re.compile(r"^(?:(\d+) )?(\d+)/(\d+)$")
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
-_MILLIMETRES = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?(?:(?: × |–| to | and | or |, )\d+(?:\.\d+)?)*) mm\b")
+_MILLIMETRES = re.compile(
+    r"(?<![\w.])(?<!× )(\d+(?:\.\d+)?(?:(?: × \d+(?:\.\d+)?)+|(?:(?:–| to | and | or |, )\d+(?:\.\d+)?)*)) mm\b"
+)
 _GRAMS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) g\b(?!/)")
-# Half a sixteenth of an inch: what is less would be written as nothing.
+# Half a sixteenth of an inch, half a tenth of an ounce: what is less would be written as nothing.
 LEAST_SIXTEENTH_MM = Decimal("25.4") / 32
+LEAST_OUNCE_G = Decimal("453.59237") / 320
 # 1 lb/ft³ and 1 lb per 1000 ft², from 1 lb = 453.59237 g and 1 ft = 0.3048 m.
 KG_M3_IN_A_LB_FT3 = Decimal("0.45359237") / Decimal("0.3048") ** 3
 G_M2_IN_A_LB_MSF = Decimal("453.59237") / (1000 * Decimal("0.3048") ** 2)
@@ -103,7 +106,7 @@ class Wording:
         if self.units.length == "in":
             text = _MILLIMETRES.sub(self._in_inches, text)
         if self.units.weight == "lb":
-            text = _GRAMS.sub(lambda found: show_weight(Decimal(found[1]), "lb"), text)
+            text = _GRAMS.sub(lambda found: _in_ounces(Decimal(found[1])), text)
         return text
 
     @property
@@ -127,6 +130,12 @@ class Wording:
 
     def _kilograms(self, g: Number) -> str:
         return _spaced(f"{_rounded(Decimal(str(g)) / 1000, 2)} kg")
+
+
+def _in_ounces(g: Decimal) -> str:
+    if 0 < g < LEAST_OUNCE_G:
+        return _("less than 0.1 oz")
+    return show_weight(g, "lb")
 
 
 def _rounded(number: Decimal, decimals: int) -> Decimal:

@@ -85,7 +85,8 @@ def paper(request: HttpRequest, pk: int) -> FileResponse:
     document, _may = gate.fetch(request.user, Document, need="print_papers", pk=pk)
     if not document.path.is_file():
         raise Http404(_("The file of this paper is gone: print it again."))
-    name = f"order-{document.plan.order.number}-{READABLE[document.kind]}-{document.page_size}.pdf"
+    plan = document.plan
+    name = f"order-{plan.order.number}-plan-{plan.code}-{READABLE[document.kind]}-{document.page_size}.pdf"
     return FileResponse(document.path.open("rb"), filename=name, content_type="application/pdf")
 
 

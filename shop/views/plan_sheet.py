@@ -50,6 +50,11 @@ class PlanSheet:
         return content
 
     @property
+    def sharp(self) -> bool:
+        """Whether a tool with an edge is in the box."""
+        return any(item.get("sharp", "none") != "none" for item in self.content["items"])
+
+    @property
     def litres(self) -> float:
         """The interior's volume."""
         length, width, height = self.content["interior_mm"]

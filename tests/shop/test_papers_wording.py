@@ -48,6 +48,9 @@ def test_a_reader_of_pounds_reads_pounds_first():
         ("grows by 3 to 6 mm a side", "grows by 1/8 to 1/4 in a side"),
         ("is 0.2 mm too narrow", "is less than 1/16 in too narrow"),
         ("4 g for each of 6", "0.1 oz for each of 6"),
+        ("1 weighing to 1 g", "1 weighing to less than 0.1 oz"),
+        ("18 × countersunk screw 3 × 30, 90 mm apart", "18 × countersunk screw 3 × 30, 3 9/16 in apart"),
+        ("sheets of 12, 25 or 50 mm", "sheets of 1/2, 1 or 1 15/16 in"),
         ("Carton 36 x 12 x 8 in, steel of 7.85 g/cm³, 12 mm² and P1", None),
     ],
 )

@@ -215,7 +215,7 @@ def test_a_paper_is_downloaded_under_a_name_that_says_what_it_is(log_in, paper):
     answer = log_in("packer").get(reverse("paper", args=[paper.pk]))
     assert b"".join(answer.streaming_content) == b"%PDF-1.7 slip"
     assert answer["Content-Type"] == "application/pdf"
-    assert 'filename="order-17-packing-slip-A4.pdf"' in answer["Content-Disposition"]
+    assert f'filename="order-17-plan-{paper.plan.code}-packing-slip-A4.pdf"' in answer["Content-Disposition"]
 
 
 def test_a_paper_whose_file_is_gone_is_404(at_the_bench, paper):

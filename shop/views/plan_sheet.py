@@ -81,6 +81,8 @@ class PlanSheet:
         chosen = self.content.get("chosen") or {"aim": "volume"}
         if chosen["aim"] == "offer":
             purposes = said(chosen["purposes"], billed="carrier" in chosen)
+            if self.plan.taken_from_id is None:
+                return _("The first of the boxes offered: %(purposes)s.") % {"purposes": purposes}
             return _("Chosen by hand among the boxes offered: %(purposes)s.") % {"purposes": purposes}
         if chosen["aim"] == "volume":
             return _("Chosen for the smallest interior.")

@@ -260,3 +260,11 @@ def test_a_shop_without_a_carrier_is_offered_boxes_without_bills_and_no_claim_of
     section = section_of(page_of(at_the_bench))
     assert "Lightest" in section
     assert "heapest to send" not in section
+
+
+def test_a_box_that_was_taken_by_no_hand_is_not_said_to_be(at_the_bench, offered):
+    file, choice = door.order_file(offered), json.loads(json.dumps(offered.current_plan.choices[0]["plan"]))
+    planning.store(offered, file, choice)
+    page = page_of(at_the_bench)
+    assert "The first of the boxes offered:" in page
+    assert "Chosen by hand" not in page

@@ -133,7 +133,10 @@ def _pack_rows(form: PackForm, sheet: PlanSheet) -> list[dict[str, Any]]:
 
 
 def _papers(order: Order, fits: bool) -> list[PaperRow]:
-    """Papers of the current plan first, then those of earlier plans, newest first."""
+    """Papers of the current plan first, then those of earlier plans, newest first.
+
+    Once an order is sent its papers are what went with it, whatever has changed since.
+    """
     papers = Document.objects.filter(plan__order=order).select_related("plan__order").defer("plan__content")
     ordered = sorted(papers, key=lambda paper: (paper.plan_id != order.current_plan_id, -paper.plan_id, paper.pk))
     plan, contexts = order.current_plan, {}
@@ -141,6 +144,9 @@ def _papers(order: Order, fits: bool) -> list[PaperRow]:
     for paper in ordered:
         if plan is None or paper.plan_id != plan.pk or not fits:
             rows.append(PaperRow(paper, _("of an older plan")))
+            continue
+        if order.state in (OrderState.SENT, OrderState.CANCELLED):
+            rows.append(PaperRow(paper))
             continue
         if paper.page_size not in contexts:
             contexts[paper.page_size] = context_from_plan(plan, page_size=paper.page_size)

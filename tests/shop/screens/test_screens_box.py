@@ -248,6 +248,13 @@ def test_a_packing_slip_is_stale_once_the_customer_has_moved(at_the_bench, paper
     assert "Print the papers" in page[page.index('id="next"') :][:400]
 
 
+def test_the_papers_of_a_sent_order_are_what_went_with_it(at_the_bench, paper, customer):
+    Order.objects.update(state="sent")
+    customer.address = "2 New Street"
+    customer.save()
+    assert "stale" not in page_of(at_the_bench)
+
+
 def test_the_page_says_that_the_box_is_the_smallest_where_no_carrier_is_named(at_the_bench, planned):
     assert "Chosen for the smallest interior." in page_of(at_the_bench)
 

@@ -5,8 +5,9 @@ from collections.abc import Sequence
 from packing.material import Board
 from packing.measure import mm
 from packing.style.fold import joined, pictured
-from packing.style.model import Closing, Fact, Flat, Plate, Size, Step, plain
-from packing.style.need import Need
+from packing.style.model import Closing, Fact, Flat, Fold, Made, NoBox, Plate, Size, Step, plain
+from packing.style.need import DRIFT, Need, allowance_for
+from packing.style.strip import Panel, cut_to_sheet
 from packing.style.tape import closing_tape_um
 
 PAD_GAP_UM = 10_000
@@ -129,4 +130,80 @@ def board_work(flats: Sequence[Flat], joints: int) -> tuple[tuple[str, float], .
         ("cut m", sum(flat.cut_um * flat.count for flat in flats) / 10**6),
         ("crease m", creased / 10**6),
         ("joint", float(joints)),
+    )
+
+
+def slotted_tube(
+    need: Need,
+    code: str,
+    name: str,
+    *,
+    flaps_um: tuple[int, int],
+    layers: int,
+    inner_um: Size,
+    gap_um: int,
+    padded: bool,
+    facts: tuple[Fact, ...] = (),
+) -> Made | NoBox:
+    """A case of four panels with flaps at both ends and one joint.
+
+    Parameters
+    ----------
+    need
+        What it is for.
+    code, name
+        Of the style.
+    flaps_um
+        Length of the outer flaps, on the length panels, and of the inner ones.
+    layers
+        Layers of flaps at bottom and at lid.
+    inner_um
+        Inside, room for a pad included.
+    gap_um
+        Between the inner flaps.
+    padded
+        Whether a pad on the bottom is part of the box.
+    facts
+        What the style takes for granted besides what all slotted cases do.
+
+    Returns
+    -------
+    Made or NoBox
+        No box where no sheet of the board takes the blank, be it in two pieces.
+    """
+    board, row = need.board, allowance_for(need.board, need.allowances)
+    length, width, height = inner_um
+    panels = [
+        Panel(f"{way} {turn}", side + row.panel_um, f"{kind} flap", flap)
+        for turn in (1, 2)
+        for way, side, kind, flap in (("length", length, "outer", flaps_um[0]), ("width", width, "inner", flaps_um[1]))
+    ]
+    blanks = cut_to_sheet(code, panels, height + layers * row.layer_um, board)
+    if isinstance(blanks, NoBox):
+        return blanks
+    t = board.caliper_um
+    outer = (length + 2 * t, width + 2 * t, height + 2 * layers * t)
+    flats = (*blanks, *((pad_of(inner_um, board, f"X{len(blanks) + 1}"),) if padded else ()))
+    order = tuple(flat for flat in blanks for _ in range(flat.count))
+    notes = gap_notes(gap_um, padded)
+    if len(order) > 1:
+        notes += (f"The blank is made of two pieces: the sheet is {mm((board.sheet_um or (0, 0))[0])} mm across.",)
+    return Made(
+        style=code,
+        name=name,
+        family="corrugated",
+        fit_um=need.room_um,
+        inner_um=inner_um,
+        outer_um=outer,
+        packaging="corrugated",
+        flats=flats,
+        closing=h_tape(outer),
+        steps=tube_steps(order, 4, pad=padded, inner_first="inner flap", outer_last="outer flap"),
+        board=board,
+        spread=board.spread,
+        folds=(Fold("case", tuple(flat.id for flat in order), TUBE_AXES),),
+        flap_gap_um=gap_um,
+        notes=notes,
+        facts=(DRIFT, *facts, PAD_FACT, GRADE_FACT, TAPE_FACT),
+        work=board_work(flats, len(order)),
     )

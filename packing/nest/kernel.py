@@ -136,50 +136,33 @@ def _find(a, m, p0, p1, w, h, limit, bars):
     return best_x, best_y
 
 
+@inlined
+def _seen_from(rects, count, length, width, how, out):
+    """Copy rectangles as they are seen from the corner that `how` names, in a frame of this length and width."""
+    for r in range(count):
+        x0 = rects[r, 0]
+        y0 = rects[r, 1]
+        x1 = rects[r, 2]
+        y1 = rects[r, 3]
+        if how & 1:
+            x0, x1 = length - x1, length - x0
+        if how & 2:
+            y0, y1 = width - y1, width - y0
+        if how & 4:
+            x0, y0, x1, y1 = y0, x0, y1, x1
+        out[r, 0] = x0
+        out[r, 1] = y0
+        out[r, 2] = x1
+        out[r, 3] = y1
+
+
 @compiled
 def _choose(m, shape, w, h, how, cap_x, cap_y, scratch):
     """Where a shape goes among `m` placed rectangles, by its mode; see `place_layer`."""
-    placed, seen, p, bars = scratch.placed, scratch.seen, scratch.shape, scratch.bars
-    swap = how & 4
-    for q in range(2):
-        x0 = shape[q, 0]
-        y0 = shape[q, 1]
-        x1 = shape[q, 2]
-        y1 = shape[q, 3]
-        if how & 1:
-            x0, x1 = w - x1, w - x0
-        if how & 2:
-            y0, y1 = h - y1, h - y0
-        if swap:
-            p[q, 0] = y0
-            p[q, 1] = x0
-            p[q, 2] = y1
-            p[q, 3] = x1
-        else:
-            p[q, 0] = x0
-            p[q, 1] = y0
-            p[q, 2] = x1
-            p[q, 3] = y1
-    for r in range(m):
-        x0 = placed[r, 0]
-        y0 = placed[r, 1]
-        x1 = placed[r, 2]
-        y1 = placed[r, 3]
-        if how & 1:
-            x0, x1 = cap_x - x1, cap_x - x0
-        if how & 2:
-            y0, y1 = cap_y - y1, cap_y - y0
-        if swap:
-            seen[r, 0] = y0
-            seen[r, 1] = x0
-            seen[r, 2] = y1
-            seen[r, 3] = x1
-        else:
-            seen[r, 0] = x0
-            seen[r, 1] = y0
-            seen[r, 2] = x1
-            seen[r, 3] = y1
-    if swap:
+    seen, p, bars = scratch.seen, scratch.shape, scratch.bars
+    _seen_from(shape, 2, w, h, how, p)
+    _seen_from(scratch.placed, m, cap_x, cap_y, how, seen)
+    if how & 4:
         y, x = _find(seen, m, p[0], p[1], h, w, cap_x, bars)
     else:
         x, y = _find(seen, m, p[0], p[1], w, h, cap_y, bars)

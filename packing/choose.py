@@ -7,14 +7,15 @@ from typing import Any
 
 from packing import __version__
 from packing.insert import Insert, insert_content, letter_of, make_insert
-from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam
+from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam, Sundry, grams_shown
 from packing.measure import BadInput, Block, Item, Order, Tool, grams, input_sha256, mm, rules_content, warnings_for
 from packing.nest import Nesting, Placed, Progress, nest
 from packing.nest.spare import with_fewer_sheets
 from packing.pose import part_weights_mg
-from packing.stock import EXAMPLE_CARTONS, NoCarton, carton_content, choose_carton
-from packing.style import Made, Need, NoBox, made_content, make_box
-from packing.weigh import Kit, Weights, gross_problem, usual_sundries, weigh, weights_content
+from packing.stock import EXAMPLE_CARTONS, NoCarton, carton_content
+from packing.style import Made, Need, NoBox, heads_of, made_content, make_box
+from packing.style.kinds.carton import carton_for
+from packing.weigh import Kit, SundryLine, Weights, gross_problem, usual_sundries, weigh, weights_content
 
 
 @dataclass(frozen=True)
@@ -165,8 +166,39 @@ def candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidate
     box = make_box("0201", Need(nesting.interior_um, materials.board, sheets=len(insert.sheets)))
     if isinstance(box, NoBox):
         raise BadInput("board", box.reason)
-    weights = weigh(order, insert, box, usual_sundries(order, insert, box, materials.kit))
+    weights = weigh_made(order, insert, box, materials)
     return Candidate(nesting, insert, box, weights)
+
+
+def weigh_made(order: Order, insert: Insert, made: Made, materials: Materials) -> Weights:
+    """Everything weighed: pieces, insert, box, sundries and, in a stock carton, the foam that fills it."""
+    sundries = usual_sundries(order, insert, made, materials.kit)
+    if made.fill_mg:
+        foam = materials.foam
+        fill = Sundry(f"{foam.name} that fills the carton", "each", made.fill_mg, foam.spread, "by volume and density")
+        sundries = (*sundries, SundryLine(fill, 1))
+    return weigh(order, insert, made, sundries)
+
+
+def second_answer(order: Order, chosen: Candidate, materials: Materials) -> dict[str, Any] | NoCarton:
+    """The smallest stock carton that takes a candidate's insert, as the plan's content; or why there is none."""
+    nesting, insert = chosen.nesting, chosen.insert
+    need = Need(
+        nesting.interior_um,
+        materials.board,
+        sheets=len(insert.sheets),
+        heads=heads_of(order, nesting),
+        foam=materials.foam,
+        cartons=materials.cartons,
+    )
+    choice, made = carton_for(need), make_box("carton", need)
+    if isinstance(made, NoBox):
+        return NoCarton(made.reason)
+    return (carton_content(choice) or {}) | {
+        "weight_g": grams_shown(made.weight_mg),
+        "gross_g": grams_shown(weigh_made(order, insert, made, materials).gross_mg),
+        "notes": list(made.notes),
+    }
 
 
 def preference(one: Candidate, order: Order, aim: str, price: Price | None = None) -> tuple[Fraction | int, ...]:
@@ -190,8 +222,7 @@ def preference(one: Candidate, order: Order, aim: str, price: Price | None = Non
 def plan_content(order: Order, chosen: Candidate, materials: Materials) -> dict[str, Any]:
     """The plan file's content of a candidate, with a stock carton as the second answer."""
     nesting, insert, box, weights = chosen.nesting, chosen.insert, chosen.box, chosen.weights
-    other_mg = weights.gross_mg - weights.box_mg
-    carton = choose_carton(nesting.interior_um, materials.cartons, materials.foam, other_mg=other_mg)
+    carton = second_answer(order, chosen, materials)
     content = _head(order, nesting)
     content.update(
         warnings=warnings_for(order),
@@ -201,7 +232,7 @@ def plan_content(order: Order, chosen: Candidate, materials: Materials) -> dict[
         centre_of_gravity_mm=centre_of_gravity_mm(order, nesting),
         insert=insert_content(insert),
         box=made_content(box),
-        carton=carton_content(carton),
+        carton=None if isinstance(carton, NoCarton) else carton,
         weight=weights_content(weights),
     )
     return content

@@ -7,16 +7,16 @@ from fractions import Fraction
 from typing import Any
 
 from packing.carry import Service, bill
-from packing.choose import Materials
+from packing.choose import Materials, weigh_made
 from packing.insert import Insert, make_insert
-from packing.material import Board, Sundry
+from packing.material import Board
 from packing.measure import BadInput, Order
 from packing.nest import Nesting
 from packing.offers.cost import Cost, Rates, cost_of
 from packing.strength import BOARDS, BoardChoice, Load, Tables, choose_board
 from packing.style import ALLOWANCES, Allowance, Joinery, Made, Need, NoBox, Style, heads_of, make_box, refuse_small
 from packing.timber import WoodPart, WoodVerdict, wood_verdict
-from packing.weigh import SundryLine, Weights, gross_problem, usual_sundries, weigh
+from packing.weigh import Weights, gross_problem
 
 Size = tuple[int, int, int]
 
@@ -139,15 +139,6 @@ class Candidate:
     wood: WoodVerdict
 
 
-def _weighed(order: Order, insert: Insert, made: Made, terms: Terms) -> Weights:
-    sundries = usual_sundries(order, insert, made, terms.materials.kit)
-    if made.fill_mg:
-        foam = terms.materials.foam
-        fill = Sundry(f"{foam.name} that fills the carton", "each", made.fill_mg, foam.spread, "by volume and density")
-        sundries = (*sundries, SundryLine(fill, 1))
-    return weigh(order, insert, made, sundries)
-
-
 def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> Need:
     pieces = sum(item.weight_mg for item in order.items)
     return Need(
@@ -177,7 +168,7 @@ def _boxed(style: Style, need: Need, order: Order, insert: Insert, terms: Terms)
 
     def load_of(board: Board) -> Load:
         box = made[board]
-        weights = _weighed(order, insert, box, terms)
+        weights = weigh_made(order, insert, box, terms.materials)
         return Load(
             gross_mg=weights.gross_mg,
             inner_um=box.inner_um,
@@ -256,7 +247,7 @@ def candidate_for(
     if isinstance(found, NoBox):
         return found
     made, choice = found
-    weights = _weighed(order, insert, made, terms)
+    weights = weigh_made(order, insert, made, terms.materials)
     heavy = gross_problem(order, weights)
     if heavy is not None:
         return NoBox(style.code, "max_gross_g", 0, 0, heavy)

@@ -21,7 +21,7 @@ _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _MILLIMETRES = re.compile(
     r"(?<![\w.])(?<!× )(\d+(?:\.\d+)?(?:(?: × \d+(?:\.\d+)?)+|(?:(?:–| to | and | or |, )\d+(?:\.\d+)?)*)) mm\b"
 )
-_GRAMS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) g\b(?!/)")
+_GRAMS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (k?)g\b(?!/)")
 # Half a sixteenth of an inch, half a tenth of an ounce: what is less would be written as nothing.
 LEAST_SIXTEENTH_MM = Decimal("25.4") / 32
 LEAST_OUNCE_G = Decimal("453.59237") / 320
@@ -106,7 +106,7 @@ class Wording:
         if self.units.length == "in":
             text = _MILLIMETRES.sub(self._in_inches, text)
         if self.units.weight == "lb":
-            text = _GRAMS.sub(lambda found: _in_ounces(Decimal(found[1])), text)
+            text = _GRAMS.sub(lambda found: _in_ounces(Decimal(found[1]) * (1000 if found[2] else 1)), text)
         return text
 
     @property

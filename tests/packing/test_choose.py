@@ -8,6 +8,7 @@ from packing.check import check_plan
 from packing.choose import AIMS, Materials, candidate, plan, preference
 from packing.measure import BadInput, read_order
 from packing.nest.spare import fewest_sheets
+from packing.offers import Terms, make_offers
 
 HAMMER = {
     "kind": "tool", "head_length": 105, "head_height": 42, "head_width": 42, "eye_offset": 52.5,
@@ -72,3 +73,13 @@ def test_least_work_takes_one_thick_sheet_instead_of_thin_ones_where_spare_is_al
     assert [layer.height_um for layer in easy.nesting.layers] == [50_000]
     assert easy.content["insert"]["pocketed_sheets"] < least.content["insert"]["pocketed_sheets"]
     assert check_plan(order, easy.content) == []
+
+
+def test_the_second_answer_weighs_what_the_same_carton_weighs_among_the_offers() -> None:
+    """One carton, one figure: pad, slots and filling foam included."""
+    answer = plan(ORDER, effort=5000)
+    offers = make_offers(ORDER, [answer.nesting], terms=Terms()).offers
+    (box,) = [one.candidate for one in offers if one.candidate.made.style == "carton"]
+    assert answer.content["carton"]["outer_mm"] == [side / 1000 for side in box.made.outer_um]
+    assert answer.content["carton"]["weight_g"] == pytest.approx(box.made.weight_mg / 1000, abs=0.051)
+    assert answer.content["carton"]["gross_g"] == pytest.approx(box.weights.gross_mg / 1000, abs=0.051)

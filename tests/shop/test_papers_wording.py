@@ -51,6 +51,7 @@ def test_a_reader_of_pounds_reads_pounds_first():
         ("1 weighing to 1 g", "1 weighing to less than 0.1 oz"),
         ("18 × countersunk screw 3 × 30, 90 mm apart", "18 × countersunk screw 3 × 30, 3 9/16 in apart"),
         ("sheets of 12, 25 or 50 mm", "sheets of 1/2, 1 or 1 15/16 in"),
+        ("7.91 kg gross in foam of 27 kg/m³", "17 lb 7 oz gross in foam of 27 kg/m³"),
         ("Carton 36 x 12 x 8 in, steel of 7.85 g/cm³, 12 mm² and P1", None),
     ],
 )

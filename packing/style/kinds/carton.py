@@ -1,7 +1,7 @@
 """A stock carton as bought, or cut down in height: what a small shop does first."""
 
 from packing.measure import mm
-from packing.stock import NoCarton, choose_carton
+from packing.stock import CartonChoice, NoCarton, choose_carton
 from packing.style.model import Fold, Made, NoBox, Step
 from packing.style.need import DRIFT, Need, allowance_for
 from packing.style.registry import register
@@ -21,13 +21,20 @@ from packing.style.strip import Panel, strip
 CODE, NAME = "carton", "stock carton"
 
 
+def carton_for(need: Need) -> CartonChoice | NoCarton:
+    """The smallest stock carton that takes the insert and, where a head lies over the gap of the flaps, a pad."""
+    length, width, height = need.interior_um
+    pad = needs_pad(need, max(length, width) - min(length, width))
+    asked = (length, width, height + need.board.caliper_um * pad)
+    return choose_carton(asked, need.cartons, need.foam, other_mg=need.contents_mg)
+
+
 @register(CODE, NAME, "carton", order=10)
 def make(need: Need) -> Made | NoBox:
     """The smallest stock carton that takes the insert; it may fit without play, foam gives."""
     length, width, height = need.interior_um
     pad = needs_pad(need, max(length, width) - min(length, width))
-    asked = (length, width, height + need.board.caliper_um * pad)
-    choice = choose_carton(asked, need.cartons, need.foam, other_mg=need.contents_mg)
+    choice = carton_for(need)
     if isinstance(choice, NoCarton):
         return NoBox(CODE, "carton", max(length, width), 0, choice.reason)
     board = choice.carton.board

@@ -198,7 +198,9 @@ def test_the_picture_of_the_readme_can_be_drawn_again(tmp_path, capsys):
 
 
 def test_no_file_names_a_package_registry():
-    hosts = re.compile(r"pypi[.]org|pythonhosted[.]org|npmjs[.]|crates[.]io|proxy[.]golang|index-url \w")
+    address = r"https?://[^\s\"']*/(?:simple|packages)/"
+    hosts = re.compile(address + r"|(?:index-url|registry)\s*=?\s*https?:|\"resolved\": *\"http")
+    assert hosts.search("--index-url " + "https:" + "//example.org")
     assert [path.name for path in our_files() if hosts.search(path.read_text(encoding="utf-8"))] == []
 
 

@@ -21,6 +21,7 @@ from shop.models import (
     Carton,
     Customer,
     Document,
+    Entry,
     FastenerRow,
     FirstOwnerLink,
     Job,
@@ -261,6 +262,12 @@ class AllowanceRowAdmin(OfShop):
 @admin.register(Allocation)
 class AllocationAdmin(ReadOnly):
     list_display = ["piece", "line", "made_at", "released_at", "released_why"]
+
+
+@admin.register(Entry)
+class EntryAdmin(ReadOnly):
+    list_display = ["order", "piece", "kind", "why", "at", "by"]
+    list_filter = ["kind"]
 
 
 @admin.register(BoxPlan)

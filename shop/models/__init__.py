@@ -2,6 +2,7 @@
 
 from .base import LengthUnit, NeverAllowed, PaperSize, ShopOwned, WeightUnit
 from .carriage import Carton, RateRule, RateSystem, SideRounding, Sureness
+from .history import KINDS_WITH_REASON, Entry, EntryKind
 from .orders import OPEN_STATES, Allocation, Block, Order, OrderLine, OrderState
 from .people import Customer, FirstOwnerLink, Membership, Role, Shop, User, default_plan_rules
 from .pieces import (
@@ -25,6 +26,7 @@ from .plans import BoxPlan, Document, DocumentKind, Job, JobKind, JobState, Parc
 from .stock import AllowanceRow, BoardRow, FastenerRow, StockRow, WoodRow, WorkRow
 
 __all__ = [
+    "KINDS_WITH_REASON",
     "MEASURES",
     "OPEN_STATES",
     "STATES_WITH_REASON",
@@ -37,6 +39,8 @@ __all__ = [
     "Customer",
     "Document",
     "DocumentKind",
+    "Entry",
+    "EntryKind",
     "FastenerRow",
     "FirstOwnerLink",
     "Form",

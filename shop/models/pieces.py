@@ -151,6 +151,7 @@ class PieceState(models.TextChoices):
     RACK = "rack", _("on the rack")
     ALLOCATED = "allocated", _("allocated")
     SENT = "sent", _("sent")
+    REPAIR = "repair", _("in for repair")
     SCRAPPED = "scrapped", _("scrapped")
     MIS_STAMPED = "mis-stamped", _("mis-stamped")
     KEPT_BACK = "kept back", _("kept back")

@@ -1,0 +1,81 @@
+"""What became of orders and numbers once they left: sent, taken back, in for repair. Entries stay for good."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.conf import settings
+from django.db import models
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from .base import NeverAllowed, ShopOwned
+from .orders import Order
+from .pieces import Piece
+
+
+class EntryKind(models.TextChoices):
+    SENT = "sent", _("sent")
+    TAKEN_BACK = "taken back", _("“sent” taken back")
+    REPAIR = "repair", _("came back for repair")
+    REPAIRED = "repaired", _("went back to its holder")
+
+
+KINDS_WITH_REASON = (EntryKind.TAKEN_BACK, EntryKind.REPAIR)
+
+
+class EntryQuerySet(models.QuerySet["Entry"]):
+    """Entries; none is ever changed or deleted."""
+
+    def update(self, **kwargs: Any) -> int:
+        raise NeverAllowed("An entry of the history is never changed.")
+
+    def delete(self) -> Any:
+        raise NeverAllowed("An entry of the history is never deleted.")
+
+
+class Entry(ShopOwned):
+    """One line of the history: who did what, when and why; of a whole order, or of one piece that it holds."""
+
+    parent_field = "order"
+
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="entries", verbose_name=_("order"))
+    piece = models.ForeignKey(
+        Piece, on_delete=models.PROTECT, null=True, blank=True, related_name="entries", verbose_name=_("piece")
+    )
+    kind = models.CharField(_("what happened"), max_length=10, choices=EntryKind.choices)
+    why = models.CharField(_("why"), max_length=200, blank=True)
+    at = models.DateTimeField(_("when"), default=timezone.now)
+    by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name=_("by"),
+    )
+
+    objects = EntryQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["at", "pk"]
+        verbose_name = _("entry of the history")
+        verbose_name_plural = _("entries of the history")
+        constraints = [
+            models.CheckConstraint(
+                condition=~models.Q(kind__in=[str(kind) for kind in KINDS_WITH_REASON]) | ~models.Q(why=""),
+                name="taken_back_with_a_reason",
+                violation_error_message=_("What is taken back or comes back has a reason."),
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.order_id}, {self.piece or '–'}: {self.get_kind_display()}"
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if not self._state.adding:
+            raise NeverAllowed("An entry of the history is never changed.")
+        super().save(*args, **kwargs)
+
+    def delete(self, *args: Any, **kwargs: Any) -> Any:
+        raise NeverAllowed("An entry of the history is never deleted.")

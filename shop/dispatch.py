@@ -1,15 +1,28 @@
-"""What happens to an order after its box is planned: packed, weighed in, sent; or cancelled."""
+"""What happens to an order after its box is planned: packed, weighed in, sent, taken back; or cancelled."""
 
 from __future__ import annotations
 
 from decimal import Decimal
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop import allocation, door
-from shop.models import OPEN_STATES, Allocation, BoxPlan, Order, OrderState, Parcel, Piece, PieceState, User
+from shop.models import (
+    OPEN_STATES,
+    Allocation,
+    BoxPlan,
+    Entry,
+    EntryKind,
+    Order,
+    OrderState,
+    Parcel,
+    Piece,
+    PieceState,
+    User,
+)
 
 
 class CannotDispatch(Exception):
@@ -45,14 +58,48 @@ def weigh_in(parcel: Parcel, weighed_g: Decimal, by: User | None = None) -> None
     parcel.save(update_fields=["weighed_g", "weighed_at", "weighed_by"])
 
 
-def send(order: Order) -> None:
+def ready_to_send(order: Order) -> None:
+    """Raise CannotDispatch unless the order is packed and its closed box weighed."""
+    if order.state != OrderState.PACKED:
+        raise _cannot(order, OrderState.SENT)
+    if not order.parcels.filter(plan=order.current_plan_id, weighed_g__isnull=False).exists():
+        raise CannotDispatch(_("Weigh the closed box of order %(number)d first.") % {"number": order.number})
+
+
+def send(order: Order, by: User | None = None) -> None:
     """Mark a packed order and its pieces sent, once its closed box has been weighed."""
     with transaction.atomic():
+        _hold(order)
+        ready_to_send(order)
         _step(order, (OrderState.PACKED,), OrderState.SENT)
-        if not order.parcels.filter(plan=order.current_plan_id, weighed_g__isnull=False).exists():
-            raise CannotDispatch(_("Weigh the closed box of order %(number)d first.") % {"number": order.number})
-        held = Allocation.objects.live().filter(line__order=order).values("piece")
-        Piece.objects.filter(pk__in=held, state=PieceState.ALLOCATED).update(state=PieceState.SENT)
+        held = _held(order)
+        held.filter(state=PieceState.ALLOCATED).update(state=PieceState.SENT)
+        _note(order, held, EntryKind.SENT, by)
+
+
+def take_back(order: Order, why: str, by: User | None = None) -> None:
+    """Make a sent order packed again that was marked by mistake; its pieces stay held for it, the reason on record.
+
+    Raises
+    ------
+    CannotDispatch
+        No reason is given, the order is not sent, or a piece of it has come back for repair and so did arrive.
+    """
+    why = why.strip()[:200]
+    if not why:
+        raise CannotDispatch(_("Give the reason why “sent” is taken back: it stays on record."))
+    with transaction.atomic():
+        _hold(order)
+        repaired = order.entries.filter(kind=EntryKind.REPAIR).select_related("piece__product").first()
+        if repaired is not None:
+            raise CannotDispatch(
+                _("Order %(number)d did arrive: %(piece)s has come back from it for repair.")
+                % {"number": order.number, "piece": repaired.piece}
+            )
+        _step(order, (OrderState.SENT,), OrderState.PACKED)
+        held = _held(order)
+        held.filter(state=PieceState.SENT).update(state=PieceState.ALLOCATED)
+        _note(order, held, EntryKind.TAKEN_BACK, by, why)
 
 
 def cancel(order: Order, why: str = "") -> None:
@@ -70,11 +117,27 @@ def _hold(order: Order) -> None:
     order.refresh_from_db()
 
 
+def _held(order: Order) -> QuerySet[Piece]:
+    """The pieces that are held for an order."""
+    return Piece.objects.filter(pk__in=Allocation.objects.live().filter(line__order=order).values("piece"))
+
+
+def _note(order: Order, pieces: QuerySet[Piece], kind: EntryKind, by: User | None, why: str = "") -> None:
+    """Write what happened to an order into the history, its own and that of each piece."""
+    Entry.objects.create(order=order, kind=kind, by=by, why=why)
+    for piece in pieces:
+        Entry.objects.create(order=order, piece=piece, kind=kind, by=by, why=why)
+
+
 def _step(order: Order, sources: tuple[OrderState, ...], target: OrderState) -> None:
     moved = Order.objects.filter(pk=order.pk, state__in=sources).update(state=target)
     order.refresh_from_db(fields=["state"])
     if not moved:
-        raise CannotDispatch(
-            _("Order %(number)d is %(state)s and cannot be marked %(target)s.")
-            % {"number": order.number, "state": order.get_state_display(), "target": target.label}
-        )
+        raise _cannot(order, target)
+
+
+def _cannot(order: Order, target: OrderState) -> CannotDispatch:
+    return CannotDispatch(
+        _("Order %(number)d is %(state)s and cannot be marked %(target)s.")
+        % {"number": order.number, "state": order.get_state_display(), "target": target.label}
+    )

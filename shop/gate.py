@@ -41,6 +41,8 @@ class May:
     print_papers: bool = False
     weigh_in: bool = False
     send: bool = False
+    take_sent_back: bool = False
+    repair: bool = False
     edit_settings: bool = False
     edit_members: bool = False
 
@@ -67,6 +69,7 @@ ROLES: dict[str, May] = {
         print_papers=True,
         weigh_in=True,
         send=True,
+        repair=True,
     ),
     Role.BOOKKEEPER: May(role=Role.BOOKKEEPER, see_orders=True, see_prices=True, see_pieces=True, print_papers=True),
 }

@@ -103,12 +103,13 @@ def record(piece: Piece, measures: Measures, *, confirmed: bool = False, edge_gu
 
 def refuse_gone(piece: Piece) -> None:
     """Raise MeasuresRefused for a piece that is sent or in a closed box: papers and weights speak of it as it was."""
-    if piece.state == PieceState.SENT:
-        raise MeasuresRefused({"": _("%(piece)s is sent: its measures stay as they are.") % {"piece": piece.label}})
+    if piece.state in (PieceState.SENT, PieceState.REPAIR):
+        named = {"piece": piece.label, "state": piece.get_state_display()}
+        raise MeasuresRefused({"": _("%(piece)s is %(state)s: its measures stay as they are.") % named})
     packed = Allocation.objects.live().filter(piece=piece.pk, line__order__state=OrderState.PACKED)
     for allocation in packed.select_related("line__order"):
-        named = {"piece": piece.label, "number": allocation.line.order.number}
-        raise MeasuresRefused({"": _("%(piece)s is packed for order %(number)d: open the box again first.") % named})
+        held = {"piece": piece.label, "number": allocation.line.order.number}
+        raise MeasuresRefused({"": _("%(piece)s is packed for order %(number)d: open the box again first.") % held})
 
 
 def refuse_bare_edge(pattern: Pattern, edge_guard_on: bool) -> None:

@@ -1,10 +1,11 @@
-"""The rack: gaps in the numbers, and pieces that leave the rack for another reason than an order."""
+"""The rack: gaps in the numbers, pieces that leave it for another reason than an order, repairs of sent ones."""
 
 from __future__ import annotations
 
+from django.db import transaction
 from django.utils.translation import gettext as _
 
-from shop.models import STATES_WITH_REASON, Piece, PieceState, Product
+from shop.models import STATES_WITH_REASON, Allocation, Entry, EntryKind, Order, Piece, PieceState, Product, User
 
 
 class CannotMove(Exception):
@@ -29,6 +30,32 @@ def retire(piece: Piece, state: str, reason: str) -> None:
 def bring_back(piece: Piece) -> None:
     """Put a piece that was scrapped, mis-stamped or kept back on the rack again."""
     _move(piece, STATES_WITH_REASON, PieceState.RACK, "")
+
+
+def take_in_for_repair(piece: Piece, why: str, by: User | None = None) -> None:
+    """Note that a sent piece has come back for repair; it stays its holder's."""
+    why = why.strip()[:200]
+    if not why:
+        raise CannotMove(_("Say what %(piece)s has come back for: it stays on record.") % {"piece": piece.label})
+    with transaction.atomic():
+        _move(piece, (PieceState.SENT,), PieceState.REPAIR, why)
+        Entry.objects.create(order=_held_for(piece), piece=piece, kind=EntryKind.REPAIR, by=by, why=why)
+
+
+def give_back(piece: Piece, done: str = "", by: User | None = None) -> None:
+    """Note that a piece that was in for repair has gone back to its holder, and what was done to it."""
+    with transaction.atomic():
+        _move(piece, (PieceState.REPAIR,), PieceState.SENT, "")
+        kind, order = EntryKind.REPAIRED, _held_for(piece)
+        Entry.objects.create(order=order, piece=piece, kind=kind, by=by, why=done.strip()[:200])
+
+
+def _held_for(piece: Piece) -> Order:
+    """The order that holds a piece."""
+    held = Allocation.objects.live().select_related("line__order").filter(piece=piece).first()
+    if held is None:
+        raise CannotMove(_("%(piece)s is held for no order: nobody can have sent it back.") % {"piece": piece.label})
+    return held.line.order
 
 
 def _move(piece: Piece, sources: tuple[PieceState, ...], target: PieceState, reason: str) -> None:

@@ -1,6 +1,7 @@
 """Forms: what people type is read once, here; every message names the field, the rule and the value."""
 
 from .fields import CommaDecimalField
+from .history import WhyForm
 from .orders import LineForm, NewOrderForm, OpenPlace, PackForm, PlacesForm, WeighInForm, where_it_is
 from .people import FirstOwnerForm, MemberForm, OwnUnitsForm, RoleForm, units_of
 from .pieces import MeasureForm, NewPieceForm, ReadingForm, RetireForm
@@ -25,6 +26,7 @@ __all__ = [
     "SettingsForm",
     "ShopForm",
     "WeighInForm",
+    "WhyForm",
     "units_of",
     "where_it_is",
 ]

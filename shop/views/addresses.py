@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from shop.views import boxes, orders, rack, settings, steel
+from shop.views import boxes, leaving, orders, rack, settings, steel
 
 urlpatterns = [
     path("", orders.orders, name="orders"),
@@ -22,7 +22,8 @@ urlpatterns = [
     path("orders/<int:number>/cut-files/", boxes.cut_files, name="cut-files"),
     path("orders/<int:number>/pack/", boxes.pack, name="pack"),
     path("orders/<int:number>/weigh-in/", boxes.weigh_in, name="weigh-in"),
-    path("orders/<int:number>/send/", boxes.move_on, {"step": "send"}, name="send-order"),
+    path("orders/<int:number>/send/", leaving.send, name="send-order"),
+    path("orders/<int:number>/take-sent-back/", leaving.take_sent_back, name="take-sent-back"),
     path("orders/<int:number>/unpack/", boxes.move_on, {"step": "unpack"}, name="unpack-order"),
     path("orders/<int:number>/cancel/", boxes.move_on, {"step": "cancel"}, name="cancel-order"),
     path("papers/<int:pk>/", boxes.paper, name="paper"),
@@ -34,6 +35,8 @@ urlpatterns = [
     path("rack/<int:pk>/readings/<int:reading>/strike/", rack.strike_reading, name="strike-reading"),
     path("rack/<int:pk>/retire/", rack.retire, name="retire"),
     path("rack/<int:pk>/bring-back/", rack.bring_back, name="bring-back"),
+    path("rack/<int:pk>/repair/", rack.take_in_for_repair, name="take-in-for-repair"),
+    path("rack/<int:pk>/give-back/", rack.give_back, name="give-back"),
     path("steel/", steel.steel, name="steel"),
     path("settings/", settings.settings, name="settings"),
     path("settings/members/", settings.add_member, name="add-member"),

@@ -143,10 +143,9 @@ def weigh_in(request: HttpRequest, number: int) -> HttpResponse:
 @login_required
 @require_POST
 def move_on(request: HttpRequest, number: int, step: str) -> HttpResponse:
-    """Send a packed order, open it again, or cancel an open one."""
+    """Open a packed order again, or cancel an open one."""
     order, _may = gate.fetch(request.user, Order, need="edit_orders" if step == "cancel" else "send", number=number)
     act, done = {
-        "send": (dispatch.send, _("Order %(number)d is sent.")),
         "unpack": (dispatch.unpack, _("Order %(number)d is open again.")),
         "cancel": (dispatch.cancel, _("Order %(number)d is cancelled; its pieces are back on the rack.")),
     }[step]

@@ -13,7 +13,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop import door
-from shop.forms import LineForm, PackForm, PlacesForm, WeighInForm
+from shop.forms import LineForm, PackForm, PlacesForm, WeighInForm, WhyForm
 from shop.gate import May
 from shop.models import Document, Job, JobKind, Order, OrderState, PaperSize, Parcel
 from shop.money import order_totals
@@ -34,6 +34,7 @@ class Refused:
     line: LineForm | None = None
     packing: PackForm | None = None
     weighing: WeighInForm | None = None
+    taking_back: WhyForm | None = None
 
 
 ALL_WELL = Refused()
@@ -67,6 +68,7 @@ def order_context(request: HttpRequest, order: Order, may: May, refused: Refused
         "pieces": pieces_sheet(order, form=refused.places, propose=may.allocate),
         "line_form": line_form,
         "totals": order_totals(order) if may.see_prices else [],
+        "happened": order.entries.filter(piece=None).select_related("by"),
     }
     return context | _sending_context(request, order, may, context, refused)
 
@@ -106,11 +108,20 @@ def _sending_context(
         packing = packing or PackForm(plan=plan)
     if order.state == OrderState.PACKED and may.weigh_in:
         weighing = weighing or WeighInForm(plan=plan, wording=wording_of(request, order.shop))
+    taking_back = refused.taking_back
+    if order.state == OrderState.SENT and may.take_sent_back:
+        taking_back = taking_back or taking_back_form()
     return {
         "pack_form": packing,
         "pack_rows": _pack_rows(packing, sheet) if packing is not None else [],
         "weigh_form": weighing,
+        "taking_back_form": taking_back,
     }
+
+
+def taking_back_form(data: Any = None) -> WhyForm:
+    """The form that asks why “sent” is taken back."""
+    return WhyForm(data, label=_("Why it is taken back"))
 
 
 def back_to(order: Order, place: str = "") -> HttpResponse:

@@ -14,15 +14,17 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from shop import gate, rack
-from shop.forms import MeasureForm, NewPieceForm, ReadingForm, RetireForm, units_of
+from shop.forms import MeasureForm, NewPieceForm, ReadingForm, RetireForm, WhyForm, units_of
 from shop.models import MEASURES, STATES_WITH_REASON, Allocation, Form, Piece, PieceState, Product, Reading, Sharp
 from shop.views.page import person, show
 from shop.views.places import gaps_between, number_runs
 
 LETTERS = dict(zip(MEASURES, "ABCDEFG", strict=True))
+COME_BACK_FOR = gettext_lazy("What it has come back for")
 SHAPES = {Form.AXE: "axe", Form.ADZE: "adze", Form.MALLET: "mallet"}
 
 
@@ -168,6 +170,37 @@ def bring_back(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("piece", pk=found.pk)
 
 
+@login_required
+@require_POST
+def take_in_for_repair(request: HttpRequest, pk: int) -> HttpResponse:
+    """Note that a sent piece has come back from its holder for repair, and why."""
+    found, may = gate.fetch(request.user, Piece, need="repair", pk=pk)
+    form = WhyForm(request.POST, label=COME_BACK_FOR)
+    if form.is_valid():
+        try:
+            rack.take_in_for_repair(found, form.cleaned_data["why"], by=person(request))
+        except rack.CannotMove as refusal:
+            messages.error(request, str(refusal))
+        else:
+            messages.success(request, _("%(piece)s: %(state)s.") % _state(found))
+        return redirect("piece", pk=found.pk)
+    return piece_page(request, found, may, repair_form=form)
+
+
+@login_required
+@require_POST
+def give_back(request: HttpRequest, pk: int) -> HttpResponse:
+    """Note that a repaired piece has gone back to its holder."""
+    found, _may = gate.fetch(request.user, Piece, need="repair", pk=pk)
+    try:
+        rack.give_back(found, request.POST.get("why", ""), by=person(request))
+    except rack.CannotMove as refusal:
+        messages.error(request, str(refusal))
+    else:
+        messages.success(request, _("%(piece)s has gone back to its holder.") % {"piece": found.label})
+    return redirect("piece", pk=found.pk)
+
+
 def piece_page(
     request: HttpRequest,
     found: Piece,
@@ -175,9 +208,10 @@ def piece_page(
     *,
     reading_form: ReadingForm | None = None,
     retire_form: RetireForm | None = None,
+    repair_form: WhyForm | None = None,
 ) -> HttpResponse:
     """The screen of one piece; with a refused form the answer is 400."""
-    refused = any(form is not None and form.errors for form in (reading_form, retire_form))
+    refused = any(form is not None and form.errors for form in (reading_form, retire_form, repair_form))
     history = found.allocations.select_related("line__order__customer").order_by("-made_at")
     context: dict[str, Any] = {
         "piece": found,
@@ -190,9 +224,20 @@ def piece_page(
         "retire_form": retire_form or (RetireForm() if may.retire_pieces else None),
         "retired": found.state in STATES_WITH_REASON,
         "on_rack": found.state == PieceState.RACK,
-        "gone": found.state == PieceState.SENT,
+        "gone": found.state in (PieceState.SENT, PieceState.REPAIR),
+        "happened": found.entries.select_related("by", "order__customer"),
+        "repair_form": repair_form or _repair_form(found, may),
     }
     return show(request, "screens/piece.html", found.shop, may, room="rack", status=400 if refused else 200, **context)
+
+
+def _repair_form(found: Piece, may: gate.May) -> WhyForm | None:
+    """What is asked when a sent piece comes back for repair, or goes back to its holder."""
+    if not may.repair or found.state not in (PieceState.SENT, PieceState.REPAIR):
+        return None
+    if found.state == PieceState.SENT:
+        return WhyForm(label=COME_BACK_FOR)
+    return WhyForm(label=_("What was done"), optional=True)
 
 
 def shelves(products: Iterable[Product], found: Iterable[Piece], *, everything: bool, only: str = "") -> list[Shelf]:

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from shop import allocation, dispatch, door
+from shop import allocation, dispatch, door, rack
 from shop.dispatch import CannotDispatch
 from shop.models import BoxPlan, Order, Parcel
 
@@ -101,12 +101,61 @@ def test_an_order_packed_by_someone_else_meanwhile_is_not_cancelled(planned, pie
     assert piece.state == "allocated"
 
 
-def test_a_sent_order_is_not_cancelled(planned):
+@pytest.fixture
+def sent(planned, packer):
     dispatch.pack(planned)
     weigh(planned)
-    dispatch.send(planned)
+    dispatch.send(planned, by=packer)
+    return planned
+
+
+def test_who_sent_an_order_and_each_piece_is_on_record(sent, piece, packer):
+    written = [(entry.piece, entry.kind, entry.by) for entry in sent.entries.all()]
+    assert written == [(None, "sent", packer), (piece, "sent", packer)]
+
+
+def test_a_sent_taken_back_leaves_the_order_packed_as_weighed_and_its_pieces_held(sent, piece):
+    dispatch.take_back(sent, "tapped by mistake")
+    piece.refresh_from_db()
+    assert (sent.state, piece.state, sent.parcels.get().weighed_g) == ("packed", "allocated", Decimal("1912"))
+    assert piece.allocations.live().get().line.order == sent
+
+
+def test_a_sent_taken_back_is_on_record_with_its_reason(sent, piece, owner):
+    dispatch.take_back(sent, " tapped by mistake ", by=owner)
+    for entry in (sent.entries.filter(piece=None).last(), piece.entries.last()):
+        assert (entry.kind, entry.why, entry.by) == ("taken back", "tapped by mistake", owner)
+
+
+def test_a_sent_taken_back_can_be_sent_once_more(sent, piece):
+    dispatch.take_back(sent, "tapped by mistake")
+    dispatch.send(sent)
+    piece.refresh_from_db()
+    assert (sent.state, piece.state) == ("sent", "sent")
+
+
+def test_a_sent_is_not_taken_back_without_a_reason(sent):
+    with pytest.raises(CannotDispatch, match="Give the reason why"):
+        dispatch.take_back(sent, "  ")
+    assert sent.state == "sent"
+
+
+def test_only_what_is_sent_is_taken_back(planned):
+    with pytest.raises(CannotDispatch, match="Order 17 is planned and cannot be marked packed"):
+        dispatch.take_back(planned, "tapped by mistake")
+
+
+def test_an_order_of_which_a_piece_came_back_for_repair_did_arrive(sent, piece):
+    piece.refresh_from_db()
+    rack.take_in_for_repair(piece, "handle cracked")
+    rack.give_back(piece)
+    with pytest.raises(CannotDispatch, match="Order 17 did arrive: CH125-007 has come back from it for repair"):
+        dispatch.take_back(sent, "tapped by mistake")
+
+
+def test_a_sent_order_is_not_cancelled(sent):
     with pytest.raises(CannotDispatch, match="Order 17 is sent and cannot be marked cancelled"):
-        dispatch.cancel(planned)
+        dispatch.cancel(sent)
 
 
 def test_the_weigh_in_is_kept_with_who_and_when(planned, packer):

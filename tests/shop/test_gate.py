@@ -8,11 +8,11 @@ from django.http import Http404
 from shop import gate
 from shop.models import FirstOwnerLink, Job, Membership, Order, Shop, User
 
-MONEY_AND_PEOPLE = {"edit_orders", "edit_prices", "retire_pieces", "edit_settings", "edit_members"}
+OWNERS_ALONE = {"edit_orders", "edit_prices", "retire_pieces", "take_sent_back", "edit_settings", "edit_members"}
 FORBIDDEN = {
     "owner": set(),
-    "packer": MONEY_AND_PEOPLE | {"see_prices"},
-    "bookkeeper": MONEY_AND_PEOPLE | {"measure", "allocate", "plan", "weigh_in", "send"},
+    "packer": OWNERS_ALONE | {"see_prices"},
+    "bookkeeper": OWNERS_ALONE | {"measure", "allocate", "plan", "weigh_in", "send", "repair"},
 }
 
 

@@ -116,9 +116,10 @@ def test_a_piece_in_a_closed_box_is_not_measured_again(piece, line):
         record(piece, read(piece.product))
 
 
-def test_a_sent_piece_is_not_measured_again(piece):
-    piece.state = "sent"
-    with pytest.raises(MeasuresRefused, match="CH125-007 is sent"):
+@pytest.mark.parametrize(("state", "told"), [("sent", "sent"), ("repair", "in for repair")])
+def test_a_sent_piece_is_not_measured_again(piece, state, told):
+    piece.state = state
+    with pytest.raises(MeasuresRefused, match=f"CH125-007 is {told}: its measures stay as they are"):
         record(piece, read(piece.product))
 
 

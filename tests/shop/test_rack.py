@@ -2,7 +2,8 @@
 
 import pytest
 
-from shop import rack
+from shop import allocation, rack
+from shop.models import Piece
 from shop.rack import CannotMove
 from tests.shop.conftest import make_piece
 
@@ -48,3 +49,55 @@ def test_a_piece_kept_back_comes_back_to_the_rack_without_the_reason(product):
 def test_a_sent_piece_is_not_brought_back(product):
     with pytest.raises(CannotMove, match="CH125-002 is sent"):
         rack.bring_back(make_piece(product, 2, state="sent"))
+
+
+@pytest.fixture
+def sent(line, piece):
+    allocation.allocate(line.order, [(line, piece)])
+    Piece.objects.update(state="sent")
+    piece.refresh_from_db()
+    return piece
+
+
+def test_a_piece_in_for_repair_stays_its_holders(sent, order):
+    rack.take_in_for_repair(sent, "handle cracked")
+    assert (sent.state, sent.reason) == ("repair", "handle cracked")
+    assert sent.allocations.live().get().line.order == order
+
+
+def test_a_repair_is_on_record_with_who_and_why(sent, order, packer):
+    rack.take_in_for_repair(sent, "handle cracked", by=packer)
+    rack.give_back(sent, "new handle", by=packer)
+    written = [(entry.order, entry.kind, entry.why, entry.by) for entry in sent.entries.all()]
+    assert written == [(order, "repair", "handle cracked", packer), (order, "repaired", "new handle", packer)]
+    assert (sent.state, sent.reason) == ("sent", "")
+
+
+def test_a_repair_without_a_reason_is_refused(sent):
+    with pytest.raises(CannotMove, match="Say what CH125-007 has come back for"):
+        rack.take_in_for_repair(sent, " ")
+
+
+def test_only_a_sent_piece_comes_back_for_repair(piece):
+    with pytest.raises(CannotMove, match="CH125-007 is on the rack and cannot be marked in for repair"):
+        rack.take_in_for_repair(piece, "handle cracked")
+
+
+def test_only_a_piece_in_for_repair_goes_back_to_its_holder(sent):
+    with pytest.raises(CannotMove, match="CH125-007 is sent and cannot be marked sent"):
+        rack.give_back(sent)
+
+
+def test_a_piece_that_nobody_holds_does_not_come_back(product):
+    piece = make_piece(product, 8, state="sent")
+    with pytest.raises(CannotMove, match="CH125-008 is held for no order"):
+        rack.take_in_for_repair(piece, "handle cracked")
+    piece.refresh_from_db()
+    assert piece.state == "sent"
+
+
+@pytest.mark.parametrize("state", ["scrapped", "kept back"])
+def test_a_piece_in_for_repair_is_not_retired(sent, state):
+    rack.take_in_for_repair(sent, "handle cracked")
+    with pytest.raises(CannotMove, match="is in for repair"):
+        rack.retire(sent, state, "ours now")

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from shop import door
+from shop import dispatch, door, rack
 from shop.models import OrderLine, RateRule, Reading
 from tests.shop.conftest import make_piece
 from tests.shop.screens.browser import CHROMIUM, look_at
@@ -57,6 +57,21 @@ def test_the_log_in_is_for_everyone(client, db, tmp_path):
 def test_a_refused_measuring_is_for_everyone(at_the_bench, piece, tmp_path):
     refused = at_the_bench.post(reverse("measure", args=[piece.pk]), {"weight_g": "heavy"})
     for found in look_at(refused.content.decode(), tmp_path):
+        assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
+
+
+def test_the_question_before_sending_is_for_everyone(at_the_bench, packed, tmp_path):
+    packed.parcels.update(weighed_g=2000)
+    for found in look_at(at_the_bench.get(reverse("send-order", args=[17])).content.decode(), tmp_path):
+        assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
+
+
+def test_a_piece_in_for_repair_is_for_everyone(at_the_bench, packed, piece, tmp_path):
+    packed.parcels.update(weighed_g=2000)
+    dispatch.send(packed)
+    piece.refresh_from_db()
+    rack.take_in_for_repair(piece, "handle cracked")
+    for found in look_at(at_the_bench.get(reverse("piece", args=[piece.pk])).content.decode(), tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 

@@ -23,6 +23,7 @@ OF_AN_ORDER = {
     "pack": ("owner", "packer"),
     "weigh-in": ("owner", "packer"),
     "send-order": ("owner", "packer"),
+    "take-sent-back": ("owner",),
     "unpack-order": ("owner", "packer"),
     "cancel-order": ("owner",),
 }
@@ -30,6 +31,8 @@ OF_A_PIECE = {
     "measure": ("owner", "packer"),
     "add-reading": ("owner", "packer"),
     "retire": ("owner",),
+    "take-in-for-repair": ("owner", "packer"),
+    "give-back": ("owner", "packer"),
     "bring-back": ("owner",),
 }
 

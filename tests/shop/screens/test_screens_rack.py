@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
+from shop import allocation
 from shop.models import MEASURES, Order, Pattern, Piece, Reading
 from tests.shop.conftest import HAMMER_MM, make_piece, make_product
 
@@ -318,3 +319,34 @@ def test_lots_show_how_much_steel_is_left_as_an_estimate(bench, piece):
 def test_any_lot_can_be_drawn(bench, series, received, left):
     type(series.lot).objects.update(received_kg=received, left_kg=left)
     assert bench.get("/steel/").status_code == 200
+
+
+@pytest.fixture
+def sent(line, piece):
+    allocation.allocate(line.order, [(line, piece)])
+    Order.objects.update(state="sent")
+    Piece.objects.update(state="sent")
+    return piece
+
+
+def test_a_piece_comes_back_for_repair_and_goes_back_to_its_holder(bench, sent):
+    taken = bench.post(reverse("take-in-for-repair", args=[sent.pk]), {"why": "handle cracked"}, follow=True)
+    page = taken.content.decode()
+    assert "CH125-007: in for repair." in page
+    assert "it belongs to the customer of" in page
+    given = bench.post(reverse("give-back", args=[sent.pk]), {"why": "new handle"}, follow=True).content.decode()
+    for told in ("CH125-007 has gone back to its holder.", "handle cracked", "new handle", "packer", "Sent with"):
+        assert told in given
+
+
+def test_a_repair_without_a_reason_is_asked_for_it(bench, sent):
+    answer = bench.post(reverse("take-in-for-repair", args=[sent.pk]), {"why": ""})
+    assert answer.status_code == 400
+    assert "Give the reason: it stays on record." in answer.content.decode()
+
+
+def test_a_piece_on_the_rack_is_not_offered_a_repair(bench, piece):
+    page = bench.get(reverse("piece", args=[piece.pk])).content.decode()
+    assert reverse("take-in-for-repair", args=[piece.pk]) not in page
+    answer = bench.post(reverse("take-in-for-repair", args=[piece.pk]), {"why": "handle cracked"}, follow=True)
+    assert "CH125-007 is on the rack and cannot be marked in for repair." in answer.content.decode()

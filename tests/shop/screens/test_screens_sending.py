@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from shop import allocation
+from shop import allocation, dispatch
 from shop.models import Order, OrderLine, Piece
 from tests.shop.conftest import make_piece
 from tests.shop.screens.conftest import plan_for
@@ -177,6 +177,46 @@ def test_a_packed_order_is_sent_with_its_pieces(bench, packed):
     weigh(bench, "2000", confirmed="on")
     assert "Order 17 is sent." in bench.post(reverse("send-order", args=[17]), follow=True).content.decode()
     assert Piece.objects.get(number=7).state == "sent"
+
+
+def test_sending_is_asked_about_and_changes_nothing_yet(bench, packed):
+    weigh(bench, "2000", confirmed="on")
+    page = bench.get(reverse("send-order", args=[17])).content.decode()
+    for told in ("Has order 17 left?", "A. Carpenter", "CH125-007", "1 × wax", "Weighed in at", "this is final"):
+        assert told in page
+    packed.refresh_from_db()
+    assert packed.state == "packed"
+
+
+def test_sending_is_not_asked_about_before_the_weigh_in(bench, packed):
+    answer = bench.get(reverse("send-order", args=[17]), follow=True)
+    assert "Weigh the closed box of order 17 first." in answer.content.decode()
+
+
+@pytest.fixture
+def sent(packed):
+    packed.parcels.update(weighed_g=2000)
+    dispatch.send(packed)
+    return packed
+
+
+def test_a_sent_is_taken_back_by_an_owner_with_a_reason(at_the_bench, sent):
+    answer = at_the_bench.post(reverse("take-sent-back", args=[17]), {"why": "tapped by mistake"}, follow=True)
+    page = answer.content.decode()
+    assert "Order 17 is packed, not sent." in page
+    assert "“sent” taken back (owner): tapped by mistake" in page
+
+
+def test_a_sent_taken_back_without_a_reason_is_asked_for_it(at_the_bench, sent):
+    answer = at_the_bench.post(reverse("take-sent-back", args=[17]), {"why": ""})
+    assert answer.status_code == 400
+    assert "Give the reason: it stays on record." in answer.content.decode()
+    sent.refresh_from_db()
+    assert sent.state == "sent"
+
+
+def test_a_packer_is_not_offered_to_take_a_sent_back(bench, sent):
+    assert reverse("take-sent-back", args=[17]) not in bench.get("/orders/17/").content.decode()
 
 
 def test_the_sent_button_waits_for_the_weigh_in(bench, packed):

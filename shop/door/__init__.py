@@ -16,7 +16,7 @@ from packing.draw import (
     step_drawing,
 )
 from packing.measure import BadInput
-from packing.units import UnreadableMeasure, parse_length, parse_weight, show_length, show_weight
+from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
 from shop.door.aim import pricing_rule
 from shop.door.carriage import RATE_COLUMNS, bills, check_rate_rule, published_rules
 from shop.door.cut_files import cut_archive
@@ -26,6 +26,7 @@ from shop.door.order_files import (
     NotReady,
     OrderFile,
     check_plan_rules,
+    current_among,
     is_current,
     order_file,
     order_to_content,
@@ -56,6 +57,7 @@ __all__ = [
     "check_plan_rules",
     "check_rate_rule",
     "code_version",
+    "current_among",
     "cut_archive",
     "is_current",
     "isometric",
@@ -73,6 +75,7 @@ __all__ = [
     "published_rules",
     "rules_for",
     "sheet_drawing",
+    "show_between",
     "show_length",
     "show_weight",
     "side_section",

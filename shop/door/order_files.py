@@ -10,12 +10,26 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 from typing import Any
 
+from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from packing.measure import BadInput, Tool, input_sha256, read_item, read_order, tool_warnings
 from shop.door.aim import figures, pricing_row
-from shop.models import MEASURES, Allocation, Block, Form, HeadMaterial, Mark, Order, OrderLine, Pattern, Piece, Shop
+from shop.models import (
+    MEASURES,
+    Allocation,
+    Block,
+    BoxPlan,
+    Form,
+    HeadMaterial,
+    Mark,
+    Order,
+    OrderLine,
+    Pattern,
+    Piece,
+    Shop,
+)
 
 FILE_STEP_MM = Decimal("0.1")
 FILE_STEP_G = Decimal("0.001")
@@ -126,13 +140,26 @@ def order_to_content(order: Order) -> dict[str, Any]:
 
 def order_file(order: Order) -> OrderFile:
     """Everything an order is planned from; NotReady where pieces or measures are missing, BadInput on bad rules."""
-    lines = list(order.lines.select_related("product", "product_set", "block"))
-    allocations = list(
-        Allocation.objects.live()
-        .filter(line__order=order)
-        .select_related("piece__product__pattern", "line")
-        .order_by("line_id", "piece__product__code", "piece__number")
-    )
+    return _file(order, *_holdings([order])[order.pk], stock_of(order.shop))
+
+
+def _holdings(orders: Sequence[Order]) -> dict[int, tuple[list[OrderLine], list[Allocation]]]:
+    """The lines of each order and what is allocated to them; the same queries however many orders."""
+    found: dict[int, tuple[list[OrderLine], list[Allocation]]] = {order.pk: ([], []) for order in orders}
+    lines = OrderLine.objects.filter(order__in=list(found)).select_related("product", "product_set", "block")
+    for line in lines.prefetch_related("product_set__members__product"):
+        found[line.order_id][0].append(line)
+    live = Allocation.objects.live().filter(line__order__in=list(found))
+    for allocation in live.select_related("piece__product__pattern", "line").order_by(
+        "line_id", "piece__product__code", "piece__number"
+    ):
+        found[allocation.line.order_id][1].append(allocation)
+    return found
+
+
+def _file(
+    order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allocation], stock: Mapping[str, Any]
+) -> OrderFile:
     missing = [*_missing_pieces(lines, allocations), *_missing_measures(allocations)]
     if missing:
         raise NotReady(missing)
@@ -151,10 +178,9 @@ def order_file(order: Order) -> OrderFile:
                 items.append(_block_content(item_id, line.block))
                 rows[item_id] = {"kind": "block", "pk": line.block.pk, "line": line.pk, "name": line.block.name}
     content = {"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items}
-    stock = stock_of(order.shop)
-    if order.customer.country != order.shop.country:
-        stock["abroad"] = True
-    return OrderFile(content, rows, stock, _hash(content, stock))
+    where = {"abroad": True} if order.customer.country != order.shop.country else {}
+    made_of = {**stock, **where}
+    return OrderFile(content, rows, made_of, _hash(content, made_of))
 
 
 def stock_of(shop: Shop) -> dict[str, Any]:
@@ -171,12 +197,28 @@ def stock_of(shop: Shop) -> dict[str, Any]:
 
 def is_current(order: Order) -> bool:
     """True when the order's current plan was made from what the order is now."""
-    if order.current_plan is None:
-        return False
-    try:
-        return order_file(order).input_hash == order.current_plan.input_hash
-    except (NotReady, BadInput):
-        return False
+    return order.pk in current_among([order])
+
+
+def current_among(orders: Sequence[Order]) -> set[int]:
+    """The keys of those orders whose current plan was made from what they are now.
+
+    The same queries however many orders of one shop.
+    """
+    planned = [order for order in orders if order.current_plan_id is not None]
+    made_of = dict(BoxPlan.objects.filter(pk__in=[o.current_plan_id for o in planned]).values_list("pk", "input_hash"))
+    prefetch_related_objects(planned, "customer", "shop__priced_by")
+    stocks = {order.shop_id: stock_of(order.shop) for order in {order.shop_id: order for order in planned}.values()}
+    holdings = _holdings(planned)
+    current = set()
+    for order in planned:
+        try:
+            file = _file(order, *holdings[order.pk], stocks[order.shop_id])
+        except (NotReady, BadInput):
+            continue
+        if file.input_hash == made_of[order.current_plan_id or 0]:
+            current.add(order.pk)
+    return current
 
 
 def _hash(content: Mapping[str, Any], stock: Mapping[str, Any]) -> str:

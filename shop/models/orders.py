@@ -147,7 +147,8 @@ class OrderLine(ShopOwned):
         if self.product is not None:
             return [self.product] * self.quantity
         if self.product_set is not None:
-            return [member.product for member in self.product_set.members.select_related("product")] * self.quantity
+            models.prefetch_related_objects([self.product_set], "members__product")
+            return [member.product for member in self.product_set.members.all()] * self.quantity
         return []
 
     def save(self, *args: Any, **kwargs: Any) -> None:

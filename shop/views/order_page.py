@@ -12,7 +12,6 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from shop import door
 from shop.forms import LineForm, PackForm, PlacesForm, WeighInForm, WhyForm
 from shop.gate import May
 from shop.models import Document, Job, JobKind, Order, OrderState, PaperSize, Parcel
@@ -76,18 +75,18 @@ def order_context(request: HttpRequest, order: Order, may: May, refused: Refused
 def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
     """The box and the papers of an order: plan, running jobs, papers, the next step."""
     plan, shop = order.current_plan, order.shop
-    fits = plan is not None and (not order.is_open or door.is_current(order))
+    standing = standings([order])[0]
     parcel = Parcel.objects.filter(plan=plan).order_by("number").first() if plan is not None else None
     today = timezone.localdate(timezone=ZoneInfo(shop.timezone))
     weighed_g = parcel.weighed_g if parcel is not None else None
     unit = wording_of(request, shop).units.length
-    papers = _papers(order, fits)
+    papers = _papers(order, standing.fits)
     usable = any(not row.stale for row in papers)
     return {
         "order": order,
-        "standing": replace(standings([order])[0], fits=fits, papers=usable),
+        "standing": replace(standing, papers=usable),
         "sheet": PlanSheet(plan, unit, today, weighed_g) if plan is not None else None,
-        "fits": fits,
+        "fits": standing.fits,
         "parcel": parcel,
         "planning": latest_job(order, JobKind.PLAN),
         "printing": latest_job(order, JobKind.PAPERS),

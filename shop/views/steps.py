@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -11,6 +11,7 @@ from django.db.models import Count
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from shop import door
 from shop.models import Allocation, BoxPlan, Document, Order, OrderLine, OrderState, Parcel
 
 
@@ -54,7 +55,7 @@ class Standing:
         if self.order.current_plan_id is None:
             return Step(_("Plan the box"), "box")
         if not self.fits:
-            return Step(_("Plan the box again: the order has changed"), "box")
+            return Step(_("Plan the box again: order or settings have changed"), "box")
         if not self.papers:
             return Step(_("Print the papers"), "papers")
         return Step(_("Pack the box"), "sending")
@@ -63,13 +64,14 @@ class Standing:
 def standings(orders: Sequence[Order]) -> list[Standing]:
     """How far each order is; the same handful of queries however many orders."""
     ids = [order.pk for order in orders]
-    lines, wanted, blocks = _wanted(ids)
+    lines, wanted = _wanted(ids)
     held = _held(ids)
     plans = _plans([order.current_plan_id for order in orders if order.current_plan_id])
     papered = set(Document.objects.filter(plan__in=list(plans)).values_list("plan_id", flat=True))
     weighed = set(
         Parcel.objects.filter(plan__in=list(plans), weighed_g__isnull=False).values_list("plan_id", flat=True)
     )
+    current = door.current_among([order for order in orders if order.is_open])
     found = []
     for order in orders:
         allocations, plan = held[order.pk], plans.get(order.current_plan_id or 0)
@@ -82,7 +84,7 @@ def standings(orders: Sequence[Order]) -> list[Standing]:
                 unmeasured=sum(not allocation.piece.is_measured for allocation in allocations),
                 outer_mm=plan["outer"] if plan else None,
                 gross_g=plan["gross"] if plan else None,
-                fits=plan is not None and _fits(plan, allocations, blocks[order.pk]),
+                fits=plan is not None and (not order.is_open or order.pk in current),
                 papers=order.current_plan_id in papered,
                 weighed=order.current_plan_id in weighed,
             )
@@ -90,19 +92,16 @@ def standings(orders: Sequence[Order]) -> list[Standing]:
     return found
 
 
-def _wanted(ids: Sequence[int]) -> tuple[dict[int, int], dict[int, int], dict[int, Counter[int]]]:
-    """For each order how many lines, how many pieces they want, and how many blocks each line has."""
+def _wanted(ids: Sequence[int]) -> tuple[dict[int, int], dict[int, int]]:
+    """For each order how many lines it has, and how many pieces they want."""
     lines: dict[int, int] = defaultdict(int)
     wanted: dict[int, int] = defaultdict(int)
-    blocks: dict[int, Counter[int]] = defaultdict(Counter)
     rows = OrderLine.objects.filter(order__in=ids).annotate(members=Count("product_set__members"))
     for line in rows.order_by():
         lines[line.order_id] += 1
         each = 1 if line.product_id else line.members
         wanted[line.order_id] += each * line.quantity
-        if line.block_id:
-            blocks[line.order_id][line.pk] = line.quantity
-    return lines, wanted, blocks
+    return lines, wanted
 
 
 def _held(ids: Sequence[int]) -> dict[int, list[Allocation]]:
@@ -116,17 +115,5 @@ def _held(ids: Sequence[int]) -> dict[int, list[Allocation]]:
 def _plans(ids: Sequence[int]) -> dict[int, dict[str, Any]]:
     """What the list shows of each plan, without reading the whole of it."""
     rows = BoxPlan.objects.filter(pk__in=ids).order_by()
-    shown = rows.values_list("pk", "created", "rows", "content__box__outer_mm", "content__weight__gross_g")
-    names = ("pk", "created", "rows", "outer", "gross")
-    return {row[0]: dict(zip(names, row, strict=True)) for row in shown}
-
-
-def _fits(plan: dict[str, Any], allocations: Sequence[Allocation], blocks: Counter[int]) -> bool:
-    """Whether the plan holds the pieces and blocks the order holds, no piece measured since."""
-    planned = {row["pk"] for row in plan["rows"].values() if row["kind"] == "piece"}
-    if planned != {allocation.piece_id for allocation in allocations}:
-        return False
-    if Counter(row["line"] for row in plan["rows"].values() if row["kind"] == "block") != blocks:
-        return False
-    measured = [allocation.piece.measured_at for allocation in allocations if allocation.piece.measured_at]
-    return max(measured, default=plan["created"]) <= plan["created"]
+    shown = rows.values_list("pk", "content__box__outer_mm", "content__weight__gross_g")
+    return {row[0]: dict(zip(("pk", "outer", "gross"), row, strict=True)) for row in shown}

@@ -5,8 +5,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from shop import allocation
-from shop.models import Allocation, Customer, Order, OrderLine, Piece, ProductSet
+from shop import allocation, door, planning
+from shop.models import Allocation, Customer, Order, OrderLine, Piece, ProductSet, RateRule, Shop
 from shop.views.places import gaps_between, number_runs
 from shop.views.steps import standings
 from tests.shop.conftest import make_piece
@@ -56,7 +56,7 @@ def test_a_plan_of_other_pieces_is_to_be_made_again(planned, product):
     held = Allocation.objects.live().get()
     allocation.release(held)
     allocation.allocate(planned, [(held.line, make_piece(product, 8))])
-    assert next_step(planned) == "Plan the box again: the order has changed"
+    assert next_step(planned) == "Plan the box again: order or settings have changed"
 
 
 def test_the_list_shows_open_orders_and_on_request_all(at_the_bench, order, customer):
@@ -83,6 +83,55 @@ def test_the_list_needs_as_many_queries_for_many_orders_as_for_one(at_the_bench,
     for number in range(20, 30):
         OrderLine.objects.create(order=Order.objects.create(customer=customer, number=number), product=product)
     assert queries_of(at_the_bench, "/") == with_one
+
+
+@pytest.fixture
+def many_planned(planned, forge, customer, product, pair, wax):
+    """The planned order 17 and ten more, one of them a set, all with plans of the very content they hold."""
+    RateRule.objects.create(shop=forge, carrier="Post", service="road", valid_from="2020-01-01", system="cm/kg")
+    forge.priced_by = RateRule.objects.get()
+    forge.save()
+    for number in range(20, 30):
+        order = Order.objects.create(customer=customer, number=number)
+        wanted = {"product_set": pair} if number == 20 else {"product": product}
+        line = OrderLine.objects.create(order=order, **wanted)
+        pieces = [make_piece(member, number) for member in line.products_wanted()]
+        allocation.allocate(order, [(line, piece) for piece in pieces])
+        file = door.order_file(order)
+        planning.store(order, file, planned.current_plan.content)
+    return Order.objects.filter(number__gte=20)
+
+
+def test_planned_orders_of_every_kind_cost_the_list_the_same_queries(at_the_bench, many_planned):
+    with_all = queries_of(at_the_bench, "/")
+    assert all(row.fits for row in standings(list(many_planned)))
+    Order.objects.exclude(number__in=(17, 20)).update(state="cancelled")
+    assert queries_of(at_the_bench, "/") == with_all
+
+
+@pytest.mark.parametrize("change", [{"foam_name": "felt"}, {"foam_fit_mm": 1}, {"board": "C flute"}, {"country": "NO"}])
+def test_the_list_and_the_order_judge_changed_settings_alike(at_the_bench, planned, forge, change):
+    page = at_the_bench.get("/").content.decode()
+    assert "planned, out of date" not in page
+    Shop.objects.update(**change)
+    for address in ("/", "/orders/17/"):
+        page = at_the_bench.get(address).content.decode()
+        assert "planned, out of date" in page
+        assert "Plan the box again: order or settings have changed" in page
+
+
+def test_the_list_sees_changed_planning_rules_and_measures(planned, forge, piece):
+    assert standings([planned])[0].fits
+    Shop.objects.update(plan_rules={**forge.plan_rules, "top_pad": 37})
+    assert not standings([Order.objects.get()])[0].fits
+    Shop.objects.update(plan_rules=forge.plan_rules)
+    Piece.objects.update(weight_g=1400)
+    assert not standings([Order.objects.get()])[0].fits
+
+
+def test_settings_changed_since_do_not_date_what_is_packed(packed):
+    Shop.objects.update(foam_name="felt")
+    assert standings([Order.objects.get()])[0].fits
 
 
 def test_an_order_is_opened_for_a_new_customer(at_the_bench, asked, forge):
@@ -172,7 +221,7 @@ def test_an_order_says_where_it_goes(at_the_bench, order):
 
 def test_the_list_sees_a_block_added_since_the_plan(at_the_bench, planned, wax):
     OrderLine.objects.create(order=planned, block=wax)
-    assert next_step(planned) == "Plan the box again: the order has changed"
+    assert next_step(planned) == "Plan the box again: order or settings have changed"
 
 
 def test_a_price_that_could_be_thousands_is_asked_about(at_the_bench, customer, product):

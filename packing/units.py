@@ -170,13 +170,39 @@ def show_length(mm: Decimal | float, unit: str = "mm", *, sixteenths: int = 16) 
     sixteenths
         Parts of an inch to round to; 16 on a bench rule, 64 on a fine one.
     """
-    exact = Decimal(str(mm))
-    if unit == "mm":
-        return f"{_plain(exact.quantize(Decimal('0.1'), ROUND_HALF_EVEN))} mm"
-    if unit != "in":
+    return _written(_steps(mm, unit, sixteenths), unit, sixteenths)
+
+
+def show_between(low_mm: Decimal | float, high_mm: Decimal | float, unit: str = "mm", *, sixteenths: int = 16) -> str:
+    """Write the length between two places: what their own figures, as `show_length` writes them, differ by.
+
+    Parameters
+    ----------
+    low_mm, high_mm
+        Places along one line in millimetres.
+    unit, sixteenths
+        See `show_length`.
+
+    Notes
+    -----
+    Places are rounded, lengths are not: the parts of a chain of dimensions add up to its whole as printed, and a
+    length may differ by one step from what it would be rounded to alone.
+    """
+    return _written(_steps(high_mm, unit, sixteenths) - _steps(low_mm, unit, sixteenths), unit, sixteenths)
+
+
+def _steps(mm: Decimal | float, unit: str, sixteenths: int) -> int:
+    """Whole tenths of a millimetre, or parts of an inch, nearest to a length; halves to even."""
+    if unit not in ("mm", "in"):
         raise UnreadableMeasure(f"Lengths are shown in mm or in, not “{unit}”.")
-    parts = round(Fraction(exact) / Fraction(MM_PER_INCH) * sixteenths)
-    sign, parts = ("-" if parts < 0 else ""), abs(parts)
+    exact = Fraction(Decimal(str(mm)))
+    return round(exact * 10 if unit == "mm" else exact / Fraction(MM_PER_INCH) * sixteenths)
+
+
+def _written(steps: int, unit: str, sixteenths: int) -> str:
+    if unit == "mm":
+        return f"{_plain(Decimal(steps) / 10)} mm"
+    sign, parts = ("-" if steps < 0 else ""), abs(steps)
     whole, rest = divmod(parts, sixteenths)
     fraction = Fraction(rest, sixteenths)
     words = [str(whole)] if whole or not rest else []

@@ -9,7 +9,7 @@ from packing.draw.canvas import BLUE, FINE, TEXT, THIN, WIDE, Canvas, Drawing, t
 from packing.draw.dimension import Mark, side_of
 from packing.draw.hatch import hatched
 from packing.draw.reading import Content, require_planned
-from packing.draw.scale import Paper, View, fitted, length_text
+from packing.draw.scale import Paper, View, between_text, fitted, length_text
 from packing.draw.shapes import Point, Rect
 from packing.measure import BadInput
 
@@ -53,8 +53,8 @@ def blank_drawing(
         lambda view: _draw(content, view, caption), (size[0], size[1]), paper, unit=unit, scale=scale
     )
     panels = "; ".join(
-        f"{panel['name']} {length_text(panel['max_mm'][0] - panel['min_mm'][0], unit)} by "
-        f"{length_text(panel['max_mm'][1] - panel['min_mm'][1], unit)}"
+        f"{panel['name']} {between_text(panel['min_mm'][0], panel['max_mm'][0], unit)} by "
+        f"{between_text(panel['min_mm'][1], panel['max_mm'][1], unit)}"
         for panel in content["box"]["blank"]["panels"]
     )
     description = f"{length_text(size[0], unit)} by {length_text(size[1], unit)} {unit}, flutes upright. {panels}."
@@ -115,10 +115,10 @@ def _figures(canvas: Canvas, blank: Mapping[str, Any], whole: Rect, view: View) 
     dimension.running(canvas, side_of(whole, "left"), [Mark(y, -y / at, whole.x0) for y in ys], view)
     lane, side, spill = whole.y0 - 6.0, whole.x1 + 6.5, 0.0
     for low, high in pairwise(xs):
-        words = view.figure(high - low)
+        words = view.between(low, high)
         dimension.across(canvas, (low / at, high / at), lane, words, foot=whole.y0, before=low == 0)
     for low, high in pairwise(ys):
-        words = view.figure(high - low)
+        words = view.between(low, high)
         dimension.upright(canvas, (-high / at, -low / at), side, words, foot=whole.x1)
         if text_width(words) + 1.5 > (high - low) / at:
             spill = max(spill, text_width(words))
@@ -142,7 +142,7 @@ def _panels(canvas: Canvas, panels: Sequence[Mapping[str, Any]], view: View) -> 
     """Each panel's name in its middle, with its size where there is room; a short name where even that has none."""
     for panel in panels:
         rect, (low, high) = _rect(panel, view), (panel["min_mm"], panel["max_mm"])
-        name, size = str(panel["name"]), f"{view.figure(high[0] - low[0])} × {view.figure(high[1] - low[1])}"
+        name, size = str(panel["name"]), f"{view.between(low[0], high[0])} × {view.between(low[1], high[1])}"
         for words in ((name, size), (name,), (name.split(maxsplit=1)[0],)):
             turn = next((turn for turn in (0, -90) if _fits(rect, words, turn)), None)
             if turn is not None:

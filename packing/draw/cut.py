@@ -7,7 +7,7 @@ from packing.draw.canvas import RING, TEXT, THIN, WIDE, Canvas, Drawing, ring_wi
 from packing.draw.letters import ring_beside
 from packing.draw.marking import mark_pockets, overall
 from packing.draw.reading import Content, Pocket, Sheet, by_letter, require_planned, sheets
-from packing.draw.scale import Paper, View, fitted, length_text
+from packing.draw.scale import Paper, View, between_text, fitted, length_text
 from packing.draw.shapes import Point, Rect, Segment, union_outline
 from packing.measure import BadInput
 
@@ -70,7 +70,7 @@ def sheet_drawing(
 def _words(sheet: Sheet, unit: str) -> str:
     pockets = [
         f"{pocket.letter} {pocket.part} from {_pair(pocket.rect.x0, pocket.rect.y0, unit, 'and')}, "
-        f"{_pair(pocket.rect.width, pocket.rect.height, unit, 'by')}"
+        f"{' by '.join(_sides(pocket, unit))}"
         for pocket in sheet.pockets
     ]
     size = _pair(*sheet.size, unit, "by")
@@ -124,8 +124,14 @@ def _notes(canvas: Canvas, notes: Sequence[str], floor: Rect, y: float) -> None:
 
 
 def _size_words(pocket: Pocket, view: View) -> str:
-    short, long = sorted((pocket.rect.width, pocket.rect.height))
-    return _pair(long, short, view.unit, "×")
+    across, up = _sides(pocket, view.unit)
+    return f"{across} × {up}" if pocket.rect.width >= pocket.rect.height else f"{up} × {across}"
+
+
+def _sides(pocket: Pocket, unit: str) -> tuple[str, str]:
+    """Across and up, as the figures of its edges differ."""
+    rect = pocket.rect
+    return between_text(rect.x0, rect.x1, unit), between_text(rect.y0, rect.y1, unit)
 
 
 def _letters(canvas: Canvas, sheet: Sheet, floor: Rect, view: View) -> None:

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from packing.draw.canvas import clean, number
+from packing.draw.reading import grain_words
+from packing.draw.scale import between_text, length_text
 from packing.measure import BadInput
 
 CUT, CREASE, MARK, LETTERING = "through-cut", "crease", "mark", "lettering"
@@ -62,9 +64,9 @@ class CutSheet:
         return "-".join(word for word in words.lower().split("-") if word)
 
 
-def size_text(size_mm: Sequence[float]) -> str:
-    """Such as ``1451 × 512``."""
-    return " × ".join(f"{side:g}" for side in size_mm)
+def size_text(low_mm: Sequence[float], high_mm: Sequence[float]) -> str:
+    """The size of a rectangle between two corners, as on the drawing: such as ``1451 × 512``."""
+    return " × ".join(between_text(low, high, "mm") for low, high in zip(low_mm, high_mm, strict=True))
 
 
 def _rectangle(held: Mapping[str, Any]) -> tuple[Point, ...]:
@@ -99,14 +101,15 @@ def _room(panel: Mapping[str, Any]) -> float:
 def _letters(flat: Mapping[str, Any], order: str) -> Iterator[Lettering]:
     """Names and sizes of the panels; on a piece without panels its own; grooves with width and depth."""
     count = f", {flat['count']} pieces" if flat["count"] > 1 else ""
-    title = f"{order} {flat['id']} {flat['what']} {size_text(flat['size_mm'])} mm{count}"
+    title = f"{order} {flat['id']} {flat['what']} {size_text((0, 0), flat['size_mm'])} mm{count}"
+    grain = grain_words(flat, "mm")
     named = [*flat["panels"], *([flat["joint"]] if flat["joint"] else [])]
     rooms = named or [{"name": title, "min_mm": [0, 0], "max_mm": flat["size_mm"]}]
     widest = max(range(len(rooms)), key=lambda index: _room(rooms[index]))
     for index, panel in enumerate(rooms):
         (x0, y0), (x1, y1) = panel["min_mm"], panel["max_mm"]
-        words = [panel["name"]] if not named else [f"{panel['name']} {size_text((x1 - x0, y1 - y0))}"]
-        words += [title, flat["grain"]] if named and index == widest else [flat["grain"]] if not named else []
+        words = [panel["name"]] if not named else [f"{panel['name']} {size_text(panel['min_mm'], panel['max_mm'])}"]
+        words += [title, grain] if named and index == widest else [grain] if not named else []
         step = (y1 - y0) / (len(words) + 1)
         for line, text in enumerate(words, start=1):
             found = _fitting(text, (0.9 * (x1 - x0), step), ((x0 + x1) / 2, y1 - line * step))
@@ -118,7 +121,8 @@ def _letters(flat: Mapping[str, Any], order: str) -> Iterator[Lettering]:
                 yield found
     for groove in flat["grooves"]:
         (x0, y0), (x1, y1) = groove["min_mm"], groove["max_mm"]
-        text = f"{groove['name']} {min(x1 - x0, y1 - y0):g} wide {groove['depth_mm']:g} deep"
+        wide, deep = length_text(min(x1 - x0, y1 - y0), "mm"), length_text(groove["depth_mm"], "mm")
+        text = f"{groove['name']} {wide} wide {deep} deep"
         turn = 0 if x1 - x0 >= y1 - y0 else 90
         yield Lettering(text, ((x0 + x1) / 2, (y0 + y1) / 2), SMALLEST_MM, turn)
 

@@ -74,11 +74,11 @@ class Mark:
     reach: float
 
 
-def merged(marks: Sequence[Mark], side: str) -> list[Mark]:
-    """Marks in order along the side, those of one value made one that reaches farthest."""
-    found: dict[float, Mark] = {}
+def merged(marks: Sequence[Mark], side: str, view: View) -> list[Mark]:
+    """Marks in order along the side, those of one figure made one that reaches farthest."""
+    found: dict[str, Mark] = {}
     for mark in marks:
-        key = round(mark.value_mm, 2)
+        key = view.figure(mark.value_mm)
         other = found.get(key)
         deeper = other is None or (
             mark.reach < other.reach if side in ("bottom", "right") else mark.reach > other.reach
@@ -140,7 +140,7 @@ def running(canvas: Canvas, side: Side, marks: Sequence[Mark], view: View, *, ho
     float
         How far beyond the edge the figures reach, in mm.
     """
-    kept = merged(marks, side.name)
+    kept = merged(marks, side.name, view)
     if not kept:
         return 0.0
     words = [view.figure(mark.value_mm) for mark in kept]

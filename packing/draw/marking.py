@@ -37,18 +37,18 @@ def mark_pockets(
                 marks[side].append(Mark(ay, -ay / view.scale, end / view.scale))
     for first, second, room in (("bottom", "top", outer.width), ("left", "right", outer.height)):
         marks[first], marks[second] = _balanced(
-            merged(marks[first], first), merged(marks[second], second), int(room / PITCH) + 1
+            merged(marks[first], first, view), merged(marks[second], second, view), int(room / PITCH) + 1, view
         )
     for name, kept in marks.items():
         running(canvas, side_of(outer, name), kept, view, holes=holes)
 
 
-def _balanced(first: list[Mark], second: list[Mark], most: int) -> tuple[list[Mark], list[Mark]]:
+def _balanced(first: list[Mark], second: list[Mark], most: int, view: View) -> tuple[list[Mark], list[Mark]]:
     """Two sides of at most so many figures each, where that can be: first no figure on both, then some moved over."""
     if max(len(first), len(second)) <= most:
         return first, second
-    shown = {round(mark.value_mm, 2) for mark in first}
-    second = [mark for mark in second if round(mark.value_mm, 2) not in shown]
+    shown = {view.figure(mark.value_mm) for mark in first}
+    second = [mark for mark in second if view.figure(mark.value_mm) not in shown]
     for fuller, emptier in ((first, second), (second, first)):
         while len(fuller) > most and len(fuller) > len(emptier) + 1:
             emptier.append(fuller.pop(len(fuller) // 2))

@@ -7,7 +7,7 @@ from packing.draw import dimension
 from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Canvas, Drawing, text_box
 from packing.draw.dimension import Mark, side_of
 from packing.draw.hatch import hatched
-from packing.draw.reading import Content, require_planned
+from packing.draw.reading import Content, grain_words, require_planned
 from packing.draw.scale import Paper, View, fitted, length_text
 from packing.draw.shapes import Point, Rect
 from packing.measure import BadInput
@@ -38,8 +38,8 @@ def piece_drawing(
     Returns
     -------
     Drawing
-        With running dimensions of every edge, crease and groove from the lower left corner, the names of its panels,
-        width and depth of its grooves, and the way flutes or grain run.
+        With running dimensions of every edge, crease and groove's nearer side from the lower left corner, the names of
+        its panels, width and depth of its grooves, and the way flutes or grain run.
 
     Raises
     ------
@@ -55,7 +55,7 @@ def piece_drawing(
     canvas, chosen = fitted(lambda view: _draw(flat, view), (across, along), paper, unit=unit, scale=scale)
     size = f"{length_text(across, unit)} by {length_text(along, unit)} {unit}"
     title = f"Order {content['order']}: {flat['id']} {flat['what']}"
-    return canvas.finish(title, f"{flat['count']} of {size}, {flat['grain']}.", chosen, ground)
+    return canvas.finish(title, f"{flat['count']} of {size}, {grain_words(flat, unit)}.", chosen, ground)
 
 
 def _on_paper(values: Sequence[float], view: View) -> Point:
@@ -109,11 +109,18 @@ def _groove_text(groove: Mapping[str, Any], view: View) -> str:
 
 
 def _running(canvas: Canvas, flat: Mapping[str, Any], whole: Rect, view: View) -> None:
-    """Running dimensions of corners, creases and grooves."""
+    """Running dimensions of corners, creases and grooves.
+
+    A groove has one, for its side nearer to the corner, and none where it runs along an edge: how wide it is, is said.
+    """
     points = [tuple(point) for point in flat["outline_mm"]]
     points += [tuple(row[end]) for row in flat["creases"] for end in ("from", "to")]
-    points += [tuple(groove[end]) for groove in flat["grooves"] for end in ("min_mm", "max_mm")]
-    xs, ys = sorted({float(x) for x, _ in points}), sorted({float(y) for _, y in points})
+    places = [{float(point[axis]) for point in points} for axis in (0, 1)]
+    for groove in flat["grooves"]:
+        for axis, whole_mm in enumerate(flat["size_mm"]):
+            if groove["min_mm"][axis] > 0 and groove["max_mm"][axis] < whole_mm:
+                places[axis].add(float(groove["min_mm"][axis]))
+    xs, ys = (sorted(found) for found in places)
     at = view.scale
     dimension.running(canvas, side_of(whole, "bottom"), [Mark(x, x / at, whole.y1) for x in xs], view)
     dimension.running(canvas, side_of(whole, "left"), [Mark(y, -y / at, whole.x0) for y in ys], view)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from packing.draw.hatch import OTHER, STEEL, WOOD
+from packing.draw.scale import length_text
 from packing.draw.shapes import Rect
 from packing.measure import BadInput
 
@@ -209,6 +210,13 @@ def _bottom(box: Content, ceiling: float) -> float:
     own = [part["thickness_mm"] for part in box.get("parts", []) if part["what"].startswith("bottom")]
     bare = own and box.get("packaging", "").startswith("wood")
     return float(own[0]) if bare else ceiling / 2
+
+
+def grain_words(flat: Content, unit: str) -> str:
+    """Which way flutes or grain run on a flat piece, its side as on the cut list."""
+    flutes = flat["stuff"]["kind"] == "board"
+    along = length_text(flat["size_mm"][1 if flutes else 0], unit)
+    return f"{'flutes' if flutes else 'grain'} along the {along} {unit}"
 
 
 def letters(content: Content, layer: int | None = None) -> list[str]:

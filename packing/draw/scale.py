@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from packing.draw.canvas import Canvas
 from packing.draw.shapes import Rect
-from packing.units import show_length
+from packing.units import show_between, show_length
 
 # ISO 5455 recommends 1 : 1, 1 : 2, 1 : 5, 1 : 10, 1 : 20 and 1 : 50 for reductions; 1 : 2.5 stands outside that
 # series and is common on small sheets (both from memory).
@@ -22,6 +22,11 @@ def length_text(mm: float, unit: str) -> str:
     return show_length(mm, unit).removesuffix(f" {unit}")
 
 
+def between_text(low_mm: float, high_mm: float, unit: str) -> str:
+    """The length between two places, as their own figures on a drawing differ."""
+    return show_between(low_mm, high_mm, unit).removesuffix(f" {unit}")
+
+
 @dataclass(frozen=True, slots=True)
 class View:
     """How a drawing shows lengths: 1 : `scale` on paper, figures in `unit` ("mm" or "in")."""
@@ -35,8 +40,12 @@ class View:
         return Rect(rect.x0 / at, -rect.y1 / at, rect.x1 / at, -rect.y0 / at)
 
     def figure(self, mm: float) -> str:
-        """A length as it stands on the drawing."""
+        """A length, or a place from the datum, as it stands on the drawing."""
         return length_text(mm, self.unit)
+
+    def between(self, low_mm: float, high_mm: float) -> str:
+        """The length between two places: what their figures differ by, so that parts add up to the whole."""
+        return between_text(low_mm, high_mm, self.unit)
 
     @property
     def words(self) -> str:

@@ -6,6 +6,7 @@ import math
 from collections import Counter
 from typing import Any
 
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from shop import door
@@ -103,20 +104,21 @@ def _board(board: dict[str, Any], write: Wording) -> dict[str, Any]:
 
 
 def _panels(blank: dict[str, Any], write: Wording) -> list[dict[str, Any]]:
-    counted = Counter((panel["name"], *_sides(panel)) for panel in blank["panels"])
+    """Panels alike as printed, with the figures that stand between their creases on the drawing."""
+    counted = Counter((panel["name"], *_sides(panel, write)) for panel in blank["panels"])
     rows = [
-        {"name": name, "across": write.bare(across), "along": write.bare(along), "count": count}
+        {"name": name, "across": across, "along": along, "count": count}
         for (name, across, along), count in counted.items()
     ]
     if blank["joint"]["width_mm"]:
-        joint = {"name": _("joint flap"), "across": write.bare(blank["joint"]["width_mm"]), "along": "", "count": 1}
-        rows.append(joint)
+        across = write.between(blank["joint"]["min_mm"][0], blank["joint"]["max_mm"][0])
+        rows.append({"name": _("joint flap"), "across": across, "along": "", "count": 1})
     return rows
 
 
-def _sides(panel: dict[str, Any]) -> tuple[float, float]:
-    low, high = panel["min_mm"], panel["max_mm"]
-    return round(high[0] - low[0], 2), round(high[1] - low[1], 2)
+def _sides(panel: dict[str, Any], write: Wording) -> tuple[SafeString, SafeString]:
+    (left, low), (right, high) = panel["min_mm"], panel["max_mm"]
+    return write.between(left, right), write.between(low, high)
 
 
 def _part(part: dict[str, Any], write: Wording) -> dict[str, Any]:
@@ -132,13 +134,14 @@ def _part(part: dict[str, Any], write: Wording) -> dict[str, Any]:
 
 
 def _assembly(box: dict[str, Any], write: Wording) -> list[str]:
+    joint = box["blank"]["joint"]
     return [
         _("The drawing shows the outside face; the flutes run along the short side. Mark out and check the diagonals."),
         _("Crease along the dashed lines: press a blunt bone or wheel over a straightedge, without cutting the liner."),
         _("Cut the outline and the slots, each slot from the edge to the crease."),
         filled(
             _("Fold the four panels square. Glue or staple the joint, %(width)s wide, inside the panel it meets."),
-            width=write.length(box["blank"]["joint"]["width_mm"]),
+            width=write.extent(joint["min_mm"][:1], joint["max_mm"][:1]),
         ),
         _("Fold the inner flaps of the bottom, then the outer ones. Tape as below and turn it over."),
         _("Lay the insert in from the base pad up. Nothing may stand above the top pad. Shake it: nothing may move."),

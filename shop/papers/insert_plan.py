@@ -244,8 +244,8 @@ def _pocket_row(pocket: dict[str, Any], write: Wording) -> dict[str, Any]:
         "part": part_names()[pocket["part"]],
         "left": write.bare(low[0]),
         "bottom": write.bare(low[1]),
-        "across": write.bare(high[0] - low[0]),
-        "up": write.bare(high[1] - low[1]),
+        "across": write.between(low[0], high[0]),
+        "up": write.between(low[1], high[1]),
     }
 
 
@@ -286,14 +286,14 @@ def _notes_under_lifts(content: Content, context: PaperContext) -> bool:
 
 
 def _loose_row(row: dict[str, Any], what: str, write: Wording) -> dict[str, Any]:
-    sides = [high - low for low, high in zip(row["min_mm"], row["max_mm"], strict=True)]
+    low, high = row["min_mm"], row["max_mm"]
     return {
         "id": row["id"],
         "what": what,
         "letter": row["letter"],
         "part": part_names()[row["part"]],
-        "size": write.bare_size(sides[:2]),
-        "thickness": write.bare(sides[2]),
+        "size": write.bare_extent(low[:2], high[:2]),
+        "thickness": write.between(low[2], high[2]),
         "source": run(row["from_sheet"].split(" + ")),
     }
 
@@ -303,6 +303,5 @@ def _lift_row(row: dict[str, Any], context: PaperContext, write: Wording) -> dic
     if row["kind"] == "tape":
         how = filled(_("lift tape, %(length)s"), length=write.length(row["length_mm"]))
     else:
-        sides = [high - low for low, high in zip(row["min_mm"], row["max_mm"], strict=True)]
-        how = filled(_("finger notch, %(size)s"), size=write.size(sides))
+        how = filled(_("finger notch, %(size)s"), size=write.extent(row["min_mm"], row["max_mm"]))
     return {"letter": row["letter"], "name": name.label or name.name, "how": how}

@@ -11,7 +11,7 @@ from django.utils.html import conditional_escape, format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
-from shop.door import show_length, show_weight
+from shop.door import show_between, show_length, show_weight
 from shop.papers.context import Units
 
 Number = Decimal | float | int
@@ -22,8 +22,9 @@ _MILLIMETRES = re.compile(
     r"(?<![\w.])(?<!× )(\d+(?:\.\d+)?(?:(?: × \d+(?:\.\d+)?)+|(?:(?:–| to | and | or |, )\d+(?:\.\d+)?)*)) mm\b"
 )
 _GRAMS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (k?)g\b(?!/)")
-# Half a sixteenth of an inch, half a tenth of an ounce: what is less would be written as nothing.
+# Half a sixteenth of an inch, of a tenth of a millimetre, of a tenth of an ounce: less would be written as nothing.
 LEAST_SIXTEENTH_MM = Decimal("25.4") / 32
+LEAST_TENTH_MM = Decimal("0.05")
 LEAST_OUNCE_G = Decimal("453.59237") / 320
 # 1 lb/ft³ and 1 lb per 1000 ft², from 1 lb = 453.59237 g and 1 ft = 0.3048 m.
 KG_M3_IN_A_LB_FT3 = Decimal("0.45359237") / Decimal("0.3048") ** 3
@@ -54,6 +55,19 @@ class Wording:
     def bare(self, mm: Number, *, fine: bool = False) -> SafeString:
         """A length without its unit; `fine` reads inches to 1/32 instead of 1/16."""
         return fraction(self._length(mm, fine).rpartition(" ")[0])
+
+    def between(self, low_mm: Number, high_mm: Number) -> SafeString:
+        """The length between two places without its unit: what they differ by as `bare` writes them."""
+        return fraction(show_between(low_mm, high_mm, self.units.length).rpartition(" ")[0])
+
+    def bare_extent(self, low_mm: Sequence[Number], high_mm: Sequence[Number]) -> SafeString:
+        """The sides of what lies between two corners, joined by a times sign, without their unit."""
+        sides = zip(low_mm, high_mm, strict=True)
+        return format_html_join("\u00a0× ", "{}", ((self.between(*ends),) for ends in sides))
+
+    def extent(self, low_mm: Sequence[Number], high_mm: Sequence[Number]) -> SafeString:
+        """The sides of what lies between two corners, with their unit."""
+        return _joined(self.bare_extent(low_mm, high_mm), self.units.length)
 
     def length(self, mm: Number, *, fine: bool = False) -> SafeString:
         """A length with its unit."""
@@ -102,9 +116,8 @@ class Wording:
         return self.weight(g) if self.units.weight == "lb" else self._kilograms(g)
 
     def sentence(self, text: str) -> str:
-        """A sentence of the plan, which speaks of mm and g, in the reader's units."""
-        if self.units.length == "in":
-            text = _MILLIMETRES.sub(self._in_inches, text)
+        """A sentence of the plan, which speaks of mm and g, in the reader's units, rounded as on the drawings."""
+        text = _MILLIMETRES.sub(self._in_reader_units, text)
         if self.units.weight == "lb":
             text = _GRAMS.sub(lambda found: _in_ounces(Decimal(found[1]) * (1000 if found[2] else 1)), text)
         return text
@@ -119,13 +132,15 @@ class Wording:
     def _length(self, mm: Number, fine: bool) -> str:
         return show_length(mm, self.units.length, sixteenths=32 if fine else 16)
 
-    def _in_inches(self, found: re.Match[str]) -> str:
+    def _in_reader_units(self, found: re.Match[str]) -> str:
         lengths = _NUMBER.sub(lambda number: self._rough(Decimal(number[0])), found[1])
-        return f"{lengths} in"
+        return f"{lengths} {self.units.length}"
 
     def _rough(self, mm: Decimal) -> str:
-        if 0 < mm < LEAST_SIXTEENTH_MM:
+        if self.units.length == "in" and 0 < mm < LEAST_SIXTEENTH_MM:
             return _("less than 1/16")
+        if 0 < mm < LEAST_TENTH_MM:
+            return _("less than 0.1")
         return self._length(mm, fine=False).rpartition(" ")[0]
 
     def _kilograms(self, g: Number) -> str:

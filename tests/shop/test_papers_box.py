@@ -1,7 +1,9 @@
 """The box cut plan of styles without one blank: a drawing of each piece, each step with its picture."""
 
+import dataclasses
 import functools
 import json
+import re
 from io import BytesIO
 
 import pdfplumber
@@ -11,9 +13,12 @@ from packing.choose import plan
 from packing.draw import blank_drawing
 from packing.measure import read_order
 from packing.offers import Terms, candidate_content, candidate_for
-from packing.style import style_of, styles
-from shop.papers import print_paper
+from packing.style import made_content, make_box, style_of, styles
+from shop.papers import Units, print_paper
+from shop.papers.box_plan import box_plan
 from shop.papers.setting import set_paper
+from tests.packing.boxes import need
+from tests.packing.svg_reader import words
 from tests.shop.test_papers import CONTEXT, words_of
 
 ORDER = {
@@ -74,6 +79,21 @@ def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code):
     sheets = set_paper("box", content, CONTEXT).html.count('<section class="sheet')
     with pdfplumber.open(BytesIO(print_paper("box", content, CONTEXT).pdf)) as pdf:
         assert len(pdf.pages) == sheets
+
+
+@pytest.mark.parametrize("units", [Units("mm", "g"), Units("in", "lb")])
+@pytest.mark.parametrize("inside", [(490_750, 191_350, 124_050), (333_330, 214_750, 98_150)])
+def test_panels_are_listed_with_the_figures_of_their_drawing(inside, units):
+    content = {**json.loads(made_in("0201")), "box": made_content(make_box("0201", need(inside)))}
+    drawn = set(words(blank_drawing(content, unit=units.length, scale=3)))
+    listed = box_plan(content, dataclasses.replace(CONTEXT, bench=units))["panels"]
+    for row in listed:
+        assert {plain(row["across"]), plain(row["along"])} - {""} <= drawn
+
+
+def plain(figure):
+    """A figure without the marks that set its fraction."""
+    return re.sub(r"<[^>]*>", "", figure).replace("\u00a0", " ")
 
 
 def test_a_blank_without_a_joint_is_drawn_to_scale():

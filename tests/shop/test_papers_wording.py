@@ -44,7 +44,7 @@ def test_a_reader_of_pounds_reads_pounds_first():
     ("said", "read"),
     [
         ("such as 6 mm plywood", "such as 1/4 in plywood"),
-        ("an insert of 558.8 × 304.8 × 158.75 mm;", "an insert of 22 × 12 × 6 1/4 in;"),
+        ("an insert of 558.8 × 304.8 × 158.8 mm;", "an insert of 22 × 12 × 6 1/4 in;"),
         ("grows by 3 to 6 mm a side", "grows by 1/8 to 1/4 in a side"),
         ("is 0.2 mm too narrow", "is less than 1/16 in too narrow"),
         ("4 g for each of 6", "0.1 oz for each of 6"),
@@ -58,6 +58,18 @@ def test_a_reader_of_pounds_reads_pounds_first():
 def test_a_sentence_of_the_plan_is_read_in_the_readers_units(said, read):
     assert INCH.sentence(said) == (read or said)
     assert METRIC.sentence(said) == said
+
+
+@pytest.mark.parametrize(
+    ("said", "read"),
+    [
+        ("A layer of 133.2600 mm takes sheets", "A layer of 133.3 mm takes sheets"),
+        ("grain along the 214.75 mm", "grain along the 214.8 mm"),
+        ("is 0.02 mm too low", "is less than 0.1 mm too low"),
+    ],
+)
+def test_lengths_in_a_sentence_are_rounded_as_on_the_drawings(said, read):
+    assert METRIC.sentence(said) == read
 
 
 @pytest.mark.parametrize(

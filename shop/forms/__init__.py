@@ -1,5 +1,6 @@
 """Forms: what people type is read once, here; every message names the field, the rule and the value."""
 
+from .customers import CustomerForm
 from .fields import CommaDecimalField
 from .history import WhyForm
 from .orders import LineForm, NewOrderForm, OpenPlace, PackForm, PlacesForm, WeighInForm, where_it_is
@@ -10,6 +11,7 @@ from .shop import BandFormSet, SettingsForm, ShopForm
 __all__ = [
     "BandFormSet",
     "CommaDecimalField",
+    "CustomerForm",
     "FirstOwnerForm",
     "LineForm",
     "MeasureForm",

@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy
 
 from shop import door
 from shop.countries import known_country
+from shop.forms.customers import is_known
 from shop.forms.fields import CommaDecimalField
 from shop.models import (
     Allocation,
@@ -134,18 +135,10 @@ class NewOrderForm(forms.Form):
             for name in ("name", "country"):
                 if not cleaned.get(name) and name not in self.errors:
                     self.add_error(name, _("%(field)s is needed for a new customer.") % {"field": self[name].label})
-            if self._is_known(cleaned):
+            if is_known(self.shop, *(str(cleaned.get(name) or "") for name in ("name", "country", "address"))):
                 sentence = _("%(name)s is a customer already: choose the name above, or give another address.")
                 self.add_error("name", sentence % {"name": cleaned["name"]})
         return cleaned
-
-    def _is_known(self, cleaned: dict[str, Any]) -> bool:
-        """Whether a new customer is one of the shop's own: of one name, and no other address is given."""
-        name, address = cleaned.get("name"), (cleaned.get("address") or "").split()
-        if not name:
-            return False
-        alike = Customer.objects.filter(shop=self.shop, name__iexact=name, country=cleaned.get("country"))
-        return any(not address or customer.address.split() == address for customer in alike)
 
     def who(self) -> Customer:
         """The customer chosen, or the new one, stored."""

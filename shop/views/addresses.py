@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from shop.views import boxes, leaving, orders, rack, settings, steel
+from shop.views import boxes, customers, leaving, orders, rack, settings, steel
 
 urlpatterns = [
     path("", orders.orders, name="orders"),
@@ -27,6 +27,9 @@ urlpatterns = [
     path("orders/<int:number>/unpack/", boxes.move_on, {"step": "unpack"}, name="unpack-order"),
     path("orders/<int:number>/cancel/", boxes.move_on, {"step": "cancel"}, name="cancel-order"),
     path("papers/<int:pk>/", boxes.paper, name="paper"),
+    path("customers/", customers.customers, name="customers"),
+    path("customers/new/", customers.new_customer, name="new-customer"),
+    path("customers/<int:pk>/", customers.customer, name="customer"),
     path("rack/", rack.pieces, name="rack"),
     path("rack/new/", rack.new_piece, name="new-piece"),
     path("rack/<int:pk>/", rack.piece, name="piece"),

@@ -50,7 +50,7 @@ def new_order(request: HttpRequest) -> HttpResponse:
     """Open an order: for whom, and its first lines."""
     shop, may = gate.enter(request.user)
     may.need("edit_orders")
-    form = NewOrderForm(request.POST or None, shop=shop)
+    form = NewOrderForm(request.POST or None, shop=shop, initial={"customer": request.GET.get("customer")})
     lines = _line_forms(shop, may, request.POST or None)
     if request.method == "POST" and all([form.is_valid(), lines.is_valid()]):
         with transaction.atomic():

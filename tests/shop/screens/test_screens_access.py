@@ -31,6 +31,8 @@ ADDRESSES = (
     "/orders/17/",
     "/orders/18/",
     "/orders/new/",
+    "/customers/",
+    "/customers/new/",
     "/rack/",
     "/rack/{piece}/",
     "/rack/{piece}/measure/",
@@ -56,6 +58,14 @@ def test_the_log_in_is_for_everyone(client, db, tmp_path):
 
 def test_a_refused_measuring_is_for_everyone(at_the_bench, piece, tmp_path):
     refused = at_the_bench.post(reverse("measure", args=[piece.pk]), {"weight_g": "heavy"})
+    for found in look_at(refused.content.decode(), tmp_path):
+        assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
+
+
+def test_a_customer_refused_is_for_everyone(at_the_bench, packed, customer, tmp_path):
+    packed.parcels.update(weighed_g=2000)
+    dispatch.send(packed)
+    refused = at_the_bench.post(reverse("customer", args=[customer.pk]), {"country": "XX"})
     for found in look_at(refused.content.decode(), tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 

@@ -8,13 +8,14 @@ from shop.models import Membership, Order, Reading, User
 ROLES = ("owner", "packer", "bookkeeper")
 LISTS = {
     "orders": ROLES,
+    "customers": ROLES,
     "rack": ROLES,
     "steel": ROLES,
     "own-units": ROLES,
     "own-password": ROLES,
     "settings": ("owner",),
 }
-FORMS = {"new-order": ("owner",), "new-piece": ("owner", "packer")}
+FORMS = {"new-order": ("owner",), "new-customer": ("owner",), "new-piece": ("owner", "packer")}
 OF_AN_ORDER = {
     "add-line": ("owner",),
     "take-from-rack": ("owner", "packer"),
@@ -76,11 +77,22 @@ def test_a_piece_does_not_exist_for_a_stranger(log_in, piece):
     assert log_in("stranger").get(reverse("piece", args=[piece.pk])).status_code == 404
 
 
+def test_a_customer_does_not_exist_for_a_stranger(log_in, customer):
+    assert log_in("stranger").get(reverse("customer", args=[customer.pk])).status_code == 404
+    assert log_in("stranger").post(reverse("customer", args=[customer.pk]), {"name": "Other"}).status_code == 404
+
+
+@pytest.mark.parametrize(("role", "status"), [("owner", 400), ("packer", 403), ("bookkeeper", 403)])
+def test_a_customer_is_looked_at_by_all_and_changed_by_the_owner(log_in, customer, role, status):
+    assert log_in(role).get(reverse("customer", args=[customer.pk])).status_code == 200
+    assert log_in(role).post(reverse("customer", args=[customer.pk]), {"name": ""}).status_code == status
+
+
 def test_a_paper_does_not_exist_for_a_stranger(log_in, paper):
     assert log_in("stranger").get(reverse("paper", args=[paper.pk])).status_code == 404
 
 
-@pytest.mark.parametrize("name", ["orders", "rack", "steel"])
+@pytest.mark.parametrize("name", ["orders", "customers", "rack", "steel"])
 def test_a_strangers_lists_show_nothing_of_ours(log_in, planned, name):
     page = log_in("stranger").get(reverse(name)).content.decode()
     assert "CH125" not in page

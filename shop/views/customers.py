@@ -1,0 +1,74 @@
+"""The customers: a list of them, and one with name, address, units, orders and the numbers that are theirs."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.core.paginator import Paginator
+from django.db.models import Count
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods
+
+from shop import gate
+from shop.forms import CustomerForm
+from shop.models import Allocation, Customer, PieceState
+from shop.views.page import show
+
+A_PAGE = 50
+
+
+@login_required
+@require_GET
+def customers(request: HttpRequest) -> HttpResponse:
+    """All customers by name, or those whose name has what is asked for in it."""
+    shop, may = gate.enter(request.user)
+    rows, _may = gate.rows(request.user, Customer, need="see_orders")
+    asked = request.GET.get("name", "").strip()
+    if asked:
+        rows = rows.filter(name__icontains=asked)
+    counted = rows.annotate(count=Count("orders")).order_by("name", "pk")
+    page = Paginator(counted, A_PAGE).get_page(request.GET.get("page"))
+    return show(request, "screens/customers.html", shop, may, room="customers", page=page, asked=asked)
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def new_customer(request: HttpRequest) -> HttpResponse:
+    """Enter a customer for the first time, in the shop's units unless others are chosen."""
+    shop, may = gate.enter(request.user)
+    may.need("edit_orders")
+    units = {"length_unit": shop.length_unit, "weight_unit": shop.weight_unit}
+    form = CustomerForm(request.POST or None, shop=shop, initial=units)
+    if request.method == "POST" and form.is_valid():
+        made = form.save()
+        messages.success(request, _("%(name)s is a customer now.") % {"name": made.name})
+        return redirect("customer", pk=made.pk)
+    status = 400 if form.errors else 200
+    return show(request, "screens/customer.html", shop, may, room="customers", status=status, form=form)
+
+
+@login_required
+@require_http_methods(["GET", "POST"])
+def customer(request: HttpRequest, pk: int) -> HttpResponse:
+    """One customer; whoever may change orders may change it too."""
+    found, may = gate.fetch(request.user, Customer, need="see_orders", pk=pk)
+    if request.method == "POST":
+        may.need("edit_orders")
+    form = CustomerForm(request.POST or None, instance=found, shop=found.shop) if may.edit_orders else None
+    if request.method == "POST" and form is not None and form.is_valid():
+        form.save()
+        messages.success(
+            request, _("Stored. Papers and plans of open orders that no longer fit say so on their order’s page.")
+        )
+        return redirect("customer", pk=found.pk)
+    known = Customer.objects.get(pk=found.pk)
+    gone = (PieceState.SENT, PieceState.REPAIR)
+    theirs = Allocation.objects.live().filter(line__order__customer=known, piece__state__in=gone)
+    numbers = theirs.select_related("piece__product", "line__order").order_by("piece__product__code", "piece__number")
+    context: dict[str, Any] = {"customer": known, "form": form, "orders": known.orders.all(), "theirs": numbers}
+    status = 400 if form is not None and form.errors else 200
+    return show(request, "screens/customer.html", found.shop, may, room="customers", status=status, **context)

@@ -24,16 +24,16 @@ from packing.measure import BadInput, Order, read_order, warnings_for
 PLANNED, BAD_INPUT, NO_PLAN = 0, 2, 3
 LATE_SECONDS = 0.8
 """How long after `--seconds` the command may end: within a second, the start of Python included."""
-TAIL_SECONDS, TAIL_SECONDS_AN_ITEM = 0.1, 0.02
+TAIL_SECONDS, TAIL_SECONDS_AN_ITEM = 0.4, 0.02
 """Taken by checking, drawing and writing a plan (measured on one slow core)."""
-DRAWING = re.compile(r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|closed-box)\.svg")
-"""Names of the drawings in an output folder."""
+DRAWING = re.compile(r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|closed-box)\.svg|cut-[a-z0-9-]+\.(svg|dxf)")
+"""Names of the drawings and cutting files in an output folder."""
 
 
 def _arguments(argv: list[str]) -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m packing", description="Plan the box for one order file.")
     parser.add_argument("order", metavar="ORDER.json", help="order file: measured items and rules")
-    parser.add_argument("--out", required=True, metavar="DIR", help="folder for plan.json and the drawings")
+    parser.add_argument("--out", required=True, metavar="DIR", help="folder for plan.json, drawings, cutting files")
     bound = parser.add_mutually_exclusive_group()
     bound.add_argument("--seconds", type=_seconds, metavar="S", help="bounds the search (default 2)")
     bound.add_argument("--effort", type=_whole, metavar="STEPS", help="bounds the search by steps; repeats exactly")
@@ -182,6 +182,13 @@ def drawings(content: dict[str, Any]) -> dict[str, str]:
     return {name: drawing.svg for name, drawing in made.items()}
 
 
+def cutting_files(content: dict[str, Any]) -> dict[str, str]:
+    """The cutting files of a plan's box and insert, full size: file name to SVG or DXF text."""
+    from packing.draw.cutdxf import cut_files
+
+    return {f"cut-{name}": text for name, text in cut_files(content).items()}
+
+
 def billed(content: dict[str, Any], on: dt.date) -> list[dict[str, Any]]:
     """What each published carrier rule in force on a day bills for the plan's box: dated values, to be checked."""
     from packing.carry import SERVICES, bill, bill_content, services_on
@@ -283,7 +290,7 @@ def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool])
             for problem in problems:
                 print(f"the plan breaks a rule: {problem}", file=sys.stderr)
             return 1
-        files = drawings(answer.content)
+        files = drawings(answer.content) | cutting_files(answer.content)
     files["plan.json"] = json.dumps(answer.content, indent=1, ensure_ascii=False) + "\n"
     hand_over(Path(arguments.out), files)
     if answer.status != "planned":

@@ -7,7 +7,7 @@ working drawings of every sheet and of the box's blank, and the closed box.
 from packing.draw.blank import blank_drawing
 from packing.draw.canvas import Drawing
 from packing.draw.closed import small_box
-from packing.draw.cut import alike, sheet_drawing
+from packing.draw.cut import alike, id_runs, sheet_drawing
 from packing.draw.iso import isometric
 from packing.draw.piece import piece_drawing
 from packing.draw.plan import layer_name, plan_view
@@ -20,6 +20,7 @@ __all__ = [
     "Drawing",
     "alike",
     "blank_drawing",
+    "id_runs",
     "isometric",
     "layer_name",
     "piece_drawing",

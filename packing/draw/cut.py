@@ -1,6 +1,6 @@
 """The working drawing of one insert sheet: its pockets, dimensioned for knife and straightedge."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from packing.draw import dimension
 from packing.draw.canvas import RING, TEXT, THIN, WIDE, Canvas, Drawing, ring_width, text_box, text_width
@@ -20,6 +20,17 @@ def alike(content: Content) -> list[list[str]]:
     for sheet in sheets(content):
         groups.setdefault((sheet.size, sheet.thickness, sheet.layer, sheet.pockets), []).append(sheet.id)
     return list(groups.values())
+
+
+def id_runs(ids: Iterable[str]) -> str:
+    """Ids of one letter and a number in a few words, three and more that follow each other as a run: S1, S4–S10."""
+    runs: list[list[str]] = []
+    for one in ids:
+        if runs and one[:1] == runs[-1][-1][:1] and int(one[1:]) == int(runs[-1][-1][1:]) + 1:
+            runs[-1].append(one)
+        else:
+            runs.append([one])
+    return ", ".join("–".join((each[0], each[-1])) if len(each) > 2 else ", ".join(each) for each in runs)
 
 
 def sheet_drawing(
@@ -61,7 +72,7 @@ def sheet_drawing(
         raise BadInput("sheet_id", f"must be one of {', '.join(stack)}, not {sheet_id!r}.")
     sheet = stack[sheet_id]
     ids = next(group for group in alike(content) if sheet_id in group)
-    name = f"{', '.join(ids)} · {length_text(sheet.thickness, unit)} thick · cut {len(ids)}"
+    name = f"{id_runs(ids)} · {length_text(sheet.thickness, unit)} thick · cut {len(ids)}"
     words = name if caption else ""
     canvas, chosen = fitted(lambda view: _draw(sheet, view, words), sheet.size, paper, unit=unit, scale=scale)
     return canvas.finish(f"Order {content['order']}: sheet {sheet_id}", _words(sheet, unit), chosen, ground)

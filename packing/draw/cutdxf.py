@@ -1,14 +1,15 @@
 """Cut files as DXF, for saws, lasers and cutting tables; apart from the rest since its library is slow to load."""
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from typing import Any
 
 import ezdxf
 from ezdxf import units
 from ezdxf.enums import TextEntityAlignment
 
-from packing.draw.cutfile import CREASE, CUT, LAYERS, LETTERING, MARK, CutSheet
+from packing.draw.cutfile import CREASE, CUT, LAYERS, LETTERING, MARK, CutSheet, cut_sheets, svg_of
 
 _COLOURS = {CUT: 1, CREASE: 5, MARK: 3, LETTERING: 7}
 
@@ -22,6 +23,18 @@ def _same_bytes() -> Iterator[None]:
         yield
     finally:
         ezdxf.options.write_fixed_meta_data_for_testing = before
+
+
+def cut_files(content: Mapping[str, Any]) -> dict[str, str]:
+    """The cutting files of a plan: file name to text, an SVG and a DXF of each `CutSheet`.
+
+    Raises BadInput as `packing.draw.cutfile.cut_sheets` does.
+    """
+    made: dict[str, str] = {}
+    for sheet in cut_sheets(content):
+        made[f"{sheet.file_name}.svg"] = svg_of(sheet)
+        made[f"{sheet.file_name}.dxf"] = dxf_of(sheet)
+    return made
 
 
 def dxf_of(sheet: CutSheet) -> str:

@@ -1,12 +1,14 @@
-"""Cut files: each flat piece of a box at full size in four layers, from a plan's content alone."""
+"""Cut files: each flat piece of a box, each sheet of its insert, at full size in four layers, from a plan's content."""
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from packing.draw.canvas import clean, number
-from packing.draw.reading import grain_words
+from packing.draw.cut import alike, id_runs
+from packing.draw.reading import Sheet, by_letter, grain_words, sheets
 from packing.draw.scale import between_text, length_text
+from packing.draw.shapes import Point, Rect, union_loops
 from packing.measure import BadInput
 
 CUT, CREASE, MARK, LETTERING = "through-cut", "crease", "mark", "lettering"
@@ -14,8 +16,6 @@ LAYERS = (CUT, CREASE, MARK, LETTERING)
 COLOURS = {CUT: "#c00000", CREASE: "#0000c0", MARK: "#008000", LETTERING: "#000000"}
 MARGIN_MM = 5.0
 SMALLEST_MM, LARGEST_MM = 3.0, 12.0
-
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +128,7 @@ def _letters(flat: Mapping[str, Any], order: str) -> Iterator[Lettering]:
 
 
 def cut_sheets(content: Mapping[str, Any]) -> tuple[CutSheet, ...]:
-    """The flat pieces of a plan's box as layers of strokes and texts.
+    """The flat pieces of a plan's box and the sheets of its insert as layers of strokes and texts.
 
     Parameters
     ----------
@@ -138,7 +138,8 @@ def cut_sheets(content: Mapping[str, Any]) -> tuple[CutSheet, ...]:
     Returns
     -------
     tuple of CutSheet
-        One for each kind of piece, in the order of the parts list; full size, lower left corner at the origin.
+        One for each kind of piece, in the order of the parts list, then one for all insert sheets cut alike, from the
+        bottom up; full size, lower left corner at the origin.
 
     Raises
     ------
@@ -148,16 +149,40 @@ def cut_sheets(content: Mapping[str, Any]) -> tuple[CutSheet, ...]:
     box = content.get("box")
     if content.get("status") != "planned" or not isinstance(box, Mapping) or not box.get("flats"):
         raise BadInput("plan", "must be planned and have a box with flat pieces to cut.")
-    return tuple(
+    order = str(content.get("order", ""))
+    pieces = [
         CutSheet(
             flat["id"],
             flat["what"],
             (flat["size_mm"][0], flat["size_mm"][1]),
             tuple(_strokes(flat)),
-            tuple(_letters(flat, str(content.get("order", "")))),
+            tuple(_letters(flat, order)),
         )
         for flat in box["flats"]
-    )
+    ]
+    if content.get("insert") is None:
+        return tuple(pieces)
+    stack = {sheet.id: sheet for sheet in sheets(content)}
+    return (*pieces, *(_insert_sheet(stack[ids[0]], ids, order) for ids in alike(content)))
+
+
+def _insert_sheet(sheet: Sheet, ids: Sequence[str], order: str) -> CutSheet:
+    """A sheet of the insert, seen from above: its edge and each item's pockets cut through, their letters in them."""
+    width, height = sheet.size
+    groups = by_letter(sheet.pockets)
+    loops = [loop for rects in groups.values() for loop in union_loops(rects)]
+    edge = Stroke(CUT, Rect(0.0, 0.0, width, height).corners, closed=True)
+    letters = [
+        _fitting(letter, (0.6 * rect.width, 0.6 * rect.height), rect.centre)
+        for letter, rects in groups.items()
+        for rect in rects[:1]
+    ]
+    thick = length_text(sheet.thickness, "mm")
+    title = f"{order} {id_runs(ids)} {size_text((0, 0), sheet.size)} × {thick} mm, cut {len(ids)}, this side up"
+    wall = min([height, *(y for loop in loops for _x, y in loop)])
+    letters.append(_fitting(title, (0.9 * width, 0.8 * wall), (width / 2, wall / 2)))
+    strokes = (edge, *(Stroke(CUT, loop, closed=True) for loop in loops))
+    return CutSheet(sheet.id, "insert sheet", (width, height), strokes, tuple(one for one in letters if one))
 
 
 def _path(stroke: Stroke, height: float) -> str:

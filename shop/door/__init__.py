@@ -7,6 +7,7 @@ weights as people type and read them pass through here too, and the pictures of 
 from packing.draw import (
     Drawing,
     blank_drawing,
+    id_runs,
     isometric,
     piece_drawing,
     plan_view,
@@ -59,6 +60,7 @@ __all__ = [
     "code_version",
     "current_among",
     "cut_archive",
+    "id_runs",
     "is_current",
     "isometric",
     "order_file",

@@ -1,4 +1,4 @@
-"""The cutting files of a plan's box, as one archive."""
+"""The cutting files of a plan's box and insert, as one archive."""
 
 from __future__ import annotations
 
@@ -7,23 +7,20 @@ import zipfile
 from collections.abc import Mapping
 from typing import Any
 
-from packing.draw.cutfile import cut_sheets, svg_of
-
 FIXED_DATE = (1980, 1, 1, 0, 0, 0)
 
 
 def cut_archive(content: Mapping[str, Any]) -> bytes:
-    """A zip archive with an SVG and a DXF, full size in millimetres, of every flat piece of the box.
+    """A zip archive with an SVG and a DXF, full size in millimetres, of every flat piece of the box and insert sheet.
 
     The same plan gives the same bytes. Raises BadInput where the plan's box was made before boxes listed their pieces.
     """
-    from packing.draw.cutdxf import dxf_of  # noqa: PLC0415 -- slow to load, and few pages need it
+    from packing.draw.cutdxf import cut_files  # noqa: PLC0415 -- slow to load, and few pages need it
 
     held = io.BytesIO()
     with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
-        for sheet in cut_sheets(content):
-            for ending, text in (("svg", svg_of(sheet)), ("dxf", dxf_of(sheet))):
-                entry = zipfile.ZipInfo(f"{sheet.file_name}.{ending}", FIXED_DATE)
-                entry.compress_type = zipfile.ZIP_DEFLATED
-                archive.writestr(entry, text)
+        for name, text in cut_files(content).items():
+            entry = zipfile.ZipInfo(name, FIXED_DATE)
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            archive.writestr(entry, text)
     return held.getvalue()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 from django.utils.html import format_html
@@ -116,17 +115,6 @@ def cut_alike(content: Content) -> list[list[dict[str, Any]]]:
     return list(groups.values())
 
 
-def run(ids: Iterable[str]) -> str:
-    """Ids in a few words: those that follow each other as a run, such as S1, S4–S10."""
-    runs: list[list[str]] = []
-    for one in ids:
-        if runs and one[:1] == runs[-1][-1][:1] and int(one[1:]) == int(runs[-1][-1][1:]) + 1:
-            runs[-1].append(one)
-        else:
-            runs.append([one])
-    return ", ".join("–".join((each[0], each[-1])) if len(each) > 2 else ", ".join(each) for each in runs)
-
-
 def role_names() -> dict[str, str]:
     """What a sheet does, by its role in the plan."""
     return {
@@ -144,7 +132,7 @@ def part_names() -> dict[str, str]:
 
 def _step(step: dict[str, Any], content: Content) -> dict[str, Any]:
     layer, insert = step["layer"], content["insert"]
-    shown: dict[str, Any] = {"sheets": run(step["sheets"]), "what": role_names()[step["role"]], "then": []}
+    shown: dict[str, Any] = {"sheets": door.id_runs(step["sheets"]), "what": role_names()[step["role"]], "then": []}
     if layer is None:
         return shown
 
@@ -153,13 +141,13 @@ def _step(step: dict[str, Any], content: Content) -> dict[str, Any]:
 
     then: list[dict[str, Any]] = []
     if those("saddles"):
-        then.append({"what": _("saddles"), "ids": run(row["id"] for row in those("saddles"))})
+        then.append({"what": _("saddles"), "ids": door.id_runs(row["id"] for row in those("saddles"))})
     if tape := [row for row in tapes(content) if row["layer"] == layer]:
         then.append({"what": _("lift tape under"), "letters": [row["letter"] for row in tape]})
     letters = [item["letter"] for item in content["items"] if item["layer"] in (layer, None)]
     then.append({"what": _("pieces"), "letters": letters})
     if those("plugs"):
-        then.append({"what": _("plugs"), "ids": run(row["id"] for row in those("plugs"))})
+        then.append({"what": _("plugs"), "ids": door.id_runs(row["id"] for row in those("plugs"))})
     shown["then"] = then
     if len(content["layers"]) > 1:
         shown["what"] = layer_name(layer, len(content["layers"])).lower()
@@ -190,8 +178,9 @@ def _sheet(group: list[dict[str, Any]], content: Content, context: PaperContext,
     rows = [_pocket_row(pocket, write) for pocket in first["pockets"]]
     drawing, below = _sheet_drawing(first, content, context, len(rows))
     tall = _tall(len(rows))
+    ids = door.id_runs(sheet["id"] for sheet in group)
     return {
-        "title": ngettext("Sheet %(ids)s", "Sheets %(ids)s", len(group)) % {"ids": run(sheet["id"] for sheet in group)},
+        "title": ngettext("Sheet %(ids)s", "Sheets %(ids)s", len(group)) % {"ids": ids},
         "drawing": drawing,
         "words": _sheet_words(group, write),
         "table_below": below,
@@ -234,7 +223,7 @@ def _sheet_words(group: list[dict[str, Any]], write: Wording) -> str:
 def _kept(group: list[dict[str, Any]], content: Content) -> str:
     ids = {sheet["id"] for sheet in group}
     loose = content["insert"]["saddles"] + content["insert"]["plugs"]
-    return run(row["id"] for row in loose if ids & set(row["from_sheet"].split(" + ")))
+    return door.id_runs(row["id"] for row in loose if ids & set(row["from_sheet"].split(" + ")))
 
 
 def _pocket_row(pocket: dict[str, Any], write: Wording) -> dict[str, Any]:
@@ -251,7 +240,7 @@ def _pocket_row(pocket: dict[str, Any], write: Wording) -> dict[str, Any]:
 
 def _stock_row(row: dict[str, Any], write: Wording) -> dict[str, Any]:
     return {
-        "ids": run(row["ids"]),
+        "ids": door.id_runs(row["ids"]),
         "thickness": write.bare(row["thickness_mm"]),
         "size": write.bare_size(row["size_mm"]),
         "count": row["count"],
@@ -294,7 +283,7 @@ def _loose_row(row: dict[str, Any], what: str, write: Wording) -> dict[str, Any]
         "part": part_names()[row["part"]],
         "size": write.bare_extent(low[:2], high[:2]),
         "thickness": write.between(low[2], high[2]),
-        "source": run(row["from_sheet"].split(" + ")),
+        "source": door.id_runs(row["from_sheet"].split(" + ")),
     }
 
 

@@ -11,6 +11,7 @@ import pytest
 
 from packing.__main__ import in_time, main
 from packing.check import check_plan
+from packing.draw.cutdxf import cut_files
 from packing.measure import read_order
 
 HAMMER = {
@@ -89,6 +90,15 @@ def test_an_output_folder_that_cannot_be_one_is_refused_before_planning(
     assert capsys.readouterr().err.startswith("--out: ")
 
 
+def test_box_and_insert_are_written_as_cutting_files_too(tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    main([write(tmp_path, {"id": "A", "items": [HAMMER]}), "--out", str(out), "--effort", "1"])
+    plan = json.loads((out / "plan.json").read_text(encoding="utf-8"))
+    written = {path.name: path.read_text(encoding="utf-8") for path in out.glob("cut-*")}
+    assert written == {f"cut-{name}": text for name, text in cut_files(plan).items()}
+    assert {"cut-x1-blank.svg", "cut-x1-blank.dxf", "cut-s1-insert-sheet.dxf"} <= set(written)
+
+
 def test_what_cannot_be_written_is_told_and_leaves_the_old_plan(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -102,11 +112,12 @@ def test_what_cannot_be_written_is_told_and_leaves_the_old_plan(
 def test_drawings_of_an_earlier_plan_do_not_stay_beside_a_new_one(tmp_path: Path) -> None:
     out = tmp_path / "out"
     out.mkdir()
-    for name in ("layer-9.svg", "sheet-S77.svg", "mine.svg"):
+    for name in ("layer-9.svg", "sheet-S77.svg", "cut-x9-pad.dxf", "mine.svg"):
         (out / name).write_text("old", encoding="utf-8")
     main([write(tmp_path, {"id": "A", "items": [HAMMER]}), "--out", str(out), "--effort", "1"])
     assert (out / "layer-1.svg").exists() and (out / "mine.svg").exists()
     assert not (out / "layer-9.svg").exists() and not (out / "sheet-S77.svg").exists()
+    assert not (out / "cut-x9-pad.dxf").exists()
 
 
 def test_no_drawing_stays_beside_the_news_that_there_is_no_plan(tmp_path: Path) -> None:

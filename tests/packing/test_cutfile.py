@@ -8,11 +8,13 @@ import ezdxf
 import pytest
 from ezdxf import bbox
 
+from packing.draw import alike
 from packing.draw.cutdxf import dxf_of
 from packing.draw.cutfile import CREASE, CUT, LAYERS, LETTERING, MARGIN_MM, MARK, cut_sheets, size_text, svg_of
 from packing.measure import BadInput
 from packing.style import made_content, make_box
 from tests.packing.boxes import EVERY, need
+from tests.packing.drawn_zoo import planned
 
 INTERIOR = (390_500, 190_000, 140_000)
 SVG = "{http://www.w3.org/2000/svg}"
@@ -93,6 +95,38 @@ def test_the_same_piece_gives_the_same_bytes():
     sheet = sheets_of("0201")[0][0]
     assert dxf_of(sheet) == dxf_of(sheet)
     assert svg_of(sheet) == svg_of(sheet)
+
+
+def insert_of(content):
+    """Each insert sheet's file read back, beside a sheet of the plan."""
+    rows = {row["id"]: row for row in content["insert"]["sheets"]}
+    return [(one, rows[one.id]) for one in cut_sheets(content) if one.what == "insert sheet"]
+
+
+def test_every_sheet_of_the_insert_has_a_file_with_those_cut_alike():
+    content = planned(6)
+    assert [one.id for one, _ in insert_of(content)] == [ids[0] for ids in alike(content)]
+
+
+def test_the_edge_and_every_pocket_of_an_insert_sheet_are_cut_through():
+    for one, row in insert_of(planned(6)):
+        cut = ezdxf.read(io.StringIO(dxf_of(one))).modelspace().query(f'LWPOLYLINE[layer=="{CUT}"]')
+        assert len(cut) == 1 + len({pocket["letter"] for pocket in row["pockets"]})
+        size = bbox.extents(cut).size
+        assert [size.x, size.y] == pytest.approx(row["size_mm"])
+        farthest = {round(max(point[0] for point in line.get_points()), 3) for line in cut}
+        ends: dict[str, float] = {}
+        for pocket in row["pockets"]:
+            ends[pocket["letter"]] = max(pocket["max_mm"][0], ends.get(pocket["letter"], 0.0))
+        assert farthest == {row["size_mm"][0], *ends.values()}
+
+
+def test_an_insert_sheet_says_what_it_is_and_whose_pockets_it_has():
+    content = planned(6)
+    for one, row in insert_of(content):
+        texts = [letters.text for letters in one.letters]
+        assert {pocket["letter"] for pocket in row["pockets"]} <= set(texts)
+        assert any(f"{row['thickness_mm']} mm, cut" in text and "this side up" in text for text in texts)
 
 
 def test_file_names_are_plain():

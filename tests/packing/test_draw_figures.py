@@ -2,7 +2,7 @@
 
 import pytest
 
-from packing.draw import alike, blank_drawing, plan_view, sheet_drawing, side_section, small_box
+from packing.draw import alike, blank_drawing, id_runs, plan_view, sheet_drawing, side_section, small_box
 from packing.units import show_length
 from tests.packing.drawn_zoo import planned, sample
 from tests.packing.svg_reader import words
@@ -58,6 +58,14 @@ def test_a_sheet_says_which_side_is_up_and_which_sheets_are_alike():
     written = words(sheet_drawing(content, "S3", scale=5))
     assert "S3 · this side up" in written
     assert "S2, S3 · 12 thick · cut 2 · 1 : 5 · mm" in written
+
+
+@pytest.mark.parametrize(
+    ("ids", "written"),
+    [(["S1"], "S1"), (["S1", "S2"], "S1, S2"), (["S1", "S4", "S5", "S6"], "S1, S4–S6"), (["P9", "D10"], "P9, D10")],
+)
+def test_ids_in_a_row_are_written_as_a_run(ids, written):
+    assert id_runs(ids) == written
 
 
 def test_sheets_alike_are_gathered_from_the_bottom_up():

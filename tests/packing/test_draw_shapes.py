@@ -8,7 +8,18 @@ from hypothesis import strategies as st
 
 from packing.draw.canvas import clean, number, text_box
 from packing.draw.hatch import broken, dotted, hatched
-from packing.draw.shapes import Rect, covered, edges, outside, span_inside, span_over, spread, union_outline, without
+from packing.draw.shapes import (
+    Rect,
+    covered,
+    edges,
+    outside,
+    span_inside,
+    span_over,
+    spread,
+    union_loops,
+    union_outline,
+    without,
+)
 
 
 def length(segments):
@@ -32,6 +43,28 @@ def test_the_outline_of_overlapping_rectangles_has_no_inner_edges():
 def test_touching_rectangles_are_outlined_as_one():
     outline = union_outline([Rect(0, 0, 10, 30), Rect(10, 12, 35, 18)])
     assert length(outline) == pytest.approx(2 * (10 + 30) + 2 * 25)
+
+
+def area(loop):
+    return sum(ax * by - bx * ay for (ax, ay), (bx, by) in zip(loop, [*loop[1:], loop[0]], strict=True)) / 2
+
+
+def test_a_t_is_one_figure_of_eight_corners():
+    (loop,) = union_loops([Rect(0, 0, 10, 30), Rect(8, 12, 33, 18)])
+    assert len(loop) == 8
+    assert area(loop) == pytest.approx(10 * 30 + 23 * 6)
+
+
+def test_rectangles_round_a_hole_have_an_outline_inside_and_one_outside():
+    frame = [Rect(0, 0, 9, 2), Rect(0, 7, 9, 9), Rect(0, 0, 2, 9), Rect(7, 0, 9, 9)]
+    assert sorted(area(loop) for loop in union_loops(frame)) == [-25, 81]
+
+
+@given(st.lists(st.tuples(*[st.integers(0, 12)] * 2, *[st.integers(1, 6)] * 2), min_size=1, max_size=5))
+def test_outlines_enclose_what_the_rectangles_cover(rows):
+    rects = [Rect(x, y, x + width, y + height) for x, y, width, height in rows]
+    covered_squares = {(x, y) for rect in rects for x in range(rect.x0, rect.x1) for y in range(rect.y0, rect.y1)}
+    assert sum(area(loop) for loop in union_loops(rects)) == len(covered_squares)
 
 
 def test_separate_rectangles_keep_all_their_edges():

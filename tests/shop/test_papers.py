@@ -15,7 +15,7 @@ import pytest
 from pypdf import PdfReader
 
 from shop.papers import ItemName, NoPlan, PaperContext, Units, print_paper, render_papers_files, set_paper
-from shop.papers.insert_plan import cut_alike, run, stacking
+from shop.papers.insert_plan import cut_alike, stacking
 
 SAMPLE = Path(__file__).parent.parent / "data" / "papers_plan.json"
 KINDS = ("slip", "insert", "box")
@@ -179,14 +179,6 @@ def test_the_insert_plan_shows_every_sheet_with_pockets_once(content):
 def test_a_sheet_that_is_thicker_has_its_own_page_though_its_pockets_are_the_same(content):
     content["insert"]["sheets"][2]["thickness_mm"] = 25
     assert [len(group) for group in cut_alike(content)] == [1, 1, 2, 1, 2]
-
-
-@pytest.mark.parametrize(
-    ("ids", "words"),
-    [(["S1"], "S1"), (["S1", "S2"], "S1, S2"), (["S1", "S4", "S5", "S6"], "S1, S4–S6"), (["P9", "D10"], "P9, D10")],
-)
-def test_ids_in_a_row_are_written_as_a_run(ids, words):
-    assert run(ids) == words
 
 
 def test_stacking_puts_saddles_before_pieces_and_plugs_after(content):

@@ -7,16 +7,19 @@ from xml.etree import ElementTree
 import ezdxf
 import pytest
 
+from packing.draw import alike
+
 
 def archive_of(response):
     assert response["Content-Type"] == "application/zip"
     return zipfile.ZipFile(io.BytesIO(response.content))
 
 
-def test_the_archive_holds_every_flat_piece_as_svg_and_dxf(at_the_bench, planned):
+def test_the_archive_holds_every_flat_piece_and_insert_sheet_as_svg_and_dxf(at_the_bench, planned):
     archive = archive_of(at_the_bench.get("/orders/17/cut-files/"))
     names = archive.namelist()
-    assert len(names) == 2 * len(planned.current_plan.content["box"]["flats"]) > 0
+    content = planned.current_plan.content
+    assert len(names) == 2 * (len(content["box"]["flats"]) + len(alike(content)))
     for name in names:
         text = archive.read(name).decode()
         if name.endswith(".svg"):

@@ -169,13 +169,19 @@ def _lock_open(order: Order) -> None:
 
 
 def _give(order: Order, line: OrderLine, piece: Piece, by: User | None) -> Allocation:
-    names = {"piece": piece.label, "line": line.what, "number": order.number}
+    names = {"piece": piece.label, "line": line.what, "number": order.number, "product": piece.product}
     if line.order_id != order.pk:
         raise CannotAllocate(_("“%(line)s” is not a line of order %(number)d.") % names)
     if piece.shop_id != order.shop_id:
         raise CannotAllocate(_("%(piece)s belongs to another shop.") % names)
-    if piece.product_id not in {product.pk for product in line.products_wanted()}:
-        raise CannotAllocate(_("%(piece)s is not what “%(line)s” of order %(number)d wants.") % names)
+    wanted = {product.pk: product for product in line.products_wanted()}
+    if piece.product_id not in wanted:
+        names["wanted"] = ", ".join(str(product) for product in wanted.values())
+        raise CannotAllocate(
+            _("%(piece)s is %(product)s; “%(line)s” of order %(number)d wants %(wanted)s.") % names
+            if wanted
+            else _("%(piece)s is %(product)s; “%(line)s” of order %(number)d wants no piece.") % names
+        )
     if piece.product_id not in {product.pk for product in wanted_products(line)}:
         raise CannotAllocate(
             _("“%(line)s” of order %(number)d has all its pieces of this product; %(piece)s is one too many.") % names

@@ -15,6 +15,7 @@ from shop import door
 from shop.countries import known_country
 from shop.forms.customers import is_known
 from shop.forms.fields import CommaDecimalField
+from shop.forms.stamps import CODE_AND_NUMBER, NUMBER, Stamp, StampField, what_it_is
 from shop.models import (
     Allocation,
     Block,
@@ -29,9 +30,6 @@ from shop.models import (
     Shop,
     WeightUnit,
 )
-
-HIGHEST_NUMBER = 99999
-NUMBER = {"inputmode": "numeric", "autocomplete": "off", "class": "short"}
 
 
 class LineForm(forms.Form):
@@ -168,13 +166,10 @@ class PlacesForm(forms.Form):
         self.order, self.places = order, places
         self.choices: list[tuple[OrderLine, Piece]] = []
         for place in places:
-            self.fields[place.name] = forms.IntegerField(
+            self.fields[place.name] = StampField(
                 label=_("Number for %(product)s") % {"product": place.product.code},
-                min_value=1,
-                max_value=HIGHEST_NUMBER,
                 required=False,
                 initial=place.proposed,
-                widget=forms.TextInput(attrs=NUMBER),
             )
 
     def clean(self) -> dict[str, Any]:
@@ -182,11 +177,14 @@ class PlacesForm(forms.Form):
         chosen: dict[int, str] = {}
         pieces = _pieces((place.product, cleaned.get(place.name)) for place in self.places)
         for place in self.places:
-            number = cleaned.get(place.name)
-            if number is None:
+            stamp: Stamp | None = cleaned.get(place.name)
+            if stamp is None:
                 continue
+            number = stamp.number
             piece = pieces.get((place.product.pk, number))
-            if piece is None:
+            if not stamp.is_of(place.product.code):
+                self.add_error(place.name, self._of_another(place, stamp))
+            elif piece is None:
                 sentence = _("%(code)s has no number %(number)d on record: measure it first.")
                 self.add_error(place.name, sentence % {"code": place.product.code, "number": number})
             elif piece.pk in chosen:
@@ -199,6 +197,14 @@ class PlacesForm(forms.Form):
         if not self.errors and not self.choices:
             self.add_error(None, _("No number is given: nothing to take from the rack."))
         return cleaned
+
+    def _of_another(self, place: OpenPlace, stamp: Stamp) -> str:
+        """That a stamp is of another product than its place wants, with both."""
+        named = {"it": what_it_is(self.order.shop, stamp), "line": place.line, "wanted": place.product}
+        if place.proposed is None:
+            return _("%(it)s; here “%(line)s” wants %(wanted)s.") % named
+        proposed = Stamp(place.product.code, place.proposed).label
+        return _("%(it)s; here “%(line)s” wants %(wanted)s, such as %(label)s.") % {**named, "label": proposed}
 
 
 class PackForm(forms.Form):
@@ -233,39 +239,73 @@ class PackForm(forms.Form):
                 label=_("%(name)s is in") % {"name": row["name"]},
                 error_messages={"required": _("Tick %(name)s once it is in the box.") % {"name": row["name"]}},
             )
-        return forms.IntegerField(
+        return StampField(
             label=f"{row['code']} {row['name']}",
-            min_value=1,
-            max_value=HIGHEST_NUMBER,
-            widget=forms.TextInput(attrs=NUMBER),
+            widget=forms.TextInput(attrs=CODE_AND_NUMBER if self._shared(row["number"]) else NUMBER),
             error_messages={"required": _("Type the number stamped on the tool that goes into this pocket.")},
         )
+
+    @property
+    def alike(self) -> bool:
+        """Whether several pieces of the box bear the same number, so that a number alone does not tell them apart."""
+        return any(self._shared(row["number"]) for row in self.rows.values() if row["kind"] == "piece")
+
+    def _shared(self, number: int) -> bool:
+        return sum(row["kind"] == "piece" and row["number"] == number for row in self.rows.values()) > 1
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         if cleaned.get("plan") != str(self.packed_plan.pk):
             self.data = {name: value for name, value in self.data.items() if name != "slip"}
             self.add_error(None, _("The box was planned again since this page was opened: see which box it is."))
-        by_number = {(row["code"], row["number"]): item for item, row in self.rows.items() if row["kind"] == "piece"}
         for item in self.items:
             row, name = self.rows[item["id"]], self._name(item)
-            typed = cleaned.get(name)
-            if row["kind"] != "piece" or typed is None or typed == row["number"]:
-                continue
-            elsewhere = by_number.get((row["code"], typed))
-            if elsewhere is not None:
-                sentence = _("%(code)s number %(typed)d goes into pocket %(letter)s, not here.")
-                named = {"code": row["code"], "typed": typed, "letter": self.letters[elsewhere]}
-            else:
-                sentence = _("%(code)s number %(typed)d is not for this box. %(where)s")
-                named = {"code": row["code"], "typed": typed, "where": self._whose(row, typed)}
-            self.add_error(name, sentence % named)
+            stamp = cleaned.get(name)
+            if row["kind"] == "piece" and stamp is not None:
+                refusal = self._refusal(row, stamp)
+                if refusal:
+                    self.add_error(name, refusal)
         return cleaned
 
-    def _whose(self, row: dict[str, Any], number: int) -> str:
-        own = Piece.objects.filter(pk=row["pk"]).values_list("product_id", flat=True)
-        piece = Piece.objects.select_related("product").filter(product__in=own, number=number).first()
-        return where_it_is(piece) if piece is not None else _("There is no such number on record.")
+    def _refusal(self, row: dict[str, Any], stamp: Stamp) -> str:
+        """Why the tool with this stamp is not the one that a pocket is for; empty where it is."""
+        if not stamp.is_of(row["code"]):
+            both = {
+                "it": what_it_is(self.packed_plan.shop, stamp),
+                "label": Stamp(row["code"], row["number"]).label,
+                "wanted": f"{row['code']} {row['name']}",
+                "where": self._pocket_of(stamp.code, stamp.number) or self._whose(stamp.code, stamp.number),
+            }
+            return _("%(it)s; this pocket is for %(label)s, %(wanted)s. %(where)s") % both
+        if stamp.number == row["number"]:
+            return ""
+        letter = self._letter_of(row["code"], stamp.number)
+        named: dict[str, Any] = {"code": row["code"], "typed": stamp.number, "letter": letter}
+        if letter:
+            return _("%(code)s number %(typed)d goes into pocket %(letter)s, not here.") % named
+        named["where"] = self._whose(row["code"], stamp.number)
+        sentence = _("%(code)s number %(typed)d is not for this box. %(where)s") % named
+        others = {other["code"] for other in self.rows.values() if other["kind"] == "piece"} - {row["code"]}
+        looked = [self._pocket_of(code, stamp.number) for code in sorted(others)]
+        return " ".join([sentence, *(pocket for pocket in looked if pocket)])
+
+    def _letter_of(self, code: str, number: int) -> str:
+        """The letter of the pocket that a piece of this plan goes into; empty where it is not of this plan."""
+        for item, row in self.rows.items():
+            if row["kind"] == "piece" and (row["code"], row["number"]) == (code, number):
+                return str(self.letters[item])
+        return ""
+
+    def _pocket_of(self, code: str, number: int) -> str:
+        """Where a piece of this plan goes, in a sentence; empty where it is not of this plan."""
+        letter = self._letter_of(code, number)
+        named = {"label": Stamp(code, number).label, "letter": letter}
+        return _("%(label)s goes into pocket %(letter)s.") % named if letter else ""
+
+    def _whose(self, code: str, number: int) -> str:
+        shop = self.packed_plan.shop_id
+        piece = Piece.objects.select_related("product").filter(product__shop=shop, product__code=code, number=number)
+        return where_it_is(found) if (found := piece.first()) else _("There is no such number on record.")
 
 
 class WeighInForm(forms.Form):
@@ -330,8 +370,8 @@ def where_it_is(piece: Piece) -> str:
     return _("%(piece)s is %(state)s.") % {"piece": piece.label, "state": piece.get_state_display()}
 
 
-def _pieces(wanted: Iterable[tuple[Product, int | None]]) -> dict[tuple[int, int], Piece]:
-    pairs = [(product.pk, number) for product, number in wanted if number is not None]
+def _pieces(wanted: Iterable[tuple[Product, Stamp | None]]) -> dict[tuple[int, int], Piece]:
+    pairs = [(product.pk, stamp.number) for product, stamp in wanted if stamp is not None]
     found = Piece.objects.select_related("product").filter(
         product__in={product for product, _number in pairs}, number__in={number for _product, number in pairs}
     )

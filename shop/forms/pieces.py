@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.forms.fields import CommaDecimalField
+from shop.forms.stamps import StampField, what_it_is
 from shop.measuring import (
     OPTIONAL,
     WEIGHTS,
@@ -149,12 +150,7 @@ class NewPieceForm(MeasureForm):
     product = forms.ModelChoiceField(
         label=gettext_lazy("Product"), queryset=Product.objects.none(), empty_label=gettext_lazy("Choose …")
     )
-    number = forms.IntegerField(
-        label=gettext_lazy("Number as stamped"),
-        min_value=1,
-        max_value=99999,
-        widget=forms.TextInput(attrs={"inputmode": "numeric", "autocomplete": "off", "class": "short"}),
-    )
+    number = StampField(label=gettext_lazy("Number as stamped"))
 
     def __init__(self, *args: Any, shop: Shop, units: tuple[str, str], **kwargs: Any) -> None:
         super().__init__(*args, piece=Piece(shop=shop), units=units, **kwargs)
@@ -164,10 +160,13 @@ class NewPieceForm(MeasureForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
-        product, number = cleaned.get("product"), cleaned.get("number")
-        if product is not None and number is not None:
-            there = Piece.objects.filter(product=product, number=number).first()
-            if there is not None:
+        product, stamp = cleaned.get("product"), cleaned.get("number")
+        if product is not None and stamp is not None:
+            there = Piece.objects.filter(product=product, number=stamp.number).first()
+            if not stamp.is_of(product.code):
+                sentence = _("%(it)s; the product chosen is %(product)s.")
+                self.add_error("number", sentence % {"it": what_it_is(self.piece.shop, stamp), "product": product})
+            elif there is not None:
                 self.add_error(
                     "number",
                     _("%(piece)s is there already: it is %(state)s. A number is never given twice.")
@@ -176,7 +175,7 @@ class NewPieceForm(MeasureForm):
         return cleaned
 
     def save(self) -> Piece:
-        self.piece.product, self.piece.number = self.cleaned_data["product"], self.cleaned_data["number"]
+        self.piece.product, self.piece.number = self.cleaned_data["product"], self.cleaned_data["number"].number
         return super().save()
 
     def _pattern(self) -> Pattern | None:

@@ -19,6 +19,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from shop import gate, rack
 from shop.forms import MeasureForm, NewPieceForm, ReadingForm, RetireForm, WhyForm, units_of
+from shop.forms.stamps import read_stamp
 from shop.models import MEASURES, STATES_WITH_REASON, Allocation, Form, Piece, PieceState, Product, Reading, Sharp
 from shop.views.page import person, show
 from shop.views.places import gaps_between, number_runs
@@ -270,8 +271,9 @@ def _asked(rows: QuerySet[Piece], asked: dict[str, str]) -> QuerySet[Piece]:
     """The rows that were asked for; what is not a choice is passed over."""
     if asked["product"].isdecimal():
         rows = rows.filter(product=int(asked["product"]))
-    if asked["number"].isdecimal():
-        rows = rows.filter(number=int(asked["number"]))
+    stamp = read_stamp(asked["number"])
+    if stamp is not None:
+        rows = rows.filter(number=stamp.number, **({"product__code": stamp.code} if stamp.code else {}))
     if asked["state"] in PieceState.values:
         rows = rows.filter(state=asked["state"])
     live = Allocation.objects.live().select_related("line__order__customer")

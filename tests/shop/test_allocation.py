@@ -117,7 +117,7 @@ def test_the_database_itself_refuses_a_second_live_allocation(line, piece, other
 
 
 def test_a_piece_of_another_product_is_refused(line, other_product):
-    with pytest.raises(CannotAllocate, match="SP080-001 is not what “CH125 CH125” of order 17 wants"):
+    with pytest.raises(CannotAllocate, match="SP080-001 is SP080 SP080; “CH125 CH125” of order 17 wants CH125 CH125"):
         allocation.allocate(line.order, [(line, make_piece(other_product, 1))])
 
 

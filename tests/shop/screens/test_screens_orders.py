@@ -387,3 +387,30 @@ def test_runs_of_numbers_are_drawn_together(numbers, read):
 def test_gaps_are_the_numbers_below_the_highest_that_nobody_bears():
     assert gaps_between([2, 5, 6]) == [1, 3, 4]
     assert gaps_between([]) == []
+
+
+def take(client, line, typed):
+    return client.post(reverse("take-from-rack", args=[17]), {f"place-{line.pk}-{line.product_id}-1": typed})
+
+
+@pytest.mark.parametrize("scanned", ["CH125-007", "ch125 7", "007"])
+def test_a_number_is_taken_from_the_rack_as_scanned(at_the_bench, line, piece, scanned):
+    assert take(at_the_bench, line, scanned).status_code == 302
+    assert Allocation.objects.live().get().piece == piece
+
+
+def test_a_number_of_another_product_is_refused_with_both_numbers_and_products(
+    at_the_bench, line, piece, other_product
+):
+    make_piece(other_product, 7)
+    answer = take(at_the_bench, line, "SP080-007")
+    assert answer.status_code == 400
+    page = answer.content.decode()
+    assert "SP080-007 is SP080 SP080; here “1 × CH125 CH125” wants CH125 CH125, such as CH125-007." in page
+    assert 'value="SP080-007"' in page
+    assert not Allocation.objects.exists()
+
+
+def test_a_number_of_another_product_is_refused_where_none_can_be_proposed(at_the_bench, line, other_product):
+    page = take(at_the_bench, line, "SP080-007").content.decode()
+    assert "SP080-007 is SP080 SP080; here “1 × CH125 CH125” wants CH125 CH125." in page

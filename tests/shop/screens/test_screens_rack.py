@@ -350,3 +350,17 @@ def test_a_piece_on_the_rack_is_not_offered_a_repair(bench, piece):
     assert reverse("take-in-for-repair", args=[piece.pk]) not in page
     answer = bench.post(reverse("take-in-for-repair", args=[piece.pk]), {"why": "handle cracked"}, follow=True)
     assert "CH125-007 is on the rack and cannot be marked in for repair." in answer.content.decode()
+
+
+def test_a_new_piece_scanned_under_another_product_is_refused_with_both(bench, product, other_product):
+    answer = enter(bench, product, number="SP080-012")
+    assert answer.status_code == 400
+    assert "SP080-012 is SP080 SP080; the product chosen is CH125 CH125." in answer.content.decode()
+    assert not Piece.objects.exists()
+
+
+def test_the_rack_is_searched_by_code_and_number_as_scanned(bench, piece, other_product):
+    make_piece(other_product, 7)
+    page = bench.get("/rack/?number=ch125-007").content.decode()
+    assert "CH125-007" in page
+    assert "SP080-007" not in page

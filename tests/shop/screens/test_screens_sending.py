@@ -55,6 +55,61 @@ def test_a_number_for_someone_else_is_refused_with_whose_it_is(bench, planned, p
     assert planned.state == "planned"
 
 
+@pytest.mark.parametrize("scanned", ["CH125-007", "ch125 7", "007", "CH125/7"])
+def test_code_and_number_are_read_as_scanned_or_typed(bench, planned, scanned):
+    assert "Every number is right: order 17 is packed." in pack(bench, planned, CH125_007=scanned).content.decode()
+
+
+def test_a_tool_of_another_product_is_refused_with_both_numbers_and_products(bench, planned, other_product, customer):
+    elsewhere = Order.objects.create(customer=customer, number=18)
+    line = OrderLine.objects.create(order=elsewhere, product=other_product)
+    allocation.allocate(elsewhere, [(line, make_piece(other_product, 7))])
+    page = pack(bench, planned, CH125_007="SP080-007").content.decode()
+    assert (
+        "SP080-007 is SP080 SP080; this pocket is for CH125-007, CH125 CH125. "
+        "SP080-007 is held for order 18, A. Carpenter." in page
+    )
+    planned.refresh_from_db()
+    assert planned.state == "planned"
+
+
+def test_a_code_of_no_product_is_refused_with_what_the_pocket_is_for(bench, planned):
+    page = pack(bench, planned, CH125_007="CH152-007").content.decode()
+    assert "CH152-007 is of no product here; this pocket is for CH125-007, CH125 CH125." in page
+
+
+@pytest.fixture
+def matched(planned, other_product):
+    """Order 17 with CH125-007 and SP080-007 in one box."""
+    line = OrderLine.objects.create(order=planned, product=other_product)
+    allocation.allocate(planned, [(line, make_piece(other_product, 7))])
+    plan_for(planned)
+    return planned
+
+
+def test_two_products_of_one_number_in_each_others_pockets_are_told_where_they_go(bench, matched):
+    page = pack(bench, matched, CH125_007="SP080-007").content.decode()
+    assert f"SP080-007 goes into pocket {letter_of(matched, 'SP080-007')}." in page
+
+
+def test_code_and_number_are_asked_for_where_a_number_is_in_the_box_twice(bench, planned, other_product):
+    told = "Several tools of this box bear the same number"
+    assert told not in bench.get("/orders/17/").content.decode()
+    line = OrderLine.objects.create(order=planned, product=other_product)
+    allocation.allocate(planned, [(line, make_piece(other_product, 7))])
+    plan_for(planned)
+    assert told in bench.get("/orders/17/").content.decode()
+
+
+def test_a_number_of_another_product_of_the_box_is_told_where_that_goes(bench, planned, other_product):
+    line = OrderLine.objects.create(order=planned, product=other_product)
+    allocation.allocate(planned, [(line, make_piece(other_product, 9))])
+    plan_for(planned)
+    page = pack(bench, planned, CH125_007="9").content.decode()
+    assert "CH125 number 9 is not for this box. There is no such number on record." in page
+    assert f"SP080-009 goes into pocket {letter_of(planned, 'SP080-009')}." in page
+
+
 def test_a_number_nobody_has_stamped_is_refused(bench, planned):
     assert "There is no such number on record." in pack(bench, planned, CH125_007="55").content.decode()
 

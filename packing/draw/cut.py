@@ -6,7 +6,7 @@ from packing.draw import dimension
 from packing.draw.canvas import RING, TEXT, THIN, WIDE, Canvas, Drawing, ring_width, text_box, text_width
 from packing.draw.letters import ring_beside
 from packing.draw.marking import mark_pockets, overall
-from packing.draw.reading import Content, Pocket, Sheet, by_letter, require_planned, sheets
+from packing.draw.reading import Content, Pocket, Sheet, by_letter, require_planned, sheet_and_alike, sheets
 from packing.draw.scale import Paper, View, between_text, fitted, length_text
 from packing.draw.shapes import Point, Rect, Segment, union_outline
 from packing.measure import BadInput
@@ -67,11 +67,11 @@ def sheet_drawing(
         Where the content is no plan or has no such sheet.
     """
     require_planned(content)
-    stack = {sheet.id: sheet for sheet in sheets(content)}
-    if sheet_id not in stack:
-        raise BadInput("sheet_id", f"must be one of {', '.join(stack)}, not {sheet_id!r}.")
-    sheet = stack[sheet_id]
-    ids = next(group for group in alike(content) if sheet_id in group)
+    found = sheet_and_alike(content, sheet_id)
+    if found is None:
+        known = ", ".join(one.id for one in sheets(content))
+        raise BadInput("sheet_id", f"must be one of {known}, not {sheet_id!r}.")
+    sheet, ids = found
     name = f"{id_runs(ids)} · {length_text(sheet.thickness, unit)} thick · cut {len(ids)}"
     words = name if caption else ""
     canvas, chosen = fitted(lambda view: _draw(sheet, view, words), sheet.size, paper, unit=unit, scale=scale)

@@ -152,26 +152,42 @@ def loose(content: Content, kind: str, layer: int | None = None) -> list[Solid]:
 
 def sheets(content: Content) -> list[Sheet]:
     """The insert's sheets from the bottom up."""
-    return [
-        Sheet(
-            str(row["id"]),
-            row["role"],
-            row["layer"],
-            float(row["floor_mm"]),
-            float(row["thickness_mm"]),
-            (float(row["size_mm"][0]), float(row["size_mm"][1])),
-            tuple(Pocket(str(p["letter"]), p["part"], _rect(p)) for p in row["pockets"]),
-        )
-        for row in content["insert"]["sheets"]
-    ]
+    return _sheets_of(content["insert"]["sheets"])
+
+
+def sheet_and_alike(content: Content, sheet_id: str) -> tuple[Sheet, list[str]] | None:
+    """One sheet with the ids of all that are cut alike, from the bottom up; None where there is no such sheet."""
+    rows = content["insert"]["sheets"]
+    own = next((row for row in rows if row["id"] == sheet_id), None)
+    if own is None:
+        return None
+    same = ("layer", "thickness_mm", "size_mm", "pockets")
+    ids = [str(row["id"]) for row in rows if all(row[name] == own[name] for name in same)]
+    return _sheets_of([own])[0], ids
+
+
+def _sheets_of(rows: Sequence[Mapping[str, Any]]) -> list[Sheet]:
+    """Sheets from their rows; neighbours with the same pockets share what was read of them."""
+    stack: list[Sheet] = []
+    raw: object = None
+    pockets: tuple[Pocket, ...] = ()
+    for row in rows:
+        if row["pockets"] != raw:
+            raw = row["pockets"]
+            pockets = tuple(Pocket(str(p["letter"]), p["part"], _rect(p)) for p in row["pockets"])
+        length, width = row["size_mm"]
+        floor, thickness = float(row["floor_mm"]), float(row["thickness_mm"])
+        size = (float(length), float(width))
+        stack.append(Sheet(str(row["id"]), row["role"], row["layer"], floor, thickness, size, pockets))
+    return stack
 
 
 def layer_pockets(content: Content, layer: int | None) -> list[Pocket]:
     """Every pocket of a layer once, whichever sheets it goes through."""
     found: dict[Pocket, None] = {}
-    for sheet in sheets(content):
-        if sheet.layer == layer and layer is not None:
-            found.update(dict.fromkeys(sheet.pockets))
+    rows = [row for row in content["insert"]["sheets"] if row["layer"] == layer and layer is not None]
+    for sheet in _sheets_of(rows):
+        found.update(dict.fromkeys(sheet.pockets))
     return list(found)
 
 

@@ -94,9 +94,10 @@ def _draw(content: Content, axis: int, view: View, caption: str) -> Canvas:
     filled = [view.rect(solid.facing(axis)) for solid in pieces + foam]
     for sheet in stack:
         rect = view.rect(Rect(0, sheet.floor, sheet.size[axis - 1], sheet.top))
-        fill(canvas, FOAM, rect, filled + labels)
+        level = [part for part in filled if part.y0 <= rect.y1 and part.y1 >= rect.y0]
+        fill(canvas, FOAM, rect, level + labels)
         line = ((rect.x0, rect.y0), (rect.x1, rect.y0))
-        canvas.lines(outside(line, filled), THIN)
+        canvas.lines(outside(line, level), THIN)
     canvas.polygon(block.corners, WIDE)
     words = view.figure(inside[1 - axis])
     dimension.across(canvas, (block.x0, block.x1), canvas.extent.y0 - 7.0, words, foot=outer.y0)

@@ -3,6 +3,7 @@
 import pytest
 
 from packing.draw import alike, blank_drawing, id_runs, plan_view, sheet_drawing, side_section, small_box
+from packing.draw.reading import sheet_and_alike
 from packing.units import show_length
 from tests.packing.drawn_zoo import planned, sample
 from tests.packing.svg_reader import words
@@ -70,6 +71,14 @@ def test_ids_in_a_row_are_written_as_a_run(ids, written):
 
 def test_sheets_alike_are_gathered_from_the_bottom_up():
     assert alike(sample()) == [["S1", "S10"], ["S2", "S3"], ["S4", "S5"], ["S6"], ["S7"], ["S8", "S9"]]
+
+
+@pytest.mark.parametrize("content", [sample(), planned(14, 2)], ids=["sample", "fourteen"])
+def test_each_sheet_is_drawn_with_all_that_are_cut_like_it(content):
+    for group in alike(content):
+        for sheet_id in group:
+            sheet, ids = sheet_and_alike(content, sheet_id)
+            assert (sheet.id, ids) == (sheet_id, group)
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])

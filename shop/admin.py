@@ -12,6 +12,7 @@ from django.utils.translation import gettext_lazy as _
 
 from shop import door
 from shop.forms import ShopForm
+from shop.log_in import SlowedAtTheDesk
 from shop.models import (
     Allocation,
     AllowanceRow,
@@ -47,6 +48,7 @@ from shop.models import (
 admin.site.site_header = _("Stowright: the owner's desk")
 admin.site.site_title = _("Stowright")
 admin.site.index_title = _("All records")
+admin.site.login_form = SlowedAtTheDesk
 
 
 class OfShop(admin.ModelAdmin):

@@ -83,6 +83,13 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
+IN_MEMORY = "django.core.cache.backends.locmem.LocMemCache"
+CACHES = {
+    "default": {"BACKEND": IN_MEMORY},
+    # Of its own, and large: what is dropped where it is full are tries that count no more.
+    "log-in": {"BACKEND": IN_MEMORY, "LOCATION": "log-in", "OPTIONS": {"MAX_ENTRIES": 100_000}},
+}
+
 AUTH_USER_MODEL = "shop.User"
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},

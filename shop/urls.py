@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from django.contrib import admin
-from django.contrib.auth.views import LoginView, LogoutView
+from django.contrib.auth.views import LogoutView
 from django.urls import include, path
 
 from shop import api
 from shop.first_owner import first_owner
+from shop.log_in import LogIn
 
 api_urls = [
     path("pieces/", api.PieceList.as_view(), name="api-pieces"),
@@ -26,7 +27,7 @@ urlpatterns = [
     path("", include("shop.views.addresses")),
     path("admin/", admin.site.urls),
     path("api/", include(api_urls)),
-    path("log-in/", LoginView.as_view(template_name="screens/log_in.html"), name="login"),
+    path("log-in/", LogIn.as_view(), name="login"),
     path("log-out/", LogoutView.as_view(), name="logout"),
     path("first-owner/<str:token>/", first_owner, name="first-owner"),
 ]

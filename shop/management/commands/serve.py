@@ -18,7 +18,7 @@ from waitress.task import ThreadedTaskDispatcher
 
 from shop import environment, gate
 from shop.models import Shop
-from shop.serving import AlreadyRunning, Child, Hold, listen
+from shop.serving import AlreadyRunning, Child, Hold, in_front, listen
 
 END_WITHIN_S = 3.0
 # Jobs run in a thread: the main one heeds signals even while a job is deep in compiled code.
@@ -86,7 +86,8 @@ class Command(BaseCommand):
             listener = listen(host, port)
         except OSError as error:
             raise CommandError(f"Port {port} of {host} cannot be served: {error.strerror}.") from error
-        server = create_server(get_wsgi_application(), sockets=[listener], threads=4, ident="Stowright")
+        front = in_front(settings.HTTPS)
+        server = create_server(get_wsgi_application(), sockets=[listener], threads=4, ident="Stowright", **front)
         web = threading.Thread(target=server.run, name="web", daemon=True)
         web.start()
         worker = Child([*WORKER, *QUIET], folder=settings.BASE_DIR, log=settings.DATA_DIR / "logs" / "worker.log")

@@ -3,6 +3,7 @@
 import logging
 import os
 import threading
+import time
 from typing import Any
 
 from celery import Celery, signals
@@ -13,6 +14,9 @@ from shop import parentage
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 
 logger = logging.getLogger(__name__)
+
+END_S = 2.5
+"""How long after it was asked to stop a worker ends, whatever its job is in the middle of; a server waits 3 s."""
 
 app = Celery("shop")
 app.config_from_object("django.conf:settings", namespace="CELERY")
@@ -42,8 +46,19 @@ def _stop_working(exitcode: int, **kwargs: Any) -> None:
     if _closing.is_set():
         return  # asked before: the shutdown under way is not interrupted
     _closing.set()
+    threading.Thread(target=_end_without_the_job, name=_end_without_the_job.__name__, daemon=True).start()
     if not jobs.at_work():
         raise WorkerShutdown(exitcode)
+
+
+def _end_without_the_job() -> None:
+    """End this process in time although its job does not stop: by then the job's lease has handed it back."""
+    from shop import jobs  # noqa: PLC0415
+
+    time.sleep(END_S)
+    if jobs.anyone_at_work():
+        logger.warning("The job at hand did not stop in time; it is handed back, and the worker ends without it.")
+        os._exit(0)
 
 
 def _sweep_until_closing() -> None:

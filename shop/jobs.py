@@ -96,6 +96,11 @@ def at_work() -> bool:
     return threading.get_ident() in _at_work
 
 
+def anyone_at_work() -> bool:
+    """Whether any thread of this process is doing a job."""
+    return bool(_at_work)
+
+
 def enqueue(*, shop: Shop, order: Order, kind: str, payload: dict[str, Any]) -> Job:
     """Ask for a job and ring once the row is committed; one that already waits for just this is returned instead."""
     waiting = Job.objects.filter(shop=shop, order=order, kind=kind, state=JobState.WAITING).order_by("pk")

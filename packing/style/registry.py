@@ -4,6 +4,7 @@ import importlib
 import pkgutil
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
 from packing.measure import BadInput
 from packing.style.model import Made, NoBox
@@ -56,6 +57,7 @@ def register(code: str, name: str, family: str, *, order: int) -> Callable[[Make
     return keep
 
 
+@cache
 def _load() -> None:
     package = importlib.import_module("packing.style.kinds")
     for module in pkgutil.iter_modules(package.__path__):

@@ -54,7 +54,7 @@ def plan_with_offers(
     progress
         Told of the search as plain values: seconds, steps, volume_l (None before the first plan), gap.
     stop
-        When true the best so far is returned.
+        When true the best so far is returned, without offers: what they cost is not spent on a plan nobody keeps.
 
     Returns
     -------
@@ -83,7 +83,7 @@ def plan_with_offers(
         stop=stop,
         progress=tell,
     )
-    if plan.status != "planned":
+    if plan.status != "planned" or (stop is not None and stop()):
         return Planned(plan.content, {})
     return make_choice(order, plan, terms, service)
 

@@ -120,6 +120,14 @@ def test_a_search_that_was_stopped_hands_its_job_back_and_stores_nothing(ready):
     assert not BoxPlan.objects.exists()
 
 
+def test_a_search_that_was_stopped_spends_no_time_on_offers(ready, monkeypatch):
+    monkeypatch.setattr("shop.door.plans.make_choice", lambda *_: pytest.fail("offers were made"))
+    file = door.order_file(ready)
+    terms = door.terms_for(ready, file.stock)
+    planned = door.plan_with_offers(file.content, file.stock, terms, seconds=1, stop=lambda: True)
+    assert planned.offers == {}
+
+
 def test_a_plan_is_asked_for_with_the_time_its_items_need(ready, wax):
     assert planning.request_plan(ready).payload == {"seconds": 2}
     OrderLine.objects.create(order=ready, block=wax, quantity=6)

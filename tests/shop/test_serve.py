@@ -73,6 +73,16 @@ def test_serve_stopped_it_hands_its_job_back_and_leaves_no_process(house, number
     assert house.job() == ("waiting", 0)
 
 
+def test_serve_ends_a_worker_whose_job_does_not_stop_without_killing_it(house):
+    server = serve(house)
+    (house.data / "deaf").touch()
+    begin_a_job(house, server)
+    server.terminate()
+    assert server.wait(10) == 0
+    assert house.job() == ("waiting", 0)
+    assert "the worker ends without it" in (house.data / "logs" / "worker.log").read_text()
+
+
 def test_serve_killed_outright_it_takes_its_worker_along(house):
     server = serve(house)
     worker = begin_a_job(house, server)

@@ -74,6 +74,17 @@ def test_smoke_a_stopped_worker_hands_its_job_back(house):
     assert house.job() == ("waiting", 0)
 
 
+def test_smoke_a_worker_whose_job_does_not_stop_hands_it_back_and_ends(house):
+    house.migrate_and_ask()
+    (house.data / "deaf").touch()
+    worker = house.worker("anna@bench")
+    wait_until(lambda: house.begun_by() == worker.pid, "the worker begins", worker)
+    worker.terminate()
+    assert worker.wait(20) == 0
+    assert house.job() == ("waiting", 0)
+    assert "the worker ends without it" in house.log(worker)
+
+
 @needs_redis
 def test_smoke_a_job_asked_for_while_redis_is_down_is_done_once_it_is_up(tmp_path):
     port = free_port()

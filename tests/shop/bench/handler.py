@@ -1,4 +1,4 @@
-"""A papers job that writes down who does it and then waits until a file says go."""
+"""A papers job that writes down who does it and then waits until a file says go, to a stop deaf if a file says so."""
 
 import os
 import time
@@ -14,7 +14,7 @@ from shop import (
 
 @jobs.handler("papers")
 def wait_for_go(job, *, progress, stop):
-    """Say who works in ``begun``; done when ``go`` is there."""
+    """Say who works in ``begun``; done when ``go`` is there. With ``deaf`` a stop is not heeded."""
     folder = Path(settings.DATA_DIR)
     draft = folder / f"begun.{os.getpid()}"
     draft.write_text(str(os.getpid()))
@@ -22,7 +22,8 @@ def wait_for_go(job, *, progress, stop):
     progress({"waiting": True})
     with (folder / "runs").open("a") as runs:
         runs.write(f"{job.pk} ")
+    deaf = (folder / "deaf").exists()
     while not (folder / "go").exists():
-        if stop():
+        if stop() and not deaf:
             raise jobs.Stopped
         time.sleep(0.05)

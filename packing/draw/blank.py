@@ -93,7 +93,7 @@ def _draw(content: Content, view: View, caption: bool) -> Canvas:
     dimension.datum(canvas, whole.x0, whole.y1)
     if caption:
         y = dimension.strip(canvas, "Blank", view, x0=whole.x0, x1=whole.x1)
-        _legend(canvas, whole.x0, y, blank["slots"], view)
+        _legend(canvas, whole.x0, y, blank, view)
     return canvas
 
 
@@ -105,11 +105,15 @@ def _joint_corners(outline: Sequence[Point], joint: Rect) -> list[Point]:
 
 
 def _figures(canvas: Canvas, blank: Mapping[str, Any], whole: Rect, view: View) -> None:
-    """Running dimensions at the bottom and the left; panels above, flaps and height at the right; then the whole."""
+    """Running dimensions at the bottom and the left; panels above, flaps and height at the right; then the whole.
+
+    Upright they go to the creases and to the rims of flaps that are shorter than their neighbours.
+    """
     across, along = blank["size_mm"]
     uprights = {crease["from"][0] for crease in blank["creases"] if crease["from"][0] == crease["to"][0]}
     levels = {crease["from"][1] for crease in blank["creases"] if crease["from"][1] == crease["to"][1]}
-    xs, ys = sorted({0.0, across, *uprights}), sorted({0.0, along, *levels})
+    rims = [panel[end][1] for panel in blank["panels"] for end in ("min_mm", "max_mm")]
+    xs, ys = sorted({0.0, across, *uprights}), sorted({0.0, along, *levels, *rims})
     at = view.scale
     dimension.running(canvas, side_of(whole, "bottom"), [Mark(x, x / at, whole.y1) for x in xs], view)
     dimension.running(canvas, side_of(whole, "left"), [Mark(y, -y / at, whole.x0) for y in ys], view)
@@ -121,7 +125,7 @@ def _figures(canvas: Canvas, blank: Mapping[str, Any], whole: Rect, view: View) 
         words = view.between(low, high)
         dimension.upright(canvas, (-high / at, -low / at), side, words, foot=whole.x1)
         if text_width(words) + 1.5 > (high - low) / at:
-            spill = max(spill, text_width(words))
+            spill = max(spill, text_width(words) + 0.7)
     dimension.across(canvas, (whole.x0, whole.x1), lane - 6.5, view.figure(across), foot=whole.y0)
     dimension.upright(canvas, (whole.y0, whole.y1), side + 7.0 + spill, view.figure(along), foot=whole.x1)
 
@@ -139,14 +143,15 @@ def _joint(canvas: Canvas, joint: Rect) -> None:
 
 
 def _panels(canvas: Canvas, panels: Sequence[Mapping[str, Any]], view: View) -> None:
-    """Each panel's name in its middle, with its size where there is room; a short name where even that has none."""
+    """Each panel's name in its middle, with its size where there is room; the name in two lines, or a short one."""
     for panel in panels:
         rect, (low, high) = _rect(panel, view), (panel["min_mm"], panel["max_mm"])
         name, size = str(panel["name"]), f"{view.between(low[0], high[0])} × {view.between(low[1], high[1])}"
-        for words in ((name, size), (name,), (name.split(maxsplit=1)[0],)):
+        parts = tuple(name.split(maxsplit=1))
+        for words in ((name, size), (name,), parts, parts[:1]):
             turn = next((turn for turn in (0, -90) if _fits(rect, words, turn)), None)
             if turn is not None:
-                _stacked(canvas, rect, words, turn)
+                _stacked(canvas, rect, words, turn, bold=len(words) if words == parts else 1)
                 break
 
 
@@ -155,12 +160,13 @@ def _fits(rect: Rect, words: Sequence[str], turn: int) -> bool:
     return max(text_width(word, bold=True) for word in words) + 2.4 <= long and len(words) * 1.3 * TEXT <= short
 
 
-def _stacked(canvas: Canvas, rect: Rect, words: Sequence[str], turn: int) -> None:
+def _stacked(canvas: Canvas, rect: Rect, words: Sequence[str], turn: int, *, bold: int) -> None:
+    """Words in one or two lines, the first so many of them bold."""
     (cx, cy), step = rect.centre, 0.68 * TEXT * (len(words) - 1)
     for index, word in enumerate(words):
         off = step * (2 * index - 1) if len(words) > 1 else 0.0
         x, y = (cx, cy + off) if turn == 0 else (cx + off, cy)
-        canvas.text(x, y, word, turn=turn, bold=index == 0)
+        canvas.text(x, y, word, turn=turn, bold=index < bold)
 
 
 def _slot_width(canvas: Canvas, raw: Sequence[Mapping[str, Any]], slots: Sequence[Rect], view: View) -> None:
@@ -190,17 +196,21 @@ def _flutes(canvas: Canvas, flute: str, whole: Rect) -> None:
     canvas.text(x + 3.0, (y0 + y1) / 2, words, turn=-90)
 
 
-def _legend(canvas: Canvas, x: float, y: float, slots: Sequence[Mapping[str, Any]], view: View) -> None:
+def _legend(canvas: Canvas, x: float, y: float, blank: Mapping[str, Any], view: View) -> None:
     """What the lines mean; the width of the slots stands here in any case, as it may have no room at a slot."""
+    slots = blank["slots"]
     for words, width, dash in (("cut", WIDE, ""), ("crease", 0.35, CREASE)):
         canvas.lines([((x, y), (x + 10.0, y))], width, dash=dash)
         canvas.text(x + 12.0, y, words, anchor="start")
         x = canvas.labels[-1].x1 + 6.0
-    swatch = Rect(x, y - 1.7, x + 7.5, y + 1.7)
-    canvas.lines(hatched(swatch.corners, -45, 1.6), FINE)
-    canvas.polygon(swatch.corners, THIN)
-    canvas.text(x + 9.0, y, "glued", anchor="start")
-    x = canvas.labels[-1].x1 + 6.0
+    if blank["joint"]["width_mm"]:
+        swatch = Rect(x, y - 1.7, x + 7.5, y + 1.7)
+        canvas.lines(hatched(swatch.corners, -45, 1.6), FINE)
+        canvas.polygon(swatch.corners, THIN)
+        canvas.text(x + 9.0, y, "glued", anchor="start")
+        x = canvas.labels[-1].x1 + 6.0
+    if not slots:
+        return
     slot = Rect(x, y - 1.7, x + 7.5, y + 1.7)
     canvas.lines(hatched(slot.corners, 45, 0.7), FINE)
     canvas.polygon(slot.corners, THIN)

@@ -37,7 +37,7 @@ def upright(canvas: Canvas, ys: tuple[float, float], x: float, words: str, *, fo
     if text_width(words) + 1.5 <= y1 - y0:
         canvas.text(x - 0.72 * TEXT, (y0 + y1) / 2, words, turn=-90)
     else:
-        canvas.text(x + 1.5, (y0 + y1) / 2, words, anchor="start")
+        canvas.text(x + 2.2, (y0 + y1) / 2, words, anchor="start")
 
 
 def _ticks(canvas: Canvas, start: tuple[float, float], end: tuple[float, float]) -> None:

@@ -10,7 +10,7 @@ from itertools import pairwise
 from math import ceil, cos, floor, hypot, radians, sin
 
 from packing.draw.canvas import BLUE, FINE, INK, THIN, Canvas, text_width
-from packing.draw.shapes import Point, Rect, Segment, Span, around, span_inside, span_over, without
+from packing.draw.shapes import Point, Rect, Segment, Span, around, edges, outside, span_inside, span_over, without
 
 STEEL, WOOD, FOAM, BOARD, OTHER, SADDLE, PLUG = "steel", "wood", "foam", "board", "other", "saddle", "plug"
 NOTCH, TAPE = "notch", "tape"
@@ -122,21 +122,28 @@ def wall(canvas: Canvas, rect: Rect) -> None:
     canvas.polygon(rect.corners, THIN)
 
 
-def cut_through(canvas: Canvas, rect: Rect, *, wood: bool) -> None:
-    """A wall of the box cut through: sawn wood with its grain, or corrugated board."""
-    if not wood:
-        wall(canvas, rect)
-        return
-    fill(canvas, WOOD, rect)
-    canvas.polygon(rect.corners, THIN)
+def cut_through(canvas: Canvas, rects: Sequence[Rect], *, wood: bool) -> None:
+    """Walls of the box cut through: sawn wood with its grain, or corrugated board; the later reach into the earlier."""
+    for index, rect in enumerate(rects):
+        if not wood:
+            wall(canvas, rect)
+            continue
+        later = [other for other in rects[index + 1 :] if other.overlaps(rect)]
+        fill(canvas, WOOD, rect, later)
+        canvas.lines((line for edge in edges(rect) for line in outside(edge, later)), THIN)
 
 
 def key(canvas: Canvas, materials: Sequence[str], at: Point, *, width: float) -> None:
-    """Swatches with their names in rows of at most this width, starting at a point half up the first row."""
+    """Swatches with their names in rows of at most this width, starting at a point half up the first row.
+
+    Rows hold equally many, as nearly as can be, so that none stands alone under a full one.
+    """
     (x, y), start, end = at, at[0], at[0] + width
-    for material in materials:
+    whole = sum(13 + text_width(NAMES[material]) for material in materials) - 4
+    most = ceil(len(materials) / max(1, ceil(whole / width))) if materials else 1
+    for index, material in enumerate(materials):
         words = NAMES[material]
-        if x > start and x + 9 + text_width(words) > end:
+        if x > start and (index % most == 0 or x + 9 + text_width(words) > end):
             x, y = start, y + 5.2
         swatch = Rect(x, y - 1.7, x + 7.5, y + 1.7)
         if material == BOARD:

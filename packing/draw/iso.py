@@ -9,7 +9,6 @@ from packing.draw.hatch import FOAM, broken, hatched
 from packing.draw.reading import (
     Content,
     Sheet,
-    Shell,
     Solid,
     Triple,
     interior,
@@ -17,11 +16,11 @@ from packing.draw.reading import (
     listing,
     require_planned,
     sheets,
-    shell,
     solids,
 )
 from packing.draw.scale import Paper
 from packing.draw.shapes import Point, Rect, union_outline
+from packing.draw.shell import Shell, shell
 from packing.draw.space import Brick, Eye, bounds, draw_brick, farthest_first, holds
 
 _LIFTED = "1.6 1.2"
@@ -95,13 +94,20 @@ def isometric(
 
 def _needed(trays: Sequence[Tray], box: Shell, room: Paper) -> float:
     """The scale at which layers and box fill the room."""
-    whole = bounds([_hull(box), *(brick for tray in trays for brick in (tray.foam, *tray.pieces))], Eye(1.0))
+    whole = bounds(
+        [_hull(box.case or box), *(brick for tray in trays for brick in (tray.foam, *tray.pieces))], Eye(1.0)
+    )
     return max(whole.width / room[0], whole.height / room[1], 0.2)
+
+
+def _rim_height(box: Shell) -> float:
+    """How high the walls stand, the case's where there is one."""
+    return (box.case or box).high[2]
 
 
 def _hull(box: Shell) -> Brick:
     t, e = box.board, box.ends
-    low = (box.low[0] - e, box.low[1] - t, -box.under)
+    low = (box.low[0] - e, box.low[1] - t, box.low[2] - box.under)
     return Brick("", "box", "", low, (box.high[0] + e, box.high[1] + t, box.high[2]))
 
 
@@ -122,7 +128,7 @@ def tilted_trays(content: Content, lean: float) -> list[Tray]:
         if trays:
             top = trays[-1].top
             if lean and index == 1:
-                top = max(top, shell(content).high[2]) + 2 * _GAP
+                top = max(top, _rim_height(shell(content))) + 2 * _GAP
             back = trays[-1].lift[0] + lean * (width + _GAP)
             lift = back, top + (1.0 - lean) * width + _GAP - below
         trays.append(_tray(parts, stack, size=(length, width), span=(below, cut), layer=index, lift=lift))
@@ -165,14 +171,17 @@ def _tray(
 
 
 def _draw(canvas: Canvas, trays: Sequence[Tray], box: Shell, eye: Eye) -> None:
-    _back_walls(canvas, box, eye)
+    boxes = [one for one in (box.case, box) if one is not None]
+    for one in boxes:
+        _back_walls(canvas, one, eye)
     shown: list[Brick] = []
     for index, tray in enumerate(trays):
         if index:
             _lift_lines(canvas, trays[index - 1], tray, eye)
         shown += [tray.foam, *_draw_tray(canvas, tray, eye)]
         if index == 0:
-            _ghost_walls(canvas, box, eye)
+            for one in reversed(boxes):
+                _ghost_walls(canvas, one, eye)
     _rings(canvas, shown, eye)
 
 
@@ -198,9 +207,9 @@ def _draw_tray(canvas: Canvas, tray: Tray, eye: Eye) -> list[Brick]:
 
 def _back_walls(canvas: Canvas, box: Shell, eye: Eye) -> None:
     """The two far walls seen from inside, flutes upright, with the board's thickness on their upper edges."""
-    (x0, y0, _), (x1, y1, h), t, e = box.low, box.high, box.board, box.ends
-    far = [eye.at(x0, y1, 0), eye.at(x1, y1, 0), eye.at(x1, y1, h), eye.at(x0, y1, h)]
-    left = [eye.at(x0, y0, 0), eye.at(x0, y1, 0), eye.at(x0, y1, h), eye.at(x0, y0, h)]
+    (x0, y0, z), (x1, y1, h), t, e = box.low, box.high, box.board, box.ends
+    far = [eye.at(x0, y1, z), eye.at(x1, y1, z), eye.at(x1, y1, h), eye.at(x0, y1, h)]
+    left = [eye.at(x0, y0, z), eye.at(x0, y1, z), eye.at(x0, y1, h), eye.at(x0, y0, h)]
     for face, pitch in ((far, 1.9), (left, 1.3)):
         canvas.polygon(face, 0, fill=WHITE)
         lines = hatched(face, 30 if face is far else -30, 1.6) if box.wood else hatched(face, 90, pitch)

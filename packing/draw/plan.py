@@ -9,7 +9,6 @@ from packing.draw.letters import place_rings, ring_spots
 from packing.draw.marking import mark_pockets, overall
 from packing.draw.reading import (
     Content,
-    Shell,
     Solid,
     by_letter,
     interior,
@@ -17,11 +16,11 @@ from packing.draw.reading import (
     listing,
     loose,
     require_planned,
-    shell,
     solids,
 )
 from packing.draw.scale import Paper, View, fitted, length_text
 from packing.draw.shapes import Rect, covered, edges, outside, union_outline
+from packing.draw.shell import Shell, shell
 from packing.measure import BadInput
 
 HIDDEN = "1.6 .8"
@@ -94,7 +93,8 @@ def _draw(content: Content, layer: int | None, view: View, caption: str) -> Canv
     parts = sorted(solids(content, layer), key=lambda part: (-part.high[2], part.letter))
     pockets = layer_pockets(content, layer)
     floor = view.rect(Rect(0, 0, length, width))
-    outer = _walls(canvas, shell(content), view)
+    box = shell(content)
+    outer = _walls(canvas, box, _cut_at(content, layer), view)
     canvas.polygon(floor.corners, WIDE)
     groups = list(by_letter([pocket for pocket in pockets if pocket.part != "notch"]).values())
     groups = groups or [[part.footprint] for part in parts]
@@ -113,7 +113,8 @@ def _draw(content: Content, layer: int | None, view: View, caption: str) -> Canv
     dimension.datum(canvas, floor.x0, floor.y1)
     if caption:
         y = dimension.strip(canvas, caption, view, x0=outer.x0, x1=outer.x1)
-        used = {part.material for part in parts} | {WOOD if shell(content).wood else BOARD}
+        used = {part.material for part in parts} | {WOOD if box.wood else BOARD}
+        used |= {BOARD} if box.case else set()
         used |= {FOAM} if layer is not None else set()
         used |= {NOTCH for pocket in pockets if pocket.part == "notch"}
         used |= {TAPE for lift in content["insert"]["lifts"] if (lift["kind"], lift["layer"]) == ("tape", layer)}
@@ -122,19 +123,34 @@ def _draw(content: Content, layer: int | None, view: View, caption: str) -> Canv
     return canvas
 
 
-def _walls(canvas: Canvas, box: Shell, view: View) -> Rect:
-    """The box's four walls cut through; returns its outside on paper."""
-    inner = view.rect(Rect(box.low[0], box.low[1], box.high[0], box.high[1]))
-    t, e = box.board / view.scale, box.ends / view.scale
-    outer = Rect(inner.x0 - e, inner.y0 - t, inner.x1 + e, inner.y1 + t)
-    for side in (
-        Rect(outer.x0, outer.y0, outer.x1, inner.y0),
-        Rect(outer.x0, inner.y1, outer.x1, outer.y1),
-        Rect(outer.x0, inner.y0, inner.x0, inner.y1),
-        Rect(inner.x1, inner.y0, outer.x1, inner.y1),
-    ):
-        cut_through(canvas, side, wood=box.wood)
-    return outer
+def _cut_at(content: Content, layer: int | None) -> float:
+    """The height at which the box is cut: the middle of the layer, or of the interior where there are none."""
+    if layer is None:
+        return interior(content)[2] / 2
+    held = content["layers"][layer]
+    return float(held["floor_mm"]) + float(held["height_mm"]) / 2
+
+
+def _walls(canvas: Canvas, box: Shell, at: float, view: View) -> Rect:
+    """The box's walls cut through at a height; returns its outside on paper."""
+    for one in (box.case, box):
+        if one is None:
+            continue
+        rects = _four(one) if one.slotted else [found for wall in one.walls if (found := wall.cut(2, at)) is not None]
+        cut_through(canvas, [view.rect(rect) for rect in rects], wood=one.wood)
+    (x0, y0, _z0), (x1, y1, _z1) = box.outside
+    return view.rect(Rect(x0, y0, x1, y1))
+
+
+def _four(box: Shell) -> list[Rect]:
+    """The four walls of a slotted case, the long ones from end to end."""
+    (x0, y0, _z0), (x1, y1, _z1), t = box.low, box.high, box.board
+    return [
+        Rect(x0 - t, y1, x1 + t, y1 + t),
+        Rect(x0 - t, y0 - t, x1 + t, y0),
+        Rect(x0 - t, y0, x0, y1),
+        Rect(x1, y0, x1 + t, y1),
+    ]
 
 
 def _saddles(canvas: Canvas, saddles: Sequence[Solid], view: View) -> None:

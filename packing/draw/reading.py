@@ -1,4 +1,4 @@
-"""What a picture needs of a plan's content, read once: solids, sheets, pockets, the box around them."""
+"""What a picture needs of a plan's content, read once: solids, sheets and pockets."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -11,8 +11,6 @@ from packing.measure import BadInput
 
 Content = Mapping[str, Any]
 Triple = tuple[float, float, float]
-SLOTTED = ("0201", "carton")
-"""Styles whose bottom and lid are two layers of flaps."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,35 +66,6 @@ class Sheet:
     def top(self) -> float:
         """Its upper side above the interior's bottom."""
         return self.floor + self.thickness
-
-
-@dataclass(frozen=True, slots=True)
-class Shell:
-    """The box around the insert, in the insert's frame, mm.
-
-    Parameters
-    ----------
-    low, high
-        Its inside.
-    board, ends
-        How thick it is at its long sides and at its ends.
-    under, over
-        How thick bottom and lid are, all layers together.
-    flap_gap
-        Between the inner flaps of a slotted case.
-    slotted, wood
-        Whether bottom and lid are flaps that meet; whether it is of wood.
-    """
-
-    low: Triple
-    high: Triple
-    board: float
-    ends: float
-    under: float
-    over: float
-    flap_gap: float
-    slotted: bool
-    wood: bool
 
 
 def require_planned(content: Content) -> None:
@@ -197,35 +166,6 @@ def by_letter(pockets: Sequence[Pocket]) -> dict[str, list[Rect]]:
     for pocket in pockets:
         gathered.setdefault(pocket.letter, []).append(pocket.rect)
     return gathered
-
-
-def shell(content: Content) -> Shell:
-    """The box, the insert centred in it lengthwise and across, lying on its bottom."""
-    inside, box = interior(content), content["box"]
-    inner, outer = box["inner_mm"], box["outer_mm"]
-    room = [(inner[axis] - inside[axis]) / 2 for axis in (0, 1)]
-    ends, sides, ceiling = ((outer[axis] - inner[axis]) / (1 if axis == 2 else 2) for axis in range(3))
-    slotted = box.get("style", "0201") in SLOTTED
-    board = float((box.get("board") or {}).get("caliper_mm", sides)) if slotted else float(sides)
-    under = 2 * board if slotted else _bottom(box, ceiling)
-    return Shell(
-        (-room[0], -room[1], 0.0),
-        (inside[0] + room[0], inside[1] + room[1], float(inner[2])),
-        board,
-        board if slotted else float(ends),
-        under,
-        2 * board if slotted else float(ceiling) - under,
-        float((box.get("blank") or {}).get("flap_gap_mm", 0.0)),
-        slotted,
-        box.get("family") == "wood",
-    )
-
-
-def _bottom(box: Content, ceiling: float) -> float:
-    """Thickness of a bottom that is a piece of its own, else half of what bottom and lid are together."""
-    own = [part["thickness_mm"] for part in box.get("parts", []) if part["what"].startswith("bottom")]
-    bare = own and box.get("packaging", "").startswith("wood")
-    return float(own[0]) if bare else ceiling / 2
 
 
 def grain_words(flat: Content, unit: str) -> str:

@@ -12,18 +12,17 @@ from packing.draw.plan import HIDDEN
 from packing.draw.reading import (
     Content,
     Sheet,
-    Shell,
     Solid,
     interior,
     listing,
     loose,
     require_planned,
     sheets,
-    shell,
     solids,
 )
 from packing.draw.scale import Paper, View, fitted, length_text
 from packing.draw.shapes import Rect, covered, edges, outside, spread
+from packing.draw.shell import Shell, shell
 
 _ORDER = (STEEL, WOOD, OTHER, FOAM, SADDLE, PLUG, BOARD)
 
@@ -81,7 +80,8 @@ def _draw(content: Content, axis: int, view: View, caption: str) -> Canvas:
     inside = interior(content)
     stack = sheets(content)
     block = view.rect(Rect(0, 0, inside[1 - axis], inside[2]))
-    outer = _board(canvas, shell(content), axis, view)
+    box = shell(content)
+    outer = _board(canvas, box, axis, view)
     pieces = _nearest_first(solids(content), axis)
     foam = _nearest_first(loose(content, "saddle") + loose(content, "plug"), axis)
     _sheet_figures(canvas, stack, outer, view)
@@ -103,7 +103,8 @@ def _draw(content: Content, axis: int, view: View, caption: str) -> Canvas:
     dimension.across(canvas, (block.x0, block.x1), canvas.extent.y0 - 7.0, words, foot=outer.y0)
     if caption:
         y = dimension.strip(canvas, caption, view, x0=outer.x0, x1=outer.x1)
-        used = {part.material for part in [*pieces, *foam]} | {FOAM, WOOD if shell(content).wood else BOARD}
+        used = {part.material for part in [*pieces, *foam]} | {FOAM, WOOD if box.wood else BOARD}
+        used |= {BOARD} if box.case else set()
         kinds = [kind for kind in _ORDER if kind in used]
         key(canvas, kinds, (outer.x0, y), width=canvas.extent.x1 - outer.x0)
     return canvas
@@ -119,39 +120,38 @@ def _nearest_first(parts: Sequence[Solid], axis: int) -> list[Solid]:
 
 
 def _board(canvas: Canvas, box: Shell, axis: int, view: View) -> Rect:
-    """Walls and flaps cut through; returns the outside on paper."""
+    """Walls, bottom and lid cut through in the middle; returns the outside on paper."""
+    if box.case is not None:
+        _slotted(canvas, box.case, axis, view)
+    if box.slotted:
+        _slotted(canvas, box, axis, view)
+    else:
+        middle = (box.low[axis] + box.high[axis]) / 2
+        rects = [view.rect(found) for wall in box.walls if (found := wall.cut(axis, middle)) is not None]
+        cut_through(canvas, rects, wood=box.wood)
+    (x0, y0, z0), (x1, y1, z1) = box.outside
+    return view.rect(Rect(x0, z0, x1, z1) if axis == 1 else Rect(y0, z0, y1, z1))
+
+
+def _slotted(canvas: Canvas, box: Shell, axis: int, view: View) -> None:
+    """Walls and flaps of a slotted case cut through."""
     side = 1 - axis
-    t, low, high = box.board, box.low[side], box.high[side]
-    if not box.slotted:
-        return _slabs(canvas, box, axis, view)
-    for bottom, inner_flap in ((-2 * t, -t), (box.high[2] + t, box.high[2])):
-        if axis == 1:
-            wall(canvas, view.rect(Rect(low - t, bottom, high + t, bottom + t)))
-            reach = (high - low - box.flap_gap) / 2
-            wall(canvas, view.rect(Rect(low, inner_flap, low + reach, inner_flap + t)))
-            wall(canvas, view.rect(Rect(high - reach, inner_flap, high, inner_flap + t)))
-        else:
-            middle = (low + high) / 2
-            wall(canvas, view.rect(Rect(low - t, bottom, middle, bottom + t)))
-            wall(canvas, view.rect(Rect(middle, bottom, high + t, bottom + t)))
-            wall(canvas, view.rect(Rect(low, inner_flap, high, inner_flap + t)))
+    t, low, high, floor, top = box.board, box.low[side], box.high[side], box.low[2], box.high[2]
+    middle, folded = (low + high) / 2, (box.layers - 1) * t
+    for layer in range(box.layers):
+        for bottom in (floor - (layer + 1) * t, top + layer * t):
+            runs = [(low - t, high + t)]
+            if axis == 1 and layer == 0:
+                reach = (high - low - box.flap_gap) / 2
+                runs = [(low, low + reach), (high - reach, high)]
+            elif layer == 0:
+                runs = [(low, high)]
+            elif axis == 0 and box.layers == 2:
+                runs = [(low - t, middle), (middle, high + t)]
+            for start, end in runs:
+                wall(canvas, view.rect(Rect(start, bottom, end, bottom + t)))
     for x in (low - t, high):
-        wall(canvas, view.rect(Rect(x, -t, x + t, box.high[2] + t)))
-    return view.rect(Rect(low - t, -2 * t, high + t, box.high[2] + 2 * t))
-
-
-def _slabs(canvas: Canvas, box: Shell, axis: int, view: View) -> Rect:
-    """Walls, bottom and lid that are no flaps cut through; returns the outside on paper."""
-    low, high, top = box.low[1 - axis], box.high[1 - axis], box.high[2]
-    t = box.ends if axis == 1 else box.board
-    for rect in (
-        Rect(low - t, -box.under, high + t, 0.0),
-        Rect(low - t, top, high + t, top + box.over),
-        Rect(low - t, 0.0, low, top),
-        Rect(high, 0.0, high + t, top),
-    ):
-        cut_through(canvas, view.rect(rect), wood=box.wood)
-    return view.rect(Rect(low - t, -box.under, high + t, top + box.over))
+        wall(canvas, view.rect(Rect(x, floor - folded, x + t, top + folded)))
 
 
 def _profiles(canvas: Canvas, pieces: Sequence[Solid], foam: Sequence[Solid], axis: int, view: View) -> None:

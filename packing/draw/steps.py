@@ -7,6 +7,7 @@ from packing.draw.canvas import WHITE, Canvas, Drawing
 from packing.draw.hatch import BOARD, WOOD
 from packing.draw.reading import Content, require_planned
 from packing.draw.scale import Paper
+from packing.draw.shell import CASE
 from packing.draw.space import Brick, Eye, bounds, draw_brick, farthest_first
 from packing.measure import BadInput
 
@@ -60,7 +61,7 @@ def step_drawing(
 
 
 def _material(box: Mapping[str, Any], text: str) -> str:
-    return WOOD if box.get("family") == "wood" and not text.startswith("Outer case") else BOARD
+    return WOOD if box.get("family") == "wood" and not text.startswith(CASE) else BOARD
 
 
 def _brick(plate: Mapping[str, Any], material: str) -> Brick:

@@ -20,6 +20,7 @@ from packing.offers import Terms, candidate_content, candidate_for
 from packing.style import made_content, make_box, style_of
 from packing.units import show_length
 from tests.packing.boxes import EVERY, need
+from tests.packing.svg_reader import words
 
 INTERIOR = (390_500, 190_000, 140_000)
 
@@ -86,6 +87,16 @@ def test_a_step_without_plates_has_no_picture():
     content = content_of("ply")
     content["box"]["steps"][0]["plates"] = []
     assert step_drawing(content, 0) is None
+
+
+@pytest.mark.parametrize(("code", "glued"), [("0201", True), ("wrap", False)])
+def test_a_blank_without_a_joint_speaks_of_no_glue(code, glued):
+    assert ("glue" in blank_drawing(content_of(code)).svg) == glued
+
+
+def test_a_name_too_long_for_a_flap_stands_in_two_lines():
+    drawn = words(blank_drawing(content_of("wrap"), scale=10))
+    assert {"side", "flap", "bottom flap"} <= set(drawn)
 
 
 def test_an_unknown_piece_or_step_is_refused():

@@ -59,12 +59,13 @@ def test_a_length_from_the_datum_is_printed_as_it_is_alone(unit):
 
 @pytest.mark.parametrize("unit", UNITS)
 @pytest.mark.parametrize("code", ["0201", "0203", "wrap"])
-def test_the_creases_of_a_blank_are_as_far_apart_as_their_running_figures(code, unit):
+def test_creases_and_rims_of_a_blank_are_as_far_apart_as_their_running_figures(code, unit):
     for content in boxes(code):
         blank, drawn = content["box"]["blank"], words(blank_drawing(content, unit=unit, scale=3))
         for axis in (0, 1):
             folds = {fold["from"][axis] for fold in blank["creases"] if fold["from"][axis] == fold["to"][axis]}
-            chain = sorted({0, blank["size_mm"][axis], *folds})
+            rims = {panel[end][1] for panel in blank["panels"] for end in ("min_mm", "max_mm") if axis == 1}
+            chain = sorted({0, blank["size_mm"][axis], *folds, *rims})
             parts = [between(low, high, unit) for low, high in pairwise(chain)]
             whole = bare(show_length(chain[-1], unit), unit)
             assert {*parts, whole} <= set(drawn)

@@ -1,17 +1,14 @@
 """The log-in is slowed after so many tries of one name from one address, and nobody else is held up."""
 
-import http.client
-import json
-import threading
 import time
 
 import pytest
 from django.core.cache import caches
 from django.urls import reverse
-from waitress.server import create_server
+from waitress.proxy_headers import proxy_headers_middleware
 
 from shop import log_in
-from shop.serving import in_front, listen
+from shop.serving import in_front
 
 RIGHT, WRONG = "anvil-and-tongs", "tongs"
 
@@ -116,36 +113,17 @@ def test_the_owner_still_gets_in_by_the_admins_door(client, owner):
     assert enter(client, name="owner", password=RIGHT, to="admin:login").status_code == 302
 
 
-@pytest.fixture
-def seen():
-    """What the web server makes of a request that came by way of another one."""
-    running = []
-
-    def ask(https):
-        def app(environ, start_response):
-            start_response("200 OK", [])
-            return [json.dumps([environ["REMOTE_ADDR"], environ["wsgi.url_scheme"]]).encode()]
-
-        listener = listen("127.0.0.1", 18400)
-        server = create_server(app, sockets=[listener], threads=1, **in_front(https))
-        thread = threading.Thread(target=server.run)
-        thread.start()
-        running.append((server, thread))
-        line = http.client.HTTPConnection(*listener.getsockname(), timeout=10)
-        line.request("GET", "/", headers={"X-Forwarded-For": "203.0.113.9, 192.0.2.7", "X-Forwarded-Proto": "https"})
-        answer = json.loads(line.getresponse().read())
-        line.close()
-        return answer
-
-    yield ask
-    for server, thread in running:
-        server.close()
-        thread.join(timeout=10)
+def seen(https):
+    """What the shop gets to see of a request that names two addresses and HTTPS in its headers."""
+    told = {"HTTP_X_FORWARDED_FOR": "203.0.113.9, 192.0.2.7", "HTTP_X_FORWARDED_PROTO": "https"}
+    environ = {"REMOTE_ADDR": "127.0.0.1", "wsgi.url_scheme": "http", "HTTP_HOST": "forge.example", **told}
+    proxy_headers_middleware(lambda seen, _answer: environ.update(seen), **in_front(https))(environ, None)
+    return [environ["REMOTE_ADDR"], environ["wsgi.url_scheme"], environ.get("HTTP_X_FORWARDED_PROTO")]
 
 
-def test_behind_a_web_server_with_a_certificate_the_address_is_the_one_it_names_last(seen):
-    assert seen(https=True) == ["192.0.2.7", "https"]
+def test_behind_a_web_server_with_a_certificate_the_address_is_the_one_it_names_last():
+    assert seen(https=True) == ["192.0.2.7", "https", "https"]
 
 
-def test_without_one_nobody_says_what_address_they_come_from(seen):
-    assert seen(https=False) == ["127.0.0.1", "http"]
+def test_without_one_nobody_says_what_address_they_come_from():
+    assert seen(https=False) == ["127.0.0.1", "http", None]

@@ -226,7 +226,7 @@ def plan_content(order: Order, chosen: Candidate, materials: Materials) -> dict[
     content = _head(order, nesting)
     content.update(
         warnings=warnings_for(order),
-        notes=[*insert.notes, *([carton.reason] if isinstance(carton, NoCarton) else [])],
+        notes=list(insert.notes),
         layers=[{"floor_mm": mm(layer.floor_um), "height_mm": mm(layer.height_um)} for layer in nesting.layers],
         items=items_content(order, nesting),
         centre_of_gravity_mm=centre_of_gravity_mm(order, nesting),
@@ -235,6 +235,8 @@ def plan_content(order: Order, chosen: Candidate, materials: Materials) -> dict[
         carton=None if isinstance(carton, NoCarton) else carton,
         weight=weights_content(weights),
     )
+    if isinstance(carton, NoCarton):
+        content["no_carton"] = carton.reason
     return content
 
 

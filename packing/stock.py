@@ -207,7 +207,7 @@ def choose_carton(
 
 
 def carton_content(choice: CartonChoice | NoCarton) -> dict[str, Any] | None:
-    """A carton as the plan's content, lengths in mm, weights in g; None for none, whose reason belongs in the notes.
+    """A carton as the plan's content, lengths in mm, weights in g; None for none, whose reason is told apart.
 
     `fill` is the part of its inside that the insert takes up; what fills the rest is the first of its notes, weighed
     as `fill_g`.

@@ -9,7 +9,7 @@ from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet
 from packing.insert.outline import union
 from packing.insert.stack import GAP_UM, layer_sheets, pad_sheets
 from packing.material import LIFT_TAPE, STIFF_SHEET, Foam, Sundry
-from packing.measure import BadInput, Order, mm
+from packing.measure import BadInput, Order, Tool, mm
 from packing.nest.result import Nesting, Placed
 
 
@@ -115,7 +115,8 @@ def _notes(order: Order, nesting: Nesting, sheets: Sequence[Sheet]) -> list[str]
     if "top" not in roles:
         notes.append("Without a top pad the pieces lie against the box's lid.")
     if len(nesting.layers) > 1:
-        if "between" in roles and not order.rules.stiff_sheet_um:
+        heads = any(isinstance(order.items[one.item], Tool) for one in nesting.placed if one.layer > 0)
+        if "between" in roles and heads and not order.rules.stiff_sheet_um:
             notes.append(
                 "A pad between layers carries heads over the pockets below: make its top a stiff sheet, such as 6 mm "
                 "plywood or double-wall board, within the same thickness (common practice, no source)."

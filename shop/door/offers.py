@@ -130,7 +130,8 @@ def make_choice(order: OrderRead, plan: choose.Plan, terms: Terms, service: Serv
         return Planned({**content, "chosen": chosen_for(content, service)}, offers)
     if kept:
         content = kept[0]["plan"]
-        return Planned({**content, "notes": [*content["notes"], usual.reason]}, offers)
+        box = {**content["box"], "notes": [*content["box"]["notes"], usual.reason]}
+        return Planned({**content, "box": box}, offers)
     refused = {"status": "not found", "limit": usual.limit, "item": "", "by_mm": 0, "message": usual.reason}
     return Planned({**{name: plan.content[name] for name in REFUSAL}, **refused}, {})
 

@@ -58,6 +58,7 @@ def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
         "assembly": [] if steps else _assembly(box, write),
         "closing": _closing(content, write),
         "carton": _carton(content["carton"], write),
+        "no_carton": write.sentence(content.get("no_carton", _("No stock carton takes this insert."))),
         "weights": _weights(content["weight"], write),
         "gross": write.both(content["weight"]["gross_g"]),
         "tolerance": _tolerance(content["weight"], write),

@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from shop.countries import country_name
 from shop.models import BoxPlan, LengthUnit, PaperSize, Piece, WeightUnit
 
 OILY = re.compile(r"\b(oils?|oiled|linseed|tung|danish)\b", re.IGNORECASE)
@@ -106,7 +107,7 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
         shop_name=shop.name,
         shop_address=tuple(shop.address_lines),
         customer_name=customer.name,
-        customer_address=(*customer.address_lines, customer.country),
+        customer_address=(*customer.address_lines, country_name(customer.country)),
         order_number=str(order.number),
         parcel=parcels[0].number if parcels else 1,
         parcels=max(1, len(parcels)),

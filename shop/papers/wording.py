@@ -21,6 +21,7 @@ _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _MILLIMETRES = re.compile(
     r"(?<![\w.])(?<!× )(\d+(?:\.\d+)?(?:(?: × \d+(?:\.\d+)?)+|(?:(?:–| to | and | or |, )\d+(?:\.\d+)?)*)) mm\b"
 )
+_METRES = re.compile(r"(?<![\w.])(?<!× )(\d+(?:\.\d+)?) m\b(?![²³/])")
 _GRAMS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (k?)g\b(?!/)")
 # Half a sixteenth of an inch, of a tenth of a millimetre, of a tenth of an ounce: less would be written as nothing.
 LEAST_SIXTEENTH_MM = Decimal("25.4") / 32
@@ -89,7 +90,7 @@ class Wording:
         """A length of tape: metres, or feet for who reads inches."""
         metres = Decimal(str(m))
         if self.units.length == "in":
-            return _spaced(f"{_rounded(metres / Decimal('0.3048'), 1)} ft")
+            return _spaced(f"{_feet(metres)} ft")
         return _spaced(f"{_rounded(metres, 1)} m")
 
     def density(self, kg_m3: Number) -> str:
@@ -118,6 +119,8 @@ class Wording:
     def sentence(self, text: str) -> str:
         """A sentence of the plan, which speaks of mm and g, in the reader's units, rounded as on the drawings."""
         text = _MILLIMETRES.sub(self._in_reader_units, text)
+        if self.units.length == "in":
+            text = _METRES.sub(lambda found: f"{_feet(Decimal(found[1]))} ft", text)
         if self.units.weight == "lb":
             text = _GRAMS.sub(lambda found: _in_ounces(Decimal(found[1]) * (1000 if found[2] else 1)), text)
         return text
@@ -151,6 +154,10 @@ def _in_ounces(g: Decimal) -> str:
     if 0 < g < LEAST_OUNCE_G:
         return _("less than 0.1 oz")
     return show_weight(g, "lb")
+
+
+def _feet(metres: Decimal) -> Decimal:
+    return _rounded(metres / Decimal("0.3048"), 1)
 
 
 def _rounded(number: Decimal, decimals: int) -> Decimal:

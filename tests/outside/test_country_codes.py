@@ -1,4 +1,4 @@
-"""Two-letter codes of countries.
+"""Two-letter codes and names of countries.
 
 Source: ISO 3166-1 alpha-2 as the tz database gives it in iso3166.tab (public domain), read from the machine's tzdata.
 Sureness: read in the original file. XK is not in ISO 3166-1; it is a user-assigned code in common use.
@@ -8,12 +8,27 @@ from pathlib import Path
 
 import pytest
 
-from shop.countries import COUNTRIES
+from shop.countries import COUNTRIES, NAMES
 
 TABLE = Path("/usr/share/zoneinfo/iso3166.tab")
 
 
-@pytest.mark.skipif(not TABLE.is_file(), reason="the tz database's table of countries is not installed")
-def test_the_countries_are_those_of_the_tz_database():
+WRITTEN_OUT = {"BQ", "TC", "CI"}
+needs_table = pytest.mark.skipif(not TABLE.is_file(), reason="the tz database's table of countries is not installed")
+
+
+def published():
     lines = TABLE.read_text(encoding="utf-8").splitlines()
-    assert {line[:2] for line in lines if line and not line.startswith("#")} == COUNTRIES - {"XK"}
+    return dict(line.split("\t")[:2] for line in lines if line and not line.startswith("#"))
+
+
+@needs_table
+def test_the_countries_are_those_of_the_tz_database():
+    assert set(published()) == COUNTRIES - {"XK"}
+
+
+@needs_table
+def test_names_without_brackets_or_short_forms_are_those_of_the_tz_database():
+    plain = {code: name for code, name in published().items() if not {"(", "."} & set(name)}
+    for code in plain.keys() - WRITTEN_OUT:
+        assert NAMES[code] == plain[code].replace("&", "and")

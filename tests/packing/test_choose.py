@@ -1,5 +1,6 @@
 """Choosing among different boxes for one order."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -83,3 +84,10 @@ def test_the_second_answer_weighs_what_the_same_carton_weighs_among_the_offers()
     assert answer.content["carton"]["outer_mm"] == [side / 1000 for side in box.made.outer_um]
     assert answer.content["carton"]["weight_g"] == pytest.approx(box.made.weight_mg / 1000, abs=0.051)
     assert answer.content["carton"]["gross_g"] == pytest.approx(box.weights.gross_mg / 1000, abs=0.051)
+
+
+def test_without_a_carton_the_plan_says_why_apart_from_its_notes() -> None:
+    answer = plan(ORDER, effort=1, materials=replace(Materials(), cartons=()))
+    assert answer.content["carton"] is None
+    assert not any("carton" in note for note in answer.content["notes"])
+    assert answer.content["no_carton"] == "There are no stock cartons to choose from."

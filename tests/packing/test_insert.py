@@ -251,6 +251,14 @@ def test_zero_pads_need_no_sheet_and_are_noted():
     assert len(insert.notes) == 3
 
 
+@pytest.mark.parametrize(("above", "noted"), [(HAMMER, True), (TIN, False)])
+def test_a_stiff_pad_is_advised_where_it_carries_heads_and_not_under_blocks_alone(above, noted):
+    order = order_of({**HAMMER, "id": "low"}, {**above, "id": "high"})
+    pose = "flat" if above is HAMMER else "block"
+    insert = make_insert(order, laid(order, [(0, "flat", 0)], [(1, pose, 0)]), PE_FOAM)
+    assert any("carries heads" in note for note in insert.notes) == noted
+
+
 def test_a_notch_goes_to_the_middle_of_a_long_side_where_there_is_room():
     order = order_of(TIN, {**HAMMER, "id": "long"})
     insert = make_insert(order, laid(order, [(0, "block", 0), (1, "flat", 0)]), PE_FOAM)

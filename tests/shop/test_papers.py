@@ -206,6 +206,12 @@ def test_a_box_plan_without_a_carton_says_that_none_fits(content):
     assert "No stock carton takes this insert" in words_of("box", {**content, "carton": None})
 
 
+def test_why_no_carton_takes_the_insert_stands_on_the_box_plan_and_not_on_the_insert_plan(content):
+    told = {**content, "carton": None, "no_carton": "No stock carton takes an insert of 412.25 × 190 × 160 mm."}
+    assert "takes an insert of 412.2 × 190 × 160 mm" in words_of("box", told)
+    assert "carton" not in words_of("insert", told)
+
+
 def test_a_single_piece_has_a_slip_of_one_sheet(content):
     assert print_paper("slip", only(content, "A"), CONTEXT).sheets == 1
 

@@ -46,6 +46,11 @@ def test_a_context_takes_names_as_they_were_when_the_plan_was_made(plan):
     assert (name.name, name.label, name.number) == ("Big hammer", "CH125-007", 7)
 
 
+def test_a_slip_names_the_country(plan):
+    plan.order.customer.country = "GB"
+    assert context_from_plan(plan).customer_address[-1] == "United Kingdom"
+
+
 def test_two_plans_of_one_order_are_told_apart_on_paper(plan):
     other = BoxPlan(order=plan.order, content={**plan.content, "seed": 2}, input_hash=HASH)
     assert context_from_plan(plan).plan_hash != other.content_hash

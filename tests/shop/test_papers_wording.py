@@ -47,6 +47,7 @@ def test_a_reader_of_pounds_reads_pounds_first():
         ("an insert of 558.8 × 304.8 × 158.8 mm;", "an insert of 22 × 12 × 6 1/4 in;"),
         ("grows by 3 to 6 mm a side", "grows by 1/8 to 1/4 in a side"),
         ("is 0.2 mm too narrow", "is less than 1/16 in too narrow"),
+        ("one along each end, 3.40 m in all", "one along each end, 11.2 ft in all"),
         ("4 g for each of 6", "0.1 oz for each of 6"),
         ("1 weighing to 1 g", "1 weighing to less than 0.1 oz"),
         ("18 × countersunk screw 3 × 30, 90 mm apart", "18 × countersunk screw 3 × 30, 3 9/16 in apart"),

@@ -90,7 +90,7 @@ def test_a_box_of_wood_takes_the_place_of_boards_too_weak_in_every_grade_and_say
     BoardRow.objects.update(**WEAK)
     offered = planning.plan_now(ready, 0.2)
     assert offered.content["box"]["family"] == "wood"
-    assert any("No board in stock passes every rule" in note for note in offered.content["notes"])
+    assert any("No board in stock passes every rule" in note for note in offered.content["box"]["notes"])
 
 
 def test_where_nothing_can_be_made_the_job_says_so_and_keeps_no_plan(ready):

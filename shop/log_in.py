@@ -18,7 +18,9 @@ from django.contrib.auth.views import LoginView
 from django.core.cache import caches
 from django.core.exceptions import NON_FIELD_ERRORS, ValidationError
 from django.http import HttpResponse
-from django.utils.translation import ngettext
+from django.utils.translation import gettext, ngettext
+
+from shop.models import User
 
 TRIES = 6
 WAIT_S = 10 * 60
@@ -54,6 +56,10 @@ def _key(name: str, address: str) -> str:
 class Slowed(AuthenticationForm):
     """A name and a password, looked at only while tries are left."""
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["username"].label = gettext("Name to log in with")
+
     def clean(self) -> dict[str, Any]:
         name, password = (self.cleaned_data.get(field) for field in ("username", "password"))
         if not name or not password:
@@ -76,6 +82,9 @@ class LogIn(LoginView):
 
     template_name = "screens/log_in.html"
     authentication_form = Slowed
+
+    def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
+        return {**super().get_context_data(**kwargs), "nobody": not User.objects.exists()}
 
     def form_invalid(self, form: AuthenticationForm) -> HttpResponse:
         response = super().form_invalid(form)

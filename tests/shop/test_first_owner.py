@@ -53,6 +53,14 @@ def test_a_member_logs_in(client, packer):
     assert client.session["_auth_user_id"] == str(packer.pk)
 
 
+def test_the_log_in_says_where_to_begin_while_nobody_can_log_in(client, db):
+    assert "Nobody can log in yet." in client.get(reverse("login")).content.decode()
+
+
+def test_the_log_in_does_not_say_so_once_someone_can(client, packer):
+    assert "Nobody can log in yet." not in client.get(reverse("login")).content.decode()
+
+
 def test_a_wrong_password_is_refused(client, packer):
     assert client.post(reverse("login"), {"username": "packer", "password": "tongs"}).status_code == 200
     assert "_auth_user_id" not in client.session

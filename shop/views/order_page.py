@@ -135,9 +135,14 @@ def latest_job(order: Order, kind: JobKind) -> Job | None:
 
 
 def _pack_rows(form: PackForm, sheet: PlanSheet) -> list[dict[str, Any]]:
-    """The fields of packing in the order the pieces go in, each with its letter and layer."""
+    """The fields of packing in the order the pieces go in, each with its letter, layer and weight."""
     return [
-        {"letter": item["letter"], "place": sheet.layer_name(item["layer"]), "field": form[f"item-{item['letter']}"]}
+        {
+            "letter": item["letter"],
+            "place": sheet.layer_name(item["layer"]),
+            "weight_g": item["weight_g"],
+            "field": form[f"item-{item['letter']}"],
+        }
         for item in form.items
     ]
 

@@ -166,6 +166,12 @@ def test_the_numbers_wanted_are_not_given_away_in_the_fields(bench, planned):
     assert "7" not in packing
 
 
+def test_each_pocket_says_what_the_tool_for_it_weighs(bench, planned):
+    page = bench.get("/orders/17/").content.decode()
+    packing = page[page.index('<ol class="packing">') : page.index("All numbers typed")]
+    assert '<span class="soft">1368\u00a0g</span>' in packing
+
+
 def test_a_changed_order_is_not_packed_by_its_old_plan(bench, planned):
     Piece.objects.update(handle_length=260)
     assert "plan it again" in pack(bench, planned).content.decode()

@@ -270,8 +270,7 @@ class _Lease:
             now = time.monotonic()
             if stop_requested():
                 asked_at = now if asked_at is None else asked_at
-                if now - asked_at >= STOP_GRACE_S:
-                    self._unless_busy(hand_back)
+                if now - asked_at >= STOP_GRACE_S and self._unless_busy(hand_back) is not None:
                     self.lost.set()
             elif now >= renew_at:
                 renew_at = now + every_s

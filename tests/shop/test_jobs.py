@@ -4,6 +4,7 @@ import threading
 from datetime import timedelta
 
 import pytest
+from django.db import DatabaseError
 from django.utils import timezone
 from kombu.exceptions import OperationalError
 
@@ -178,6 +179,28 @@ def test_jobs_a_handler_slow_to_stop_has_its_job_handed_back_for_it(job, do, mon
     do(handler)
     jobs.work(job.pk, "anna")
     assert (now(job).state, now(job).attempts, now(job).lease_owner) == ("waiting", 0, "")
+
+
+@pytest.mark.django_db(transaction=True)
+def test_jobs_a_job_that_could_not_be_handed_back_yet_is_handed_back_a_little_later(job, do, monkeypatch):
+    hand_back, tried = jobs.hand_back, []
+
+    def busy_once(held):
+        tried.append(held.pk)
+        if len(tried) == 1:
+            raise DatabaseError("database is locked")
+        return hand_back(held)
+
+    def handler(job, *, progress, stop):
+        jobs.request_stop()
+        while now(job).state == "running":
+            threading.Event().wait(0.02)
+
+    monkeypatch.setattr(jobs, "STOP_GRACE_S", 0)
+    monkeypatch.setattr(jobs, "hand_back", busy_once)
+    do(handler)
+    jobs.work(job.pk, "anna")
+    assert (now(job).state, tried) == ("waiting", [job.pk, job.pk])
 
 
 def test_jobs_a_worker_torn_down_by_force_hands_back_what_it_can(job, do):

@@ -30,7 +30,7 @@ def settings(request: HttpRequest) -> HttpResponse:
     bands = BandFormSet(request.POST or None, prefix="bands", initial=form.bands())
     if request.method == "POST" and all([form.is_valid(), bands.is_valid()]) and form.take_bands(bands):
         form.save()
-        messages.success(request, _("The settings are stored. Plans made before keep the rules they were made by."))
+        messages.success(request, _("The settings are stored. Orders whose plan no longer fits them say so."))
         return redirect("settings")
     shop.refresh_from_db()
     refused = bool(form.errors or any(bands.errors) or bands.non_form_errors())

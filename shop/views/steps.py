@@ -55,7 +55,7 @@ class Standing:
         if self.order.current_plan_id is None:
             return Step(_("Plan the box"), "box")
         if not self.fits:
-            return Step(_("Plan the box again: order or settings have changed"), "box")
+            return Step(_("Plan the box again"), "box")
         if not self.papers:
             return Step(_("Print the papers"), "papers")
         return Step(_("Pack the box"), "sending")

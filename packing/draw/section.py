@@ -1,10 +1,11 @@
 """The side section: the stack of sheets cut through, with every piece's profile, saddles and plugs, in its box."""
 
 from collections.abc import Sequence
+from fractions import Fraction
 from itertools import pairwise
 
 from packing.draw import dimension
-from packing.draw.canvas import FINE, RING, THIN, WIDE, Canvas, Drawing, text_width
+from packing.draw.canvas import FINE, RING, TEXT, THIN, WIDE, Canvas, Drawing, text_width
 from packing.draw.dimension import LANE, PITCH, Mark, side_of
 from packing.draw.hatch import BOARD, FOAM, OTHER, PLUG, SADDLE, STEEL, WOOD, cut_through, fill, key, wall
 from packing.draw.letters import place_rings, ring_spots
@@ -24,6 +25,7 @@ from packing.draw.scale import Paper, View, fitted, length_text
 from packing.draw.shapes import Rect, covered, edges, outside, spread
 from packing.draw.shell import Shell, shell
 
+_STOCK = "Sheets are named by the thickness of their stock; heights go by the left-hand figures."
 _ORDER = (STEEL, WOOD, OTHER, FOAM, SADDLE, PLUG, BOARD)
 
 
@@ -107,7 +109,21 @@ def _draw(content: Content, axis: int, view: View, caption: str) -> Canvas:
         used |= {BOARD} if box.case else set()
         kinds = [kind for kind in _ORDER if kind in used]
         key(canvas, kinds, (outer.x0, y), width=canvas.extent.x1 - outer.x0)
+        if _adds_up(stack, inside[2], view):
+            return canvas
+        canvas.text(outer.x0, canvas.extent.y1 + TEXT, _STOCK, anchor="start")
     return canvas
+
+
+def _adds_up(stack: Sequence[Sheet], height: float, view: View) -> bool:
+    """Whether the thicknesses of the sheets add up to the whole height as printed."""
+    figures = [view.figure(sheet.thickness) for sheet in stack]
+    return sum(map(_value, figures)) == _value(view.figure(height))
+
+
+def _value(figure: str) -> Fraction:
+    """A figure such as 4 5/8 as a number."""
+    return sum((Fraction(part) for part in figure.split()), Fraction(0))
 
 
 def _nearest_first(parts: Sequence[Solid], axis: int) -> list[Solid]:

@@ -66,7 +66,8 @@ def _line(x: float, y: float, words: str, anchor: str) -> str:
 
 def _sizes(content: Mapping[str, Any]) -> str:
     inside, outside = (
-        " × ".join(f"{side:g}" for side in sides) for sides in (content["interior_mm"], content["box"]["outer_mm"])
+        " × ".join(door.show_length(side).removesuffix(" mm") for side in sides)
+        for sides in (content["interior_mm"], content["box"]["outer_mm"])
     )
     weight = content["weight"]
     gross = f"{weight['gross_g'] / 1000:.2f} kg ± {weight['tolerance_g']:.0f} g"

@@ -43,8 +43,10 @@ def show(out: Path, *, stop: Callable[[], bool] | None = None) -> Shown:
 
 def _summary(plan: BoxPlan, files: list[Path]) -> list[str]:
     content, order = plan.content, plan.order
-    outer = " x ".join(f"{side:g}" for side in content["box"]["outer_mm"])
-    inches = " x ".join(door.show_length(side, "in").removesuffix(" in") for side in content["box"]["outer_mm"])
+    outer, inches = (
+        " x ".join(door.show_length(side, unit).removesuffix(f" {unit}") for side in content["box"]["outer_mm"])
+        for unit in ("mm", "in")
+    )
     weight = content["weight"]
     closeness = _("the smallest possible")
     if not content["proven"]:

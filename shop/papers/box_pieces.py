@@ -16,7 +16,9 @@ from shop.papers.wording import Wording
 Content = dict[str, Any]
 Flat = dict[str, Any]
 
-BAR_MM, WORDS_MM, GAP_MM = 8.0, 9.0, 6.0
+BAR_MM, GAP_MM = 8.0, 6.0
+WORDS_MM = {1: 9.0, 2: 14.0}
+"""What stands over a piece takes, in mm: a line over a single one, two lines and the gap over each of several."""
 PLAIN_ON_A_PAGE, STEPS_ON_A_PAGE = 4, 6
 STEP_WORDS_MM = 24.0
 WORKED = ("creases", "slots", "grooves", "marks")
@@ -57,7 +59,7 @@ def step_pages(content: Content, context: PaperContext) -> list[dict[str, Any]]:
 def _page(flats: Sequence[Flat], content: Content, context: PaperContext) -> dict[str, Any]:
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
     across, down = (1, 1) if len(flats) == 1 else (2, -(-len(flats) // 2))
-    room = Room((page.width - (across - 1) * GAP_MM) / across, (page.height - BAR_MM) / down - WORDS_MM)
+    room = Room((page.width - (across - 1) * GAP_MM) / across, (page.height - BAR_MM) / down - WORDS_MM[across])
     names = ", ".join(flat["id"] for flat in flats)
     drawn = [_drawn(flat, content, context, room, unit) for flat in flats]
     scales = {piece["drawing"].scale for piece in drawn}

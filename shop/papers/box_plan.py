@@ -19,8 +19,8 @@ from shop.papers.wording import Wording, filled
 Content = dict[str, Any]
 TOLERANCE_FACTOR = 2.6
 CHECK_BAR_MM, MUCH_LARGER = 8.0, 2
-BELOW_MM, BELOW_WITH_CARTON_MM = 48.0, 56.0
-NOTE_LINE_MM, NOTE_LINE = 4.2, 58
+BELOW_MM, BELOW_WITH_CARTON_MM = 52.0, 66.0
+NOTE_LINE_MM, NOTE_LINE = 4.2, 150
 CLOSED = (56.0, 36.0)
 
 

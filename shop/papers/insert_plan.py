@@ -24,7 +24,7 @@ SECTION_SHARE = 0.6
 ROW_MM = 5.3
 TABLE_HEAD_MM = 17.0
 TABLE_WIDTH_MM = 84.0
-COLUMNS = 3
+COLUMNS, FEW_ROWS = 3, 3
 LIST_HEAD_MM, LIST_ROW_MM = 13.0, 5.6
 STOCK_ROW_MM = 8.0
 TAPE_WORDS_MM, NOTE_LINE_MM, NOTE_LINE = 10.0, 4.2, 58
@@ -205,8 +205,8 @@ def _sheet_drawing(sheet: dict[str, Any], content: Content, context: PaperContex
 
 
 def _tall(rows: int) -> int:
-    """Rows of each table where the pockets stand in several side by side under their drawing."""
-    return -(-rows // COLUMNS)
+    """Rows of each table where the pockets stand in several side by side under their drawing; few stand in one."""
+    return max(FEW_ROWS, -(-rows // COLUMNS))
 
 
 def _sheet_words(group: list[dict[str, Any]], write: Wording) -> str:

@@ -84,6 +84,8 @@ class Wording:
 
     def weight(self, g: Number) -> str:
         """A weight with its unit."""
+        if self.units.weight == "lb" and 0 < g < LEAST_OUNCE_G:
+            return _spaced(_("under 0.1 oz"))
         return _spaced(show_weight(g, self.units.weight))
 
     def metres(self, m: Number) -> str:

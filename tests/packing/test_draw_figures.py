@@ -105,6 +105,12 @@ def test_the_section_names_every_sheet_with_its_thickness(across):
         assert shown(sheet["thickness_mm"]) in figures
 
 
+def test_the_section_says_so_where_thicknesses_do_not_add_up_to_the_height():
+    content = sample()
+    assert not any("thickness of their stock" in text for text in words(side_section(content)))
+    assert any("thickness of their stock" in text for text in words(side_section(content, unit="in")))
+
+
 def test_the_section_carries_the_heights_of_the_layers():
     figures = words(side_section(sample()))
     assert {"0", "25", "73", "85", "147", "172"} <= set(figures)

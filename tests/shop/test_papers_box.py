@@ -73,11 +73,14 @@ def test_saw_router_and_dust_are_warned_of_where_there_is_wood_to_cut(in_wood):
     assert "push stick" not in words_of("box", json.loads(made_in("0201")))
 
 
+@pytest.mark.parametrize(
+    "context", [CONTEXT, dataclasses.replace(CONTEXT, bench=Units("in", "lb"), page_size="Letter")]
+)
 @pytest.mark.parametrize("code", CODES)
-def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code):
+def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code, context):
     content = json.loads(made_in(code))
-    sheets = set_paper("box", content, CONTEXT).html.count('<section class="sheet')
-    with pdfplumber.open(BytesIO(print_paper("box", content, CONTEXT).pdf)) as pdf:
+    sheets = set_paper("box", content, context).html.count('<section class="sheet')
+    with pdfplumber.open(BytesIO(print_paper("box", content, context).pdf)) as pdf:
         assert len(pdf.pages) == sheets
 
 

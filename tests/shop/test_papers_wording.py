@@ -73,6 +73,11 @@ def test_lengths_in_a_sentence_are_rounded_as_on_the_drawings(said, read):
     assert METRIC.sentence(said) == read
 
 
+def test_a_weight_that_would_be_written_as_nothing_is_said_to_be_under_a_tenth_of_an_ounce():
+    assert INCH.weight(0.3) == "under\u00a00.1\u00a0oz"
+    assert INCH.weight(0) == "0\u00a0oz"
+
+
 @pytest.mark.parametrize(
     ("units", "words"),
     [(Units("mm", "g"), "mm, g"), (Units("in", "lb"), "inches, to 1/16"), (Units("mm", "lb"), "mm, lb and oz")],

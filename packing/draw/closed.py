@@ -11,7 +11,7 @@ _TAPE = 60.0
 
 
 def small_box(content: Content, *, unit: str = "mm", paper: Paper = (60.0, 45.0), ground: str | None = None) -> Drawing:
-    """The closed box, taped or of wood, with length, width and height outside.
+    """The closed box, taped as it is closed or of wood, with length, width and height outside.
 
     Parameters
     ----------
@@ -42,7 +42,11 @@ def small_box(content: Content, *, unit: str = "mm", paper: Paper = (60.0, 45.0)
     draw_brick(canvas, brick, eye, width=0.4)
     if not wood:
         canvas.lines(hatched(brick.side(eye), 90, 1.6), FINE)
-        _tape(canvas, brick, eye)
+        _lid_edge(canvas, content["box"], brick, eye)
+        if content["box"].get("closing", {}).get("pattern", "H") == "H":
+            _h_tape(canvas, brick, eye)
+        else:
+            _bands(canvas, brick, eye)
     words = [length_text(side, unit) for side in (length, width, height)]
     _along(canvas, eye.at(0, 0, 0), eye.at(length, 0, 0), words[0], 30)
     _along(canvas, eye.at(length, 0, 0), eye.at(length, width, 0), words[1], -30)
@@ -57,10 +61,45 @@ def small_box(content: Content, *, unit: str = "mm", paper: Paper = (60.0, 45.0)
     )
 
 
-def _tape(canvas: Canvas, brick: Brick, eye: Eye) -> None:
-    """The seam where the outer flaps meet, taped over and down the end."""
+def _lid_edge(canvas: Canvas, box: Content, brick: Brick, eye: Eye) -> None:
+    """How far down the lid of a telescope reaches."""
+    plates = box["steps"][-1]["plates"] if box.get("steps") else []
+    lid = [plate["min_mm"][2] for plate in plates if plate["name"] == "lid long wall"]
+    if not lid:
+        return
+    length, width, _height = brick.high
+    at = min(lid) - min(plate["min_mm"][2] for plate in plates)
+    corner = eye.at(length, 0, at)
+    canvas.lines([(eye.at(0, 0, at), corner), (corner, eye.at(length, width, at))], THIN)
+
+
+def _bands(canvas: Canvas, brick: Brick, eye: Eye) -> None:
+    """A band of tape round the box near each end."""
+    length, width, height = brick.high
+    half = min(_TAPE / 2, length / 12)
+    for middle in (length / 6, length * 5 / 6):
+        low, high = middle - half, middle + half
+        band = [
+            eye.at(low, 0, 0), eye.at(low, 0, height), eye.at(low, width, height),
+            eye.at(high, width, height), eye.at(high, 0, height), eye.at(high, 0, 0),
+        ]  # fmt: skip
+        canvas.polygon(band, THIN, fill=WHITE)
+        canvas.lines([(eye.at(low, 0, height), eye.at(high, 0, height))], FINE)
+
+
+def _h_tape(canvas: Canvas, brick: Brick, eye: Eye) -> None:
+    """The seam where the outer flaps meet, taped over and down the end, and a strip along either end."""
     length, width, height = brick.high
     half = min(_TAPE / 2, width / 4)
+    strip, fold = min(_TAPE / 2, length / 12), height - min(_TAPE / 2, height / 3)
+    canvas.polygon(
+        [eye.at(x, y, height) for x, y in ((0, 0), (strip, 0), (strip, width), (0, width))], THIN, fill=WHITE
+    )
+    end = [
+        eye.at(length - strip, 0, height), eye.at(length, 0, height), eye.at(length, 0, fold),
+        eye.at(length, width, fold), eye.at(length, width, height), eye.at(length - strip, width, height),
+    ]  # fmt: skip
+    canvas.polygon(end, THIN, fill=WHITE)
     down = height - min(_TAPE, height / 2)
     low, mid, high = width / 2 - half, width / 2, width / 2 + half
     over = [

@@ -20,7 +20,7 @@ from packing.offers import Terms, candidate_content, candidate_for
 from packing.style import made_content, make_box, style_of
 from packing.units import show_length
 from tests.packing.boxes import EVERY, need
-from tests.packing.svg_reader import words
+from tests.packing.svg_reader import SVG, root_of, words
 
 INTERIOR = (390_500, 190_000, 140_000)
 
@@ -133,6 +133,20 @@ def test_the_pictures_of_a_plan_take_every_style_of_box(code):
 @pytest.mark.parametrize(("code", "taped"), [("0201", True), ("ply", False), ("ply cased", True)])
 def test_a_bare_wooden_box_is_drawn_without_tape(code, taped):
     assert ("1.6 .8" in small_box(content_of(code)).svg) == taped
+
+
+@pytest.mark.parametrize(("code", "tapes"), [("0201", 3), ("0300", 2), ("wrap", 2), ("boards", 0)])
+def test_the_closed_box_is_taped_as_its_closing_says(code, tapes):
+    drawing = small_box(content_of(code))
+    white = [path for path in root_of(drawing).iter(f"{SVG}path") if path.get("fill") == "#ffffff"]
+    assert sum(path.get("stroke") != "none" for path in white) == tapes
+
+
+def test_the_edge_of_a_partial_lid_is_drawn_on_the_closed_box():
+    content = content_of("0300 partial")
+    lidded = small_box(content).svg
+    content["box"]["steps"] = []
+    assert lidded != small_box(content).svg
 
 
 @pytest.mark.parametrize("code", ["ply", "0300"])

@@ -4,7 +4,7 @@ import pytest
 
 from packing.draw import alike, blank_drawing, id_runs, plan_view, sheet_drawing, side_section, small_box
 from packing.draw.reading import sheet_and_alike
-from packing.units import show_length
+from packing.units import show_between, show_length
 from tests.packing.drawn_zoo import planned, sample
 from tests.packing.svg_reader import words
 
@@ -40,8 +40,8 @@ def test_a_sheet_states_the_size_of_every_pocket(content):
     for sheet in content["insert"]["sheets"]:
         written = " · ".join(words(sheet_drawing(content, sheet["id"])))
         for pocket in sheet["pockets"]:
-            sides = sorted(high - low for low, high in zip(pocket["min_mm"], pocket["max_mm"], strict=True))
-            assert f"{shown(round(sides[1], 3))} × {shown(round(sides[0], 3))}" in written
+            ends = sorted(zip(pocket["min_mm"], pocket["max_mm"], strict=True), key=lambda end: end[0] - end[1])
+            assert " × ".join(show_between(*end).removesuffix(" mm") for end in ends) in written
 
 
 def test_every_bare_figure_on_a_sheet_is_a_length_of_the_plan():

@@ -63,7 +63,7 @@ def small_box(content: Content, *, unit: str = "mm", paper: Paper = (60.0, 45.0)
 
 def _lid_edge(canvas: Canvas, box: Content, brick: Brick, eye: Eye) -> None:
     """How far down the lid of a telescope reaches."""
-    plates = box["steps"][-1]["plates"] if box.get("steps") else []
+    plates = box["steps"][-1].get("plates", []) if box.get("steps") else []
     lid = [plate["min_mm"][2] for plate in plates if plate["name"] == "lid long wall"]
     if not lid:
         return

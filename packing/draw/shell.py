@@ -133,7 +133,7 @@ def _walls(box: Mapping[str, Any], low: Triple) -> tuple[Wall, ...]:
     Steps are in frames of their own: lengthwise and across the inside is in the middle of all that stands, and its
     bottom is the highest face under it.
     """
-    steps = [step for step in box.get("steps", []) if step["plates"] and not step["text"].startswith(CASE)]
+    steps = [step for step in box.get("steps", []) if step.get("plates") and not step["text"].startswith(CASE)]
     if not steps:
         return ()
     rims = {flat["what"]: rim for flat in box.get("flats", []) if (rim := _rim(flat)) is not None}

@@ -5,7 +5,6 @@ from packing.strength.checks import (
     RULES,
     Check,
     Graded,
-    Load,
     box_grade,
     check_content,
     dense_grade_check,
@@ -16,6 +15,8 @@ from packing.strength.checks import (
     postal_check,
     stacking_check,
 )
+from packing.strength.load import Load
+from packing.strength.reading import read_grade_line, read_tables, table_rows
 from packing.strength.rows import Tables
 from packing.strength.stacking import derated_lbf, mckee_lbf, mckee_n
 
@@ -40,5 +41,8 @@ __all__ = [
     "mckee_lbf",
     "mckee_n",
     "postal_check",
+    "read_grade_line",
+    "read_tables",
     "stacking_check",
+    "table_rows",
 ]

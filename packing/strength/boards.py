@@ -7,7 +7,8 @@ from typing import Any
 from packing.box import board_content
 from packing.material import C_FLUTE, Board
 from packing.measure import BadInput, grams
-from packing.strength.checks import Graded, Load, check_content, grade
+from packing.strength.checks import Graded, check_content, grade
+from packing.strength.load import Load
 
 _BUILT = "grammage from liners, medium, take-up and 2 lb of glue a wall, derived from memory; measure the caliper"
 

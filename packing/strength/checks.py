@@ -9,76 +9,9 @@ from typing import Any
 from packing.material import Board
 from packing.measure import BadInput
 from packing.strength import rows
-from packing.strength.rows import GradeRow, Source, Tables
-from packing.strength.stacking import DEPTH_SHARE, UM_PER_INCH, derated_lbf, mckee_lbf
-from packing.units import LENGTH_UNITS, WEIGHT_UNITS
-
-MG_PER_LB = Fraction(WEIGHT_UNITS["lb"]) * 1000
-UM_PER_FT = Fraction(LENGTH_UNITS["in"]) * 12_000
-Size = tuple[int, int, int]
-
-
-@dataclass(frozen=True, slots=True)
-class Load:
-    """What a box has to stand.
-
-    Parameters
-    ----------
-    gross_mg
-        Everything.
-    inner_um, outer_um
-        Of the box; height last.
-    difficult
-        Tools of steel are a difficult load: dense, they do not fill the box, they shift.
-    stack_um
-        How high boxes may be piled; None: nothing is put on top.
-    days, humidity
-        Time under load, relative humidity in percent.
-    contents_mg
-        All but the box; None counts the gross weight.
-    slotted
-        A slotted case, which the stacking formula is made for.
-    tables
-        The rows to go by.
-    """
-
-    gross_mg: int
-    inner_um: Size
-    outer_um: Size
-    difficult: bool = True
-    stack_um: int | None = 2_400_000
-    days: int = 30
-    humidity: int = 70
-    contents_mg: int | None = None
-    slotted: bool = True
-    tables: Tables = field(default_factory=Tables)
-
-    @property
-    def contents_lb(self) -> Fraction:
-        """Contents in exact pounds; the gross weight where they are not known, which errs safe."""
-        return (self.gross_mg if self.contents_mg is None else self.contents_mg) / MG_PER_LB
-
-    @property
-    def gross_lb(self) -> Fraction:
-        """Exact pounds."""
-        return self.gross_mg / MG_PER_LB
-
-    @property
-    def length_girth_in(self) -> Fraction:
-        """Longest side and twice the others, exact inches."""
-        first, second, third = sorted(self.outer_um, reverse=True)
-        return Fraction(first + 2 * (second + third), UM_PER_INCH)
-
-    @property
-    def united_in(self) -> Fraction:
-        """The three outer sides together."""
-        return Fraction(sum(self.outer_um), UM_PER_INCH)
-
-    @property
-    def smallest_side_ft2(self) -> Fraction:
-        """Area of the smallest outer side."""
-        first, second = sorted(self.outer_um)[:2]
-        return Fraction(first * second) / UM_PER_FT**2
+from packing.strength.load import Load
+from packing.strength.rows import FREIGHT_SOURCE, SURENESS, GradeRow, Source
+from packing.strength.stacking import DEPTH_SHARE, UM_PER_INCH, derated_lbf, mckee_lbf, multiplier
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +55,17 @@ def shown(value: Fraction | float, places: int = 1) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def _postal_row(
+    gross_lb: Fraction | float, length_girth_in: Fraction | float, difficult: bool, table: Sequence[GradeRow]
+) -> GradeRow | None:
+    """The weakest line that allows a weight and size; None where the table ends below."""
+    for row in sorted(table, key=lambda one: one.burst_psi):
+        most = row.difficult_lb if difficult else row.easy_lb
+        if most is not None and gross_lb <= most and length_girth_in <= row.max_length_girth_in:
+            return row
+    return None
+
+
 def box_grade(
     gross_lb: Fraction | float,
     length_girth_in: Fraction | float,
@@ -145,11 +89,8 @@ def box_grade(
     int or None
         Burst in psi; None where the table ends below.
     """
-    for row in sorted(table, key=lambda one: one.burst_psi):
-        most = row.difficult_lb if difficult else row.easy_lb
-        if most is not None and gross_lb <= most and length_girth_in <= row.max_length_girth_in:
-            return row.burst_psi
-    return None
+    row = _postal_row(gross_lb, length_girth_in, difficult, table)
+    return None if row is None else row.burst_psi
 
 
 def _graded(board: Board) -> tuple[str, str]:
@@ -159,7 +100,7 @@ def _graded(board: Board) -> tuple[str, str]:
 def postal_check(board: Board, load: Load) -> Check:
     """The postal box-grade table, column for difficult loads where the load is one."""
     table = load.tables.postal
-    grade = box_grade(load.gross_lb, load.length_girth_in, difficult=load.difficult, table=table)
+    row = _postal_row(load.gross_lb, load.length_girth_in, load.difficult, table)
     column = "difficult load" if load.difficult else "easy or average load"
     inputs = (
         ("gross", f"{shown(load.gross_lb)} lb"),
@@ -167,13 +108,15 @@ def postal_check(board: Board, load: Load) -> Check:
         ("column", column),
         _graded(board),
     )
-    if grade is None:
-        top = max(table, key=lambda row: row.burst_psi)
+    if row is None:
+        top = max(table, key=lambda one: one.burst_psi)
+        most = top.difficult_lb if load.difficult else max(one.easy_lb or 0 for one in table)
         sentence = (
-            f"The table ends at {top.difficult_lb} lb and {top.max_length_girth_in} in of length and girth: "
+            f"The table ends at {most or 0} lb and {top.max_length_girth_in} in of length and girth: "
             f"{shown(load.gross_lb)} lb, {shown(load.length_girth_in)} in are beyond it."
         )
-        return Check("postal box grade", inputs, "none", "none", "fails", rows.POSTAL_SOURCE, sentence)
+        return Check("postal box grade", inputs, "none", "none", "fails", top.source, sentence)
+    grade = row.burst_psi
     verdict = "passes" if board.burst_psi >= grade else "fails" if board.burst_psi else "not known"
     has = f"{board.burst_psi} psi" if board.burst_psi else "no known burst"
     return Check(
@@ -182,7 +125,7 @@ def postal_check(board: Board, load: Load) -> Check:
         has,
         f"{grade} psi",
         verdict,
-        rows.POSTAL_SOURCE,
+        row.source,
         f"{shown(load.gross_lb)} lb, {column}: board of {grade} psi burst; {board.name} has {has}.",
     )
 
@@ -202,38 +145,39 @@ def density_lb_ft2(contents_lb: Fraction, smallest_side_ft2: Fraction) -> Fracti
 
 def density_check(board: Board, load: Load) -> Check:
     """High density: above 15 lb at most 60 lb on a square foot of the smallest side; limits the plan, not the board."""
+    rule = load.tables.density
     contents = load.contents_lb
     pressure = density_lb_ft2(contents, load.smallest_side_ft2)
     inputs = (
         ("contents", f"{shown(contents)} lb"),
         ("smallest side", f"{shown(load.smallest_side_ft2, 2)} ft²"),
     )
-    limit = f"{rows.DENSE_LIMIT_LB_FT2} lb/ft²"
-    if contents <= rows.DENSE_ABOVE_LB:
-        verdict, sentence = "not applicable", f"Up to {rows.DENSE_ABOVE_LB} lb the smallest side may be of any size."
+    limit = f"{rule.limit_lb_ft2} lb/ft²"
+    if contents <= rule.above_lb:
+        verdict, sentence = "not applicable", f"Up to {rule.above_lb} lb the smallest side may be of any size."
     else:
-        over = pressure > rows.DENSE_LIMIT_LB_FT2
+        over = pressure > rule.limit_lb_ft2
         verdict = "fails" if over else "passes"
-        sentence = f"{shown(pressure)} lb on a square foot of the smallest side, at most {rows.DENSE_LIMIT_LB_FT2}."
+        sentence = f"{shown(pressure)} lb on a square foot of the smallest side, at most {rule.limit_lb_ft2}."
         if over:
-            need = contents / rows.DENSE_LIMIT_LB_FT2
+            need = contents / rule.limit_lb_ft2
             sentence += f" It must have {shown(need, 2)} ft²: plan a larger box or two parcels."
-    return Check("high density", inputs, f"{shown(pressure)} lb/ft²", limit, verdict, rows.DENSE_SOURCE, sentence)
+    return Check("high density", inputs, f"{shown(pressure)} lb/ft²", limit, verdict, rule.source, sentence)
 
 
 def dense_grade_check(board: Board, load: Load) -> Check:
     """Least burst for dense contents such as tools."""
     inputs = (("gross", f"{shown(load.gross_lb)} lb"), _graded(board))
-    name, source, table = "board for dense contents", rows.DENSE_SOURCE, load.tables.dense
+    name, table = "board for dense contents", sorted(load.tables.dense, key=lambda one: one.up_to_lb)
     if not load.difficult:
-        return Check(name, inputs, "", "", "not applicable", source, "The contents are not dense.")
+        return Check(name, inputs, "", "", "not applicable", table[-1].source, "The contents are not dense.")
     for row in table:
         if load.gross_lb <= row.up_to_lb:
             verdict = "passes" if board.burst_psi >= row.burst_psi else "fails" if board.burst_psi else "not known"
             sentence = f"Tools up to {row.up_to_lb} lb: board of at least {row.burst_psi} psi burst."
-            return Check(name, inputs, _graded(board)[1], f"{row.burst_psi} psi", verdict, source, sentence)
+            return Check(name, inputs, _graded(board)[1], f"{row.burst_psi} psi", verdict, row.source, sentence)
     sentence = f"{shown(load.gross_lb)} lb are more than the {table[-1].up_to_lb} lb the rule goes to."
-    return Check(name, inputs, _graded(board)[1], "none", "fails", source, sentence)
+    return Check(name, inputs, _graded(board)[1], "none", "fails", table[-1].source, sentence)
 
 
 def freight_check(board: Board, load: Load) -> Check:
@@ -243,7 +187,7 @@ def freight_check(board: Board, load: Load) -> Check:
         ("length, width and depth together", f"{shown(load.united_in)} in"),
         ("board", f"{board.wall} wall, {board.burst_psi or '?'} psi, ECT {board.ect_lb_in or '?'} lb/in"),
     )
-    name, source, table = "freight item 222", rows.FREIGHT_SOURCE, load.tables.freight
+    name, table = "freight item 222", load.tables.freight
     fitting = [
         row
         for row in table
@@ -253,6 +197,7 @@ def freight_check(board: Board, load: Load) -> Check:
         walls = [row for row in table if row.wall == board.wall]
         most = max(walls, key=lambda row: row.max_lb, default=None)
         ends = f"{most.max_lb} lb and {most.max_united_in} in" if most else "nothing"
+        source = most.source if most else FREIGHT_SOURCE
         sentence = f"A {board.wall} wall goes to {ends} at most."
         return Check(name, inputs, "none", ends, "fails", source, sentence)
     row = min(fitting, key=lambda one: (one.burst_psi, one.max_lb))
@@ -267,14 +212,30 @@ def freight_check(board: Board, load: Load) -> Check:
         inputs[2][1],
         limit,
         verdict,
-        Source(source.name, source.year, row.sureness),
+        row.source,
         f"Up to {row.max_lb} lb and {row.max_united_in} in: {limit}.",
+    )
+
+
+def _stacking_source(load: Load) -> Source:
+    """Of the multipliers that count for this load; the less sure of the two decides how sure."""
+    tables = load.tables
+    days, humid = (
+        multiplier(table, value, what).source
+        for table, value, what in ((tables.days, load.days, "days"), (tables.humidity, load.humidity, "humidity"))
+    )
+    if days == humid:
+        return days
+    return Source(
+        f"{days.name}; {humid.name}",
+        f"{days.year}; {humid.year}",
+        max(days.sureness, humid.sureness, key=SURENESS.index),
     )
 
 
 def stacking_check(board: Board, load: Load) -> Check:
     """Whether the bottom box of a pile of its like carries it, by McKee with multipliers for time and damp."""
-    name, source = "stacking", rows.STACK_SOURCE
+    name, source = "stacking", _stacking_source(load)
     perimeter_um = 2 * (load.inner_um[0] + load.inner_um[1])
     inputs = (
         ("ECT", f"{board.ect_lb_in} lb/in" if board.ect_lb_in else "not known"),

@@ -3,6 +3,28 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+SURENESS = ("primary", "secondary", "memory", "practice")
+"""How sure a value is, surest first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a rule was read, the year of the values, how sure they are."""
+
+    name: str
+    year: str
+    sureness: str
+
+
+POSTAL_SOURCE = Source("USPS Publication 2, exhibit 2-3.1.3", "as read in 2026; edition of the 2000s", "primary")
+DENSE_SOURCE = Source("USPS Publication 2, section 6-3", "as read in 2026; edition of the 2000s", "primary")
+_ITEM_222, _TRADE_PAGES = "NMFC Item 222 (made for truck and rail, not for parcels)", "trade pages read in 2026"
+FREIGHT_SOURCE = Source(_ITEM_222, _TRADE_PAGES, "secondary")
+FREIGHT_FROM_MEMORY = Source(_ITEM_222, _TRADE_PAGES, "memory")
+STACK_SOURCE = Source(
+    "McKee, Gander and Wachuta 1963, simplified; multipliers from an industry handbook's table", "1963", "secondary"
+)
+
 
 @dataclass(frozen=True, slots=True)
 class GradeRow:
@@ -16,12 +38,15 @@ class GradeRow:
         Greatest length and girth together.
     burst_psi
         The box grade.
+    source
+        Of this line.
     """
 
     easy_lb: int | None
     difficult_lb: int | None
     max_length_girth_in: int
     burst_psi: int
+    source: Source = POSTAL_SOURCE
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +61,7 @@ class FreightRow:
         Greatest gross weight; greatest length, width and depth together, outside.
     burst_psi, facings_lb, ect_lb_in
         Least burst with least weight of facings for 1000 ft²; or least edge crush.
-    sureness
+    source
         Of this line.
     """
 
@@ -46,7 +71,7 @@ class FreightRow:
     burst_psi: int
     facings_lb: int
     ect_lb_in: int
-    sureness: str
+    source: Source = FREIGHT_FROM_MEMORY
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +80,16 @@ class DenseRow:
 
     up_to_lb: int
     burst_psi: int
+    source: Source = DENSE_SOURCE
+
+
+@dataclass(frozen=True, slots=True)
+class DensityRow:
+    """Most pounds on a square foot of the smallest side, for contents heavier than a weight."""
+
+    above_lb: int
+    limit_lb_ft2: int
+    source: Source = DENSE_SOURCE
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,18 +98,9 @@ class Multiplier:
 
     up_to: int
     factor: Fraction
+    source: Source = STACK_SOURCE
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
-    """Where a rule was read, the year of the values, how sure they are."""
-
-    name: str
-    year: str
-    sureness: str
-
-
-POSTAL_SOURCE = Source("USPS Publication 2, exhibit 2-3.1.3", "as read in 2026; edition of the 2000s", "primary")
 POSTAL = (
     GradeRow(20, None, 67, 125),
     GradeRow(40, 20, 100, 175),
@@ -82,34 +108,23 @@ POSTAL = (
     GradeRow(70, 65, 108, 275),
     GradeRow(None, 70, 108, 350),
 )
-
-DENSE_SOURCE = Source("USPS Publication 2, section 6-3", "as read in 2026; edition of the 2000s", "primary")
 DENSE = (DenseRow(45, 200), DenseRow(70, 275))
-DENSE_ABOVE_LB = 15
-DENSE_LIMIT_LB_FT2 = 60
-
-FREIGHT_SOURCE = Source(
-    "NMFC Item 222 (made for truck and rail, not for parcels)", "trade pages read in 2026", "secondary"
-)
+DENSITY = DensityRow(15, 60)
 _S, _D = "single", "double"
 FREIGHT = (
-    FreightRow(_S, 20, 40, 125, 52, 23, "memory"),
-    FreightRow(_S, 35, 50, 150, 66, 26, "memory"),
-    FreightRow(_S, 50, 60, 175, 75, 29, "memory"),
-    FreightRow(_S, 65, 75, 200, 84, 32, "secondary"),
-    FreightRow(_S, 80, 85, 250, 111, 40, "memory"),
-    FreightRow(_S, 95, 95, 275, 138, 44, "memory"),
-    FreightRow(_S, 120, 105, 350, 180, 55, "memory"),
-    FreightRow(_D, 80, 85, 200, 92, 42, "memory"),
-    FreightRow(_D, 100, 95, 275, 110, 48, "memory"),
-    FreightRow(_D, 120, 105, 350, 126, 51, "memory"),
-    FreightRow(_D, 140, 110, 400, 180, 61, "memory"),
-    FreightRow(_D, 160, 115, 500, 222, 71, "memory"),
-    FreightRow(_D, 180, 120, 600, 270, 82, "memory"),
-)
-
-STACK_SOURCE = Source(
-    "McKee, Gander and Wachuta 1963, simplified; multipliers from an industry handbook's table", "1963", "secondary"
+    FreightRow(_S, 20, 40, 125, 52, 23),
+    FreightRow(_S, 35, 50, 150, 66, 26),
+    FreightRow(_S, 50, 60, 175, 75, 29),
+    FreightRow(_S, 65, 75, 200, 84, 32, FREIGHT_SOURCE),
+    FreightRow(_S, 80, 85, 250, 111, 40),
+    FreightRow(_S, 95, 95, 275, 138, 44),
+    FreightRow(_S, 120, 105, 350, 180, 55),
+    FreightRow(_D, 80, 85, 200, 92, 42),
+    FreightRow(_D, 100, 95, 275, 110, 48),
+    FreightRow(_D, 120, 105, 350, 126, 51),
+    FreightRow(_D, 140, 110, 400, 180, 61),
+    FreightRow(_D, 160, 115, 500, 222, 71),
+    FreightRow(_D, 180, 120, 600, 270, 82),
 )
 DAYS = tuple(Multiplier(days, Fraction(f)) for days, f in ((10, "0.63"), (30, "0.60"), (90, "0.55"), (180, "0.50")))
 HUMIDITY = tuple(
@@ -124,6 +139,7 @@ class Tables:
 
     postal: tuple[GradeRow, ...] = POSTAL
     dense: tuple[DenseRow, ...] = DENSE
+    density: DensityRow = DENSITY
     freight: tuple[FreightRow, ...] = FREIGHT
     days: tuple[Multiplier, ...] = DAYS
     humidity: tuple[Multiplier, ...] = HUMIDITY

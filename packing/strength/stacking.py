@@ -46,8 +46,8 @@ def mckee_n(ect_n_m: float, caliper_mm: float, perimeter_mm: float) -> float:
     return mckee_lbf(ect_n_m, caliper_mm / 1000, perimeter_mm / 1000)
 
 
-def multiplier(rows: Sequence[Multiplier], value: int, what: str) -> float:
-    """The factor of the first row that reaches a value.
+def multiplier(rows: Sequence[Multiplier], value: int, what: str) -> Multiplier:
+    """The first row that reaches a value.
 
     Raises
     ------
@@ -56,7 +56,7 @@ def multiplier(rows: Sequence[Multiplier], value: int, what: str) -> float:
     """
     for row in sorted(rows, key=lambda one: one.up_to):
         if 0 <= value <= row.up_to:
-            return float(row.factor)
+            return row
     raise BadInput(what, f"must be from 0 to {max(row.up_to for row in rows)}, not {value}.")
 
 
@@ -83,4 +83,5 @@ def derated_lbf(
     -------
     float
     """
-    return strength_lbf * multiplier(day_rows, days, "days") * multiplier(humidity_rows, humidity, "humidity")
+    by_days, by_humidity = multiplier(day_rows, days, "days"), multiplier(humidity_rows, humidity, "humidity")
+    return strength_lbf * float(by_days.factor) * float(by_humidity.factor)

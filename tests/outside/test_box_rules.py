@@ -10,7 +10,7 @@ import pytest
 from packing.material import C_FLUTE, Board
 from packing.measure import BadInput
 from packing.strength import box_grade, density_lb_ft2, derated_lbf, freight_check, mckee_lbf, mckee_n
-from packing.strength.checks import MG_PER_LB, Load
+from packing.strength.load import MG_PER_LB, Load
 from packing.strength.stacking import N_PER_LBF
 from packing.style import make_box
 from packing.timber import PLANKS, WOODS, WoodPart, board_feet, count_from, wood_verdict

@@ -8,7 +8,8 @@ import pytest
 from packing.material import C_FLUTE
 from packing.measure import BadInput
 from packing.strength import BOARDS, RULES, Load, Tables, check_content, choice_content, choose_board, grade
-from packing.strength.checks import MG_PER_LB, dense_grade_check, density_check, postal_check, stacking_check
+from packing.strength.checks import dense_grade_check, density_check, postal_check, stacking_check
+from packing.strength.load import MG_PER_LB
 from packing.strength.rows import GradeRow
 
 INNER, OUTER = (400_000, 300_000, 200_000), (408_000, 308_000, 216_000)

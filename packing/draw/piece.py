@@ -117,9 +117,11 @@ def _running(canvas: Canvas, flat: Mapping[str, Any], whole: Rect, view: View) -
     points += [tuple(row[end]) for row in flat["creases"] for end in ("from", "to")]
     places = [{float(point[axis]) for point in points} for axis in (0, 1)]
     for groove in flat["grooves"]:
-        for axis, whole_mm in enumerate(flat["size_mm"]):
-            if groove["min_mm"][axis] > 0 and groove["max_mm"][axis] < whole_mm:
-                places[axis].add(float(groove["min_mm"][axis]))
+        low, high = groove["min_mm"], groove["max_mm"]
+        inside = [low[axis] > 0 and high[axis] < flat["size_mm"][axis] for axis in (0, 1)]
+        if inside[0 if high[0] - low[0] < high[1] - low[1] else 1]:
+            for axis in (0, 1):
+                places[axis] |= {float(low[axis])} if inside[axis] else set()
     xs, ys = (sorted(found) for found in places)
     at = view.scale
     dimension.running(canvas, side_of(whole, "bottom"), [Mark(x, x / at, whole.y1) for x in xs], view)

@@ -146,7 +146,7 @@ class Wording:
             return _("less than 1/16")
         if 0 < mm < LEAST_TENTH_MM:
             return _("less than 0.1")
-        return self._length(mm, fine=False).rpartition(" ")[0]
+        return _spaced(self._length(mm, fine=False).rpartition(" ")[0])
 
     def _kilograms(self, g: Number) -> str:
         return _spaced(f"{_rounded(Decimal(str(g)) / 1000, 2)} kg")

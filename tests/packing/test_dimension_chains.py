@@ -99,6 +99,15 @@ def test_the_lettering_of_a_cut_file_rounds_as_the_drawing_does(code):
             assert not re.search(r">[^<]*\d\.\d\d", lettering)
 
 
+def test_a_step_along_an_edge_is_told_by_its_width_alone():
+    content = next(boxes("sliding"))
+    lid = next(flat for flat in content["box"]["flats"] if flat["what"] == "lid")
+    drawn = words(piece_drawing(content, lid["id"]))
+    figures = [text for text in drawn if re.fullmatch(r"[\d.]+", text)]
+    whole = [bare(show_length(side), "mm") for side in lid["size_mm"]]
+    assert sorted(figures) == sorted(["0", "0", *whole, *whole])
+
+
 def test_a_groove_is_dimensioned_to_its_nearer_side_and_by_its_width():
     content = next(boxes("sliding"))
     side = next(flat for flat in content["box"]["flats"] if flat["what"] == "side")

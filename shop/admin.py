@@ -25,6 +25,7 @@ from shop.models import (
     Entry,
     FastenerRow,
     FirstOwnerLink,
+    GradeRule,
     Job,
     Lot,
     Membership,
@@ -259,6 +260,31 @@ class WorkRowAdmin(OfShop):
 @admin.register(AllowanceRow)
 class AllowanceRowAdmin(OfShop):
     list_display = ["flute", "caliper_mm", "panel_mm", "layer_mm", "sureness"]
+
+
+class GradeRuleForm(forms.ModelForm):
+    """A line of a rule for board grades, read through the door together with the shop's other lines."""
+
+    class Meta:
+        model = GradeRule
+        fields = ["shop", *door.GRADE_COLUMNS]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if not self.errors:
+            others = GradeRule.objects.filter(shop=cleaned["shop"]).exclude(pk=self.instance.pk)
+            try:
+                door.check_grade_rule(cleaned, others)
+            except door.BadInput as fault:
+                self.add_error(fault.field if fault.field in self.fields else None, str(fault))
+        return cleaned
+
+
+@admin.register(GradeRule)
+class GradeRuleAdmin(OfShop):
+    form = GradeRuleForm
+    list_display = ["kind", "wall", "easy_lb", "weight_lb", "size_in", "burst_psi", "up_to", "factor", "sureness"]
+    list_filter = ["kind"]
 
 
 @admin.register(Allocation)

@@ -1,6 +1,6 @@
 """Rules for board grades from rows of plain values, and the other way round: one row a line of a table."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
@@ -147,6 +147,10 @@ def _refuse_rising(lines: Sequence[Multiplier], kind: str) -> None:
             )
 
 
+def _sorted(lines: Sequence[Any], key: Callable[[Any], Any]) -> tuple[Any, ...]:
+    return tuple(sorted(lines, key=key))
+
+
 def read_tables(rows: Iterable[Row]) -> Tables:
     """The tables that checks go by, from rows of all kinds.
 
@@ -179,12 +183,12 @@ def read_tables(rows: Iterable[Row]) -> Tables:
     if len(kept["high density"]) > 1:
         raise BadInput("high density", f"must have one line, not {len(kept['high density'])}.")
     return Tables(
-        postal=tuple(kept["postal"]) or usual.postal,
-        dense=tuple(sorted(kept["dense board"], key=lambda one: one.up_to_lb)) or usual.dense,
+        postal=_sorted(kept["postal"], lambda one: one.burst_psi) or usual.postal,
+        dense=_sorted(kept["dense board"], lambda one: one.up_to_lb) or usual.dense,
         density=kept["high density"][0] if kept["high density"] else usual.density,
-        freight=tuple(kept["freight"]) or usual.freight,
-        days=tuple(kept["days"]) or usual.days,
-        humidity=tuple(kept["humidity"]) or usual.humidity,
+        freight=_sorted(kept["freight"], lambda one: (WALLS.index(one.wall), one.burst_psi)) or usual.freight,
+        days=_sorted(kept["days"], lambda one: one.up_to) or usual.days,
+        humidity=_sorted(kept["humidity"], lambda one: one.up_to) or usual.humidity,
     )
 
 

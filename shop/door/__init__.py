@@ -38,10 +38,11 @@ from shop.door.order_files import (
     tool_findings,
 )
 from shop.door.plans import Report, Stop, code_version, plan_order, plan_with_offers, problems
-from shop.door.stock_rows import boards_of, stock_to_start_with
+from shop.door.stock_rows import GRADE_COLUMNS, boards_of, check_grade_rule, grade_tables_of, stock_to_start_with
 
 __all__ = [
     "BOARDS",
+    "GRADE_COLUMNS",
     "OFFERED",
     "RATE_COLUMNS",
     "BadInput",
@@ -55,11 +56,13 @@ __all__ = [
     "bills",
     "blank_drawing",
     "boards_of",
+    "check_grade_rule",
     "check_plan_rules",
     "check_rate_rule",
     "code_version",
     "current_among",
     "cut_archive",
+    "grade_tables_of",
     "id_runs",
     "is_current",
     "isometric",

@@ -25,7 +25,7 @@ from packing.offers import (
 from packing.style import NoBox, no_box_content, style_of
 from shop.door.aim import chosen_for
 from shop.door.materials import materials_of
-from shop.door.stock_rows import allowances_of, boards_of, joinery_of, work_of
+from shop.door.stock_rows import allowances_of, boards_of, grade_tables_of, joinery_of, work_of
 from shop.models import Carton, Order
 
 REFUSAL = ("order", "seconds", "steps", "seed", "version", "input_sha256")
@@ -56,14 +56,14 @@ def terms_for(order: Order, stock: Mapping[str, Any]) -> Terms:
     Parameters
     ----------
     order
-        Its shop's cartons, boards, wood and hardware in stock, its times and prices, and whether it goes abroad.
+        Its shop's cartons, boards, wood and hardware in stock, its rules for board grades, its times and prices.
     stock
         As `order_file` gives it.
 
     Raises
     ------
     BadInput
-        On a board that is not known, or a kind of which nothing is in stock.
+        On a board that is not known, a kind of which nothing is in stock, or a rule that cannot be used.
     """
     shop = order.shop
     cartons = list(Carton.objects.filter(shop=shop, count__gt=0))
@@ -74,6 +74,7 @@ def terms_for(order: Order, stock: Mapping[str, Any]) -> Terms:
         boards=(materials.board,) if stock["board"] else tuple(boards.values()),
         joinery=joinery_of(shop),
         allowances=allowances_of(shop),
+        tables=grade_tables_of(shop),
         rates=Rates(
             currency=shop.currency,
             hour=shop.hour_price,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, TypeVar
@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 from packing import material, strength
 from packing.measure import BadInput
 from packing.offers import WORK, WorkRow
+from packing.strength.reading import FIGURES as GRADE_FIGURES
 from packing.style import ALLOWANCES, Allowance, Joinery
 from packing.timber import NAILS, PLANKS, PLYWOOD, SCREWS, Fastener, Timber
 from shop import models
@@ -18,6 +19,7 @@ from shop.models import Shop
 Row = TypeVar("Row", bound=models.StockRow)
 Thing = TypeVar("Thing")
 SHOPS_OWN = "the shop's own figure"
+GRADE_COLUMNS = ("kind", *GRADE_FIGURES, "source", "year", "sureness")
 BOARD_SPREAD = material.C_FLUTE.spread
 
 
@@ -69,8 +71,38 @@ def allowances_of(shop: Shop) -> tuple[Allowance, ...]:
     return own or ALLOWANCES
 
 
+def grade_tables_of(shop: Shop) -> strength.Tables:
+    """The shop's rules for board grades; the published lines of each kind of which it keeps none.
+
+    Raises
+    ------
+    BadInput
+        A line that cannot be used, or lines that contradict each other.
+    """
+    return _tables(grade_line(row) for row in models.GradeRule.objects.filter(shop=shop))
+
+
+def check_grade_rule(values: Mapping[str, Any], others: Iterable[models.GradeRule]) -> None:
+    """Raise BadInput unless the values can serve as a rule for board grades beside the shop's other ones."""
+    line = {name: values.get(name) for name in GRADE_COLUMNS}
+    strength.read_grade_line(line)
+    _tables([*(grade_line(row) for row in others), line])
+
+
+def grade_line(row: models.GradeRule) -> dict[str, Any]:
+    """A row of the shop's as the library reads it."""
+    return {name: getattr(row, name) for name in GRADE_COLUMNS}
+
+
+def _tables(lines: Iterable[Mapping[str, Any]]) -> strength.Tables:
+    try:
+        return strength.read_tables(lines)
+    except BadInput as fault:
+        raise BadInput("rules for board grades", f"cannot be used: {fault}") from fault
+
+
 def stock_to_start_with() -> dict[type[models.ShopOwned], list[dict[str, Any]]]:
-    """The library's boards, wood, screws, nails, times and allowances as fields of the shop's rows."""
+    """The library's boards, wood, screws, nails, times, allowances and rules for board as fields of the shop's rows."""
     return {
         models.BoardRow: [_board_fields(board) for board in strength.BOARDS],
         models.WoodRow: [_timber_fields(timber) for timber in (*PLANKS, *PLYWOOD)],
@@ -90,6 +122,7 @@ def stock_to_start_with() -> dict[type[models.ShopOwned], list[dict[str, Any]]]:
             }
             for row in ALLOWANCES
         ],
+        models.GradeRule: strength.table_rows(strength.Tables()),
     }
 
 

@@ -23,7 +23,7 @@ from .pieces import (
     Sharp,
 )
 from .plans import BoxPlan, Document, DocumentKind, Job, JobKind, JobState, Parcel
-from .stock import AllowanceRow, BoardRow, FastenerRow, StockRow, WoodRow, WorkRow
+from .stock import AllowanceRow, BoardRow, FastenerRow, GradeKind, GradeRule, StockRow, WoodRow, WorkRow
 
 __all__ = [
     "KINDS_WITH_REASON",
@@ -44,6 +44,8 @@ __all__ = [
     "FastenerRow",
     "FirstOwnerLink",
     "Form",
+    "GradeKind",
+    "GradeRule",
     "HeadMaterial",
     "Job",
     "JobKind",

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from shop import gate
 from shop.forms import BandFormSet, MemberForm, OwnUnitsForm, RoleForm, SettingsForm
-from shop.models import AllowanceRow, BoardRow, FastenerRow, Membership, RateRule, WoodRow, WorkRow
+from shop.models import AllowanceRow, BoardRow, FastenerRow, GradeRule, Membership, RateRule, WoodRow, WorkRow
 from shop.views.page import person, show
 
 
@@ -110,5 +110,6 @@ def _page(request: HttpRequest, shop: Any, may: gate.May, *, status: int, **form
         "hardware": FastenerRow.objects.filter(shop=shop),
         "times": WorkRow.objects.filter(shop=shop),
         "allowances": AllowanceRow.objects.filter(shop=shop),
+        "grade_rules": GradeRule.objects.filter(shop=shop),
     }
     return show(request, "screens/settings.html", shop, may, room="settings", status=status, **context)

@@ -15,7 +15,7 @@ import pytest
 from pypdf import PdfReader
 
 from shop.papers import ItemName, NoPlan, PaperContext, Units, print_paper, render_papers_files, set_paper
-from shop.papers.insert_plan import cut_alike, stacking
+from shop.papers.insert_plan import cut_alike, insert_plan, stacking
 
 SAMPLE = Path(__file__).parent.parent / "data" / "papers_plan.json"
 KINDS = ("slip", "insert", "box")
@@ -179,6 +179,24 @@ def test_the_insert_plan_shows_every_sheet_with_pockets_once(content):
 def test_a_sheet_that_is_thicker_has_its_own_page_though_its_pockets_are_the_same(content):
     content["insert"]["sheets"][2]["thickness_mm"] = 25
     assert [len(group) for group in cut_alike(content)] == [1, 1, 2, 1, 2]
+
+
+@pytest.mark.parametrize("units", [Units("mm", "g"), Units("in", "lb")])
+def test_pockets_are_listed_with_the_figures_of_their_drawing(content, units):
+    shown = insert_plan(content, with_(bench=units))
+    for sheet, group in zip(shown["sheets"], cut_alike(content), strict=True):
+        drawn = html.unescape(sheet["drawing"].svg)
+        rows = [row for table in sheet["tables"] for row in table]
+        assert len(rows) == len(group[0]["pockets"])
+        for row in rows:
+            left, bottom, across, up = (figure_of(row[name]) for name in ("left", "bottom", "across", "up"))
+            assert any(f"{one} × {other}" in drawn for one, other in ((across, up), (up, across)))
+            assert f">{left}<" in drawn or f">{bottom}<" in drawn
+
+
+def figure_of(cell):
+    """A cell of a table without the marks that set its fraction."""
+    return re.sub(r"<[^>]*>", "", cell).replace("\u00a0", " ")
 
 
 def test_stacking_puts_saddles_before_pieces_and_plugs_after(content):

@@ -117,9 +117,21 @@ def _draw(sheet: Sheet, view: View, caption: str) -> Canvas:
     if caption:
         y = dimension.strip(canvas, caption, view, x0=floor.x0, x1=floor.x1)
     notes = [f"finger notches {notches.pop()}"] if len(notches) == 1 else []
-    notes += [f"{pocket.letter} {pocket.part} {_size_words(pocket, view)}" for pocket in listed]
-    _notes(canvas, notes, floor, y)
+    _notes(canvas, notes + _listed(listed, view), floor, y)
     return canvas
+
+
+def _listed(pockets: Sequence[Pocket], view: View) -> list[str]:
+    """What is said of each pocket under the drawing; notches of one size together."""
+    notches: dict[str, list[str]] = {}
+    notes = []
+    for pocket in pockets:
+        size = _size_words(pocket, view)
+        if pocket.part == "notch":
+            notches.setdefault(size, []).append(pocket.letter)
+        else:
+            notes.append(f"{pocket.letter} {pocket.part} {size}")
+    return [*notes, *(f"{', '.join(sorted(letters))} notch {size}" for size, letters in notches.items())]
 
 
 def _notes(canvas: Canvas, notes: Sequence[str], floor: Rect, y: float) -> None:

@@ -12,6 +12,8 @@ from packing.units import show_length
 
 PITCH = TEXT * 1.16
 LANE = 6.2
+CLEAR = 2.6
+"""How far figures keep from the ends of a top or right-hand side, where the extension lines of the whole run."""
 _TICK = 0.9
 
 
@@ -145,8 +147,10 @@ def running(canvas: Canvas, side: Side, marks: Sequence[Mark], view: View, *, ho
         return 0.0
     words = [view.figure(mark.value_mm) for mark in kept]
     row = max(text_width(text) for text in words) + 1.4
-    rows = min(3, max(1, ceil((len(kept) - 1) * PITCH / (side.high - side.low))))
-    places = _in_bounds(kept, side, PITCH / rows)
+    inset = CLEAR if side.name in ("top", "right") and side.high - side.low > 4 * CLEAR else 0.0
+    low, high = side.low + inset, side.high - inset
+    rows = min(3, max(1, ceil((len(kept) - 1) * PITCH / (high - low))))
+    places = _in_bounds(kept, (low, high), PITCH / rows, lying=side.lying)
     turned: Callable[[float, float], Point] = (lambda at, off: (at, off)) if side.lying else (lambda at, off: (off, at))
     into: list[Segment] = []
     out: list[Segment] = []
@@ -162,11 +166,11 @@ def running(canvas: Canvas, side: Side, marks: Sequence[Mark], view: View, *, ho
     return 4.9 + row * rows
 
 
-def _in_bounds(marks: Sequence[Mark], side: Side, pitch: float) -> list[float]:
+def _in_bounds(marks: Sequence[Mark], bounds: tuple[float, float], pitch: float, *, lying: bool) -> list[float]:
     """Places for figures along a side; what has no room stands beyond its upper end, or both ends of an upright one."""
-    low, high = side.low, side.high
+    low, high = bounds
     excess = (len(marks) - 1) * pitch - (high - low)
-    if excess > 0 and not side.lying:
+    if excess > 0 and not lying:
         low, high = low - excess / 2, high + excess / 2
     return spread([mark.at for mark in marks], pitch, low, high)
 

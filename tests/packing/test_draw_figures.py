@@ -3,10 +3,13 @@
 import pytest
 
 from packing.draw import alike, blank_drawing, id_runs, plan_view, sheet_drawing, side_section, small_box
-from packing.draw.reading import sheet_and_alike
+from packing.draw.cut import _listed
+from packing.draw.reading import Pocket, sheet_and_alike
+from packing.draw.scale import View
+from packing.draw.shapes import Rect
 from packing.units import show_between, show_length
 from tests.packing.drawn_zoo import planned, sample
-from tests.packing.svg_reader import words
+from tests.packing.svg_reader import texts, words
 
 
 def shown(mm, unit="mm"):
@@ -146,3 +149,23 @@ def test_the_width_of_the_slots_is_said_where_no_slot_has_room_for_it():
 @pytest.mark.parametrize("unit", ["mm", "in"])
 def test_the_closed_box_carries_its_outside(unit):
     assert words(small_box(sample(), unit=unit)) == [shown(side, unit) for side in sample()["box"]["outer_mm"]]
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+@pytest.mark.parametrize("content", [sample(), planned(14, 2)], ids=["sample", "fourteen"])
+def test_figures_above_a_sheet_stand_clear_of_the_lines_of_its_whole_length(content, unit):
+    length, width = content["insert"]["sheets"][0]["size_mm"]
+    for group in alike(content):
+        drawing = sheet_drawing(content, group[0], unit=unit, scale=5)
+        turned = [text for text in texts(drawing) if text.half_height > text.half_width]
+        ends = (0.0, length / 5)
+        above = [text for text in turned if text.y < -width / 5]
+        assert all(abs(text.x - end) > text.half_width + 0.2 for text in above for end in ends)
+
+
+def test_notches_of_one_size_are_listed_together():
+    pockets = [Pocket(letter, "notch", Rect(0, 0, 20, 27)) for letter in "ACB"]
+    assert _listed([*pockets, Pocket("D", "head", Rect(0, 0, 42, 105))], View(5, "mm")) == [
+        "D head 105 × 42",
+        "A, B, C notch 27 × 20",
+    ]

@@ -152,14 +152,14 @@ def test_the_closed_box_carries_its_outside(unit):
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])
-@pytest.mark.parametrize("content", [sample(), planned(14, 2)], ids=["sample", "fourteen"])
+@pytest.mark.parametrize("content", [planned(20, 7), planned(12, 5)], ids=["twenty", "twelve"])
 def test_figures_above_a_sheet_stand_clear_of_the_lines_of_its_whole_length(content, unit):
     length, width = content["insert"]["sheets"][0]["size_mm"]
     for group in alike(content):
-        drawing = sheet_drawing(content, group[0], unit=unit, scale=5)
+        drawing = sheet_drawing(content, group[0], unit=unit, scale=10)
         turned = [text for text in texts(drawing) if text.half_height > text.half_width]
-        ends = (0.0, length / 5)
-        above = [text for text in turned if text.y < -width / 5]
+        ends = (0.0, length / 10)
+        above = [text for text in turned if text.y < -width / 10]
         assert all(abs(text.x - end) > text.half_width + 0.2 for text in above for end in ends)
 
 

@@ -46,9 +46,8 @@ def current_plan(order: Order) -> BoxPlan:
     if order.current_plan is None:
         raise CannotPlan(_("Order %(number)d has no box plan yet.") % {"number": order.number})
     if order.state in OPEN_STATES and not door.is_current(order):
-        raise CannotPlan(
-            _("Order %(number)d has changed since its box was planned: plan it again.") % {"number": order.number}
-        )
+        sentence = _("Order %(number)d has changed since its box was planned: plan it again.")
+        raise CannotPlan(" ".join([sentence % {"number": order.number}, *door.changes_since(order)]))
     return order.current_plan
 
 
@@ -69,7 +68,7 @@ def plan_now(
     if content["status"] != "planned":
         raise CannotPlan(_too_heavy(order, content) or str(content["message"]))
     _refuse_broken(file, content)
-    return store(order, file, content, offers=planned.offers)
+    return store(order, file, content, offers=planned.offers, made_of=planned.made_of)
 
 
 def take_offer(order: Order, plan: BoxPlan, index: int | None) -> BoxPlan:
@@ -95,10 +94,17 @@ def take_offer(order: Order, plan: BoxPlan, index: int | None) -> BoxPlan:
         raise _planned_since(order)
     if index is not None and not 0 <= index < len(plan.choices):
         raise CannotPlan(_("There is no such box among those offered."))
-    found = (plan.taken_from or plan).content
-    file, content = door.order_file(order), found if index is None else plan.choices[index]["plan"]
+    found = plan.taken_from or plan
+    file, content, made_of = door.order_file(order), found.content, found.made_of
+    if index is not None:
+        content, made_of = plan.choices[index]["plan"], plan.choices[index].get("made_of", {})
     _refuse_broken(file, content)
-    return store(order, file, content, instead_of=plan)
+    changes = door.row_changes(order.shop, file.stock, made_of)
+    if changes:
+        raise CannotPlan(
+            " ".join([_("This box cannot be made any more as it was offered: plan the order again."), *changes])
+        )
+    return store(order, file, content, instead_of=plan, made_of=made_of)
 
 
 def _refuse_broken(file: door.OrderFile, content: dict[str, Any]) -> None:
@@ -114,18 +120,19 @@ def store(
     *,
     offers: dict[str, Any] | None = None,
     instead_of: BoxPlan | None = None,
+    made_of: dict[str, Any] | None = None,
 ) -> BoxPlan:
     """Keep a checked plan and make it the order's current one, unless the order has changed since it was read.
 
     `offers` are the boxes found with it. `instead_of` is the plan among whose offers it was chosen: CannotPlan unless
-    that is still the current one.
+    that is still the current one. `made_of` are the rows that the box was made from.
     """
     with transaction.atomic():
         locked = Order.objects.select_for_update().select_related("shop").get(pk=order.pk)
-        if not locked.is_open or _hash_now(locked) != file.input_hash:
-            raise CannotPlan(
-                _("Order %(number)d changed while its box was planned: plan it again.") % {"number": order.number}
-            )
+        changes = door.row_changes(locked.shop, file.stock, made_of or {})
+        if not locked.is_open or _hash_now(locked) != file.input_hash or changes:
+            sentence = _("Order %(number)d changed while its box was planned: plan it again.")
+            raise CannotPlan(" ".join([sentence % {"number": order.number}, *changes]))
         if instead_of is not None and locked.current_plan_id != instead_of.pk:
             raise _planned_since(order)
         plan = BoxPlan.objects.create(
@@ -138,6 +145,7 @@ def store(
             rows=file.rows,
             code_version=door.code_version(),
             input_hash=file.input_hash,
+            made_of=made_of or {},
         )
         Parcel.objects.create(order=locked, plan=plan)
         Order.objects.filter(pk=order.pk, state__in=OPEN_STATES).update(current_plan=plan, state=OrderState.PLANNED)

@@ -153,6 +153,11 @@ def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> Need:
     )
 
 
+def is_slotted(family: str, code: str) -> bool:
+    """Whether a style is a slotted case, which the stacking formula is made for."""
+    return family == "carton" or code in ("0201", "0203")
+
+
 def _boxed(style: Style, need: Need, order: Order, insert: Insert, terms: Terms) -> tuple[Made, BoardChoice] | NoBox:
     """The box of the lightest board that passes, for a style that is wholly or partly of board."""
     made: dict[Board, Made] = {}
@@ -178,7 +183,7 @@ def _boxed(style: Style, need: Need, order: Order, insert: Insert, terms: Terms)
             humidity=terms.humidity,
             contents_mg=weights.gross_mg - weights.box_mg,
             tables=terms.tables,
-            slotted=style.family == "carton" or style.code in ("0201", "0203"),
+            slotted=is_slotted(style.family, style.code),
         )
 
     choice = choose_board(tuple(made), load_of, terms.rules)

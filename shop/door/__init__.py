@@ -20,6 +20,7 @@ from packing.measure import BadInput
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
 from shop.door.aim import pricing_rule
 from shop.door.carriage import RATE_COLUMNS, bills, check_rate_rule, published_rules
+from shop.door.current import changes_since, current_among, is_current, row_changes
 from shop.door.cut_files import cut_archive
 from shop.door.materials import BOARDS
 from shop.door.offers import OFFERED, Planned, terms_for
@@ -27,8 +28,6 @@ from shop.door.order_files import (
     NotReady,
     OrderFile,
     check_plan_rules,
-    current_among,
-    is_current,
     order_file,
     order_to_content,
     piece_measures,
@@ -56,6 +55,7 @@ __all__ = [
     "bills",
     "blank_drawing",
     "boards_of",
+    "changes_since",
     "check_grade_rule",
     "check_plan_rules",
     "check_rate_rule",
@@ -78,6 +78,7 @@ __all__ = [
     "pricing_rule",
     "problems",
     "published_rules",
+    "row_changes",
     "rules_for",
     "sheet_drawing",
     "show_between",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
 
@@ -24,9 +24,10 @@ from packing.offers import (
 )
 from packing.style import NoBox, no_box_content, style_of
 from shop.door.aim import chosen_for
+from shop.door.made_of import made_of
 from shop.door.materials import materials_of
 from shop.door.stock_rows import allowances_of, boards_of, grade_tables_of, joinery_of, work_of
-from shop.models import Carton, Order
+from shop.models import Carton, Order, Shop
 
 REFUSAL = ("order", "seconds", "steps", "seed", "version", "input_sha256")
 USUAL_STYLE = "0201"
@@ -42,12 +43,15 @@ class Planned:
     content
         The plan file's content, whatever its status.
     offers
-        As `packing.offers.offers_content` gives it, each offer's plan with its `chosen`; empty where nothing was
-        planned.
+        As `packing.offers.offers_content` gives it, each offer's plan with its `chosen` and beside it its `made_of`;
+        empty where nothing was planned.
+    made_of
+        The rows that the content's box was made from, see `made_of`; empty where nothing was planned.
     """
 
     content: dict[str, Any]
     offers: dict[str, Any]
+    made_of: dict[str, Any] = field(default_factory=dict)
 
 
 def terms_for(order: Order, stock: Mapping[str, Any]) -> Terms:
@@ -65,7 +69,11 @@ def terms_for(order: Order, stock: Mapping[str, Any]) -> Terms:
     BadInput
         On a board that is not known, a kind of which nothing is in stock, or a rule that cannot be used.
     """
-    shop = order.shop
+    return shop_terms(order.shop, stock)
+
+
+def shop_terms(shop: Shop, stock: Mapping[str, Any]) -> Terms:
+    """What a shop makes boxes of; see `terms_for`."""
     cartons = list(Carton.objects.filter(shop=shop, count__gt=0))
     boards = boards_of(shop)
     materials = materials_of(stock, cartons, boards)
@@ -124,15 +132,16 @@ def make_choice(order: OrderRead, plan: choose.Plan, terms: Terms, service: Serv
     for index, offer in enumerate(kept):
         bill = chosen_for(offer["plan"], service)
         offer["plan"]["chosen"] = {**bill, "aim": OFFERED, "offer": index, "purposes": offer["purposes"]}
+        offer["made_of"] = made_of(offer["plan"], terms)
     offers = {"offers": kept, "refused": [no_box_content(one) for one in found.refused]} if kept else {}
     usual = _usual(order, nesting, terms, found.candidates)
     if isinstance(usual, Candidate):
         content = candidate_content(order, usual, terms)
-        return Planned({**content, "chosen": chosen_for(content, service)}, offers)
+        return Planned({**content, "chosen": chosen_for(content, service)}, offers, made_of(content, terms))
     if kept:
         content = kept[0]["plan"]
         box = {**content["box"], "notes": [*content["box"]["notes"], usual.reason]}
-        return Planned({**content, "box": box}, offers)
+        return Planned({**content, "box": box}, offers, kept[0]["made_of"])
     refused = {"status": "not found", "limit": usual.limit, "item": "", "by_mm": 0, "message": usual.reason}
     return Planned({**{name: plan.content[name] for name in REFUSAL}, **refused}, {})
 

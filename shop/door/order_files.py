@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 from typing import Any
 
-from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -20,7 +19,6 @@ from shop.models import (
     MEASURES,
     Allocation,
     Block,
-    BoxPlan,
     Form,
     HeadMaterial,
     Mark,
@@ -140,10 +138,10 @@ def order_to_content(order: Order) -> dict[str, Any]:
 
 def order_file(order: Order) -> OrderFile:
     """Everything an order is planned from; NotReady where pieces or measures are missing, BadInput on bad rules."""
-    return _file(order, *_holdings([order])[order.pk], stock_of(order.shop))
+    return file_of(order, *holdings_of([order])[order.pk], stock_of(order.shop))
 
 
-def _holdings(orders: Sequence[Order]) -> dict[int, tuple[list[OrderLine], list[Allocation]]]:
+def holdings_of(orders: Sequence[Order]) -> dict[int, tuple[list[OrderLine], list[Allocation]]]:
     """The lines of each order and what is allocated to them; the same queries however many orders."""
     found: dict[int, tuple[list[OrderLine], list[Allocation]]] = {order.pk: ([], []) for order in orders}
     lines = OrderLine.objects.filter(order__in=list(found)).select_related("product", "product_set", "block")
@@ -157,9 +155,10 @@ def _holdings(orders: Sequence[Order]) -> dict[int, tuple[list[OrderLine], list[
     return found
 
 
-def _file(
+def file_of(
     order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allocation], stock: Mapping[str, Any]
 ) -> OrderFile:
+    """As `order_file`, of an order whose holdings and stock are at hand."""
     missing = [*_missing_pieces(lines, allocations), *_missing_measures(allocations)]
     if missing:
         raise NotReady(missing)
@@ -193,32 +192,6 @@ def stock_of(shop: Shop) -> dict[str, Any]:
     stock = {"foam": foam, "board": shop.board}
     row = pricing_row(shop)
     return stock if row is None else {**stock, "priced_by": row}
-
-
-def is_current(order: Order) -> bool:
-    """True when the order's current plan was made from what the order is now."""
-    return order.pk in current_among([order])
-
-
-def current_among(orders: Sequence[Order]) -> set[int]:
-    """The keys of those orders whose current plan was made from what they are now.
-
-    The same queries however many orders of one shop.
-    """
-    planned = [order for order in orders if order.current_plan_id is not None]
-    made_of = dict(BoxPlan.objects.filter(pk__in=[o.current_plan_id for o in planned]).values_list("pk", "input_hash"))
-    prefetch_related_objects(planned, "customer", "shop__priced_by")
-    stocks = {order.shop_id: stock_of(order.shop) for order in {order.shop_id: order for order in planned}.values()}
-    holdings = _holdings(planned)
-    current = set()
-    for order in planned:
-        try:
-            file = _file(order, *holdings[order.pk], stocks[order.shop_id])
-        except (NotReady, BadInput):
-            continue
-        if file.input_hash == made_of[order.current_plan_id or 0]:
-            current.add(order.pk)
-    return current
 
 
 def _hash(content: Mapping[str, Any], stock: Mapping[str, Any]) -> str:

@@ -44,6 +44,12 @@ class BoxPlan(ShopOwned):
         default=dict,
         help_text=_("By item id: the piece's or block's row, its name and number when the plan was made."),
     )
+    made_of = models.JSONField(
+        _("rows its box was made from"),
+        default=dict,
+        blank=True,
+        help_text=_("Boards, wood, hardware, cartons and rules for board, as they were; empty for an older plan."),
+    )
     offers = models.JSONField(_("boxes offered"), default=dict, blank=True)
     taken_from = models.ForeignKey(
         "self",

@@ -12,6 +12,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from shop import door
 from shop.forms import LineForm, PackForm, PlacesForm, WeighInForm, WhyForm
 from shop.gate import May
 from shop.models import Document, Job, JobKind, Order, OrderState, PaperSize, Parcel
@@ -87,6 +88,7 @@ def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
         "standing": replace(standing, papers=usable),
         "sheet": PlanSheet(plan, unit, today, weighed_g) if plan is not None else None,
         "fits": standing.fits,
+        "changes": [] if standing.fits else door.changes_since(order),
         "parcel": parcel,
         "planning": latest_job(order, JobKind.PLAN),
         "printing": latest_job(order, JobKind.PAPERS),

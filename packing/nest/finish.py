@@ -1,14 +1,27 @@
 """From the search's arrays to a nesting: layers from the bottom up, the interior's long side along x."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
+from itertools import product
+from math import isqrt
 from typing import TYPE_CHECKING
 
-from packing.measure import Item, Rules, Tool
-from packing.nest.problem import Problem, Way, cheeks_alike, reach_um
+from packing.nest.exchange import LIKE_WEIGHT, Seats, shared_out
+from packing.nest.problem import Problem, Way
 from packing.nest.result import Layer, Placed
-from packing.nest.tidy import Laid, Room, tidied
-from packing.pose import Part, Stance, part_weights_mg, stances
+from packing.nest.rows import number
+from packing.nest.sheetful import (
+    Sheetful,
+    height_um,
+    images,
+    marked_stance,
+    marks_down,
+    moment,
+    sheetful_of,
+    turned,
+    weight_mg,
+)
+from packing.nest.tidy import Laid
 
 if TYPE_CHECKING:
     import numpy as np
@@ -95,123 +108,76 @@ def _contact(spots: list[Spot], at: list[list[int]], index: int, axis: int) -> i
     return least
 
 
-def _matching(item: Item, parts: tuple[Part, ...], *, flipped: bool) -> Stance:
-    """The item's stance with these parts; where both cheeks give them, the one that keeps a sharp end where it is."""
-    found = next(stance for stance in stances(item) if stance.parts == parts)
-    if isinstance(item, Tool) and item.sharp == "far" and found.pose == "flat" and cheeks_alike(item):
-        return replace(found, flipped=flipped)
+TOGETHER = 4
+"""Of so many layers all images are tried with those of the others."""
+
+EVEN_UM = 1_000
+"""A centre of gravity so much further from the middle is as good: it is not felt."""
+
+
+def _stacked(problem: Problem, full: Sequence[Sheetful]) -> list[Sheetful]:
+    """The layers from the bottom up: the heaviest lowest; of layers alike in weight the lowest numbers on top."""
+    left = sorted(full, key=lambda one: -weight_mg(problem, one))
+    found: list[Sheetful] = []
+    while left:
+        most = weight_mg(problem, left[0])
+        like = [one for one in left if most <= (1 + LIKE_WEIGHT) * weight_mg(problem, one)]
+        found += sorted(like, key=lambda one: min(number(problem.order.items[s.item]) for s in one.laid), reverse=True)
+        left = left[len(like) :]
     return found
 
 
-def turned_stance(item: Item, stance: Stance) -> Stance:
-    """The item's stance that is `stance` turned by a quarter, counter-clockwise."""
-    width = stance.width_um
-    parts = tuple(Part(p.name, width - p.y1, p.x0, p.z0, width - p.y0, p.x1, p.z1) for p in stance.parts)
-    return _matching(item, parts, flipped=stance.flipped)
+Image = tuple[Sheetful, tuple[int, int]]
+"""A layer turned or mirrored, and how many pairs in it are out of order, by number and by weight."""
 
 
-def mirrored_stance(item: Item, stance: Stance) -> Stance:
-    """The item's stance that is `stance` with low and high y exchanged: a lying tool turns its other cheek up."""
-    width = stance.width_um
-    parts = tuple(Part(p.name, p.x0, width - p.y1, p.z0, p.x1, width - p.y0, p.z1) for p in stance.parts)
-    return _matching(item, parts, flipped=not stance.flipped)
+def _best_images(problem: Problem, options: Sequence[Sequence[Image]]) -> tuple[int, list[Sheetful]]:
+    """One image of each layer, and how far from the middle they bring the centre of gravity, in whole micrometres.
 
-
-def marked_stance(item: Item, stance: Stance, rules: Rules) -> Stance:
-    """The stance with the marked cheek up where that changes neither its shape nor the walls that it needs."""
-    if not isinstance(item, Tool) or item.mark is None or stance.pose != "flat" or not cheeks_alike(item):
-        return stance
-    marked = replace(stance, flipped=item.mark == "face_right")
-    return marked if reach_um(item, marked, rules) == reach_um(item, stance, rules) else stance
-
-
-@dataclass(frozen=True)
-class Sheetful:
-    """One layer's items, the least corner of what they need at 0, 0, and how much that is along x and y."""
-
-    laid: tuple[Laid, ...]
-    long_um: int
-    wide_um: int
-
-
-def _sheetful(problem: Problem, laid: list[Laid]) -> Sheetful:
-    items = problem.order.items
-    reach = [reach_um(items[one.item], one.stance, problem.rules) for one in laid]
-    low_x = min(one.x_um - r[0] for one, r in zip(laid, reach, strict=True))
-    low_y = min(one.y_um - r[1] for one, r in zip(laid, reach, strict=True))
-    high_x = max(one.x_um + one.stance.length_um + r[2] for one, r in zip(laid, reach, strict=True))
-    high_y = max(one.y_um + one.stance.width_um + r[3] for one, r in zip(laid, reach, strict=True))
-    moved = tuple(replace(one, x_um=one.x_um - low_x, y_um=one.y_um - low_y) for one in laid)
-    return Sheetful(moved, high_x - low_x, high_y - low_y)
-
-
-def _tidied(problem: Problem, sheetful: Sheetful) -> Sheetful:
-    rules, items = problem.rules, problem.order.items
-    reach = {one.item: reach_um(items[one.item], one.stance, rules) for one in sheetful.laid}
-    gap = 2 * (rules.clearance_um + rules.web_um // 2)
-    room = Room(sheetful.long_um, sheetful.wide_um, gap, reach)
-    return replace(sheetful, laid=tuple(tidied(list(sheetful.laid), room)))
-
-
-def _turned(problem: Problem, sheetful: Sheetful) -> Sheetful:
-    items = problem.order.items
-    laid = [
-        Laid(
-            one.item,
-            turned_stance(items[one.item], one.stance),
-            sheetful.wide_um - one.y_um - one.stance.width_um,
-            one.x_um,
+    Notes
+    -----
+    Most marked cheeks up, then weight nearest the middle, then numbers in reading order. A few layers are looked at
+    together, from the bottom up.
+    """
+    weight = sum(item.weight_mg for item in problem.order.items)
+    carried, found = (0, 0), []
+    for start in range(0, len(options), TOGETHER):
+        group = []
+        for layer in options[start : start + TOGETHER]:
+            down = [marks_down(problem, one) for one, _ in layer]
+            group.append(
+                [(*image, moment(problem, image[0])) for image, n in zip(layer, down, strict=True) if n == min(down)]
+            )
+        tried = [_judged(weight, carried, chosen) for chosen in product(*group)]
+        nearest = min(off for off, _, _, _ in tried)
+        _, _, carried, chosen = min(
+            (one for one in tried if one[0] <= nearest + EVEN_UM), key=lambda one: (one[1], one[0])
         )
-        for one in sheetful.laid
-    ]
-    return _sheetful(problem, laid)
+        found += chosen
+    return isqrt(carried[0] ** 2 + carried[1] ** 2) // weight, found
 
 
-def _mirrored(problem: Problem, sheetful: Sheetful) -> Sheetful:
-    items = problem.order.items
-    laid = [
-        Laid(
-            one.item,
-            mirrored_stance(items[one.item], one.stance),
-            one.x_um,
-            sheetful.wide_um - one.y_um - one.stance.width_um,
-        )
-        for one in sheetful.laid
-    ]
-    return _sheetful(problem, laid)
+def _judged(
+    weight_mg: int, carried: tuple[int, int], chosen: Sequence[tuple[Sheetful, tuple[int, int], tuple[int, int]]]
+) -> tuple[int, tuple[int, int], tuple[int, int], list[Sheetful]]:
+    """How far from the middle some layers bring the weight, what is out of order in them, their moments and they."""
+    x, y = (carried[axis] + sum(moments[axis] for _, _, moments in chosen) for axis in (0, 1))
+    numbers, weights = (sum(wrong[which] for _, wrong, _ in chosen) for which in (0, 1))
+    return isqrt(x**2 + y**2) // weight_mg, (numbers, weights), (x, y), [one for one, _, _ in chosen]
 
 
-def _moment(problem: Problem, sheetful: Sheetful) -> tuple[Fraction, Fraction]:
-    """Weight times distance from the layer's middle, along x and y, in milligrams times micrometres."""
-    x_sum, y_sum = Fraction(0), Fraction(0)
-    for one in sheetful.laid:
-        shares = part_weights_mg(problem.order.items[one.item])
-        for part, share in zip(one.stance.parts, shares, strict=True):
-            x_sum += share * (2 * one.x_um + part.x0 + part.x1 - sheetful.long_um) / 2
-            y_sum += share * (2 * one.y_um + part.y0 + part.y1 - sheetful.wide_um) / 2
-    return x_sum, y_sum
-
-
-def _marks_down(problem: Problem, sheetful: Sheetful) -> int:
-    count = 0
-    for one in sheetful.laid:
-        item = problem.order.items[one.item]
-        if isinstance(item, Tool) and item.mark is not None and one.stance.pose == "flat":
-            count += marked_stance(item, one.stance, problem.rules).flipped != (item.mark == "face_right")
-    return count
-
-
-def _best_variant(problem: Problem, sheetful: Sheetful, carried: tuple[Fraction, Fraction]) -> Sheetful:
-    """Of a layer as it is, turned by half, and both mirrored: most marked cheeks up, then weight nearest the middle."""
-    half = _turned(problem, _turned(problem, sheetful))
-    variants = [sheetful, half, _mirrored(problem, sheetful), _mirrored(problem, half)]
-
-    def key(index: int) -> tuple[int, Fraction, int]:
-        x_sum, y_sum = _moment(problem, variants[index])
-        off = (carried[0] + x_sum) ** 2 + (carried[1] + y_sum) ** 2
-        return _marks_down(problem, variants[index]), off, index
-
-    return variants[min(range(4), key=key)]
+def _in_order(problem: Problem, full: list[Sheetful], most_um: tuple[int, int]) -> list[Sheetful]:
+    """The layers turned for weight and reading order, like pieces exchanged where that loses nothing."""
+    off, plain = _best_images(problem, [[(image, (0, 0)) for image in images(problem, one)] for one in full])
+    most_down = sum(marks_down(problem, one) for one in plain)
+    shared = shared_out(problem, full, most_um)
+    tries = [(shared, None), (full, None), (full, EVEN_UM // len(full))]
+    for layers, even_um in tries[1 if shared == full else 0 :]:
+        seats = [Seats(problem, one, most_um) for one in layers]
+        other, found = _best_images(problem, [one.in_order(even_um) for one in seats])
+        if other <= off + EVEN_UM and sum(marks_down(problem, one) for one in found) <= most_down:
+            return found
+    return plain
 
 
 def settle(problem: Problem, layers: list[list[Spot]]) -> Settled:
@@ -231,29 +197,26 @@ def settle(problem: Problem, layers: list[list[Spot]]) -> Settled:
 
     Notes
     -----
-    Turning a layer by half or mirroring it changes no extent and no gap: it is free.
+    No wish costs volume: pieces move within the extent that the layers need, like ones change places within it, and a
+    layer turned by half or mirrored needs no more of it.
     """
     rules, items = problem.rules, problem.order.items
-    full = [_sheetful(problem, [Laid(s.item, s.way.stance, s.x_um, s.y_um) for s in layer]) for layer in layers]
-    full = [_tidied(problem, one) for one in full]
+    full = [sheetful_of(problem, [Laid(s.item, s.way.stance, s.x_um, s.y_um) for s in layer]) for layer in layers]
     if max(one.wide_um for one in full) > max(one.long_um for one in full):
-        full = [_turned(problem, one) for one in full]
+        full = [turned(problem, one) for one in full]
+    most = max(one.long_um for one in full), max(one.wide_um for one in full)
+    full = _in_order(problem, _stacked(problem, full), most)
     long, wide = max(one.long_um for one in full), max(one.wide_um for one in full)
-    weight = [sum(items[s.item].weight_mg for s in layer) for layer in layers]
     placed: dict[int, Placed] = {}
     floors = []
     floor, edge = rules.base_pad_um, rules.wall_um + rules.clearance_um
-    carried = (Fraction(0), Fraction(0))
-    for level, index in enumerate(sorted(range(len(layers)), key=lambda index: (-weight[index], index))):
-        best = _best_variant(problem, full[index], carried)
-        x_sum, y_sum = _moment(problem, best)
-        carried = (carried[0] + x_sum, carried[1] + y_sum)
-        slack_x, slack_y = (long - best.long_um) // 2000 * 1000, (wide - best.wide_um) // 2000 * 1000
-        for one in best.laid:
+    for level, sheetful in enumerate(full):
+        slack_x, slack_y = (long - sheetful.long_um) // 2000 * 1000, (wide - sheetful.wide_um) // 2000 * 1000
+        for one in sheetful.laid:
             stance = marked_stance(items[one.item], one.stance, rules)
             x, y = edge + slack_x + one.x_um, edge + slack_y + one.y_um
             placed[one.item] = Placed(one.item, level, stance, x, y, floor)
-        height = max(s.way.level_um for s in layers[index])
+        height = height_um(problem, sheetful)
         floors.append(Layer(floor, height))
         floor += height + rules.layer_pad_um
     grown = 2 * (rules.clearance_um + rules.wall_um)

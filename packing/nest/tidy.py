@@ -8,6 +8,9 @@ from packing.pose import Stance
 STEP_UM = 500
 """Places are kept to half a millimetre where there is a choice: they are marked out with a straightedge."""
 
+ROUNDS = 6
+"""Rounds of moving every item of a layer, at most."""
+
 
 @dataclass(frozen=True)
 class Laid:
@@ -51,14 +54,16 @@ class Room:
         return self.long_um if axis == 0 else self.wide_um
 
 
+def spans(stance: Stance, axis: int) -> list[tuple[int, int]]:
+    """Per part: low and high along an axis, from the item's least corner."""
+    return [(part.x0, part.x1) if axis == 0 else (part.y0, part.y1) for part in stance.parts]
+
+
 def _spans(one: Laid, axis: int) -> list[tuple[int, int, int, int]]:
     """Per part: low and high along the axis relative to the item, low and high across it in the layer's frame."""
-    spans = []
-    for part in one.stance.parts:
-        along = (part.x0, part.x1) if axis == 0 else (part.y0, part.y1)
-        across = (part.y0 + one.y_um, part.y1 + one.y_um) if axis == 0 else (part.x0 + one.x_um, part.x1 + one.x_um)
-        spans.append((*along, *across))
-    return spans
+    start = one.at(1 - axis)
+    across = [(low + start, high + start) for low, high in spans(one.stance, 1 - axis)]
+    return [(*own, *other) for own, other in zip(spans(one.stance, axis), across, strict=True)]
 
 
 def _free(laid: list[Laid], index: int, axis: int, room: Room) -> tuple[int, int]:
@@ -107,7 +112,7 @@ def _keeps_extent(laid: list[Laid], room: Room) -> bool:
 
 
 def tidied(laid: list[Laid], room: Room) -> list[Laid]:
-    """Move every item within its free room, one after the other, first along x, then along y.
+    """Move every item within its free room, one after the other, along x and along y.
 
     Parameters
     ----------
@@ -124,19 +129,28 @@ def tidied(laid: list[Laid], room: Room) -> list[Laid]:
     Notes
     -----
     An item moves to where its head is in line with most other heads that lie as it does; where none can be reached, to
-    the middle of its free room, so that the foam is as thick on one side as on the other.
+    the middle of its free room, so that the foam is as thick on one side as on the other. What shares free room comes
+    to share it evenly: a few rounds are made, until nothing moves.
     """
     current = list(laid)
-    for axis in (0, 1):
-        for index in range(len(current)):
-            low, high = _free(current, index, axis, room)
-            if low >= high:
-                continue
-            lines = [place for place in _in_line(current, index, axis) if low <= place <= high]
-            middle = (low + high) // 2 // STEP_UM * STEP_UM
-            best = max(lines, key=lambda place: (lines.count(place), -abs(place - middle), -place)) if lines else middle
-            trial = list(current)
-            trial[index] = current[index].moved(axis, max(low, best))
-            if _keeps_extent(trial, room):
-                current = trial
+    for _ in range(ROUNDS):
+        before = current
+        for axis in (0, 1):
+            for index in range(len(current)):
+                place = _best_place(current, index, axis, room)
+                trial = [*current[:index], current[index].moved(axis, place), *current[index + 1 :]]
+                if place != current[index].at(axis) and _keeps_extent(trial, room):
+                    current = trial
+        if current == before:
+            break
     return current
+
+
+def _best_place(laid: list[Laid], index: int, axis: int, room: Room) -> int:
+    """Where along an axis an item is best: in line, or in the middle of its free room."""
+    low, high = _free(laid, index, axis, room)
+    if low >= high:
+        return laid[index].at(axis)
+    lines = [place for place in _in_line(laid, index, axis) if low <= place <= high]
+    middle = max(low, (low + high) // 2 // STEP_UM * STEP_UM)
+    return max(lines, key=lambda place: (lines.count(place), -abs(place - middle), -place)) if lines else middle

@@ -48,3 +48,11 @@ def test_no_gap_gets_smaller_than_asked(gap: int) -> None:
     tidy = tidied(laid, spread)
     edges = [one.x_um for one in tidy]
     assert all(after - before >= (20 + gap) * 1000 for before, after in pairwise(edges))
+
+
+def test_pieces_that_share_free_room_share_it_evenly() -> None:
+    """Two pegs of 20 mm and the gap of 5 mm leave 55 mm of 100: a third before, between and after them."""
+    laid = [Laid(0, BAR, 0, 0), Laid(1, PEG, 0, 25_000), Laid(2, PEG, 25_000, 25_000)]
+    tidy = tidied(laid, room(100, 45, 3))
+    assert tidy[1].x_um == pytest.approx(55_000 / 3, abs=1_000)
+    assert tidy[2].x_um == pytest.approx(80_000 - 55_000 / 3, abs=1_000)

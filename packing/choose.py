@@ -99,9 +99,9 @@ def plan(
     seconds, effort, seed, stop, progress
         See `packing.nest.nest`.
     aim
-        "volume": the least interior. "price": the least price, then the least price with the box grown by 4 mm, then
-        least work, most marked cheeks up, least volume. "work": fewest sheets with pockets, then shortest cuts, then
-        least volume. "flat": least outside height, then least volume.
+        "volume": the least interior. "price": the least price, then the least price with the box in its thickest
+        stock and grown by 4 mm, then least work, most marked cheeks up, least volume. "work": fewest sheets with
+        pockets, then shortest cuts, then least volume. "flat": least outside height, then least volume.
     price
         Needed for "price".
     materials
@@ -209,7 +209,7 @@ def preference(one: Candidate, order: Order, aim: str, price: Price | None = Non
     if aim == "flat":
         return (min(one.box.outer_um), volume)
     if aim == "price" and price is not None:
-        length, width, height = one.box.outer_um
+        length, width, height = one.box.most_um
         grown = (length + GROWTH_UM, width + GROWTH_UM, height + GROWTH_UM)
         gross = one.weights.gross_mg
         down = sum(

@@ -48,7 +48,7 @@ class Bill:
     over
         Sentences, one for each limit that is passed; with any the service does not take the box.
     hint
-        A sentence where 6 mm of growth would change the billed weight or trip a trigger, else "".
+        A sentence where 6 mm of growth would change the billed weight, trip a trigger or pass a limit, else "".
     """
 
     service: Service
@@ -209,17 +209,20 @@ def _bill(outer_um: tuple[int, ...], gross_mg: int, service: Service, packaging:
     )
 
 
-def _hint(answer: Bill, grown: Bill) -> str:
+def _hint(answer: Bill, grown: Bill, *, thick: bool) -> str:
     changes = []
     if grown.billed != answer.billed:
         changes.append(f"the billed weight is {_number(grown.billed)} {answer.service.units[1]}")
     now = {flag.name for flag in answer.flags}
     changes += [f"{name} applies" for name in dict.fromkeys(flag.name for flag in grown.flags) if name not in now]
+    if grown.over and not answer.over:
+        changes.append("the carrier does not take it")
     if not changes:
         return ""
+    thickest = ", in the thickest stock allowed," if thick else ""
     return (
         "A filled, taped box grows by 3 to 6 mm a side (common practice, no source): "
-        f"at 6 mm {' and '.join(changes)}. Measure it after closing."
+        f"at 6 mm{thickest} {' and '.join(changes)}. Measure it after closing."
     )
 
 
@@ -230,6 +233,7 @@ def bill(
     *,
     packaging: str = "corrugated",
     on: dt.date | None = None,
+    most_um: tuple[int, int, int] | None = None,
 ) -> Bill:
     """What a service charges a box for.
 
@@ -245,6 +249,8 @@ def bill(
         "corrugated", or what the outside is made of: "wood", "metal", "foam".
     on
         Day of sending; None does not look at the row's dates.
+    most_um
+        Outside in the thickest stock allowed, in the same order of sides, for the hint; None: as `outer_um`.
 
     Returns
     -------
@@ -273,8 +279,9 @@ def bill(
             f"{service.valid_from}{until}, not on {on}.",
         )
     answer = _bill(outer_um, gross_mg, service, packaging)
+    grown = tuple(side + GROWTH_UM for side in most_um or outer_um)
     return replace(
-        answer, hint=_hint(answer, _bill(tuple(v + GROWTH_UM for v in outer_um), gross_mg, service, packaging))
+        answer, hint=_hint(answer, _bill(grown, gross_mg, service, packaging), thick=most_um not in (None, outer_um))
     )
 
 

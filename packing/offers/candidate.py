@@ -122,8 +122,9 @@ class Candidate:
         The box; everything weighed.
     boards
         Which board was chosen and by which checks; None for bare wood.
-    billed
-        None where no billing was handed in.
+    billed, most_billed
+        None where no billing was handed in; the second for the box in the thickest stock allowed. What that is not
+        taken for is in `billed.over` too.
     cost, wood
         Material and minutes; whether treated wood is needed.
     """
@@ -137,6 +138,7 @@ class Candidate:
     billed: Billed | None
     cost: Cost
     wood: WoodVerdict
+    most_billed: Billed | None = None
 
 
 def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> Need:
@@ -207,6 +209,18 @@ def _made(
     return (bare, None) if bare.board is None else _boxed(style, need, order, insert, terms)
 
 
+def _bills(made: Made, weights: Weights, billing: Billing | None) -> tuple[Billed | None, Billed | None]:
+    """The bill of the box as planned and of the thickest it may be; what that is refused for counts for both."""
+    if billing is None:
+        return None, None
+    billed = billing(made.outer_um, weights.gross_mg, made.packaging)
+    most = billing(made.most_um, weights.gross_mg, made.packaging)
+    if most.over and not billed.over:
+        over = tuple(f"In the thickest stock allowed: {sentence}" for sentence in most.over)
+        billed = replace(billed, over=over)
+    return billed, most
+
+
 def candidate_for(
     order: Order,
     nesting: Nesting,
@@ -256,6 +270,7 @@ def candidate_for(
     heavy = gross_problem(order, weights)
     if heavy is not None:
         return NoBox(style.code, "max_gross_g", 0, 0, heavy)
+    billed, most = _bills(made, weights, billing)
     return Candidate(
         which=which,
         nesting=nesting,
@@ -263,7 +278,8 @@ def candidate_for(
         made=made,
         weights=weights,
         boards=choice,
-        billed=None if billing is None else billing(made.outer_um, weights.gross_mg, made.packaging),
+        billed=billed,
+        most_billed=most,
         cost=cost_of(made, terms.rates),
         wood=wood_verdict((*made.wood, *terms.inside_wood), abroad=terms.abroad),
     )

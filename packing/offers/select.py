@@ -63,8 +63,10 @@ class Offers:
 def _sending(one: Candidate) -> tuple[Any, ...]:
     billed = one.billed
     if billed is None:
-        return 0, 0, one.weights.gross_mg, one.cost.minutes
-    return len(billed.over), len(billed.flags), billed.amount, one.weights.gross_mg, one.cost.minutes
+        return 0, 0, 0, 0, 0, one.weights.gross_mg, one.cost.minutes
+    thick = one.most_billed or billed
+    safe = (len(thick.flags), thick.amount)
+    return len(billed.over), len(billed.flags), billed.amount, *safe, one.weights.gross_mg, one.cost.minutes
 
 
 def _working(one: Candidate) -> tuple[Any, ...]:
@@ -286,6 +288,7 @@ def _offer(order: Order, offer: Offer, terms: Terms) -> dict[str, Any]:
         "interior_mm": [mm(v) for v in one.nesting.interior_um],
         "inner_mm": [mm(v) for v in one.made.inner_um],
         "outer_mm": [mm(v) for v in one.made.outer_um],
+        "most_mm": [mm(v) for v in one.made.most_um],
         "packaging": one.made.packaging,
         "tare_g": grams_shown(one.weights.box_mg + insert.weight_mg),
         "gross_g": grams_shown(one.weights.gross_mg),

@@ -90,6 +90,7 @@ def made_content(made: Made) -> dict[str, Any]:
         "packaging": made.packaging,
         "inner_mm": [mm(v) for v in made.inner_um],
         "outer_mm": [mm(v) for v in made.outer_um],
+        "most_mm": [mm(v) for v in made.most_um],
         "weight_g": grams_shown(made.weight_mg),
         "fill_g": grams_shown(made.fill_mg),
         "fit_mm": [mm(v) for v in made.fit_um],

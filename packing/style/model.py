@@ -233,6 +233,8 @@ class Made:
         Room between insert and box, length, width, height.
     inner_um, outer_um
         Length not less than width inside; outside as it will be measured, closed, in the same directions.
+    more_um
+        How much larger outside it may come out where the stock is as thick as its tolerance allows.
     packaging
         What a carrier sees: "corrugated" or "wood".
     flats, hardware
@@ -278,6 +280,16 @@ class Made:
     notes: tuple[str, ...] = ()
     facts: tuple[Fact, ...] = ()
     work: tuple[tuple[str, float], ...] = ()
+    more_um: Size = (0, 0, 0)
+
+    @property
+    def most_um(self) -> Size:
+        """Outside in the thickest stock allowed."""
+        return (
+            self.outer_um[0] + self.more_um[0],
+            self.outer_um[1] + self.more_um[1],
+            self.outer_um[2] + self.more_um[2],
+        )
 
     @property
     def weight_mg(self) -> int:
@@ -301,7 +313,7 @@ class NoBox:
     style
         Its code.
     limit
-        What is in the way: "sheet", "board length", "carton", "lid", "material".
+        What is in the way: "sheet", "board length", "carton", "lid", "material", "cut".
     value_um, limit_um
         What would be needed and what there is; 0 where it is no length.
     reason

@@ -1,7 +1,7 @@
 """What a box has to be made for, and the room it leaves round the insert."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from packing.box import FIT_UM
 from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam
@@ -160,6 +160,32 @@ class Need:
         length, width = max(self.interior_um[:2]), min(self.interior_um[:2])
         room = self.room_um
         return length + room[0], width + room[1], self.interior_um[2] + room[2]
+
+
+def roomy(need: Need, loss_um: Size) -> Need:
+    """The need with room enough for stock as thick as its tolerance allows.
+
+    Parameters
+    ----------
+    need
+        A room of its own is kept as it is.
+    loss_um
+        By how much the inside is smaller then, length, width, height.
+
+    Returns
+    -------
+    Need
+        Its room each way is the usual one, or the loss where that is more: the insert goes in all the same.
+
+    Notes
+    -----
+    Creases and saw cuts are where they are, whatever the stock: a fold takes half of what it is thicker from the inside
+    and adds half outside; a panel between two others takes or adds the whole.
+    """
+    if need.fit_um is not None:
+        return need
+    length, width, height = (max(room, loss) for room, loss in zip(need.room_um, loss_um, strict=True))
+    return replace(need, fit_um=(length, width, height))
 
 
 def fit_for(sheets: int) -> Size:

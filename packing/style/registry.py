@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from packing.measure import BadInput
+from packing.style.cutting import cannot_cut
 from packing.style.model import Made, NoBox
 from packing.style.need import Need
 
@@ -98,11 +99,12 @@ def make_box(code: str, need: Need) -> Made | NoBox:
     Returns
     -------
     Made or NoBox
-        NoBox where stock does not allow it, with the limit and the value.
+        NoBox where stock does not allow it, or may not be cut as the style asks, with the limit and the value.
 
     Raises
     ------
     BadInput
         An unknown style; an interior or room out of range.
     """
-    return style_of(code).make(need)
+    made = style_of(code).make(need)
+    return made if isinstance(made, NoBox) else cannot_cut(made) or made

@@ -6,7 +6,7 @@ from packing.material import Board
 from packing.measure import mm
 from packing.style.fold import joined, pictured
 from packing.style.model import Closing, Fact, Flat, Fold, Made, NoBox, Plate, Size, Step, plain
-from packing.style.need import DRIFT, Need, allowance_for
+from packing.style.need import DRIFT, Need, allowance_for, roomy
 from packing.style.strip import Panel, cut_to_sheet
 from packing.style.tape import closing_tape_um
 
@@ -133,6 +133,18 @@ def board_work(flats: Sequence[Flat], joints: int) -> tuple[tuple[str, float], .
     )
 
 
+def tube_swell(board: Board, layers: int) -> Size:
+    """What a case loses inside, and gains outside, in board as thick as it may be: one fold a side, flaps in layers."""
+    over = board.caliper_tolerance_um
+    return over, over, layers * over
+
+
+def tube_need(need: Need, layers: int, *, padded: bool) -> Need:
+    """The need with room for the thickest board allowed, its pad's thickness too."""
+    length, width, height = tube_swell(need.board, layers + padded)
+    return roomy(need, (length, width, height))
+
+
 def slotted_tube(
     need: Need,
     code: str,
@@ -206,4 +218,5 @@ def slotted_tube(
         notes=notes,
         facts=(DRIFT, *facts, PAD_FACT, GRADE_FACT, TAPE_FACT),
         work=board_work(flats, len(order)),
+        more_um=tube_swell(board, layers),
     )

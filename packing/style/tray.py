@@ -66,6 +66,18 @@ def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, what: str) -
     )
 
 
+def tray_loss(board: Board) -> Size:
+    """What a tray loses inside in board as thick as it may be: half of it at each wall and from the depth."""
+    over = board.caliper_tolerance_um
+    return over, over, (over + 1) // 2
+
+
+def tray_swell(board: Board) -> Size:
+    """What it gains outside: at each end also the tabs that lie on the end wall."""
+    over = board.caliper_tolerance_um
+    return 3 * over, over, (over + 1) // 2
+
+
 def tray_outer(inner_um: Size, board: Board) -> Size:
     """Outside of a tray: two layers at each end where the tabs are, one at each side, the floor."""
     t = board.caliper_um

@@ -12,6 +12,7 @@ from packing.measure import BadInput
 from shop.models import RateRule
 
 CORRUGATED = "corrugated"
+Size = tuple[int, int, int]
 RATE_COLUMNS = tuple(service_row(SERVICES[0]))
 
 
@@ -45,9 +46,10 @@ def bills(
     box = content["carton"] if carton else content["box"]
     predicted = box["gross_g"] if carton else content["weight"]["gross_g"]
     sides = sides_um(box["outer_mm"])
+    most = sides_um(box["most_mm"]) if box.get("most_mm") else None
     gross_mg = int(Decimal(str(predicted if weighed_g is None else weighed_g)) * 1000)
     packaging = CORRUGATED if carton else box.get("packaging", CORRUGATED)
-    return [_bill(rule, sides, gross_mg, packaging) for rule in rules if _in_force(rule, on)]
+    return [_bill(rule, sides, gross_mg, packaging, most) for rule in rules if _in_force(rule, on)]
 
 
 def check_rate_rule(values: Mapping[str, Any]) -> None:
@@ -60,9 +62,9 @@ def published_rules() -> list[dict[str, Any]]:
     return [service_row(service) for service in SERVICES]
 
 
-def _bill(rule: RateRule, sides_um: tuple[int, int, int], gross_mg: int, packaging: str) -> dict[str, Any]:
+def _bill(rule: RateRule, outer_um: Size, gross_mg: int, packaging: str, most_um: Size | None = None) -> dict[str, Any]:
     try:
-        answer = bill_content(bill(sides_um, gross_mg, _service(rule), packaging=packaging))
+        answer = bill_content(bill(outer_um, gross_mg, _service(rule), packaging=packaging, most_um=most_um))
     except BadInput as fault:
         return {"rule": rule.pk, "fault": str(fault), "carrier": rule.carrier, "service": rule.service}
     return {"rule": rule.pk, "fault": "", **answer}

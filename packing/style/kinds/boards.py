@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from packing.measure import mm
-from packing.style.model import Hardware, Made, NoBox, Size, Step
-from packing.style.need import DRIFT, Need
+from packing.style.model import Flat, Hardware, Made, NoBox, Size, Step
+from packing.style.need import DRIFT, Need, roomy
 from packing.style.registry import register
 from packing.style.wooden import (
     END_GRAIN,
@@ -110,6 +110,18 @@ def _rows(need: Need) -> _Rows | NoBox:
     return _Rows(walls, floor, tops, batten)
 
 
+def _swell(rows: _Rows, flats: Sequence[Flat]) -> Size:
+    """How much larger outside it is in boards as thick as they may be: end cleats, walls, all that lies flat."""
+    batten = rows.batten.thickness_tolerance_um
+    what = {flat.what for flat in flats}
+    high = rows.floor[0].thickness_tolerance_um + rows.tops[0].thickness_tolerance_um
+    return (
+        2 * batten * ("end cleat" in what),
+        2 * rows.walls[0].thickness_tolerance_um,
+        high + batten * ("lid batten" in what),
+    )
+
+
 def _fastenings(need: Need, inner: Size, rows: _Rows, pieces: Sequence[Placed]) -> tuple[Hardware, ...]:
     """Nails of walls and bottom, screws of the lid, clinched nails of battens and cleats, in this order."""
     nails, screws = need.joinery.nails, need.joinery.screws
@@ -160,6 +172,9 @@ def _steps(pieces: Sequence[Placed], fastenings: Sequence[Hardware]) -> tuple[St
 def make(need: Need) -> Made | NoBox:
     """Sides and ends of one board each where one is wide enough, else of courses held by cleats on the ends."""
     rows = _rows(need)
+    if not isinstance(rows, NoBox):
+        need = roomy(need, (2 * rows.walls[0].thickness_tolerance_um, 0, 0))
+        rows = _rows(need)
     if isinstance(rows, NoBox):
         return rows
     inner = (*need.inner_um[:2], rows.walls[1] * rows.walls[2])
@@ -186,4 +201,5 @@ def make(need: Need) -> Made | NoBox:
         wood=wood_parts(flats),
         facts=(DRIFT, END_GRAIN, WORK_FACT),
         work=wood_work(flats, fastenings),
+        more_um=_swell(rows, flats),
     )

@@ -38,6 +38,7 @@ def make(need: Need) -> Made | NoBox:
     if isinstance(choice, NoCarton):
         return NoBox(CODE, "carton", max(length, width), 0, choice.reason)
     board = choice.carton.board
+    over = board.caliper_tolerance_um
     inner = choice.inner_um
     row = allowance_for(board, need.allowances)
     flap = (inner[1] + row.panel_um + 1) // 2
@@ -78,4 +79,5 @@ def make(need: Need) -> Made | NoBox:
         notes=(choice.fill, *choice.notes, *gap_notes(gap, pad)),
         facts=(DRIFT, PAD_FACT, GRADE_FACT, TAPE_FACT),
         work=(("carton", 1.0), *lowered),
+        more_um=(2 * over, 2 * over, 4 * over),
     )

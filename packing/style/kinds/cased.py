@@ -7,6 +7,7 @@ from packing.style.kinds.slotted_0201 import make as slotted
 from packing.style.model import Fact, Made, NoBox, Step
 from packing.style.need import Need
 from packing.style.registry import Maker, register
+from packing.style.slotted import tube_swell
 
 ROOM_UM = (3_000, 3_000, 3_000)
 OUTSIDE = Fact(
@@ -20,8 +21,16 @@ def _cased(code: str, name: str, need: Need, inner: Maker) -> Made | NoBox:
     box = inner(need)
     if isinstance(box, NoBox):
         return replace(box, style=code)
+    grown = zip(ROOM_UM, box.more_um, tube_swell(need.board, 2), strict=True)
+    length, width, height = (max(room, more + loss) for room, more, loss in grown)
     case = slotted(
-        Need(box.outer_um, need.board, fit_um=ROOM_UM, contents_mg=need.contents_mg, allowances=need.allowances)
+        Need(
+            box.outer_um,
+            need.board,
+            fit_um=(length, width, height),
+            contents_mg=need.contents_mg,
+            allowances=need.allowances,
+        )
     )
     if isinstance(case, NoBox):
         return replace(case, style=code)
@@ -38,6 +47,7 @@ def _cased(code: str, name: str, need: Need, inner: Maker) -> Made | NoBox:
         style=code,
         name=name,
         outer_um=case.outer_um,
+        more_um=case.more_um,
         packaging="corrugated",
         flats=(*box.flats, *flats),
         closing=case.closing,

@@ -4,7 +4,7 @@ from packing.measure import mm
 from packing.style.model import Fact, Made, NoBox
 from packing.style.need import Need, allowance_for
 from packing.style.registry import register
-from packing.style.slotted import needs_pad, slotted_tube
+from packing.style.slotted import needs_pad, slotted_tube, tube_need
 
 CODE, NAME = "0203", "slotted case with full-overlap flaps"
 SHORT_UM = 3_000
@@ -17,6 +17,7 @@ SHORT = Fact(
 def make(need: Need) -> Made | NoBox:
     """As 0201, but each outer flap covers the whole opening; inner flaps are cut to meet at most."""
     row = allowance_for(need.board, need.allowances)
+    need = tube_need(need, 3, padded=True)
     length, width, height = need.inner_um
     outer_flap = width + row.panel_um - SHORT_UM
     inner_flap = min(outer_flap, (length + row.panel_um) // 2)

@@ -2,7 +2,7 @@
 
 from packing.measure import mm
 from packing.style.model import Made, NoBox, Step
-from packing.style.need import DRIFT, Need
+from packing.style.need import DRIFT, Need, roomy
 from packing.style.registry import register
 from packing.style.wooden import (
     SIDE_FACT,
@@ -27,10 +27,12 @@ CODE, NAME = "ply", "plywood box, screwed lid"
 @register(CODE, NAME, "wood", order=80)
 def make(need: Need) -> Made | NoBox:
     """Six panels of one thickness; glue and screws at the corners and the bottom, screws alone in the lid."""
-    length, width, height = inner = need.inner_um
     panel = panel_of(CODE, need, side_thickness_um(need))
     if isinstance(panel, NoBox):
         return panel
+    twice = 2 * panel.thickness_tolerance_um
+    need = roomy(need, (twice, 0, 0))
+    length, width, height = inner = need.inner_um
     t = panel.thickness_um
     outer = (length + 2 * t, width + 2 * t, height + 2 * t)
     pieces = (
@@ -84,4 +86,5 @@ def make(need: Need) -> Made | NoBox:
         wood=wood_parts(flats),
         facts=(DRIFT, SIDE_FACT, WORK_FACT),
         work=wood_work(flats, fastenings),
+        more_um=(0, twice, twice),
     )

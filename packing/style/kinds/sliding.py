@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from packing.measure import BadInput, mm
 from packing.style.model import Fact, Flat, Groove, Hardware, Made, NoBox, Step
-from packing.style.need import DRIFT, Need
+from packing.style.need import DRIFT, Need, roomy
 from packing.style.registry import register
 from packing.style.wooden import (
     END_GRAIN,
@@ -40,11 +40,12 @@ def _lid(need: Need, panel: Timber) -> tuple[int, int]:
     tongue = groove - play
     if tongue <= 0:
         raise BadInput("groove", f"must be wider than the play of {mm(play)} mm, not {mm(groove)} mm.")
-    if panel.thickness_um < tongue:
+    thinnest = panel.thickness_um - panel.thickness_tolerance_um
+    if thinnest < tongue:
         raise BadInput(
             "lid",
             f"must not be thinner than its groove: a groove of {mm(groove)} mm takes a tongue of {mm(tongue)} mm, "
-            f"{panel.name} is {mm(panel.thickness_um)} mm thick.",
+            f"{panel.name} may be as thin as {mm(thinnest)} mm.",
         )
     return tongue, panel.thickness_um - tongue
 
@@ -148,6 +149,8 @@ def make(need: Need) -> Made | NoBox:
     cut = _cut(need)
     if isinstance(cut, NoBox):
         return cut
+    twice = 2 * cut.side.thickness_tolerance_um
+    need = roomy(need, (twice, 0, 0))
     length, width, height = inner = need.inner_um
     pieces = _pieces(need, cut)
     flats = tuple(one.flat for one in pieces)
@@ -183,4 +186,5 @@ def make(need: Need) -> Made | NoBox:
         notes=(figures,),
         facts=(DRIFT, GROOVE, END_GRAIN, WORK_FACT),
         work=wood_work(flats, fastenings),
+        more_um=(0, twice, cut.floor.thickness_tolerance_um),
     )

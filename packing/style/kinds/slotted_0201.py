@@ -3,7 +3,7 @@
 from packing.style.model import Made, NoBox
 from packing.style.need import Need, allowance_for
 from packing.style.registry import register
-from packing.style.slotted import needs_pad, slotted_tube
+from packing.style.slotted import needs_pad, slotted_tube, tube_need
 
 CODE, NAME = "0201", "regular slotted case"
 
@@ -11,9 +11,11 @@ CODE, NAME = "0201", "regular slotted case"
 @register(CODE, NAME, "corrugated", order=20)
 def make(need: Need) -> Made | NoBox:
     """A regular slotted case: four panels, eight flaps, one joint; two layers of flaps at bottom and lid."""
-    length, width, height = need.inner_um
+    length, width = need.inner_um[:2]
     gap = length - width
     padded = needs_pad(need, gap)
+    need = tube_need(need, 2, padded=padded)
+    length, width, height = need.inner_um
     flap = (width + allowance_for(need.board, need.allowances).panel_um + 1) // 2
     inner = (length, width, height + need.board.caliper_um * padded)
     return slotted_tube(need, CODE, NAME, flaps_um=(flap, flap), layers=2, inner_um=inner, gap_um=gap, padded=padded)

@@ -3,12 +3,12 @@
 from packing.measure import BadInput, mm
 from packing.style.fold import pictured
 from packing.style.model import Closing, Fact, Flat, Fold, Made, NoBox, Plate, Size, Step
-from packing.style.need import DRIFT, Need, allowance_for
+from packing.style.need import DRIFT, Need, allowance_for, roomy
 from packing.style.registry import register
 from packing.style.slotted import GRADE_FACT, board_work
 from packing.style.strip import too_large
 from packing.style.tape import TAPE_OVERLAP_UM
-from packing.style.tray import AXES, tray, tray_outer
+from packing.style.tray import AXES, tray, tray_loss, tray_outer, tray_swell
 
 SLACK_UM = 2_000
 SLACK = Fact(
@@ -63,11 +63,13 @@ def _steps(body: Flat, lid: Flat, body_outer: Size, closing: Closing) -> tuple[S
 
 def _telescope(code: str, name: str, need: Need, lid_depth_um: int | None) -> Made | NoBox:
     board, row = need.board, allowance_for(need.board, need.allowances)
-    inner = need.inner_um
+    over, swell = board.caliper_tolerance_um, tray_swell(board)
+    inner = roomy(need, tray_loss(board)).inner_um
     t = board.caliper_um
     body_outer = tray_outer(inner, board)
     depth = body_outer[2] if lid_depth_um is None else min(lid_depth_um, body_outer[2])
-    lid_inner = (body_outer[0] + SLACK_UM, body_outer[1] + SLACK_UM, depth)
+    slack = [max(SLACK_UM, swell[axis] + over) for axis in (0, 1)]
+    lid_inner = (body_outer[0] + slack[0], body_outer[1] + slack[1], depth)
     body = tray(inner, board, row, id_="X1", what="body blank")
     lid = tray(lid_inner, board, row, id_="X2", what="lid blank")
     sheet = board.sheet_um
@@ -84,7 +86,7 @@ def _telescope(code: str, name: str, need: Need, lid_depth_um: int | None) -> Ma
         style=code,
         name=name,
         family="corrugated",
-        fit_um=need.room_um,
+        fit_um=roomy(need, tray_loss(board)).room_um,
         inner_um=inner,
         outer_um=outer,
         packaging="corrugated",
@@ -97,6 +99,7 @@ def _telescope(code: str, name: str, need: Need, lid_depth_um: int | None) -> Ma
         notes=(f"The lid is {mm(lid_inner[0])} × {mm(lid_inner[1])} × {mm(lid_inner[2])} mm inside.",),
         facts=(DRIFT, SLACK, GRADE_FACT),
         work=board_work((body, lid), 8),
+        more_um=(swell[0], swell[1], swell[2] + over),
     )
 
 

@@ -3,7 +3,7 @@
 from packing.measure import mm
 from packing.style.fold import pictured
 from packing.style.model import Closing, Fact, Flat, Fold, Made, NoBox, Size, Step
-from packing.style.need import DRIFT, Need, allowance_for
+from packing.style.need import DRIFT, Need, allowance_for, roomy
 from packing.style.registry import register
 from packing.style.slotted import GRADE_FACT, board_work
 from packing.style.strip import Panel, strip, too_large
@@ -64,6 +64,9 @@ def _steps(blank: Flat, closing: Closing) -> tuple[int, tuple[Step, ...]]:
 def make(need: Need) -> Made | NoBox:
     """Bottom, two sides and two tops that lie over one another; end flaps on bottom, sides and outer top."""
     board, row = need.board, allowance_for(need.board, need.allowances)
+    over = board.caliper_tolerance_um
+    swell = (3 * over, over, (3 * over + 1) // 2)
+    need = roomy(need, swell)
     length, width, height = need.inner_um
     t = board.caliper_um
     if height < LEAST_CALIPERS * t:
@@ -101,4 +104,5 @@ def make(need: Need) -> Made | NoBox:
         folds=(Fold("case", (blank.id,), AXES, base=base),),
         facts=(DRIFT, ENDS, GRADE_FACT),
         work=board_work((blank,), 0),
+        more_um=swell,
     )

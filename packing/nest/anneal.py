@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from packing.nest import kernel
+from packing.nest import kernel, place_kernel
 from packing.nest.problem import Problem
 
 LANES = 2
@@ -40,7 +40,7 @@ class Tables:
     """A problem as the kernel takes it."""
 
     items: int
-    shapes: kernel.Shapes
+    shapes: place_kernel.Shapes
     limits: kernel.Limits
 
 
@@ -49,7 +49,7 @@ def tables_of(problem: Problem) -> Tables:
     rows = [way for ways in problem.ways for way in ways]
     count = [len(ways) for ways in problem.ways]
     rects = [way.rects * 2 if len(way.rects) == 1 else way.rects for way in rows]
-    shapes = kernel.Shapes(
+    shapes = place_kernel.Shapes(
         first=_ints([sum(count[:index]) for index in range(len(count))]),
         ways=_ints(count),
         rects=_ints(rects),

@@ -1,13 +1,24 @@
 """Compiling inner loops with numba: one decorator, one cache folder.
 
 The cache is `data/kernels` beside the package, or a folder of the user's own where that cannot be written;
-`NUMBA_CACHE_DIR` in the environment names another.
+`NUMBA_CACHE_DIR` in the environment names another. Within the cache each state of the kernels' sources has a folder of
+its own: the compiler looks at the file of a function alone, and not at those of the functions that it calls.
 """
 
+import hashlib
 import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar, cast
+
+
+def _sources() -> str:
+    """A name for what the kernels' sources say now."""
+    digest = hashlib.sha256()
+    here = Path(__file__).parent
+    for path in sorted([*here.glob("*kernel.py"), here / "relations.py", here / "compiled.py"]):
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:12]
 
 
 def _cache_folder() -> Path:
@@ -19,7 +30,7 @@ def _cache_folder() -> Path:
     return beside if os.access(beside, os.W_OK) else Path.home() / ".cache" / "stowright-kernels"
 
 
-os.environ.setdefault("NUMBA_CACHE_DIR", str(_cache_folder()))
+os.environ.setdefault("NUMBA_CACHE_DIR", str(_cache_folder() / _sources()))
 
 from numba import njit
 

@@ -45,16 +45,15 @@ def spots_of(problem: Problem, best: "NDArray[np.int64]") -> list[list[Spot]]:
     """Place a state's layers once more and slide them together; empty layers are left out."""
     import numpy as np
 
-    from packing.nest import anneal, kernel
+    from packing.nest import anneal, place_kernel
 
     tables = anneal.tables_of(problem)
     n = tables.items
     out = np.empty((n, 2), np.int64)
-    rooms = ((2 * n + 2, 4), (2 * n + 2, 4), (2, 4), (4 * n + 4, 2))
-    scratch = kernel.Scratch(*(np.empty(room, np.int64) for room in rooms))
+    scratch = place_kernel.scratch_for(n)
     layers = []
     for which in sorted({int(layer) for layer in best[1, :n]}):
-        kernel.place_layer(which, n, 0, best, tables.shapes, out, scratch)
+        place_kernel.place_layer(which, n, 0, best, tables.shapes, out, scratch, place_kernel.NO_THRESHOLD)
         layer = []
         for item in range(n):
             if best[1, item] == which:

@@ -1,4 +1,4 @@
-"""The compiled inner loop: places sequences of grown T shapes in layers and anneals over them.
+"""The compiled search: anneals over sequences of grown T shapes and the layers that they make.
 
 Every number that decides is an integer number of micrometres or a sum and product of doubles in a fixed order, and
 chance comes from our own generator, so that the same seed and steps give the same plan on any machine.
@@ -9,22 +9,9 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from packing.nest.compiled import compiled, inlined
+from packing.nest.place_kernel import Threshold, place_layer, scratch_for
 
-
-class Shapes(NamedTuple):
-    """All ways of all items, int64, micrometres.
-
-    `first` row and number of `ways` per item (n,); per row two grown rectangles `rects` (rows, 2, 4), extents `size`
-    (rows, 2), the layer height `level` it needs, and what it needs beyond the wall, `reach` (rows, 4), towards low x,
-    low y, high x and high y.
-    """
-
-    first: Any
-    ways: Any
-    rects: Any
-    size: Any
-    level: Any
-    reach: Any
+ROUNDING = 1.0 + 1e-9
 
 
 class Limits(NamedTuple):
@@ -44,15 +31,6 @@ class Limits(NamedTuple):
     pull: float
 
 
-class Scratch(NamedTuple):
-    """Rectangles `placed` and as `seen` from the corner in use (2n, 4), the `shape` to place (2, 4), `bars` (4n, 2)."""
-
-    placed: Any
-    seen: Any
-    shape: Any
-    bars: Any
-
-
 @inlined
 def _next(rng):
     """A 64-bit xorshift* step; `rng` holds one uint64."""
@@ -69,181 +47,19 @@ def _below(rng, n):
     return np.int64(_next(rng) % np.uint64(n))
 
 
-@compiled
-def _find(a, m, p0, p1, w, h, limit, bars):
-    """Least x, then least y, of a shape among `m` placed rectangles.
-
-    Parameters
-    ----------
-    a
-        Placed rectangles (m, 4) as x0, y0, x1, y1.
-    p0, p1
-        The shape's rectangles (4,); the same twice for one rectangle.
-    w, h
-        Its extents.
-    limit
-        Room along y; a shape higher than that is put at y 0.
-    bars
-        Scratch (2m, 2): where along x the shape may not begin.
-
-    Returns
-    -------
-    (x, y)
-    """
-    best_x = np.int64(1) << np.int64(60)
-    best_y = np.int64(0)
-    top = limit - h
-    if top < 0:
-        top = np.int64(0)
-    for k in range(-1, 2 * m):
-        if k < 0:
-            y = np.int64(0)
-        else:
-            r = k >> 1
-            if k & 1:
-                y = a[r, 3] - p1[1]
-            else:
-                y = a[r, 3] - p0[1]
-            if y <= 0 or y > top:
-                continue
-        if best_x == 0 and y >= best_y:
-            continue
-        low0 = y + p0[1]
-        low1 = y + p1[1]
-        high0 = y + p0[3]
-        high1 = y + p1[3]
-        c = 0
-        for r in range(m):
-            if low0 < a[r, 3] and a[r, 1] < high0:
-                bars[c, 0] = a[r, 0] - p0[2]
-                bars[c, 1] = a[r, 2] - p0[0]
-                c += 1
-            if low1 < a[r, 3] and a[r, 1] < high1:
-                bars[c, 0] = a[r, 0] - p1[2]
-                bars[c, 1] = a[r, 2] - p1[0]
-                c += 1
-        x = np.int64(0)
-        moved = True
-        while moved and x <= best_x:
-            moved = False
-            for r in range(c):
-                if bars[r, 0] < x < bars[r, 1]:
-                    x = bars[r, 1]
-                    moved = True
-        if x < best_x or (x == best_x and y < best_y):
-            best_x = x
-            best_y = y
-    return best_x, best_y
-
-
 @inlined
-def _seen_from(rects, count, length, width, how, out):
-    """Copy rectangles as they are seen from the corner that `how` names, in a frame of this length and width."""
-    for r in range(count):
-        x0 = rects[r, 0]
-        y0 = rects[r, 1]
-        x1 = rects[r, 2]
-        y1 = rects[r, 3]
-        if how & 1:
-            x0, x1 = length - x1, length - x0
-        if how & 2:
-            y0, y1 = width - y1, width - y0
-        if how & 4:
-            x0, y0, x1, y1 = y0, x0, y1, x1
-        out[r, 0] = x0
-        out[r, 1] = y0
-        out[r, 2] = x1
-        out[r, 3] = y1
-
-
-@compiled
-def _choose(m, shape, w, h, how, cap_x, cap_y, scratch):
-    """Where a shape goes among `m` placed rectangles, by its mode; see `place_layer`."""
-    seen, p, bars = scratch.seen, scratch.shape, scratch.bars
-    _seen_from(shape, 2, w, h, how, p)
-    _seen_from(scratch.placed, m, cap_x, cap_y, how, seen)
-    if how & 4:
-        y, x = _find(seen, m, p[0], p[1], h, w, cap_x, bars)
-    else:
-        x, y = _find(seen, m, p[0], p[1], w, h, cap_y, bars)
-    if how & 1:
-        x = cap_x - w - x
-    if how & 2:
-        y = cap_y - h - y
-    return x, y
-
-
-@compiled
-def place_layer(which, n, start, state, shapes, out, scratch):
-    """Place one layer's items in sequence.
-
-    Parameters
-    ----------
-    which
-        The layer.
-    start
-        Index in the sequence before which items keep the place that `out` has for them.
-    state
-        (5, n + 2) int64. Rows: the sequence of all items; per item its layer; its row in `shapes`; how it is placed,
-        the sum of 1 (against the far end), 2 (against the far side) and 4 (least y before least x); last, in the first
-        two columns, the length and width that the items try to keep within.
-    shapes
-        See `Shapes`.
-    out
-        Holds and receives x, y per item.
-    scratch
-        See `Scratch`.
-
-    Returns
-    -------
-    (length, width, height) of what was placed; zeros for an empty layer.
-    """
-    rects, size, reach = shapes.rects, shapes.size, shapes.reach
-    placed = scratch.placed
-    cap_x = state[4, 0]
-    cap_y = state[4, 1]
-    m = 0
-    low_x = np.int64(1) << np.int64(60)
-    low_y = low_x
-    high_x = -low_x
-    high_y = -low_x
+def _least_of(which, n, state, shapes):
+    """What a layer needs before anything is placed: least length and width, and its height; zeros where it is empty."""
+    long = np.int64(0)
+    wide = np.int64(0)
     tall = np.int64(0)
-    for k in range(n):
-        i = state[0, k]
-        if state[1, i] != which:
-            continue
-        g = state[2, i]
-        w = size[g, 0]
-        h = size[g, 1]
-        if k < start:
-            x = out[i, 0]
-            y = out[i, 1]
-        else:
-            x, y = _choose(m, rects[g], w, h, state[3, i], cap_x, cap_y, scratch)
-            out[i, 0] = x
-            out[i, 1] = y
-        for q in range(2):
-            if (
-                q == 1
-                and rects[g, 1, 0] == rects[g, 0, 0]
-                and rects[g, 1, 2] == rects[g, 0, 2]
-                and rects[g, 1, 1] == rects[g, 0, 1]
-                and rects[g, 1, 3] == rects[g, 0, 3]
-            ):
-                break
-            placed[m, 0] = x + rects[g, q, 0]
-            placed[m, 1] = y + rects[g, q, 1]
-            placed[m, 2] = x + rects[g, q, 2]
-            placed[m, 3] = y + rects[g, q, 3]
-            m += 1
-        low_x = min(low_x, x - reach[g, 0])
-        low_y = min(low_y, y - reach[g, 1])
-        tall = max(tall, shapes.level[g])
-        high_x = max(high_x, x + w + reach[g, 2])
-        high_y = max(high_y, y + h + reach[g, 3])
-    if m == 0:
-        return np.int64(0), np.int64(0), np.int64(0)
-    return high_x - low_x, high_y - low_y, tall
+    for i in range(n):
+        if state[1, i] == which:
+            g = state[2, i]
+            long = max(long, shapes.size[g, 0] + shapes.reach[g, 0] + shapes.reach[g, 2])
+            wide = max(wide, shapes.size[g, 1] + shapes.reach[g, 1] + shapes.reach[g, 3])
+            tall = max(tall, shapes.level[g])
+    return long, wide, tall
 
 
 @compiled
@@ -366,6 +182,53 @@ def _changed(rng, n, k, shapes, state, extent, touched):
 
 
 @compiled
+def _tried(n, k, start, state, shapes, limits, most, touched, out, extent, scratch):
+    """Place the touched layers anew; False as soon as the cost is known to be beyond `most`.
+
+    A layer's height is known before it is placed, and what it needs at least; its length and width only grow as it is
+    filled, and the cost with them.
+    """
+    used = 0
+    height = limits.pads - limits.between
+    long = np.int64(0)
+    wide = np.int64(0)
+    sum_long = np.int64(0)
+    sum_wide = np.int64(0)
+    for q in range(k):
+        if touched[q]:
+            extent[0, q], extent[1, q], extent[2, q] = _least_of(q, n, state, shapes)
+        if extent[0, q] > 0:
+            used += 1
+            height += extent[2, q] + limits.between
+            long = max(long, extent[0, q])
+            wide = max(wide, extent[1, q])
+            sum_long += extent[0, q]
+            sum_wide += extent[1, q]
+    once, each = 1.0 - limits.pull, limits.pull / (2.0 * used)
+    over = most / float(height) * ROUNDING
+    first = state[1, state[0, start]]
+    for turn in range(k):
+        q = (first + turn) % k
+        if not touched[q] or extent[0, q] == 0:
+            continue
+        others_long = float(sum_long - extent[0, q])
+        others_wide = float(sum_wide - extent[1, q])
+        threshold = Threshold(
+            over, float(long), float(wide), others_long, others_wide, float(limits.side), once, each
+        )  # fmt: skip
+        x, y, _ = place_layer(q, n, start, state, shapes, out, scratch, threshold)
+        if x < 0:
+            return False
+        sum_long += x - extent[0, q]
+        sum_wide += y - extent[1, q]
+        extent[0, q] = x
+        extent[1, q] = y
+        long = max(long, x)
+        wide = max(wide, y)
+    return True
+
+
+@compiled
 def anneal(steps, hot, fall, rng, chance, k, shapes, limits, kept, best, best_value):
     """Anneal for `steps` moves, the temperature (relative to the cost) beginning at `hot` and falling by `fall` each.
 
@@ -386,17 +249,13 @@ def anneal(steps, hot, fall, rng, chance, k, shapes, limits, kept, best, best_va
     """
     n = len(shapes.first)
     state = kept.copy()
-    scratch = Scratch(
-        np.empty((2 * n + 2, 4), np.int64),
-        np.empty((2 * n + 2, 4), np.int64),
-        np.empty((2, 4), np.int64),
-        np.empty((4 * n + 4, 2), np.int64),
-    )
+    scratch = scratch_for(n)
     out = np.zeros((n, 2), np.int64)
     extent = np.zeros((3, k), np.int64)
     touched = np.ones(k, np.bool_)
     next_state, next_out, next_extent = state.copy(), out.copy(), extent.copy()
     cost = np.inf
+    most = np.inf
     start = np.int64(0)
     heat = hot
     for step in range(steps + 1):
@@ -407,13 +266,11 @@ def anneal(steps, hot, fall, rng, chance, k, shapes, limits, kept, best, best_va
             next_extent[:, :] = extent
             touched[:] = False
             start = _changed(rng, n, k, shapes, next_state, extent, touched)
-        for q in range(k):
-            if touched[q]:
-                next_extent[0, q], next_extent[1, q], next_extent[2, q] = place_layer(
-                    q, n, start, next_state, shapes, next_out, scratch
-                )
+            most = cost * (1.0 + heat * chance[_below(rng, 4096)])
+        if not _tried(n, k, start, next_state, shapes, limits, most, touched, next_out, next_extent, scratch):
+            continue
         next_cost, value, excess = cost_of(n, k, next_state, next_extent, limits)
-        if next_cost <= cost or next_cost - cost < cost * heat * chance[_below(rng, 4096)]:
+        if next_cost <= most:
             cost = next_cost
             state, next_state = next_state, state
             out, next_out = next_out, out

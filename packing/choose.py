@@ -89,6 +89,7 @@ def plan(
     materials: Materials | None = None,
     stop: Callable[[], bool] | None = None,
     progress: Callable[[Progress], None] | None = None,
+    several: bool = False,
 ) -> Plan:
     """Plan one parcel: nest, cut the insert, make the box, weigh, choose.
 
@@ -106,6 +107,8 @@ def plan(
         Needed for "price".
     materials
         Foam, board, sundries and stock cartons; the library's own where not given.
+    several
+        Whether to hand over the candidates that were not chosen under the aim "volume" too, which needs only one.
 
     Returns
     -------
@@ -114,21 +117,25 @@ def plan(
     Raises
     ------
     BadInput
-        An unknown aim, or "price" without a price; see also `packing.nest.nest`.
+        An unknown aim, or "price" without a price; no sheet of the board takes a blank of any nesting; see also
+        `packing.nest.nest`.
     """
     if aim not in AIMS:
         raise BadInput("aim", f"must be one of {', '.join(AIMS)}, not {aim!r}.")
     if aim == "price" and price is None:
         raise BadInput("price", "is missing: the aim “price” needs to know what a carrier charges.")
     materials = materials or Materials()
-    front = aim != "volume"
+    front = several or aim != "volume"
     nesting = nest(order, seconds=seconds, effort=effort, seed=seed, stop=stop, progress=progress, front=front)
     if nesting.status != "planned":
         return Plan(nesting.status, _refusal(order, nesting), nesting)
     found = [nesting, *nesting.others]
     if front and order.rules.layer_spare_um:
         found += [higher for one in found if (higher := with_fewer_sheets(order, one)) is not None]
-    candidates = [candidate(order, one, materials) for one in found]
+    made = [_candidate(order, one, materials) for one in found]
+    candidates = [one for one in made if isinstance(one, Candidate)]
+    if not candidates:
+        candidates = [candidate(order, nesting, materials)]
     allowed = [one for one in candidates if gross_problem(order, one.weights) is None]
     if not allowed:
         lightest = min(candidates, key=lambda one: one.weights.gross_mg)
@@ -160,14 +167,20 @@ def candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidate
     Raises
     ------
     BadInput
-        The nesting is not planned; no sheet of the board takes the blank.
+        The nesting is not planned; no sheet of the board takes the blank, or it may not be cut so.
     """
+    made = _candidate(order, nesting, materials)
+    if isinstance(made, NoBox):
+        raise BadInput("board", made.reason)
+    return made
+
+
+def _candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidate | NoBox:
     insert = make_insert(order, nesting, materials.foam, tape=materials.kit.lift_tape)
     box = make_box("0201", Need(nesting.interior_um, materials.board, sheets=len(insert.sheets)))
     if isinstance(box, NoBox):
-        raise BadInput("board", box.reason)
-    weights = weigh_made(order, insert, box, materials)
-    return Candidate(nesting, insert, box, weights)
+        return box
+    return Candidate(nesting, insert, box, weigh_made(order, insert, box, materials))
 
 
 def weigh_made(order: Order, insert: Insert, made: Made, materials: Materials) -> Weights:

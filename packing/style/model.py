@@ -1,6 +1,7 @@
 """What a box of any style is made of: flat pieces to cut, fastenings, steps to put it together."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 
 from packing.box import Area, Point
 from packing.material import Board
@@ -239,8 +240,9 @@ class Made:
         What a carrier sees: "corrugated" or "wood".
     flats, hardware
         What to cut; what to buy.
-    steps, closing
-        How it is put together and closed.
+    assembly, closing
+        How it is put together, worked out when `steps` are asked for: only a box that is chosen is pictured. How it is
+        closed.
     board
         The corrugated board, None for bare wood.
     spread
@@ -269,7 +271,7 @@ class Made:
     packaging: str
     flats: tuple[Flat, ...]
     closing: Closing
-    steps: tuple[Step, ...]
+    assembly: Callable[[], tuple[Step, ...]] = field(compare=False, repr=False)
     board: Board | None
     spread: float
     hardware: tuple[Hardware, ...] = ()
@@ -281,6 +283,11 @@ class Made:
     facts: tuple[Fact, ...] = ()
     work: tuple[tuple[str, float], ...] = ()
     more_um: Size = (0, 0, 0)
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """How it is put together, step by step."""
+        return self.assembly()
 
     @property
     def most_um(self) -> Size:

@@ -210,7 +210,7 @@ def slotted_tube(
         packaging="corrugated",
         flats=flats,
         closing=h_tape(outer),
-        steps=tube_steps(order, 4, pad=padded, inner_first="inner flap", outer_last="outer flap"),
+        assembly=lambda: tube_steps(order, 4, pad=padded, inner_first="inner flap", outer_last="outer flap"),
         board=board,
         spread=board.spread,
         folds=(Fold("case", tuple(flat.id for flat in order), TUBE_AXES),),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 import packing
@@ -79,13 +80,19 @@ def plan_with_offers(
         seconds=seconds,
         aim=VOLUME if service is None else PRICE,
         price=None if service is None else price_under(service),
-        materials=terms.materials,
+        materials=_of_any_size(terms.materials),
+        several=True,
         stop=stop,
         progress=tell,
     )
     if plan.status != "planned" or (stop is not None and stop()):
         return Planned(plan.content, {})
     return make_choice(order, plan, terms, service)
+
+
+def _of_any_size(materials: choose.Materials) -> choose.Materials:
+    """The materials with board in any size, cut in any way, for the search alone: what can be made is judged after."""
+    return replace(materials, board=replace(materials.board, sheet_um=None, cut_by=("knife",)))
 
 
 def problems(content: Mapping[str, Any], plan: Mapping[str, Any]) -> list[str]:

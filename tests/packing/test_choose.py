@@ -7,6 +7,7 @@ import pytest
 
 from packing.check import check_plan
 from packing.choose import AIMS, Materials, candidate, plan, preference
+from packing.material import C_FLUTE
 from packing.measure import BadInput, read_order
 from packing.nest.spare import fewest_sheets
 from packing.offers import Terms, make_offers
@@ -91,3 +92,38 @@ def test_without_a_carton_the_plan_says_why_apart_from_its_notes() -> None:
     assert answer.content["carton"] is None
     assert not any("carton" in note for note in answer.content["notes"])
     assert answer.content["no_carton"] == "There are no stock cartons to choose from."
+
+
+def test_several_candidates_come_with_the_smallest_box_where_they_are_asked_for():
+    least, alone = plan(ORDER, effort=20_000, several=True), plan(ORDER, effort=20_000)
+    assert least.nesting.interior_um == alone.nesting.interior_um
+    assert (bool(least.others), alone.others) == (True, ())
+
+
+def test_without_a_carrier_each_purpose_still_takes_its_own_nesting():
+    answer = plan(ORDER, effort=20_000, several=True)
+    nestings = [answer.nesting, *(other.nesting for other in answer.others)]
+    offers = make_offers(ORDER, nestings).offers
+    assert len({offer.candidate.which for offer in offers}) > 1
+    flattest = next(offer.candidate for offer in offers if "flattest" in offer.purposes)
+    first = make_offers(ORDER, nestings[:1]).candidates
+    assert min(flattest.made.outer_um) < min(min(one.made.outer_um) for one in first)
+
+
+def test_a_nesting_whose_blank_no_sheet_takes_leaves_the_others():
+    free = plan(ORDER, effort=20_000, several=True)
+    along = [candidate(ORDER, free.nesting, Materials()).box.flats[0].size_um[1]]
+    along += [one.box.flats[0].size_um[1] for one in free.others]
+    answer = plan(
+        ORDER,
+        effort=20_000,
+        several=True,
+        materials=Materials(board=replace(C_FLUTE, sheet_um=(9_000_000, min(along)))),
+    )
+    assert (answer.status, len(answer.others) < len(free.others)) == ("planned", True)
+
+
+def test_where_no_sheet_takes_any_blank_the_plan_is_refused_with_both_sizes():
+    small = replace(C_FLUTE, sheet_um=(300_000, 300_000))
+    with pytest.raises(BadInput, match=r"board: The 0201 blank is .* the flutes.*; the sheet of .* is 300 mm"):
+        plan(ORDER, effort=2_000, materials=Materials(board=small))

@@ -8,6 +8,7 @@ import pytest
 from shop import allocation, door, jobs, planning, tasks
 from shop.models import BoxPlan, Document, Job, Order, OrderLine, Parcel, Piece
 from shop.planning import CannotPlan
+from tests.shop.conftest import make_piece
 
 
 @pytest.fixture(autouse=True)
@@ -205,3 +206,12 @@ def test_a_papers_job_for_an_order_that_changed_prints_nothing(ready):
     tasks.run_job(job.pk)
     job.refresh_from_db()
     assert "has changed since its box was planned" in job.error
+
+
+def test_without_a_carrier_the_boxes_offered_come_from_several_nestings(line, product):
+    pieces = [make_piece(product, number) for number in range(20, 24)]
+    OrderLine.objects.filter(pk=line.pk).update(quantity=4)
+    line.refresh_from_db()
+    allocation.allocate(line.order, [(line, piece) for piece in pieces])
+    plan = planning.plan_now(Order.objects.get(), 1)
+    assert len({offer["nesting"] for offer in plan.choices}) > 1

@@ -169,3 +169,17 @@ def test_stock_is_listed_in_the_millimetres_it_was_measured_in(client, owner, st
     page = client.get(reverse("settings")).content.decode()
     assert "4 ± 0.3 mm" in page
     assert "1.6 EUR" in page
+
+
+def test_a_sheet_too_small_for_any_blank_leaves_the_wooden_box_and_says_both_sizes(ready):
+    BoardRow.objects.update(sheet_across_mm=Decimal(300), sheet_along_mm=Decimal(300))
+    content = planning.plan_now(ready, 0.2).content
+    assert content["box"]["family"] == "wood"
+    assert any("the flutes" in note and "is 300 mm" in note for note in content["box"]["notes"])
+
+
+def test_board_that_may_only_be_sawn_leaves_the_wooden_box_and_says_why(ready):
+    BoardRow.objects.update(cut_by="saw")
+    content = planning.plan_now(ready, 0.2).content
+    assert content["box"]["family"] == "wood"
+    assert any("is no plain rectangle and needs a knife or a laser" in note for note in content["box"]["notes"])

@@ -194,7 +194,7 @@ def make(need: Need) -> Made | NoBox:
         packaging=outside(need),
         flats=flats,
         closing=screwed_shut(fastenings[2]),
-        steps=_steps(pieces, fastenings),
+        assembly=lambda: _steps(pieces, fastenings),
         board=None,
         spread=rows.walls[0].spread,
         hardware=(*fastenings, *handles(need)),

@@ -57,7 +57,11 @@ def make(need: Need) -> Made | NoBox:
             f"Crease the carton {mm(choice.cut_down_um)} mm below its upper crease, slit the corners down to the new "
             f"crease, trim {mm(choice.cut_down_um)} mm off the flaps."
         )
-    folding = tube_steps((used,), 4, pad=pad, inner_first="inner flap", outer_last="outer flap")
+
+    def assembly() -> tuple[Step, ...]:
+        folding = tube_steps((used,), 4, pad=pad, inner_first="inner flap", outer_last="outer flap")
+        return (Step(first, folding[0].plates), *folding[2:])
+
     metres = 2 * (inner[0] + inner[1]) / 10**6
     lowered = (("crease m", metres), ("cut m", metres)) if choice.cut_down_um else ()
     return Made(
@@ -70,7 +74,7 @@ def make(need: Need) -> Made | NoBox:
         packaging="corrugated",
         flats=flats,
         closing=h_tape(choice.outer_um),
-        steps=(Step(first, folding[0].plates), *folding[2:]),
+        assembly=assembly,
         board=board,
         spread=board.spread,
         folds=(Fold("case", ("X1",), TUBE_AXES),),

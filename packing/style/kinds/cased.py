@@ -51,7 +51,10 @@ def _cased(code: str, name: str, need: Need, inner: Maker) -> Made | NoBox:
         packaging="corrugated",
         flats=(*box.flats, *flats),
         closing=case.closing,
-        steps=(*box.steps, *(Step(f"Outer case: {step.text}", step.plates, step.new) for step in case.steps)),
+        assembly=lambda: (
+            *box.steps,
+            *(Step(f"Outer case: {step.text}", step.plates, step.new) for step in case.steps),
+        ),
         board=case.board,
         folds=folds,
         facts=(*box.facts, *case.facts, OUTSIDE),

@@ -62,7 +62,7 @@ def make(need: Need) -> Made | NoBox:
         packaging=outside(need),
         flats=flats,
         closing=screwed_shut(hardware(along, 2, "lid")),
-        steps=(
+        assembly=lambda: (
             Step("Cut all panels; face grain along the first size.", placed_plates(pieces, ("bottom",)), ("bottom",)),
             Step(
                 f"Glue and screw the long sides to the ends: {corners.count} × {corners.what}, drilled before.",

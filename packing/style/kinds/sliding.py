@@ -178,7 +178,7 @@ def make(need: Need) -> Made | NoBox:
         packaging="wood",
         flats=flats,
         closing=screwed_shut(None),
-        steps=_steps(need, cut, pieces, fastenings[0]),
+        assembly=lambda: _steps(need, cut, pieces, fastenings[0]),
         board=None,
         spread=max(cut.side.spread, cut.floor.spread),
         hardware=fastenings,

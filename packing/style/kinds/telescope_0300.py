@@ -92,7 +92,7 @@ def _telescope(code: str, name: str, need: Need, lid_depth_um: int | None) -> Ma
         packaging="corrugated",
         flats=(body, lid),
         closing=closing,
-        steps=_steps(body, lid, body_outer, closing),
+        assembly=lambda: _steps(body, lid, body_outer, closing),
         board=board,
         spread=board.spread,
         folds=(Fold("body", ("X1",), AXES, open_top=True), Fold("lid", ("X2",), AXES, open_top=True)),

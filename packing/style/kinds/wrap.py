@@ -32,12 +32,11 @@ def _tape(outer_um: Size) -> Closing:
     )
 
 
-def _steps(blank: Flat, closing: Closing) -> tuple[int, tuple[Step, ...]]:
-    """Index of the bottom panel, and the steps of wrapping."""
-    base = next(i for i, panel in enumerate(blank.panels) if panel.name == "bottom")
+def _steps(blank: Flat, base: int, closing: Closing) -> tuple[Step, ...]:
+    """The steps of wrapping; `base` is the bottom panel's index."""
     flaps = {i for i, panel in enumerate(blank.panels) if panel.name.endswith("flap")}
     sides = {i for i, panel in enumerate(blank.panels) if panel.name.startswith("side") and i not in flaps}
-    return base, (
+    return (
         Step(
             "Cut the blank, cut the slots, crease along the dashed lines; the flutes run along the parcel.",
             pictured(blank, AXES, frozenset(), base=base),
@@ -87,7 +86,7 @@ def make(need: Need) -> Made | NoBox:
         return too_large(CODE, blank, board, may_halve=False)
     outer = (length + 6 * t, width + 2 * t, height + 3 * t)
     closing = _tape(outer)
-    base, steps = _steps(blank, closing)
+    base = next(i for i, panel in enumerate(blank.panels) if panel.name == "bottom")
     return Made(
         style=CODE,
         name=NAME,
@@ -98,7 +97,7 @@ def make(need: Need) -> Made | NoBox:
         packaging="corrugated",
         flats=(blank,),
         closing=closing,
-        steps=steps,
+        assembly=lambda: _steps(blank, base, closing),
         board=board,
         spread=board.spread,
         folds=(Fold("case", (blank.id,), AXES, base=base),),

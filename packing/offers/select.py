@@ -59,6 +59,18 @@ class Offers:
     refused: tuple[NoBox, ...]
     candidates: tuple[Candidate, ...]
 
+    @property
+    def never_made(self) -> tuple[NoBox, ...]:
+        """The styles that no nesting is boxed in, each once with the reason that is nearest to not being one."""
+        made = {one.made.style for one in self.candidates}
+        nearest: dict[str, NoBox] = {}
+        for one in self.refused:
+            if one.style not in made:
+                known = nearest.setdefault(one.style, one)
+                if one.value_um - one.limit_um < known.value_um - known.limit_um:
+                    nearest[one.style] = one
+        return tuple(nearest.values())
+
 
 def _sending(one: Candidate) -> tuple[Any, ...]:
     billed = one.billed
@@ -265,13 +277,14 @@ def offers_content(order: Order, offers: Offers, terms: Terms | None = None) -> 
     Returns
     -------
     dict
-        `offers[]` with purposes, trade, style, sizes, weights, billed, cost, treatment, plan; `refused[]`.
+        `offers[]` with purposes, trade, style, sizes, weights, billed, cost, treatment, plan; `refused[]`, the styles
+        that cannot be made round any nesting.
     """
     terms = terms or Terms()
     return {
         "order": order.id,
         "offers": [_offer(order, offer, terms) for offer in offers.offers],
-        "refused": [no_box_content(one) for one in offers.refused],
+        "refused": [no_box_content(one) for one in offers.never_made],
     }
 
 

@@ -133,7 +133,7 @@ def make_choice(order: OrderRead, plan: choose.Plan, terms: Terms, service: Serv
         bill = chosen_for(offer["plan"], service)
         offer["plan"]["chosen"] = {**bill, "aim": OFFERED, "offer": index, "purposes": offer["purposes"]}
         offer["made_of"] = made_of(offer["plan"], terms)
-    offers = {"offers": kept, "refused": [no_box_content(one) for one in found.refused]} if kept else {}
+    offers = {"offers": kept, "refused": [no_box_content(one) for one in found.never_made]} if kept else {}
     usual = _usual(order, nesting, terms, found.candidates)
     if isinstance(usual, Candidate):
         content = candidate_content(order, usual, terms)

@@ -230,3 +230,18 @@ def test_the_content_of_offers_is_plain_json_with_a_plan_each():
         assert one["plan"]["weight"]["gross_g"] == one["gross_g"]
         assert one["plan"]["box"]["cost"]["missing"]
         assert cut_sheets(one["plan"])
+
+
+def test_a_style_refused_for_every_nesting_is_said_once_with_the_nearest_reason():
+    longer, longest = (replace(NESTING, interior_um=(length, 200_000, 100_000)) for length in (2_600_000, 2_700_000))
+    found = make_offers(ORDER, [longest, longer])
+    (ply,) = (one for one in found.never_made if one.style == "ply")
+    assert sum(one.style == "ply" for one in found.refused) == 2
+    assert ply.value_um == min(one.value_um for one in found.refused if one.style == "ply")
+
+
+def test_a_style_made_round_any_nesting_is_not_said_to_be_refused():
+    long = replace(NESTING, interior_um=(2_600_000, 200_000, 100_000))
+    found = make_offers(ORDER, [long, NESTING])
+    assert "ply" in {one.style for one in found.refused}
+    assert "ply" not in {one["style"] for one in offers_content(ORDER, found)["refused"]}

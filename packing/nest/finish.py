@@ -19,6 +19,7 @@ from packing.nest.sheetful import (
     moment,
     sheetful_of,
     turned,
+    upturned,
     weight_mg,
 )
 from packing.nest.tidy import Laid
@@ -179,6 +180,13 @@ def _in_order(problem: Problem, full: list[Sheetful], most_um: tuple[int, int]) 
     return plain
 
 
+def _along(problem: Problem, sheetful: Sheetful, most_um: tuple[int, int]) -> Sheetful:
+    """The layer, turned by a quarter where that fits and brings more handles parallel to the box's length."""
+    across = sum(1 if one.stance.turn % 180 else -1 for one in sheetful.laid if len(one.stance.parts) > 1)
+    fitting = sheetful.wide_um <= most_um[0] and sheetful.long_um <= most_um[1]
+    return turned(problem, sheetful) if across > 0 and fitting else sheetful
+
+
 def settle(problem: Problem, layers: list[list[Spot]]) -> Settled:
     """Stack the layers, the heaviest lowest, each in the middle of the interior and turned so that weight is there too.
 
@@ -204,8 +212,11 @@ def settle(problem: Problem, layers: list[list[Spot]]) -> Settled:
     if max(one.wide_um for one in full) > max(one.long_um for one in full):
         full = [turned(problem, one) for one in full]
     most = max(one.long_um for one in full), max(one.wide_um for one in full)
+    full = [upturned(problem, _along(problem, one, most), most) for one in full]
     full = _in_order(problem, _stacked(problem, full), most)
     long, wide = max(one.long_um for one in full), max(one.wide_um for one in full)
+    if wide > long:
+        full, long, wide = [turned(problem, one) for one in full], wide, long
     placed: dict[int, Placed] = {}
     floors = []
     floor, edge = rules.base_pad_um, rules.wall_um + rules.clearance_um

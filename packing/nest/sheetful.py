@@ -194,6 +194,26 @@ def marks_down(problem: Problem, sheetful: Sheetful) -> int:
     return sum(mark_down(items[one.item], one.stance, problem.rules) for one in sheetful.laid)
 
 
+def upturned(problem: Problem, sheetful: Sheetful, most_um: tuple[int, int]) -> Sheetful:
+    """The layer, as it lies or mirrored, with marked cheeks turned up one by one where there is room for it.
+
+    Notes
+    -----
+    A hand-made tool's eye is seldom just in the middle: its other cheek needs a fraction of a millimetre elsewhere.
+    """
+    found = []
+    for layer in (sheetful, mirrored(problem, sheetful)):
+        kept, lying = kept_apart(layer.laid), [(one.item, one.stance) for one in layer.laid]
+        for place, (item, stance) in enumerate(lying):
+            over = like_stance(problem.order.items[item], replace(stance, flipped=not stance.flipped))
+            if over is not None and mark_down(problem.order.items[item], stance, problem.rules):
+                trial = [*lying[:place], (item, over), *lying[place + 1 :]]
+                lying = trial if fits(problem, trial, kept, most_um) else lying
+        as_it_was = lying == [(one.item, one.stance) for one in layer.laid]
+        found.append(layer if as_it_was else laid_out(problem, lying, kept, most_um) or layer)
+    return min(found, key=lambda layer: marks_down(problem, layer))
+
+
 def weight_mg(problem: Problem, sheetful: Sheetful) -> int:
     """What a layer's items weigh."""
     return sum(problem.order.items[one.item].weight_mg for one in sheetful.laid)

@@ -8,6 +8,9 @@ from packing.pose import Stance
 STEP_UM = 500
 """Places are kept to half a millimetre where there is a choice: they are marked out with a straightedge."""
 
+NEAR_UM = 3_000
+"""A piece in the middle of its room that is all but flush with another is made flush with it."""
+
 ROUNDS = 6
 """Rounds of moving every item of a layer, at most."""
 
@@ -101,6 +104,15 @@ def _in_line(laid: list[Laid], index: int, axis: int) -> Iterator[int]:
         yield other.at(axis) + head[1] - mine[1]
 
 
+def _flush(laid: list[Laid], index: int, axis: int) -> Iterator[int]:
+    """Places along an axis at which the item's head, or block, begins or ends where that of another does."""
+    mine = spans(laid[index].stance, axis)[0]
+    for other in laid:
+        if other is not laid[index]:
+            head = spans(other.stance, axis)[0]
+            yield from (other.at(axis) + theirs - own for theirs in head for own in mine)
+
+
 def _keeps_extent(laid: list[Laid], room: Room) -> bool:
     reach = [room.reach_um[one.item] for one in laid]
     return (
@@ -129,7 +141,8 @@ def tidied(laid: list[Laid], room: Room) -> list[Laid]:
     Notes
     -----
     An item moves to where its head is in line with most other heads that lie as it does; where none can be reached, to
-    the middle of its free room, so that the foam is as thick on one side as on the other. What shares free room comes
+    the middle of its free room, so that the foam is as thick on one side as on the other, or flush with another piece
+    near by. What shares free room comes
     to share it evenly: a few rounds are made, until nothing moves.
     """
     current = list(laid)
@@ -153,4 +166,7 @@ def _best_place(laid: list[Laid], index: int, axis: int, room: Room) -> int:
         return laid[index].at(axis)
     lines = [place for place in _in_line(laid, index, axis) if low <= place <= high]
     middle = max(low, (low + high) // 2 // STEP_UM * STEP_UM)
-    return max(lines, key=lambda place: (lines.count(place), -abs(place - middle), -place)) if lines else middle
+    if lines:
+        return max(lines, key=lambda place: (lines.count(place), -abs(place - middle), -place))
+    near = [place for place in _flush(laid, index, axis) if low <= place <= high and abs(place - middle) <= NEAR_UM]
+    return min(near, key=lambda place: (abs(place - middle), place), default=middle)

@@ -7,7 +7,7 @@ from math import hypot
 import pytest
 
 from packing.check import check_plan
-from packing.choose import centre_of_gravity_mm, plan
+from packing.choose import centre_of_gravity_mm, items_content, plan
 from packing.measure import Order, read_item, read_order
 from packing.nest import Nesting, nest
 from packing.nest.anneal import search
@@ -229,3 +229,34 @@ def test_numbers_do_not_pull_the_weight_off_the_middle(seed: int) -> None:
     gravity = centre_of_gravity_mm(order, nesting)
     off = hypot(*(gravity[axis] - nesting.interior_um[axis] / 2000 for axis in (0, 1)))
     assert off <= least / sum(item.weight_mg for item in order.items) / 1000 + 2
+
+
+def test_a_box_that_an_exchange_makes_shorter_than_wide_is_turned() -> None:
+    """Two tins of 80 mm and the gap make 183 mm beside 182.5 mm; with one of 79 mm the width is the longer side."""
+    tin = {**TIN, "length": 80, "width": 182.5}
+    order = order_of({"T-1": tin, "T-9": tin, "T-2": {**tin, "length": 79, "weight_g": 118}})
+    problem = problem_of(order)
+    ways = [next(way for way in own if way.width_um > 200_000) for own in problem.ways]
+    spots = [[Spot(0, ways[0], 0, 0), Spot(1, ways[1], ways[0].length_um, 0)], [Spot(2, ways[2], 0, 0)]]
+    (length, width, _), _, placed = settle(problem, spots)
+    assert (length, width) == (182_500 + 53_000, 182_000 + 53_000)
+    assert placed[0].layer == 1
+
+
+def test_a_layer_that_fits_both_ways_lies_with_its_handles_along_the_box() -> None:
+    wax = {**TIN, "length": 300, "width": 300}
+    problem = problem_of(order_of({"H-1": HAMMER, "H-2": {**HAMMER, "handle_length": 700}, "wax": wax}))
+    turns = zip(problem.ways, (90, 0, 0), strict=True)
+    ways = [next(way for way in own if way.stance.turn == turn) for own, turn in turns]
+    _, _, placed = settle(problem, [[Spot(item, way, 0, 0)] for item, way in enumerate(ways)])
+    assert [one.stance.turn % 180 for one in placed] == [0, 0, 0]
+
+
+def test_a_mark_is_turned_up_where_an_eye_is_just_off_the_middle() -> None:
+    """To mirror the layer only changes which mark is up; one cheek is turned by itself, its handle 0.2 mm elsewhere."""
+    hammer = {**HAMMER, "eye_offset": 52.4}
+    order = order_of({"H-1": {**hammer, "mark": "face_left"}, "H-2": {**hammer, "mark": "face_right"}})
+    problem = problem_of(order)
+    way = next(way for way in problem.ways[0] if (way.stance.turn, way.stance.flipped) == (0, False))
+    nesting = Nesting("planned", *settle(problem, [[Spot(0, way, 0, 0), Spot(1, way, 0, way.width_um)]]))
+    assert [one["marked_up"] for one in items_content(order, nesting)] == [True, True]

@@ -6,7 +6,7 @@ import pytest
 
 from packing.measure import read_item
 from packing.nest.tidy import Laid, Room, tidied
-from packing.pose import stances
+from packing.pose import Stance, stances
 
 BAR = stances(read_item({"id": "b", "kind": "block", "length": 100, "width": 20, "height": 10, "weight_g": 1}))[0]
 PEG = stances(read_item({"id": "p", "kind": "block", "length": 20, "width": 20, "height": 20, "weight_g": 1}))[0]
@@ -18,6 +18,11 @@ HAMMER = stances(
         }
     )
 )[0]  # fmt: skip
+
+
+def block(wide: int) -> Stance:
+    content = {"id": "b", "kind": "block", "length": 20, "width": wide, "height": 10, "weight_g": 1, "upright": True}
+    return stances(read_item(content))[0]
 
 
 def room(long: int, wide: int, items: int, gap: int = 5) -> Room:
@@ -56,3 +61,10 @@ def test_pieces_that_share_free_room_share_it_evenly() -> None:
     tidy = tidied(laid, room(100, 45, 3))
     assert tidy[1].x_um == pytest.approx(55_000 / 3, abs=1_000)
     assert tidy[2].x_um == pytest.approx(80_000 - 55_000 / 3, abs=1_000)
+
+
+def test_a_free_piece_that_is_all_but_flush_with_another_is_made_flush() -> None:
+    """The middle is 13 mm up; the piece beside it ends 14 mm up."""
+    low, high = block(14), block(27)
+    laid = [Laid(0, low, 0, 0), Laid(1, high, 0, 19_000), Laid(2, BAR, 25_000, 0)]
+    assert tidied(laid, room(125, 46, 3))[2] == Laid(2, BAR, 25_000, 14_000)

@@ -23,14 +23,11 @@ def kept_apart(laid: Sequence[Laid]) -> list[Kept]:
     list of (axis, before, its part, after, its part)
         Indexes in `laid` and in the items' parts.
     """
-    boxes = [
-        [(p.x0 + one.x_um, p.y0 + one.y_um, p.x1 + one.x_um, p.y1 + one.y_um) for p in one.stance.parts] for one in laid
-    ]
     found: list[Kept] = []
     for after in range(len(laid)):
         for before in range(after):
-            for i, a in enumerate(boxes[before]):
-                for j, b in enumerate(boxes[after]):
+            for i, a in enumerate(laid[before].boxes):
+                for j, b in enumerate(laid[after].boxes):
                     room = (b[0] - a[2], b[1] - a[3], a[0] - b[2], a[1] - b[3])
                     way = max(range(4), key=room.__getitem__)
                     found.append((way, before, i, after, j) if way < 2 else (way - 2, after, j, before, i))

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from packing.pose import Stance
 
@@ -23,6 +24,12 @@ class Laid:
     stance: Stance
     x_um: int
     y_um: int
+
+    @cached_property
+    def boxes(self) -> list[tuple[int, int, int, int]]:
+        """Its parts' least x and y and greatest x and y in the layer's frame."""
+        x, y = self.x_um, self.y_um
+        return [(part.x0 + x, part.y0 + y, part.x1 + x, part.y1 + y) for part in self.stance.parts]
 
     def at(self, axis: int) -> int:
         """Its place along x (0) or y (1)."""
@@ -62,31 +69,21 @@ def spans(stance: Stance, axis: int) -> list[tuple[int, int]]:
     return [(part.x0, part.x1) if axis == 0 else (part.y0, part.y1) for part in stance.parts]
 
 
-def _spans(one: Laid, axis: int) -> list[tuple[int, int, int, int]]:
-    """Per part: low and high along the axis relative to the item, low and high across it in the layer's frame."""
-    start = one.at(1 - axis)
-    across = [(low + start, high + start) for low, high in spans(one.stance, 1 - axis)]
-    return [(*own, *other) for own, other in zip(spans(one.stance, axis), across, strict=True)]
-
-
 def _free(laid: list[Laid], index: int, axis: int, room: Room) -> tuple[int, int]:
     """Between which places along an axis an item can be moved without meeting another or leaving the layer."""
-    one = laid[index]
-    reach = room.reach_um[one.item]
+    one, gap, cross = laid[index], room.gap_um, 1 - axis
+    reach, at = room.reach_um[one.item], one.at(axis)
     size = one.stance.length_um if axis == 0 else one.stance.width_um
     low, high = reach[axis], room.end(axis) - size - reach[axis + 2]
-    for a0, a1, c0, c1 in _spans(one, axis):
-        for other in laid:
-            if other is one:
-                continue
-            for b0, b1, d0, d1 in _spans(other, axis):
-                if c0 >= d1 + room.gap_um or d0 >= c1 + room.gap_um:
+    for other in laid:
+        for b in () if other is one else other.boxes:
+            for a in one.boxes:
+                if a[cross] >= b[cross + 2] + gap or b[cross] >= a[cross + 2] + gap:
                     continue
-                start = other.at(axis)
-                if start + b1 + room.gap_um <= one.at(axis) + a0:
-                    low = max(low, start + b1 + room.gap_um - a0)
+                if b[axis + 2] + gap <= a[axis]:
+                    low = max(low, at + b[axis + 2] + gap - a[axis])
                 else:
-                    high = min(high, start + b0 - room.gap_um - a1)
+                    high = min(high, at + b[axis] - gap - a[axis + 2])
     return low, high
 
 
@@ -95,13 +92,12 @@ def _in_line(laid: list[Laid], index: int, axis: int) -> Iterator[int]:
     one = laid[index]
     if len(one.stance.parts) < 2:
         return
-    mine = _spans(one, axis)[0]
+    mine = spans(one.stance, axis)[0]
     for other in laid:
         if other is one or len(other.stance.parts) < 2 or other.stance.pose != one.stance.pose:
             continue
-        head = _spans(other, axis)[0]
-        yield other.at(axis) + head[0] - mine[0]
-        yield other.at(axis) + head[1] - mine[1]
+        yield other.boxes[0][axis] - mine[0]
+        yield other.boxes[0][axis + 2] - mine[1]
 
 
 def _flush(laid: list[Laid], index: int, axis: int) -> Iterator[int]:
@@ -109,8 +105,8 @@ def _flush(laid: list[Laid], index: int, axis: int) -> Iterator[int]:
     mine = spans(laid[index].stance, axis)[0]
     for other in laid:
         if other is not laid[index]:
-            head = spans(other.stance, axis)[0]
-            yield from (other.at(axis) + theirs - own for theirs in head for own in mine)
+            head = other.boxes[0]
+            yield from (head[end] - own for end in (axis, axis + 2) for own in mine)
 
 
 def _keeps_extent(laid: list[Laid], room: Room) -> bool:

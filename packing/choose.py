@@ -13,7 +13,8 @@ from packing.nest import Nesting, Placed, Progress, nest
 from packing.nest.spare import with_fewer_sheets
 from packing.pose import part_weights_mg
 from packing.stock import EXAMPLE_CARTONS, NoCarton, carton_content
-from packing.style import Made, Need, NoBox, heads_of, made_content, make_box
+from packing.strength import Load, choose_board
+from packing.style import Made, Need, NoBox, heads_of, is_slotted, made_content, make_box
 from packing.style.kinds.carton import carton_for
 from packing.weigh import Kit, SundryLine, Weights, gross_problem, usual_sundries, weigh, weights_content
 
@@ -144,7 +145,15 @@ def plan(
     used = replace(chosen.nesting, seconds=nesting.seconds, steps=nesting.steps, seed=nesting.seed, others=())
     chosen = replace(chosen, nesting=used)
     others = tuple(one for one in allowed if one.nesting.interior_um != used.interior_um)
-    return Plan("planned", plan_content(order, chosen, materials), used, others)
+    content = plan_content(order, chosen, materials)
+    content["box"]["notes"] += _too_weak(chosen, materials)
+    return Plan("planned", content, used, others)
+
+
+def _too_weak(chosen: Candidate, materials: Materials) -> list[str]:
+    """A sentence where a rule for board grades does not allow the box: which, with its limit and value."""
+    choice = choose_board((materials.board,), lambda _board: load_of_box(chosen.box, chosen.weights))
+    return [] if choice.board is not None else [f"Do not send it in this board. {choice.reason}"]
 
 
 def candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidate:
@@ -181,6 +190,17 @@ def _candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidat
     if isinstance(box, NoBox):
         return box
     return Candidate(nesting, insert, box, weigh_made(order, insert, box, materials))
+
+
+def load_of_box(made: Made, weights: Weights) -> Load:
+    """What a closed box has to stand, by the published rules, piled as high as is usual."""
+    return Load(
+        gross_mg=weights.gross_mg,
+        inner_um=made.inner_um,
+        outer_um=made.outer_um,
+        contents_mg=weights.gross_mg - weights.box_mg,
+        slotted=is_slotted(made.family, made.style),
+    )
 
 
 def weigh_made(order: Order, insert: Insert, made: Made, materials: Materials) -> Weights:

@@ -1,6 +1,6 @@
 """A choice, not one answer: whole boxes for one order, compared by bill, work, flatness and wood."""
 
-from packing.offers.candidate import Billed, Billing, Candidate, Terms, billing_by, candidate_for, is_slotted
+from packing.offers.candidate import Billed, Billing, Candidate, Terms, billing_by, candidate_for
 from packing.offers.cost import WORK, Cost, CostLine, Rates, WorkRow, cost_content, cost_of
 from packing.offers.select import Offer, Offers, candidate_content, make_offers, offers_content
 
@@ -21,7 +21,6 @@ __all__ = [
     "candidate_for",
     "cost_content",
     "cost_of",
-    "is_slotted",
     "make_offers",
     "offers_content",
 ]

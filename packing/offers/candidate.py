@@ -7,14 +7,16 @@ from fractions import Fraction
 from typing import Any
 
 from packing.carry import Service, bill
-from packing.choose import Materials, weigh_made
+from packing.choose import Materials, load_of_box, weigh_made
 from packing.insert import Insert, make_insert
 from packing.material import Board
 from packing.measure import BadInput, Order
 from packing.nest import Nesting
 from packing.offers.cost import Cost, Rates, cost_of
+from packing.stock import CartonChoice
 from packing.strength import BOARDS, BoardChoice, Load, Tables, choose_board
 from packing.style import ALLOWANCES, Allowance, Joinery, Made, Need, NoBox, Style, heads_of, make_box, refuse_small
+from packing.style.kinds.carton import carton_for
 from packing.timber import WoodPart, WoodVerdict, wood_verdict
 from packing.weigh import Weights, gross_problem
 
@@ -155,11 +157,6 @@ def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> Need:
     )
 
 
-def is_slotted(family: str, code: str) -> bool:
-    """Whether a style is a slotted case, which the stacking formula is made for."""
-    return family == "carton" or code in ("0201", "0203")
-
-
 def _boxed(style: Style, need: Need, order: Order, insert: Insert, terms: Terms) -> tuple[Made, BoardChoice] | NoBox:
     """The box of the lightest board that passes, for a style that is wholly or partly of board."""
     made: dict[Board, Made] = {}
@@ -176,16 +173,12 @@ def _boxed(style: Style, need: Need, order: Order, insert: Insert, terms: Terms)
     def load_of(board: Board) -> Load:
         box = made[board]
         weights = weigh_made(order, insert, box, terms.materials)
-        return Load(
-            gross_mg=weights.gross_mg,
-            inner_um=box.inner_um,
-            outer_um=box.outer_um,
+        return replace(
+            load_of_box(box, weights),
             stack_um=terms.stack_um,
             days=terms.days,
             humidity=terms.humidity,
-            contents_mg=weights.gross_mg - weights.box_mg,
             tables=terms.tables,
-            slotted=is_slotted(style.family, style.code),
         )
 
     choice = choose_board(tuple(made), load_of, terms.rules)
@@ -194,10 +187,28 @@ def _boxed(style: Style, need: Need, order: Order, insert: Insert, terms: Terms)
     return made[choice.board], choice
 
 
+def _in_carton(
+    style: Style, need: Need, order: Order, insert: Insert, terms: Terms
+) -> tuple[Made, BoardChoice] | NoBox:
+    """The smallest stock carton that passes: where the smallest is too weak, or too small for its weight, a larger."""
+    first, left = None, need.cartons
+    while True:
+        found = _boxed(style, replace(need, cartons=left), order, insert, terms)
+        if not isinstance(found, NoBox):
+            return found
+        first = first or found
+        tried = carton_for(replace(need, cartons=left)) if found.limit == "board" else None
+        if not isinstance(tried, CartonChoice):
+            return first
+        left = tuple(one for one in left if one != tried.carton)
+
+
 def _made(
     style: Style, need: Need, order: Order, insert: Insert, terms: Terms
 ) -> tuple[Made, BoardChoice | None] | NoBox:
     """The box of a style; of the lightest board that passes where it has any."""
+    if style.family == "carton":
+        return _in_carton(style, need, order, insert, terms)
     if style.family != "wood":
         return _boxed(style, need, order, insert, terms)
     try:

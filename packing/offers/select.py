@@ -1,7 +1,7 @@
 """Up to four boxes that differ on purpose: cheapest to send, least work, flattest, wooden."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
@@ -242,13 +242,17 @@ def make_offers(
     return Offers(offers, tuple(refused), tuple(candidates))
 
 
-def candidate_content(order: Order, one: Candidate, terms: Terms) -> dict[str, Any]:
+def candidate_content(
+    order: Order, one: Candidate, terms: Terms, *, beside: Sequence[Candidate] = ()
+) -> dict[str, Any]:
     """The plan's content for a candidate: what is stored when it is chosen.
 
     Parameters
     ----------
     order, one, terms
         As they were offered.
+    beside
+        All that was compared: the second answer is the stock carton among them, where there is one.
 
     Returns
     -------
@@ -257,7 +261,13 @@ def candidate_content(order: Order, one: Candidate, terms: Terms) -> dict[str, A
         checks of its board and of its wood, `box["cost"]` material and minutes.
     """
     whole = choose.Candidate(one.nesting, one.insert, one.made, one.weights)
-    content = choose.plan_content(order, whole, terms.materials)
+    names = {
+        other.made.flats[0].what.removeprefix("carton ")
+        for other in (one, *beside)
+        if other.which == one.which and other.made.family == "carton"
+    }
+    cartons = tuple(carton for carton in terms.materials.cartons if not names or carton.name in names)
+    content = choose.plan_content(order, whole, replace(terms.materials, cartons=cartons))
     content["box"] |= {
         "grade": None if one.boards is None else choice_content(one.boards),
         "treatment": verdict_content(one.wood),
@@ -283,12 +293,12 @@ def offers_content(order: Order, offers: Offers, terms: Terms | None = None) -> 
     terms = terms or Terms()
     return {
         "order": order.id,
-        "offers": [_offer(order, offer, terms) for offer in offers.offers],
+        "offers": [_offer(order, offer, terms, offers.candidates) for offer in offers.offers],
         "refused": [no_box_content(one) for one in offers.never_made],
     }
 
 
-def _offer(order: Order, offer: Offer, terms: Terms) -> dict[str, Any]:
+def _offer(order: Order, offer: Offer, terms: Terms, beside: Sequence[Candidate]) -> dict[str, Any]:
     one: Candidate = offer.candidate
     insert: Insert = one.insert
     return {
@@ -309,5 +319,5 @@ def _offer(order: Order, offer: Offer, terms: Terms) -> dict[str, Any]:
         "billed": billed_content(one.billed),
         "cost": cost_content(one.cost),
         "treatment": verdict_content(one.wood),
-        "plan": candidate_content(order, one, terms),
+        "plan": candidate_content(order, one, terms, beside=beside),
     }

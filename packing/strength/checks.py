@@ -161,7 +161,9 @@ def density_check(board: Board, load: Load) -> Check:
         sentence = f"{shown(pressure)} lb on a square foot of the smallest side, at most {rule.limit_lb_ft2}."
         if over:
             need = contents / rule.limit_lb_ft2
-            sentence += f" It must have {shown(need, 2)} ft²: plan a larger box or two parcels."
+            sentence += (
+                f" It must have {shown(need, 2)} ft²: a larger box, by wider walls or a larger carton, or two parcels."
+            )
     return Check("high density", inputs, f"{shown(pressure)} lb/ft²", limit, verdict, rule.source, sentence)
 
 

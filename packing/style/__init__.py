@@ -8,6 +8,7 @@ from packing.style.fold import blank_of, folded_inside
 from packing.style.model import Closing, Fact, Flat, Fold, Groove, Hardware, Made, NoBox, Plate, Step
 from packing.style.need import ALLOWANCES, Allowance, Joinery, Need, allowance_for, fit_for, heads_of, refuse_small
 from packing.style.registry import Style, make_box, register, style_of, styles
+from packing.style.slotted import is_slotted
 
 __all__ = [
     "ALLOWANCES",
@@ -31,6 +32,7 @@ __all__ = [
     "flat_content",
     "folded_inside",
     "heads_of",
+    "is_slotted",
     "made_content",
     "make_box",
     "no_box_content",

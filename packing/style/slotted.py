@@ -28,6 +28,11 @@ TUBE_AXES = (0, 2, 1)
 """A strip's first wall stays flat: across it lies the length, along it the height, above it the width."""
 
 
+def is_slotted(family: str, code: str) -> bool:
+    """Whether a style is a slotted case, which the stacking formula is made for."""
+    return family == "carton" or code in ("0201", "0203")
+
+
 def needs_pad(need: Need, gap_um: int) -> bool:
     """Whether the head of a tool in the lowest layer lies over the gap between the inner flaps."""
     if gap_um <= PAD_GAP_UM:

@@ -10,9 +10,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from packing import material
-from packing.offers import Terms, is_slotted
+from packing.offers import Terms
 from packing.strength import Load, grade
-from packing.style import allowance_for
+from packing.style import allowance_for, is_slotted
 from packing.timber import Fastener, Timber
 
 Figures = dict[str, Any]

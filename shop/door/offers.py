@@ -136,7 +136,7 @@ def make_choice(order: OrderRead, plan: choose.Plan, terms: Terms, service: Serv
     offers = {"offers": kept, "refused": [no_box_content(one) for one in found.never_made]} if kept else {}
     usual = _usual(order, nesting, terms, found.candidates)
     if isinstance(usual, Candidate):
-        content = candidate_content(order, usual, terms)
+        content = candidate_content(order, usual, terms, beside=found.candidates)
         return Planned({**content, "chosen": chosen_for(content, service)}, offers, made_of(content, terms))
     if kept:
         content = kept[0]["plan"]

@@ -127,3 +127,11 @@ def test_where_no_sheet_takes_any_blank_the_plan_is_refused_with_both_sizes():
     small = replace(C_FLUTE, sheet_um=(300_000, 300_000))
     with pytest.raises(BadInput, match=r"board: The 0201 blank is .* the flutes.*; the sheet of .* is 300 mm"):
         plan(ORDER, effort=2_000, materials=Materials(board=small))
+
+
+def test_a_box_that_a_rule_does_not_allow_says_so_with_limit_and_value():
+    block = {"kind": "block", "length": 300, "width": 300, "height": 150, "weight_g": 30_000}
+    weighty = read_order({"id": "W", "items": [{"id": "anvil", **block}]})
+    (note,) = (one for one in plan(weighty, effort=2_000).content["box"]["notes"] if one.startswith("Do not send it"))
+    assert "board of 350 psi burst; 42-26C-42 single wall has 200 psi." in note
+    assert not any(one.startswith("Do not send it") for one in plan(ORDER, effort=2_000).content["box"]["notes"])

@@ -245,3 +245,14 @@ def test_a_style_made_round_any_nesting_is_not_said_to_be_refused():
     found = make_offers(ORDER, [long, NESTING])
     assert "ply" in {one.style for one in found.refused}
     assert "ply" not in {one["style"] for one in offers_content(ORDER, found)["refused"]}
+
+
+def test_dense_contents_go_into_a_larger_carton_where_the_smallest_is_too_small_for_them():
+    anvil = {"id": "anvil", "kind": "block", "length": 200, "width": 120, "height": 100, "weight_g": 12_000}
+    order = read_order({"id": "D", "items": [anvil]})
+    found = make_offers(order, [nest(order, effort=1)])
+    (carton,) = (one for one in found.candidates if one.made.style == "carton")
+    assert carton.made.inner_um[:2] == (350_000, 250_000)
+    content = offers_content(order, found)["offers"][0]["plan"]
+    assert content["carton"]["name"] == "350 × 250 × 150"
+    assert check_plan(order, content) == []

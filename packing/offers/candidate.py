@@ -9,7 +9,7 @@ from typing import Any
 from packing.carry import Service, bill
 from packing.choose import Materials, load_of_box, weigh_made
 from packing.insert import Insert, make_insert
-from packing.material import Board
+from packing.material import STIFF_SHEET, Board
 from packing.measure import BadInput, Order
 from packing.nest import Nesting
 from packing.offers.cost import Cost, Rates, cost_of
@@ -95,7 +95,7 @@ class Terms:
     abroad
         Whether the parcel crosses a border.
     inside_wood
-        Bearers, cleats and stiff sheets of wood that lie in the box whatever its style.
+        Bearers and cleats of wood that lie in the box whatever its style; stiff sheets are known from the insert.
     """
 
     materials: Materials = field(default_factory=Materials)
@@ -232,6 +232,12 @@ def _bills(made: Made, weights: Weights, billing: Billing | None) -> tuple[Bille
     return billed, most
 
 
+def _stiff(insert: Insert) -> tuple[WoodPart, ...]:
+    """The stiff sheets between layers: plywood, which is processed wood."""
+    stiff = (sheet for sheet in insert.sheets if sheet.material == STIFF_SHEET)
+    return tuple(WoodPart("stiff sheet", sheet.thickness_um, processed=True) for sheet in stiff)
+
+
 def candidate_for(
     order: Order,
     nesting: Nesting,
@@ -292,7 +298,7 @@ def candidate_for(
         billed=billed,
         most_billed=most,
         cost=cost_of(made, terms.rates),
-        wood=wood_verdict((*made.wood, *terms.inside_wood), abroad=terms.abroad),
+        wood=wood_verdict((*made.wood, *_stiff(insert), *terms.inside_wood), abroad=terms.abroad),
     )
 
 

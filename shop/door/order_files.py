@@ -41,6 +41,7 @@ WHOLE_ORDER_RULES = (
     "max_interior",
     "max_gross_g",
     "sharp_wall",
+    "stiff_sheet",
     "max_layer_g",
 )
 

@@ -33,8 +33,9 @@ FIELDS = (
     "hour_price",
     "fastener_price",
 )
-WHOLE_ORDER = ("clearance", "layer_pad", "top_pad", "sheets")
-SWITCHED = ("sharp_wall", "max_layer_g", "max_gross_g")
+WHOLE_ORDER = ("clearance", "layer_pad", "top_pad", "sheets", "layer_spare")
+SWITCHED = ("sharp_wall", "stiff_sheet", "max_layer_g", "max_gross_g", "max_interior")
+UNSET = {"layer_spare": 0}
 BY_HEAD = ("web", "wall", "base_pad")
 
 
@@ -119,6 +120,23 @@ class SettingsForm(forms.ModelForm):
     sheets = ThicknessesField(
         label=gettext_lazy("Stock sheets, mm"), help_text=gettext_lazy("Measured thicknesses, such as 12, 25, 50.")
     )
+    layer_spare = MillimetreField(
+        label=gettext_lazy("Layer higher than needed by at most, mm"),
+        help_text=gettext_lazy("Where that saves sheets to cut and glue, such as 6. 0: never."),
+    )
+    stiff_sheet = MillimetreField(
+        label=gettext_lazy("Stiff sheet between layers, mm"),
+        required=False,
+        help_text=gettext_lazy(
+            "Plywood on top of each pad between layers, such as 6, so that no head sinks into a pocket below; part of "
+            "the pad’s thickness. Empty: foam alone."
+        ),
+    )
+    max_interior = ThicknessesField(
+        label=gettext_lazy("Largest insert, mm"),
+        required=False,
+        help_text=gettext_lazy("Length, width and height, such as 900, 400, 300. Empty: any size."),
+    )
     sharp_wall = MillimetreField(
         label=gettext_lazy("Wall at a sharp end, mm"),
         required=False,
@@ -159,7 +177,7 @@ class SettingsForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         for name in (*WHOLE_ORDER, *SWITCHED):
-            self.fields[name].initial = self.instance.plan_rules.get(name)
+            self.fields[name].initial = self.instance.plan_rules.get(name, UNSET.get(name))
         self.fields["address"].widget.attrs["rows"] = 3
         for name in ("country", "currency"):
             self.fields[name].widget.attrs["class"] = "short"
@@ -195,7 +213,7 @@ class SettingsForm(forms.ModelForm):
         rules |= {name: self.cleaned_data[name] for name in WHOLE_ORDER} | {"by_head": kept}
         for name in SWITCHED:
             rules.pop(name, None)
-            if self.cleaned_data[name] is not None:
+            if self.cleaned_data[name] not in (None, []):
                 rules[name] = self.cleaned_data[name]
         try:
             door.check_plan_rules(rules)

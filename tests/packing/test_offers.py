@@ -256,3 +256,14 @@ def test_dense_contents_go_into_a_larger_carton_where_the_smallest_is_too_small_
     content = offers_content(order, found)["offers"][0]["plan"]
     assert content["carton"]["name"] == "350 × 250 × 150"
     assert check_plan(order, content) == []
+
+
+@pytest.mark.parametrize(("abroad", "verdict"), [(True, "exempt"), (False, "not abroad")])
+def test_a_stiff_sheet_of_plywood_between_layers_is_wood_in_the_box(abroad, verdict):
+    tin = {"kind": "block", "length": 90, "width": 80, "height": 20, "weight_g": 200, "upright": True}
+    items = [{**tin, "id": f"tin {n}"} for n in range(2)]
+    rules = {"stiff_sheet": 6, "max_interior": [160, 160, 200]}
+    order = read_order({"id": "S", "rules": rules, "items": items})
+    found = candidate_for(order, nest(order, effort=200), style_of("0201"), Terms(abroad=abroad))
+    assert len(found.nesting.layers) == 2
+    assert found.wood.verdict == verdict

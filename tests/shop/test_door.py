@@ -79,7 +79,17 @@ def test_web_wall_and_base_pad_follow_the_heaviest_head(forge, head_g, web, base
     assert (rules["web"], rules["wall"], rules["base_pad"]) == (web, web, base_pad)
 
 
-@pytest.mark.parametrize(("rule", "value"), [("sharp_wall", 60), ("max_layer_g", 6000), ("max_gross_g", 15000)])
+@pytest.mark.parametrize(
+    ("rule", "value"),
+    [
+        ("sharp_wall", 60),
+        ("stiff_sheet", 6),
+        ("layer_spare", 3),
+        ("max_interior", [900, 400, 300]),
+        ("max_layer_g", 6000),
+        ("max_gross_g", 15000),
+    ],
+)
 def test_a_rule_that_the_shop_switches_on_goes_out_and_one_that_is_off_does_not(forge, rule, value):
     forge.plan_rules.pop(rule, None)
     assert rule not in door.rules_for(forge, Decimal(900))

@@ -215,3 +215,12 @@ def test_without_a_carrier_the_boxes_offered_come_from_several_nestings(line, pr
     allocation.allocate(line.order, [(line, piece) for piece in pieces])
     plan = planning.plan_now(Order.objects.get(), 1)
     assert len({offer["nesting"] for offer in plan.choices}) > 1
+
+
+@pytest.mark.parametrize(("rule", "value"), [("stiff_sheet", 6), ("layer_spare", 3), ("max_interior", [700, 400, 300])])
+def test_an_optional_rule_of_the_settings_is_in_force_for_the_next_plan(ready, rule, value):
+    before = planning.plan_now(ready, 0.2)
+    ready.shop.plan_rules[rule] = value
+    ready.shop.save()
+    assert not door.is_current(Order.objects.get())
+    assert planning.plan_now(ready, 0.2).content["rules"][rule] == value != before.content["rules"].get(rule)

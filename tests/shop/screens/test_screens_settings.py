@@ -40,13 +40,33 @@ def test_a_rule_may_be_typed_in_inches(at_the_bench, forge, typed):
 
 
 def test_rules_that_are_off_are_switched_on_in_any_unit_and_off_again(at_the_bench, forge, typed):
-    store(at_the_bench, typed, sharp_wall="2 in", max_layer_g="6 kg", max_gross_g="40 lb")
+    switched = {"sharp_wall": "2 in", "max_layer_g": "6 kg", "max_gross_g": "40 lb"}
+    switched |= {"stiff_sheet": "1/4 in", "max_interior": "36 in, 400, 300"}
+    store(at_the_bench, typed, **switched)
     forge.refresh_from_db()
-    on = {name: forge.plan_rules[name] for name in ("sharp_wall", "max_layer_g", "max_gross_g")}
-    assert on == {"sharp_wall": 50.8, "max_layer_g": 6000, "max_gross_g": 18143.69}
-    store(at_the_bench, typed, sharp_wall="", max_layer_g="", max_gross_g="")
+    on = {name: forge.plan_rules[name] for name in switched}
+    assert on == {
+        "sharp_wall": 50.8,
+        "max_layer_g": 6000,
+        "max_gross_g": 18143.69,
+        "stiff_sheet": 6.35,
+        "max_interior": [914.4, 400, 300],
+    }
+    store(at_the_bench, typed, **dict.fromkeys(switched, ""))
     forge.refresh_from_db()
     assert not set(on) & set(forge.plan_rules)
+
+
+def test_how_much_higher_a_layer_may_be_is_typed_too(at_the_bench, forge, typed):
+    assert typed["layer_spare"] == "6"
+    store(at_the_bench, typed, layer_spare="1/8 in")
+    forge.refresh_from_db()
+    assert forge.plan_rules["layer_spare"] == 3.18
+
+
+def test_a_shop_of_before_layers_could_be_higher_keeps_them_as_low(forge):
+    del forge.plan_rules["layer_spare"]
+    assert SettingsForm(instance=forge)["layer_spare"].value() == "0"
 
 
 def test_a_new_shop_lets_nobody_lift_more_than_twenty_kilograms(at_the_bench, forge):
@@ -71,6 +91,10 @@ def test_a_band_is_added_and_a_cleared_one_is_dropped(at_the_bench, forge, typed
         ({"sheets": ""}, "This field is required"),
         ({"sheets": "0"}, "sheets"),
         ({"sharp_wall": "-3"}, "A length cannot be negative"),
+        ({"stiff_sheet": "18"}, "rules.stiff_sheet: 18 mm is thicker than layer_pad, 12 mm"),
+        ({"layer_spare": ""}, "This field is required"),
+        ({"max_interior": "900, 400"}, "rules.max_interior: must be"),
+        ({"max_interior": "900, 0, 300"}, "max_interior"),
         ({"max_layer_g": "0"}, "rules.max_layer_g: must be"),
         ({"hour_price": "-1"}, "greater than or equal to 0"),
         ({"fastener_price": "a penny"}, "Enter a number"),

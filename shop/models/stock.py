@@ -240,6 +240,12 @@ class GradeRule(ShopOwned):
         return ": ".join(str(part) for part in (self.get_kind_display(), self.holds_for) if part)
 
     @property
+    def place(self) -> tuple[int, int]:
+        """Where the line stands in a list: rule by rule, single wall before double."""
+        walls = ["", *Wall.values]
+        return GradeKind.values.index(self.kind), walls.index(self.wall)
+
+    @property
     def holds_for(self) -> str:
         """What the line goes by, in words: weights and sizes in the rule's own units."""
         kind, values = self.kind, {"lb": self.weight_lb, "easy": self.easy_lb, "size": self.size_in, "to": self.up_to}

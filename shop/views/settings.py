@@ -110,6 +110,6 @@ def _page(request: HttpRequest, shop: Any, may: gate.May, *, status: int, **form
         "hardware": FastenerRow.objects.filter(shop=shop),
         "times": WorkRow.objects.filter(shop=shop),
         "allowances": AllowanceRow.objects.filter(shop=shop),
-        "grade_rules": GradeRule.objects.filter(shop=shop),
+        "grade_rules": sorted(GradeRule.objects.filter(shop=shop), key=lambda row: row.place),
     }
     return show(request, "screens/settings.html", shop, may, room="settings", status=status, **context)

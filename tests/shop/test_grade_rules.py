@@ -10,7 +10,7 @@ from django.urls import reverse
 from packing.strength import Tables, read_tables
 from shop import allocation, door, jobs, planning
 from shop.door.stock_rows import grade_tables_of
-from shop.models import GradeRule, Order
+from shop.models import GradeRule, Order, WoodRow
 from shop.opening import open_shop
 
 FILLING = import_module("shop.migrations.0011_published_rules_for_board_grades")
@@ -132,3 +132,21 @@ def test_the_list_of_lines_opens_at_the_owners_desk(desk):
     page = desk.get(reverse("admin:shop_graderule_changelist"))
     assert page.status_code == 200
     assert str(GradeRule.objects.get(kind="high density")) == "high density, smallest side: above 15 lb"
+
+
+def test_the_settings_list_rules_in_the_order_they_are_applied_single_wall_first(desk):
+    shown = desk.get(reverse("settings")).context["grade_rules"]
+    kinds = list(dict.fromkeys(row.kind for row in shown))
+    assert kinds == ["postal", "dense board", "high density", "freight", "days", "humidity"]
+    assert list(dict.fromkeys(row.wall for row in shown if row.wall)) == ["single", "double"]
+
+
+def test_the_settings_show_how_far_off_wood_may_be_and_how_it_is_cut(client, owner, db):
+    shop = owner.memberships.get().shop
+    WoodRow.objects.create(
+        shop=shop, name="oak", nominal="1×4", thickness_mm=19, width_mm=89, length_mm=2000, density_kg_m3=700
+    )
+    client.force_login(owner)
+    page = client.get(reverse("settings")).content.decode()
+    assert "19 ± 0.5 × 89 × 2000 mm" in page
+    assert '<td role="cell" data-head="Cut by">saw</td>' in page

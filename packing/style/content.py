@@ -22,10 +22,10 @@ def _area(area: Area) -> dict[str, Any]:
 
 
 def stuff_content(flat: Flat) -> dict[str, Any]:
-    """What a piece is cut from."""
+    """What a piece is cut from, and how that may be cut."""
     if isinstance(flat.stuff, Board):
-        return {"kind": "board", **board_content(flat.stuff)}
-    return {"kind": "timber", **timber_content(flat.stuff)}
+        return {"kind": "board", **board_content(flat.stuff), "cut_by": list(flat.stuff.cut_by)}
+    return {"kind": "timber", **timber_content(flat.stuff), "cut_by": list(flat.stuff.cut_by)}
 
 
 def flat_content(flat: Flat) -> dict[str, Any]:

@@ -180,3 +180,9 @@ def test_wood_is_not_cut_with_a_knife():
 def test_a_carton_as_bought_need_not_be_cut():
     cartons = tuple(replace(one, board=replace(one.board, cut_by=("saw",))) for one in need().cartons)
     assert make_box("carton", need(cartons=cartons)).style == "carton"
+
+
+def test_the_plan_says_of_each_piece_how_its_stock_may_be_cut():
+    flats = made_content(make_box("ply cased", need()))["flats"]
+    ways = {(flat["stuff"]["kind"], *flat["stuff"]["cut_by"]) for flat in flats}
+    assert ways == {("board", "knife"), ("timber", "saw")}

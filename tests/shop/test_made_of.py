@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from shop import allocation, door, jobs, planning
-from shop.models import AllowanceRow, BoardRow, Carton, FastenerRow, GradeRule, Order, Piece, Shop, WoodRow
+from shop.models import AllowanceRow, BoardRow, Carton, FastenerRow, GradeRule, Order, Piece, RateRule, Shop, WoodRow
 from shop.planning import CannotPlan
 
 USUAL, OTHER = "42-26C-42 single wall", "69-26C-69 single wall"
@@ -178,3 +178,15 @@ def test_a_plan_of_before_rows_were_kept_stays_as_it_is(planned):
     planning.store(planned, file, planned.current_plan.content)
     BoardRow.objects.update(caliper_mm=Decimal("4.2"))
     assert door.is_current(planned)
+
+
+def test_a_changed_carriers_rule_is_named(planned, forge):
+    rule = RateRule.objects.create(shop=forge, carrier="Post", service="road", valid_from="2020-01-01", system="cm/kg")
+    Shop.objects.update(priced_by=rule)
+    order = Order.objects.get()
+    planning.plan_now(order, 0.2)
+    assert door.is_current(order)
+    RateRule.objects.update(divisor=Decimal(5000))
+    order = Order.objects.get()
+    assert not door.is_current(order)
+    assert door.changes_since(order) == ["The carrier’s rule that boxes are chosen by has changed."]

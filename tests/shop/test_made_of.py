@@ -3,10 +3,13 @@
 from decimal import Decimal
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from shop import allocation, door, jobs, planning
 from shop.models import AllowanceRow, BoardRow, Carton, FastenerRow, GradeRule, Order, Piece, RateRule, Shop, WoodRow
 from shop.planning import CannotPlan
+from tests.shop.conftest import make_piece
 
 USUAL, OTHER = "42-26C-42 single wall", "69-26C-69 single wall"
 
@@ -190,3 +193,17 @@ def test_a_changed_carriers_rule_is_named(planned, forge):
     order = Order.objects.get()
     assert not door.is_current(order)
     assert door.changes_since(order) == ["The carrier’s rule that boxes are chosen by has changed."]
+
+
+def test_many_orders_are_judged_by_their_rows_in_the_same_queries(planned, product, django_assert_num_queries):
+    orders, made_of = [planned], planned.current_plan.made_of
+    for number in (30, 31):
+        order = Order.objects.create(customer=planned.customer, number=number)
+        line = order.lines.create(product=product)
+        allocation.allocate(order, [(line, make_piece(product, number))])
+        planning.store(order, door.order_file(order), planned.current_plan.content, made_of=made_of)
+        orders.append(Order.objects.get(pk=order.pk))
+    with CaptureQueriesContext(connection) as alone:
+        assert door.current_among([Order.objects.get(pk=planned.pk)]) == {planned.pk}
+    with django_assert_num_queries(len(alone) - 1):
+        assert door.current_among(orders) == {order.pk for order in orders}

@@ -24,8 +24,8 @@ from packing.measure import BadInput, Order, read_order, warnings_for
 PLANNED, BAD_INPUT, NO_PLAN = 0, 2, 3
 LATE_SECONDS = 0.8
 """How long after `--seconds` the command may end: within a second, the start of Python included."""
-TAIL_SECONDS, TAIL_SECONDS_AN_ITEM = 0.4, 0.02
-"""Taken by checking, drawing and writing a plan (measured on one slow core)."""
+TAIL_SECONDS, TAIL_SECONDS_AN_ITEM, CUT_FILES_SECONDS = 0.4, 0.02, 0.5
+"""Taken by checking, drawing and writing a plan, and by its cutting files (measured on one slow core)."""
 DRAWING = re.compile(r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|closed-box)\.svg|cut-[a-z0-9-]+\.(svg|dxf)")
 """Names of the drawings and cutting files in an output folder."""
 
@@ -33,7 +33,8 @@ DRAWING = re.compile(r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|closed-
 def _arguments(argv: list[str]) -> argparse.Namespace:
     parser = argparse.ArgumentParser(prog="python -m packing", description="Plan the box for one order file.")
     parser.add_argument("order", metavar="ORDER.json", help="order file: measured items and rules")
-    parser.add_argument("--out", required=True, metavar="DIR", help="folder for plan.json, drawings, cutting files")
+    parser.add_argument("--out", required=True, metavar="DIR", help="folder for plan.json and drawings")
+    parser.add_argument("--cut-files", action="store_true", help="also write cutting files: cut-*.svg, cut-*.dxf")
     bound = parser.add_mutually_exclusive_group()
     bound.add_argument("--seconds", type=_seconds, metavar="S", help="bounds the search (default 2)")
     bound.add_argument("--effort", type=_whole, metavar="STEPS", help="bounds the search by steps; repeats exactly")
@@ -193,9 +194,10 @@ def billed(content: dict[str, Any], on: dt.date) -> list[dict[str, Any]]:
     """What each published carrier rule in force on a day bills for the plan's box: dated values, to be checked."""
     from packing.carry import SERVICES, bill, bill_content, services_on
 
-    sides = tuple(round(side * 1000) for side in content["box"]["outer_mm"])
+    sides, most = ([round(side * 1000) for side in content["box"][key]] for key in ("outer_mm", "most_mm"))
     gross_mg = round(content["weight"]["gross_g"] * 1000)
-    return [bill_content(bill(sides, gross_mg, service)) for service in services_on(SERVICES, on)]
+    services = services_on(SERVICES, on)
+    return [bill_content(bill(tuple(sides), gross_mg, service, most_um=tuple(most))) for service in services]
 
 
 def price_of(name: str, on: dt.date) -> Callable[[tuple[int, int, int], int], Fraction]:
@@ -255,7 +257,7 @@ def in_time(order: Order, arguments: argparse.Namespace, begun: float, stop: Cal
     if arguments.effort is not None:
         return stop
     seconds = DEFAULT_SECONDS if arguments.seconds is None else arguments.seconds
-    tail = TAIL_SECONDS + TAIL_SECONDS_AN_ITEM * len(order.items)
+    tail = TAIL_SECONDS + TAIL_SECONDS_AN_ITEM * len(order.items) + CUT_FILES_SECONDS * arguments.cut_files
     last = begun + seconds + LATE_SECONDS - tail
     asked_first: list[float] = []
 
@@ -290,7 +292,7 @@ def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool])
             for problem in problems:
                 print(f"the plan breaks a rule: {problem}", file=sys.stderr)
             return 1
-        files = drawings(answer.content) | cutting_files(answer.content)
+        files = drawings(answer.content) | (cutting_files(answer.content) if arguments.cut_files else {})
     files["plan.json"] = json.dumps(answer.content, indent=1, ensure_ascii=False) + "\n"
     hand_over(Path(arguments.out), files)
     if answer.status != "planned":

@@ -25,6 +25,7 @@ RENEW_EVERY = 3
 HOT, COLD = 0.06, 0.0003
 PULL = 0.1
 FRONT_WITHIN, FRONT_SIZE = 1.6, 12
+LONG_SECONDS, LONG_STEPS = 10.0, 10_000_000
 CHUNK_SECONDS = 0.04
 CHUNK_STEPS = 20_000
 
@@ -271,9 +272,10 @@ def layer_counts(items: int, members: int, *, limited: bool) -> list[int]:
     return [fewest + (items - fewest) * index // max(1, members - 1) for index in range(members)]
 
 
-def population_size(items: int) -> int:
-    """Members of a lane's population."""
-    return 12 if items <= 12 else 6
+def population_size(items: int, seconds: float | None, effort: int | None) -> int:
+    """Members of a lane's population: many items want long runs of few members first, and more members after that."""
+    long = (seconds or 0.0) >= LONG_SECONDS or (effort or 0) >= LONG_STEPS
+    return 12 if items <= 12 or long else 6
 
 
 def search(
@@ -303,7 +305,7 @@ def search(
     tables = tables_of(problem)
     share = None if effort is None else max(1, -(-effort // LANES))
     budgets = [Budget(seconds, share, stop) for _ in range(LANES)]
-    members = population_size(tables.items)
+    members = population_size(tables.items, seconds, effort)
     lanes = [Lane(tables, seed * LANES + index, budgets[index], members) for index in range(LANES)]
     lanes[0].warm_up()
     for budget in budgets:

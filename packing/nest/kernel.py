@@ -48,6 +48,14 @@ def _below(rng, n):
 
 
 @inlined
+def _other(rng, now, n):
+    """Another of n, where there is one."""
+    if n < 2:
+        return now
+    return (now + 1 + _below(rng, n - 1)) % n
+
+
+@inlined
 def _least_of(which, n, state, shapes):
     """What a layer needs before anything is placed: least length and width, and its height; zeros where it is empty."""
     long = np.int64(0)
@@ -129,7 +137,7 @@ def _changed(rng, n, k, shapes, state, extent, touched):
     dice = _below(rng, 100)
     if dice < 44:
         a = _below(rng, n)
-        b = _below(rng, n)
+        b = (a + 1 + _below(rng, n - 1)) % n
         start = min(a, b)
         i = state[0, a]
         touched[state[1, i]] = True
@@ -151,20 +159,20 @@ def _changed(rng, n, k, shapes, state, extent, touched):
             state[1, i] = _below(rng, k)
             touched[state[1, i]] = True
         if dice & 1:
-            state[2, i] = shapes.first[i] + _below(rng, shapes.ways[i])
+            state[2, i] = _other(rng, state[2, i] - shapes.first[i], shapes.ways[i]) + shapes.first[i]
         if dice & 2:
-            state[3, i] = _below(rng, 8)
+            state[3, i] = _other(rng, state[3, i], 8)
     elif dice < 88:
         start = _below(rng, n)
         i = state[0, start]
         touched[state[1, i]] = True
         if dice < 68:
-            state[2, i] = shapes.first[i] + _below(rng, shapes.ways[i])
+            state[2, i] = _other(rng, state[2, i] - shapes.first[i], shapes.ways[i]) + shapes.first[i]
         if dice >= 84:
             state[1, i] = _below(rng, k)
             touched[state[1, i]] = True
         elif dice >= 68 or dice & 1:
-            state[3, i] = _below(rng, 8)
+            state[3, i] = _other(rng, state[3, i], 8)
     else:
         big_x = np.int64(0)
         big_y = np.int64(0)

@@ -90,9 +90,9 @@ def test_an_output_folder_that_cannot_be_one_is_refused_before_planning(
     assert capsys.readouterr().err.startswith("--out: ")
 
 
-def test_box_and_insert_are_written_as_cutting_files_too(tmp_path: Path) -> None:
+def test_box_and_insert_are_written_as_cutting_files_where_asked(tmp_path: Path) -> None:
     out = tmp_path / "out"
-    main([write(tmp_path, {"id": "A", "items": [HAMMER]}), "--out", str(out), "--effort", "1"])
+    main([write(tmp_path, {"id": "A", "items": [HAMMER]}), "--out", str(out), "--effort", "1", "--cut-files"])
     plan = json.loads((out / "plan.json").read_text(encoding="utf-8"))
     written = {path.name: path.read_text(encoding="utf-8") for path in out.glob("cut-*")}
     assert written == {f"cut-{name}": text for name, text in cut_files(plan).items()}
@@ -150,13 +150,13 @@ def test_a_signal_hands_over_the_best_so_far_or_says_that_there_is_none(number: 
 @pytest.mark.parametrize(("begun", "ended"), [(-1e9, True), (1e9, False)])
 def test_a_search_ends_early_where_the_command_would_be_late(begun: float, ended: bool) -> None:
     order = read_order({"id": "A", "items": [HAMMER]})
-    late = in_time(order, Namespace(effort=None, seconds=1e-9), begun, lambda: False)
+    late = in_time(order, Namespace(effort=None, seconds=1e-9, cut_files=False), begun, lambda: False)
     assert [late(), late()][1] is ended
 
 
 def test_a_search_bounded_by_effort_never_asks_the_clock() -> None:
     order = read_order({"id": "A", "items": [HAMMER]})
-    assert not in_time(order, Namespace(effort=5, seconds=None), -1e9, lambda: False)()
+    assert not in_time(order, Namespace(effort=5, seconds=None, cut_files=False), -1e9, lambda: False)()
 
 
 def test_no_plan_gives_exit_3_with_limit_and_piece_in_the_file(tmp_path: Path) -> None:

@@ -241,6 +241,14 @@ def test_an_average_over_its_limit_is_a_miss_of_a_whole_run_alone():
     assert sentences(*rows, whole=True) == ["up to 6 items at 1 s: 1.0060 of the best known on average, limit 1.005"]
 
 
+def test_after_a_minute_orders_of_all_sizes_are_averaged_together():
+    rows = [replace(PLAN, asked_s=60.0, volume_mm3=1001.0), replace(PLAN, name="o2", items=20, asked_s=60.0)]
+    assert sentences(rows[0], replace(rows[1], volume_mm3=999.0), whole=True) == []
+    assert sentences(rows[0], replace(rows[1], volume_mm3=999.6), whole=True) == [
+        "all at 60 s: 1.0003 of the best known on average, limit 1"
+    ]
+
+
 def test_a_gap_too_wide_on_average_is_a_miss():
     row = replace(PLAN, items=6, asked_s=PROOF_S, bound_mm3=800.0)
     assert sentences(row, whole=True) == ["up to 6 items at 20 s: 26.2% above the bound on average, limit 15%"]

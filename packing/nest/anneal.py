@@ -32,7 +32,7 @@ CHUNK_STEPS = 20_000
 SAME_DIGITS = 14
 """Powers differ in their last digits from one machine's library to another's: they are rounded before they are used."""
 
-_CHANCE = np.array([round(-math.log((i + 0.5) / 4096), 9) for i in range(4096)])
+CHANCE: NDArray[np.float64] = np.array([round(-math.log((i + 0.5) / 4096), 9) for i in range(4096)])
 Ints = NDArray[np.int64]
 
 
@@ -201,7 +201,7 @@ class Lane:
             begun = time.monotonic()
             fall = round((cold / hot) ** (1.0 / chunk), SAME_DIGITS)
             kernel.anneal(
-                chunk, hot, fall, member.rng, _CHANCE, member.layers, t.shapes, t.limits, member.state, member.best,
+                chunk, hot, fall, member.rng, CHANCE, member.layers, t.shapes, t.limits, member.state, member.best,
                 member.value,
             )  # fmt: skip
             if self.budget.steps is None:

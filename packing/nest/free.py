@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packing.measure import BadInput, Block, Order, mm
+from packing.nest.anneal import CHANCE, SAME_DIGITS
 from packing.nest.box_proof import BoxProof, Sides
 from packing.nest.pile_kernel import anneal_piles
 from packing.nest.result import Nesting, Placed
@@ -25,7 +26,6 @@ HOT, COLD = 0.08, 0.001
 FIRST_RUN = 1_500
 CHUNK = 150
 
-_CHANCE = np.array([round(-math.log((i + 0.5) / 4096), 9) for i in range(4096)])
 Ints = NDArray[np.int64]
 Watch = Callable[[int, int, int], None]
 
@@ -128,7 +128,7 @@ class _Annealer:
             state[1, k] = self._first[k] + self._chance.randrange(int(self._count[k]))
             state[2, k] = self._chance.randrange(8)
         volume = sum(math.prod(own[0]) for own in self._boxes.sides)
-        edge = int(volume ** (1 / 3))
+        edge = int(round(volume ** (1 / 3), 3))
         state[3, :2] = [max(1, edge * self._chance.randrange(60, 220) // 100) for _ in range(2)]
         self._state = state
 
@@ -138,10 +138,11 @@ class _Annealer:
             self._restart()
         chunk = min(CHUNK, self._left)
         done = 1 - self._left / self._run
-        hot, cold = (HOT * (COLD / HOT) ** share for share in (done, done + chunk / self._run))
+        hot = round(HOT * (COLD / HOT) ** done, SAME_DIGITS)
+        fall = round((COLD / HOT) ** (1 / self._run), SAME_DIGITS)
         best, before = self._state.copy(), self.value[0]
         anneal_piles(
-            chunk, hot, cold, self._rng, _CHANCE, self._first, self._count, self.sides, self._add, self._most,
+            chunk, hot, fall, self._rng, CHANCE, self._first, self._count, self.sides, self._add, self._most,
             self._state, best, self.value,
         )  # fmt: skip
         if self.value[0] < before:

@@ -130,7 +130,7 @@ def _change(rng: NDArray[np.uint64], state: Ints, first: Ints, count: Ints) -> N
 def anneal_piles(
     steps: int,
     hot: float,
-    cold: float,
+    fall: float,
     rng: NDArray[np.uint64],
     chance: Floats,
     first: Ints,
@@ -142,7 +142,7 @@ def anneal_piles(
     best: Ints,
     value: Floats,
 ) -> None:
-    """Anneal over piles for `steps` moves, the temperature falling from `hot` to `cold` (relative to the cost).
+    """Anneal over piles for `steps` moves, the temperature (relative to the cost) falling from `hot` by `fall` each.
 
     Parameters
     ----------
@@ -164,7 +164,7 @@ def anneal_piles(
     pile(state[0, :n], state[1], state[2], sides, state[3], at, size)
     volume, excess = pile_cost(at, size, add, most)
     cost = volume * (1.0 + 8.0 * excess)
-    heat, fall = hot, (cold / hot) ** (1.0 / max(1, steps))
+    heat = hot
     for _ in range(steps):
         heat *= fall
         for q in range(4):

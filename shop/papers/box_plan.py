@@ -47,6 +47,7 @@ def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
         "lists_title": _("Parts, making and weight"),
         "inner": write.size(box["inner_mm"]),
         "outer": write.size(box["outer_mm"]),
+        "most": _most(box, write),
         "blank_size": write.size(box["blank"]["size_mm"]) if box["blank"] else "",
         "board": _board(box["board"], write) if box["board"] else None,
         "panels": _panels(box["blank"], write) if box["blank"] else [],
@@ -64,6 +65,12 @@ def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
         "tolerance": _tolerance(content["weight"], write),
         "caution": for_cutting(wood=box.get("family") == "wood"),
     }
+
+
+def _most(box: Content, write: Wording) -> str:
+    """The outside in the thickest stock that was bought for, where it is printed otherwise than as planned."""
+    most = write.size(box.get("most_mm", box["outer_mm"]))
+    return "" if most == write.size(box["outer_mm"]) else most
 
 
 def _blank(content: Content, context: PaperContext) -> tuple[Placed | None, bool]:

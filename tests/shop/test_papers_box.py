@@ -102,3 +102,10 @@ def plain(figure):
 def test_a_blank_without_a_joint_is_drawn_to_scale():
     drawing = blank_drawing(json.loads(made_in("wrap")), scale=10)
     assert drawing.width_mm < 150
+
+
+def test_the_outside_in_the_thickest_stock_stands_beside_the_planned_one_where_they_differ(in_wood):
+    in_wood["box"]["most_mm"] = in_wood["box"]["outer_mm"]
+    assert "in the thickest stock" not in words_of("box", in_wood)
+    in_wood["box"]["most_mm"] = [round(side + 1.5, 1) for side in in_wood["box"]["outer_mm"]]
+    assert "in the thickest stock" in words_of("box", in_wood)

@@ -69,7 +69,7 @@ def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
 
 def _most(box: Content, write: Wording) -> str:
     """The outside in the thickest stock that was bought for, where it is printed otherwise than as planned."""
-    most = write.size(box.get("most_mm", box["outer_mm"]))
+    most = write.size(box["most_mm"] if "most_mm" in box else box["outer_mm"])
     return "" if most == write.size(box["outer_mm"]) else most
 
 

@@ -168,7 +168,7 @@ def _why_none(interior_um: tuple[int, int, int], cartons: Sequence[Carton]) -> s
 
 
 def choose_carton(
-    interior_um: tuple[int, int, int], cartons: Sequence[Carton], foam: Foam, *, other_mg: int
+    interior_um: tuple[int, int, int], cartons: Sequence[Carton], foam: Foam, *, other_mg: int, pad: bool = False
 ) -> CartonChoice | NoCarton:
     """The stock carton of the smallest inside volume, as used, that takes an insert.
 
@@ -182,6 +182,8 @@ def choose_carton(
         The insert's, for what fills the rest.
     other_mg
         Weight of all but the board: pieces, insert, sundries.
+    pad
+        Whether a pad of the carton's own board lies under the insert.
 
     Returns
     -------
@@ -194,10 +196,14 @@ def choose_carton(
     `CUT_DOWN_OVER_UM` too high is creased lower: its blank loses that height over its whole length, so flaps stay as
     long as they were. What is left is filled with foam, weighed here.
     """
-    need = (max(interior_um[:2]), min(interior_um[:2]), interior_um[2])
-    fitting = [used for carton in cartons if (used := _used(carton, need, foam, other_mg))]
+
+    def need(carton: Carton) -> tuple[int, int, int]:
+        length, width, height = interior_um
+        return max(length, width), min(length, width), height + carton.board.caliper_um * pad
+
+    fitting = [used for carton in cartons if (used := _used(carton, need(carton), foam, other_mg))]
     if not fitting:
-        return NoCarton(_why_none(need, cartons))
+        return NoCarton(_why_none(max(map(need, cartons), default=interior_um), cartons))
 
     def key(used: CartonChoice) -> tuple[int, int, str]:
         length, width, height = used.carton.inner_um

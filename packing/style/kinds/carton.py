@@ -23,10 +23,9 @@ CODE, NAME = "carton", "stock carton"
 
 def carton_for(need: Need) -> CartonChoice | NoCarton:
     """The smallest stock carton that takes the insert and, where a head lies over the gap of the flaps, a pad."""
-    length, width, height = need.interior_um
+    length, width, _ = need.interior_um
     pad = needs_pad(need, max(length, width) - min(length, width))
-    asked = (length, width, height + need.board.caliper_um * pad)
-    return choose_carton(asked, need.cartons, need.foam, other_mg=need.contents_mg)
+    return choose_carton(need.interior_um, need.cartons, need.foam, other_mg=need.contents_mg, pad=pad)
 
 
 @register(CODE, NAME, "carton", order=10)

@@ -105,6 +105,16 @@ def test_the_plan_shows_its_sizes_weights_and_pictures(at_the_bench, planned):
     assert f"± {content['weight']['tolerance_g']:.1f}\u00a0g" in page
 
 
+@pytest.mark.parametrize(("thicker", "shown"), [(0.01, False), (3, True)])
+def test_the_outside_in_the_thickest_stock_is_shown_where_it_reads_otherwise(at_the_bench, planned, thicker, shown):
+    plan = planned.current_plan
+    plan.content["box"]["most_mm"] = [side + thicker for side in plan.content["box"]["outer_mm"]]
+    plan.pk, plan._state.adding = None, True
+    plan.save()
+    Order.objects.update(current_plan=plan)
+    assert ("in the thickest stock" in page_of(at_the_bench)) is shown
+
+
 def test_every_piece_keeps_its_letter_from_the_plan(at_the_bench, planned):
     page = page_of(at_the_bench)
     for item in planned.current_plan.content["items"]:

@@ -5,6 +5,7 @@ from decimal import Decimal
 
 import pytest
 
+from shop import door
 from shop.models import (
     Block,
     Customer,
@@ -141,3 +142,12 @@ def order(customer):
 @pytest.fixture
 def line(order, product):
     return OrderLine.objects.create(order=order, product=product, unit_price=Decimal("145"))
+
+
+@pytest.fixture
+def stocked(forge):
+    """Our forge with the rows that a new shop starts with."""
+    for kind, rows in door.stock_to_start_with().items():
+        for row in rows:
+            kind.objects.create(shop=forge, **row)
+    return forge

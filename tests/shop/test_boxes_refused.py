@@ -4,21 +4,13 @@ from decimal import Decimal
 
 import pytest
 
-from shop import allocation, door, jobs, planning, tasks
+from shop import allocation, jobs, planning, tasks
 from shop.models import Block, BoardRow, BoxPlan, GradeRule, Order, OrderLine, Piece, WoodRow
 
 
 @pytest.fixture(autouse=True)
 def _no_bell(monkeypatch):
     monkeypatch.setattr(jobs, "ring", lambda job_id: True)
-
-
-@pytest.fixture
-def stocked(forge):
-    for kind, rows in door.stock_to_start_with().items():
-        for row in rows:
-            kind.objects.create(shop=forge, **row)
-    return forge
 
 
 @pytest.fixture

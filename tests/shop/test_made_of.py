@@ -20,14 +20,11 @@ def _no_bell(monkeypatch):
 
 
 @pytest.fixture
-def stocked(forge):
-    for kind, rows in door.stock_to_start_with().items():
-        for row in rows:
-            kind.objects.create(shop=forge, **row)
+def stocked(stocked):
     size = {"length": Decimal(450), "width": Decimal(300), "height": Decimal(200)}
-    Carton.objects.create(shop=forge, name="big", **size, board=USUAL, count=5)
-    Carton.objects.create(shop=forge, name="huge", **{**size, "length": Decimal(900)}, board=USUAL, count=5)
-    return forge
+    Carton.objects.create(shop=stocked, name="big", **size, board=USUAL, count=5)
+    Carton.objects.create(shop=stocked, name="huge", **{**size, "length": Decimal(900)}, board=USUAL, count=5)
+    return stocked
 
 
 @pytest.fixture

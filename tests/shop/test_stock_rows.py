@@ -23,15 +23,6 @@ def _no_bell(monkeypatch):
 
 
 @pytest.fixture
-def stocked(forge):
-    """Our forge with the rows that a new shop starts with."""
-    for kind, rows in door.stock_to_start_with().items():
-        for row in rows:
-            kind.objects.create(shop=forge, **row)
-    return forge
-
-
-@pytest.fixture
 def ready(line, piece, stocked):
     allocation.allocate(line.order, [(line, piece)])
     return Order.objects.get()

@@ -125,26 +125,25 @@ def _find(seen, m, p0, p1, w, h, limit):
 
 
 @inlined
+def _axis_from(low, high, m, cap, far, out_low, out_high):
+    """Copy `m` intervals along an axis as they are seen from its near end, or from its far one at `cap`."""
+    if far:
+        for r in range(m):
+            out_low[r] = cap - high[r]
+            out_high[r] = cap - low[r]
+    else:
+        for r in range(m):
+            out_low[r] = low[r]
+            out_high[r] = high[r]
+
+
+@inlined
 def _seen_from(placed, m, cap_x, cap_y, how, out):
     """Copy `m` rectangles as they are seen from the corner that `how` names, in a frame of this length and width."""
     a = (how & 4) >> 2
     b = 1 - a
-    if how & 1:
-        for r in range(m):
-            out[a, r] = cap_x - placed[2, r]
-            out[a + 2, r] = cap_x - placed[0, r]
-    else:
-        for r in range(m):
-            out[a, r] = placed[0, r]
-            out[a + 2, r] = placed[2, r]
-    if how & 2:
-        for r in range(m):
-            out[b, r] = cap_y - placed[3, r]
-            out[b + 2, r] = cap_y - placed[1, r]
-    else:
-        for r in range(m):
-            out[b, r] = placed[1, r]
-            out[b + 2, r] = placed[3, r]
+    _axis_from(placed[0], placed[2], m, cap_x, how & 1, out[a], out[a + 2])
+    _axis_from(placed[1], placed[3], m, cap_y, how & 2, out[b], out[b + 2])
     for r in range(m, (m + WIDE - 1) // WIDE * WIDE):
         out[:2, r] = FAR
         out[2:, r] = -FAR

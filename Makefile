@@ -34,7 +34,7 @@ test: ## linters, types, import contracts and tests, with everything they need
 	@env -u DATABASE_URL -u CELERY_BROKER_URL $(IN_VENV) -m pytest -rs
 
 bench: ## measure the search against known answers and rivals: make bench [QUICK=1] [LONG=1]
-	$(PREPARE) run
+	$(PREPARE) test
 	@exec $(IN_VENV) -m tests.bench $(if $(QUICK),--quick) $(if $(LONG),--long)
 
 clean: ## remove the environment and what tools left behind; the data folder stays

@@ -22,7 +22,8 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parent.parent
 VENV = ROOT / ".venv"
 VENV_PYTHON = VENV / "bin" / "python"
-READY = VENV / "ready.json"
+RELEASE = VENV / "release"
+"""What a shop gets that runs a release: requirements.txt and nothing that comes with the development tools."""
 PINS = {"run": ["requirements.txt"], "test": ["requirements.txt", "requirements-dev.txt"]}
 DATA = Path(os.environ.get("STOWRIGHT_DATA") or ROOT / "data").expanduser().absolute()
 
@@ -83,8 +84,9 @@ def main(arguments: list[str]) -> int:
             print(f"Not installed: {names(missing)}; {reasons(missing)}. Install them to have those tests run.")
     with (ROOT / "requirements.txt").open() as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
-        if not is_ready(target):
-            make_environment(target)
+        for venv, pins in [(VENV, target)] + ([(RELEASE, "run")] if target == "test" else []):
+            if not is_ready(venv, pins):
+                make_environment(venv, pins)
         build_kernels()
     return 0
 
@@ -136,26 +138,26 @@ def fingerprint(target: str) -> str:
     return digest.hexdigest()
 
 
-def stamps() -> dict[str, str] | None:
-    """Return what the environment was made for, or None where it was not finished."""
+def stamps(venv: Path) -> dict[str, str] | None:
+    """Return what an environment was made for, or None where it was not finished."""
     try:
-        found = json.loads(READY.read_text())
+        found = json.loads((venv / "ready.json").read_text())
     except (OSError, ValueError):
         return None
-    return found if isinstance(found, dict) and is_whole() else None
+    return found if isinstance(found, dict) and is_whole(venv) else None
 
 
-def is_ready(target: str) -> bool:
+def is_ready(venv: Path, target: str) -> bool:
     """Whether the environment was made for this target from these pins, and nothing has gone from it since."""
-    found = stamps()
+    found = stamps(venv)
     return found is not None and found.get(target) == fingerprint(target)
 
 
-def is_whole() -> bool:
+def is_whole(venv: Path) -> bool:
     """Whether the environment's Python starts and every file that its packages installed is there."""
-    if not quietly([str(VENV_PYTHON), "-c", "import pip"]):
+    if not quietly([str(venv / "bin" / "python"), "-c", "import pip"]):
         return False
-    return all(files_are_there(folder) for folder in VENV.glob("lib/python3*/site-packages"))
+    return all(files_are_there(folder) for folder in venv.glob("lib/python3*/site-packages"))
 
 
 def files_are_there(site: Path) -> bool:
@@ -174,19 +176,21 @@ def walk(folder: Path) -> Iterator[Path]:
             yield Path(parent, name)
 
 
-def make_environment(target: str) -> None:
-    """Make .venv from nothing, or bring a whole one up to the pins; the stamp is written last."""
-    found = stamps()
-    READY.unlink(missing_ok=True)
+def make_environment(venv: Path, target: str) -> None:
+    """Make an environment from nothing, or bring a whole one up to the pins; the stamp is written last."""
+    found = stamps(venv)
+    if venv == RELEASE:
+        found = None  # what an earlier one left behind would hide what this one lacks
+    (venv / "ready.json").unlink(missing_ok=True)
     if found is None:
-        print("Making the environment in .venv ...", flush=True)
-        shutil.rmtree(VENV, ignore_errors=True)
-        subprocess.run([sys.executable, "-m", "venv", str(VENV)], check=True, stdin=subprocess.DEVNULL)
+        print(f"Making the environment in {venv.relative_to(ROOT)} ...", flush=True)
+        shutil.rmtree(venv, ignore_errors=True)
+        subprocess.run([sys.executable, "-m", "venv", str(venv)], check=True, stdin=subprocess.DEVNULL)
     pins = [argument for name in PINS[target] for argument in ("-r", str(ROOT / name))]
     count = sum(len(re.findall(r"^[\w.-]+==", (ROOT / name).read_text(), re.MULTILINE)) for name in PINS[target])
     print(f"Installing {count} pinned packages ...", flush=True)
     install = [
-        str(VENV_PYTHON),
+        str(venv / "bin" / "python"),
         "-m",
         "pip",
         "install",
@@ -197,7 +201,7 @@ def make_environment(target: str) -> None:
     ]
     subprocess.run([*install, "--require-hashes", *pins], check=True, stdin=subprocess.DEVNULL)
     made = {name: fingerprint(name) for name in PINS if set(PINS[name]) <= set(PINS[target])}
-    READY.write_text(json.dumps(made))
+    (venv / "ready.json").write_text(json.dumps(made))
 
 
 def build_kernels() -> None:

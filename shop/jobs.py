@@ -15,7 +15,6 @@ import threading
 import time
 from collections.abc import Callable
 from datetime import timedelta
-from functools import partial
 from types import TracebackType
 from typing import Any, Protocol, TypeVar
 
@@ -107,7 +106,8 @@ def enqueue(*, shop: Shop, order: Order, kind: str, payload: dict[str, Any]) -> 
     job = next((row for row in waiting if row.payload == payload), None)
     if job is None:
         job = Job.objects.create(shop=shop, order=order, kind=kind, payload=payload)
-    transaction.on_commit(partial(ring, job.pk), robust=True)
+    # A function with a name of its own: Django names it in the log where it breaks off, and a partial has none.
+    transaction.on_commit(lambda: ring(job.pk), robust=True)
     return job
 
 

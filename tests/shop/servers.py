@@ -22,14 +22,14 @@ ROOT = Path(__file__).resolve().parents[2]
 PATIENCE_S = 60
 
 
-def wait_until(true, what, process=None):
+def wait_until(true, what, process=None, *, patience_s=PATIENCE_S):
     """Wait for a condition; fail with what was awaited when patience or the process ends."""
-    deadline = time.monotonic() + PATIENCE_S
+    deadline = time.monotonic() + patience_s
     while not true():
         if process is not None and process.poll() is not None:
             raise AssertionError(f"{what}: the process ended with {process.returncode}")
         if time.monotonic() > deadline:
-            raise AssertionError(f"{what}: not within {PATIENCE_S} s")
+            raise AssertionError(f"{what}: not within {patience_s} s")
         time.sleep(0.05)
 
 
@@ -123,19 +123,22 @@ class House:
     database: str = ""
     broker: str = ""
     processes: list = field(default_factory=list)
+    python: str = sys.executable
+    settings: str = "tests.shop.bench.settings"
 
     @property
     def environment(self):
         kept = {name: value for name, value in os.environ.items() if not name.startswith(("STOWRIGHT_", "CELERY_"))}
         own = {"STOWRIGHT_DATA": str(self.data), "DATABASE_URL": self.database, "CELERY_BROKER_URL": self.broker}
-        return {**kept, **own, "DJANGO_SETTINGS_MODULE": "tests.shop.bench.settings"}
+        return {**kept, **own, "DJANGO_SETTINGS_MODULE": self.settings}
 
     def run(self, code):
-        """Run Python code in the shop to its end; fail where it fails."""
-        command = [sys.executable, "manage.py", "shell", "--no-imports", "-c", code]
+        """Run Python code in the shop to its end and return what it printed; fail where it fails."""
+        command = [self.python, "manage.py", "shell", "--no-imports", "-c", code]
         options = {"stdin": subprocess.DEVNULL, "capture_output": True, "text": True}
         done = subprocess.run(command, cwd=ROOT, env=self.environment, check=False, **options)
         assert done.returncode == 0, done.stderr
+        return done.stdout.strip()
 
     def migrate(self):
         self.run(MIGRATE)
@@ -158,7 +161,7 @@ class House:
         with (self.data / f"log{len(self.processes)}").open("w+b") as log:
             options = {"stdin": subprocess.DEVNULL, "stdout": log, "stderr": log}
             own = {**self.environment, **environment}
-            process = subprocess.Popen([sys.executable, *arguments], cwd=ROOT, env=own, **options)
+            process = subprocess.Popen([self.python, *arguments], cwd=ROOT, env=own, **options)
         self.processes.append(process)
         return process
 

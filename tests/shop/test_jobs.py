@@ -54,6 +54,13 @@ def ask(order, **payload):
     return jobs.enqueue(shop=order.shop, order=order, kind="plan", payload=payload)
 
 
+@pytest.mark.django_db(transaction=True)
+def test_jobs_a_bell_that_breaks_off_does_not_break_off_what_was_asked_for(order, monkeypatch, caplog):
+    monkeypatch.setattr(tasks.run_job, "apply_async", lambda **options: 1 / 0)
+    assert Job.objects.get(pk=ask(order).pk).state == "waiting"
+    assert "on_commit" in caplog.text
+
+
 def test_jobs_the_bell_rings_only_once_the_row_is_committed(order, rings, django_capture_on_commit_callbacks):
     with django_capture_on_commit_callbacks(execute=True):
         job = ask(order)

@@ -34,6 +34,7 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser | ArgumentParser) -> None:
         parser.add_argument("--without-demo", action="store_true", help="Do not load the demo into an empty shop.")
+        parser.add_argument("--out", default="", help="Folder for the demo's papers (out/).")
 
     def handle(self, *args: Any, **options: Any) -> None:
         host = environment.text("STOWRIGHT_HOST", "127.0.0.1")
@@ -41,11 +42,12 @@ class Command(BaseCommand):
         self._stop = threading.Event()
         for number in (signal.SIGINT, signal.SIGTERM):
             signal.signal(number, lambda *_: self._stop.set())
+        papers = ["--out", options["out"]] if options["out"] else []
         hold = self._hold()
         try:
             self._migrate()
             if not options["without_demo"]:
-                self._demo_once()
+                self._demo_once(papers)
             if not self._stop.is_set():
                 self._serve(hold, host, port)
         finally:
@@ -64,13 +66,13 @@ class Command(BaseCommand):
         except DatabaseError as error:
             raise CommandError(f"The database does not answer: {error}") from error
 
-    def _demo_once(self) -> None:
+    def _demo_once(self, papers: list[str]) -> None:
         """Load the demo into an empty shop, or finish what an earlier start was stopped in the middle of."""
         begun: Path = settings.DATA_DIR / "demo-begun"
         if Shop.objects.exists() and not begun.exists():
             return
         begun.touch()
-        demo = Child(["manage.py", "demo"], folder=settings.BASE_DIR)
+        demo = Child(["manage.py", "demo", *papers], folder=settings.BASE_DIR)
         while demo.process.poll() is None:
             if self._stop.wait(0.1):
                 demo.ask_to_end()

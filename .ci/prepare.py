@@ -217,7 +217,7 @@ def build_kernels() -> None:
     print("Compiling the search's kernels ...", flush=True)
     shutil.rmtree(cache, ignore_errors=True)
     cache.mkdir(mode=0o700, parents=True, exist_ok=True)
-    subprocess.run([str(VENV_PYTHON), "-m", "packing.nest.build"], cwd=ROOT, check=True)
+    subprocess.run([str(VENV_PYTHON), "-m", "packing.nest.warm_cache"], cwd=ROOT, check=True)
     stamp.write_text(digest.hexdigest())
 
 

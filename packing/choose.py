@@ -10,7 +10,7 @@ from packing.insert import Insert, insert_content, letter_of, make_insert
 from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam, Sundry, grams_shown
 from packing.measure import BadInput, Block, Item, Order, Tool, grams, input_sha256, mm, rules_content, warnings_for
 from packing.nest import Nesting, Placed, Progress, nest
-from packing.nest.spare import with_fewer_sheets
+from packing.nest.arrange.sheet_heights import with_fewer_sheets
 from packing.pose import part_weights_mg
 from packing.stock import EXAMPLE_CARTONS, NoCarton, carton_content
 from packing.strength import Load, choose_board

@@ -5,11 +5,11 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from packing.measure import BadInput, Order
-from packing.nest.bound import refutation
-from packing.nest.course import Course, Progress
-from packing.nest.limits import overweight, refused
+from packing.nest.bounds import refutation
+from packing.nest.infeasibility import overweight, refused
 from packing.nest.problem import Problem, problem_of
 from packing.nest.result import Layer, Nesting, Placed
+from packing.nest.solver import Course, Progress
 
 __all__ = ["DEFAULT_SECONDS", "Layer", "Nesting", "Placed", "Progress", "nest"]
 
@@ -82,7 +82,7 @@ def _free(
     progress: Callable[[Progress], None] | None,
 ) -> Nesting:
     """Blocks without layers; numba and ortools are loaded only here."""
-    from packing.nest.free import nest_blocks
+    from packing.nest.stacked.solve import nest_blocks
 
     begun = time.monotonic()
 

@@ -92,7 +92,7 @@ def set_up(*, kernels: bool) -> None:
     from packing import check, choose  # noqa: F401
 
     if kernels:
-        from packing.nest.build import build
+        from packing.nest.warm_cache import build
 
         build()
 

@@ -8,10 +8,10 @@ from dataclasses import replace
 import pytest
 
 from packing.measure import Block, Order, Rules, Tool
-from packing.nest.exact import ExactResult, prove
-from packing.nest.free import nest_blocks
+from packing.nest.exact.prove import ExactResult, prove
 from packing.nest.problem import problem_of
 from packing.nest.result import Nesting
+from packing.nest.stacked.solve import nest_blocks
 
 UNIT = 10_000
 CUBE = UNIT**3

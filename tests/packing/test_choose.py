@@ -9,7 +9,7 @@ from packing.check import check_plan
 from packing.choose import AIMS, Materials, candidate, plan, preference
 from packing.material import C_FLUTE
 from packing.measure import BadInput, read_order
-from packing.nest.spare import fewest_sheets
+from packing.nest.arrange.sheet_heights import fewest_sheets
 from packing.offers import Terms, make_offers
 
 HAMMER = {

@@ -1,0 +1,1 @@
+"""Exact answers: proofs that a plan is the smallest, and whether an order fits a given interior."""

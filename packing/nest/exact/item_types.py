@@ -1,0 +1,73 @@
+"""Which items of an order equal each other, and sets of items as numbers."""
+
+from collections.abc import Sequence
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from packing.nest.exact.layer_partition_kernel import digits, parts
+from packing.nest.problem import Way
+
+Ints = NDArray[np.int64]
+
+
+class Kinds:
+    """Which items equal each other, and sets of them as numbers in mixed radix (see `layer_partition_kernel`).
+
+    Parameters
+    ----------
+    ways
+        Per item, the ways it may lie.
+    """
+
+    def __init__(self, ways: Sequence[Sequence[Way]]) -> None:
+        found: dict[frozenset[tuple[object, int]], int] = {}
+        self.of = [found.setdefault(frozenset((way.rects, way.level_um) for way in own), len(found)) for own in ways]
+        first = [ways[self.of.index(kind)] for kind in range(len(found))]
+        self.ways = [list({(way.rects, way.level_um): way for way in own}.values()) for own in first]
+        self.most = [self.of.count(kind) for kind in range(len(found))]
+        self.weight = [1]
+        for most in self.most:
+            self.weight.append(self.weight[-1] * (most + 1))
+        self.sets = self.weight.pop()
+
+    @cached_property
+    def has(self) -> Ints:
+        """How many items of each kind each set has."""
+        return digits(np.array(self.most, np.int64), self.sets)
+
+    @cached_property
+    def weights(self) -> Ints:
+        """The weight of each kind in a set's number."""
+        return np.array(self.weight, np.int64)
+
+    @cached_property
+    def start(self) -> Ints:
+        """Where each set's parts begin in `parted`."""
+        start = np.zeros(self.sets + 1, np.int64)
+        parts(self.has, self.weights, start, np.zeros(0, np.int32))
+        return start
+
+    @cached_property
+    def parted(self) -> NDArray[np.int32]:
+        """The parts of each set that hold the first of its items."""
+        found = np.zeros(int(self.start[-1]), np.int32)
+        parts(self.has, self.weights, self.start, found)
+        return found
+
+    @property
+    def work(self) -> int:
+        """How many pairs of a set and a part of it there are: the work of sharing out."""
+        work = 1
+        for most in self.most:
+            work *= (most + 1) * (most + 2) // 2
+        return work
+
+    def count(self, items: int, kind: int) -> int:
+        """How many items of a kind a set has."""
+        return items // self.weight[kind] % (self.most[kind] + 1)
+
+    def listed(self, items: int) -> list[int]:
+        """A set as a list of kinds."""
+        return [kind for kind in range(len(self.most)) for _ in range(self.count(items, kind))]

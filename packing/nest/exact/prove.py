@@ -1,0 +1,208 @@
+"""Exact answers: proofs that a plan is the smallest, and whether an order fits a given interior."""
+
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from packing.measure import BadInput, Order, mm
+from packing.nest.arrange.settle import Spot, settle
+from packing.nest.bounds import limits_um, lower_bound, refutation, within_limits
+from packing.nest.exact.branch_and_bound import Proof
+from packing.nest.exact.item_types import Kinds
+from packing.nest.exact.layer_fit import Spread
+from packing.nest.exact.relaxation import simplified
+from packing.nest.problem import Problem, problem_of
+from packing.nest.result import Nesting
+
+MOST_WORK = 2_000_000
+STAGES = ((2_000, 0.15), (60_000, 0.4), (MOST_WORK, 1.0))
+"""Of the easier orders: most work of sharing out, and the share of the effort after which the next one has its turn."""
+
+
+@dataclass(frozen=True, slots=True)
+class ExactResult:
+    """What a proof came to.
+
+    Parameters
+    ----------
+    status
+        "proven": no plan is smaller than the one known; "improved": the nesting is smaller than that (its own
+        `proven` says whether it is the smallest); "open": neither within the effort.
+    bound_um3
+        No plan has a smaller interior.
+    nesting
+        The smaller plan of "improved", else None.
+    steps
+        Effort used.
+    """
+
+    status: str
+    bound_um3: int
+    nesting: Nesting | None
+    steps: int
+
+
+def _spots(problem: Problem, spreads: Sequence[Spread]) -> list[list[Spot]]:
+    """Layers of kinds as layers of items, equal items taken in their order."""
+    kinds = Kinds(within_limits(problem))
+    pool = {kind: [item for item, own in enumerate(kinds.of) if own == kind] for kind in set(kinds.of)}
+    layers = []
+    for spread in spreads:
+        layer = []
+        for kind, way, x, y in zip(spread.kinds, spread.ways, spread.x_um, spread.y_um, strict=True):
+            item = pool[kind].pop(0)
+            own = next(w for w in problem.ways[item] if w.rects == way.rects and w.level_um == way.level_um)
+            layer.append(Spot(item, own, x, y))
+        layers.append(layer)
+    return layers
+
+
+def _enough(steps: int | None, deadline: float | None, stop: Callable[[], bool] | None) -> Callable[[int], bool]:
+    def enough(done: int) -> bool:
+        return (
+            (steps is not None and done >= steps)
+            or (deadline is not None and time.monotonic() >= deadline)
+            or (stop is not None and stop())
+        )
+
+    return enough
+
+
+def prove(
+    problem: Problem,
+    upper_um3: int,
+    *,
+    deadline: float | None = None,
+    steps: int | None = None,
+    stop: Callable[[], bool] | None = None,
+    watch: Callable[[int], None] | None = None,
+) -> ExactResult:
+    """Prove that no plan is smaller than the one known, or find a smaller one.
+
+    Parameters
+    ----------
+    problem
+        The order, laid out for the search; not refuted.
+    upper_um3
+        Volume of the best plan known, greater than 0.
+    deadline
+        On the monotonic clock; kept to within about half a second.
+    steps
+        Bounds the effort instead or as well: the same problem, volume and steps give the same answer on any machine.
+    stop
+        Asked often; True ends the proof.
+    watch
+        Told the lower bound whenever it is asked whether to stop.
+
+    Returns
+    -------
+    ExactResult
+
+    Notes
+    -----
+    Orders whose items are many or all but equal are first made easier (see `relaxation`); a bound of the easier order
+    holds for the real one. Orders too large for sharing out their items exactly get only that. What sharp ends need
+    beyond the wall, and how heavy a layer may be, is left out of the proof: its bound holds all the same, and a plan it
+    meets is handed over with the interior that it really needs, for the caller to hold against such rules.
+    """
+    bound = lower_bound(problem)
+    real = Kinds(within_limits(problem)).work
+    easy: Proof | None = None
+    for work, share in STAGES:
+        if work >= real:
+            break
+        limit = None if steps is None else int(steps * share)
+        end = None if deadline is None else time.monotonic() + share * (deadline - time.monotonic())
+        easy = Proof(problem_of(simplified(problem.order, work)), upper_um3, easy)
+        easy.run(_enough(limit, end, stop))
+        bound = max(bound, easy.bound_um3)
+        if bound >= upper_um3:
+            return ExactResult("proven", upper_um3, None, easy.steps)
+    if real > MOST_WORK and easy is not None:
+        return ExactResult("open", bound, None, easy.steps)
+    proof = Proof(problem, upper_um3, easy)
+    enough = _enough(steps, deadline, stop)
+
+    def watched(done: int) -> bool:
+        if watch is not None:
+            watch(min(proof.upper, max(bound, proof.bound_um3)))
+        return enough(done)
+
+    proof.run(watched)
+    bound = min(proof.upper, max(bound, proof.bound_um3))
+    used = proof.steps
+    if bound >= upper_um3:
+        return ExactResult("proven", bound, None, used)
+    if proof.found is None:
+        return ExactResult("open", bound, None, used)
+    interior, layers, placed = settle(problem, _spots(problem, proof.found))
+    nesting = Nesting("planned", interior, layers, placed, bound)
+    nesting = replace(nesting, proven=bound >= nesting.volume_um3)
+    if nesting.volume_um3 >= upper_um3:
+        return ExactResult("open", bound, None, used)
+    return ExactResult("improved", bound, nesting, used)
+
+
+def _too_high(problem: Problem, by_um: int) -> Nesting:
+    """The refusal of an order for which the largest interior is proved to have no room."""
+    tallest = max(range(len(problem.ways)), key=lambda item: min(way.level_um for way in problem.ways[item]))
+    item = problem.order.items[tallest].id
+    message = (
+        f"It is proved that no plan keeps within the largest interior: its height is at least {mm(by_um)} mm too "
+        f"little for the layers that this floor needs; {item} is the tallest item."
+    )
+    return Nesting("impossible", limit="max_interior height", item=item, by_um=by_um, message=message)
+
+
+def fits(
+    order: Order,
+    interior_um: tuple[int, int, int],
+    *,
+    deadline: float | None = None,
+    steps: int | None = None,
+    stop: Callable[[], bool] | None = None,
+) -> Nesting:
+    """Whether an order fits a given interior, turned by a quarter or not.
+
+    Parameters
+    ----------
+    order
+        Items and rules; a largest interior of its own is put aside.
+    interior_um
+        Length, width, height, each greater than 0.
+    deadline, steps, stop
+        As in `prove`.
+
+    Returns
+    -------
+    Nesting
+        "planned" with a plan, "impossible" with the limit that is proved to be in the way, or "not found" within the
+        effort.
+
+    Raises
+    ------
+    BadInput
+        A side of the interior is not greater than 0.
+    """
+    if min(interior_um) <= 0:
+        raise BadInput("interior", f"must have three sides greater than 0, not {interior_um}.")
+    rules = replace(order.rules, max_interior_um=interior_um)
+    problem = problem_of(replace(order, rules=rules))
+    refuted = refutation(problem)
+    if refuted is not None:
+        return Nesting(
+            "impossible", limit=refuted.limit, item=refuted.item, by_um=refuted.by_um, message=refuted.message
+        )
+    unknown = Nesting("not found", message="Neither a plan for this interior nor a proof against it was found.")
+    if Kinds(within_limits(problem)).work > MOST_WORK:
+        return unknown
+    proof = Proof(problem, interior_um[0] * interior_um[1] * interior_um[2] + 1)
+    answer = proof.settle_largest(_enough(steps, deadline, stop))
+    if answer is None:
+        return replace(unknown, steps=proof.steps)
+    if proof.found is None:
+        return replace(_too_high(problem, proof.too_high), steps=proof.steps)
+    interior, layers, placed = settle(problem, _spots(problem, proof.found))
+    if any(side > limit for side, limit in zip(interior, limits_um(problem) or interior, strict=True)):
+        return replace(unknown, steps=proof.steps)
+    return Nesting("planned", interior, layers, placed, steps=proof.steps)

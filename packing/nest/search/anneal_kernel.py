@@ -1,0 +1,292 @@
+"""The compiled search: anneals over sequences of grown T shapes and the layers that they make.
+
+Every number that decides is an integer number of micrometres or a sum and product of doubles in a fixed order, and
+chance comes from our own generator, so that the same seed and steps give the same plan on any machine.
+"""
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from packing.nest.jit import compiled, inlined
+from packing.nest.search.bottom_left_kernel import Threshold, place_layer, scratch_for
+
+ROUNDING = 1.0 + 1e-9
+
+
+class Limits(NamedTuple):
+    """What turns extents into a cost.
+
+    `side` is what length and width add to the extents; base and top `pads`; the pad `between` layers; the largest
+    interior `cap` (3,), 0 for none; `weight` per item and the `most_weight` of a layer, 0 for none; the `pull` on the
+    shorter layers.
+    """
+
+    side: int
+    pads: int
+    between: int
+    cap: Any
+    weight: Any
+    most_weight: int
+    pull: float
+
+
+@inlined
+def _next(rng):
+    """A 64-bit xorshift* step; `rng` holds one uint64."""
+    x = rng[0]
+    x ^= x >> np.uint64(12)
+    x ^= x << np.uint64(25)
+    x ^= x >> np.uint64(27)
+    rng[0] = x
+    return (x * np.uint64(2685821657736338717)) >> np.uint64(33)
+
+
+@inlined
+def _below(rng, n):
+    return np.int64(_next(rng) % np.uint64(n))
+
+
+@inlined
+def _other(rng, now, n):
+    """Another of n, where there is one."""
+    if n < 2:
+        return now
+    return (now + 1 + _below(rng, n - 1)) % n
+
+
+@inlined
+def _least_of(which, n, state, shapes):
+    """What a layer needs before anything is placed: least length and width, and its height; zeros where it is empty."""
+    long = np.int64(0)
+    wide = np.int64(0)
+    tall = np.int64(0)
+    for i in range(n):
+        if state[1, i] == which:
+            g = state[2, i]
+            long = max(long, shapes.size[g, 0] + shapes.reach[g, 0] + shapes.reach[g, 2])
+            wide = max(wide, shapes.size[g, 1] + shapes.reach[g, 1] + shapes.reach[g, 3])
+            tall = max(tall, shapes.level[g])
+    return long, wide, tall
+
+
+@compiled
+def overload(n, k, state, limits):
+    """How far the heaviest layers are beyond `limits.most_weight` (0 = none), as a share of it, added up."""
+    over = 0.0
+    if limits.most_weight > 0:
+        for q in range(k):
+            load = np.int64(0)
+            for i in range(n):
+                if state[1, i] == q:
+                    load += limits.weight[i]
+            over += max(0.0, float(load) / float(limits.most_weight) - 1.0)
+    return over
+
+
+@compiled
+def cost_of(n, k, state, extent, limits):
+    """Interior volume, with a small pull on the shorter layers and a penalty beyond the limits.
+
+    Parameters
+    ----------
+    extent
+        (3, k): length, width and height of each layer, zeros where it is empty.
+    limits
+        See `Limits`.
+
+    Returns
+    -------
+    (cost, volume, excess)
+        `excess` is 0 where every limit is kept, else by how much they are broken, as shares of them.
+    """
+    big_x = np.int64(0)
+    big_y = np.int64(0)
+    used = 0
+    height = limits.pads - limits.between
+    for q in range(k):
+        if extent[0, q] > 0:
+            used += 1
+            big_x = max(big_x, extent[0, q])
+            big_y = max(big_y, extent[1, q])
+            height += extent[2, q] + limits.between
+    slack = 0.0
+    for q in range(k):
+        if extent[0, q] > 0:
+            slack += float(extent[0, q]) / float(big_x) + float(extent[1, q]) / float(big_y)
+    x = float(big_x + limits.side)
+    y = float(big_y + limits.side)
+    z = float(height)
+    volume = x * y * z
+    excess = overload(n, k, state, limits)
+    cap = limits.cap
+    if cap[2] > 0:
+        excess += max(0.0, z / float(cap[2]) - 1.0)
+    if cap[0] > 0:
+        a = max(0.0, x / float(cap[0]) - 1.0) + max(0.0, y / float(cap[1]) - 1.0)
+        b = max(0.0, x / float(cap[1]) - 1.0) + max(0.0, y / float(cap[0]) - 1.0)
+        excess += min(a, b)
+    cost = volume * (1.0 + limits.pull * (slack / (2.0 * used) - 1.0)) * (1.0 + 8.0 * excess)
+    return cost, volume, excess
+
+
+@compiled
+def _changed(rng, n, k, shapes, state, extent, touched):
+    """Change a state by one random move; marks the layers to place anew and returns from where in the sequence."""
+    start = np.int64(0)
+    dice = _below(rng, 100)
+    if dice < 44:
+        a = _below(rng, n)
+        b = (a + 1 + _below(rng, n - 1)) % n
+        start = min(a, b)
+        i = state[0, a]
+        touched[state[1, i]] = True
+        if dice < 22:
+            j = state[0, b]
+            state[0, a] = j
+            state[0, b] = i
+            touched[state[1, j]] = True
+            state[1, i], state[1, j] = state[1, j], state[1, i]
+            return start
+        while a < b:
+            state[0, a] = state[0, a + 1]
+            a += 1
+        while a > b:
+            state[0, a] = state[0, a - 1]
+            a -= 1
+        state[0, b] = i
+        if dice < 32:
+            state[1, i] = _below(rng, k)
+            touched[state[1, i]] = True
+        if dice & 1:
+            state[2, i] = _other(rng, state[2, i] - shapes.first[i], shapes.ways[i]) + shapes.first[i]
+        if dice & 2:
+            state[3, i] = _other(rng, state[3, i], 8)
+    elif dice < 88:
+        start = _below(rng, n)
+        i = state[0, start]
+        touched[state[1, i]] = True
+        if dice < 68:
+            state[2, i] = _other(rng, state[2, i] - shapes.first[i], shapes.ways[i]) + shapes.first[i]
+        if dice >= 84:
+            state[1, i] = _below(rng, k)
+            touched[state[1, i]] = True
+        elif dice >= 68 or dice & 1:
+            state[3, i] = _other(rng, state[3, i], 8)
+    else:
+        big_x = np.int64(0)
+        big_y = np.int64(0)
+        for q in range(k):
+            big_x = max(big_x, extent[0, q])
+            big_y = max(big_y, extent[1, q])
+            touched[q] = True
+        if dice < 92:
+            state[4, 0] = big_x
+            state[4, 1] = big_y
+        by = (_below(rng, 2001) - 1000) * (1 + 7 * _below(rng, 2)) * 10
+        side = 1 - (dice & 1)
+        state[4, side] = max(np.int64(1000), state[4, side] + state[4, side] * by // 1000000)
+    return start
+
+
+@compiled
+def _tried(n, k, start, state, shapes, limits, most, touched, out, extent, scratch):
+    """Place the touched layers anew; False as soon as the cost is known to be beyond `most`.
+
+    A layer's height is known before it is placed, and what it needs at least; its length and width only grow as it is
+    filled, and the cost with them.
+    """
+    used = 0
+    height = limits.pads - limits.between
+    long = np.int64(0)
+    wide = np.int64(0)
+    sum_long = np.int64(0)
+    sum_wide = np.int64(0)
+    for q in range(k):
+        if touched[q]:
+            extent[0, q], extent[1, q], extent[2, q] = _least_of(q, n, state, shapes)
+        if extent[0, q] > 0:
+            used += 1
+            height += extent[2, q] + limits.between
+            long = max(long, extent[0, q])
+            wide = max(wide, extent[1, q])
+            sum_long += extent[0, q]
+            sum_wide += extent[1, q]
+    once, each = 1.0 - limits.pull, limits.pull / (2.0 * used)
+    over = most / float(height) * ROUNDING
+    first = state[1, state[0, start]]
+    for turn in range(k):
+        q = (first + turn) % k
+        if not touched[q] or extent[0, q] == 0:
+            continue
+        others_long = float(sum_long - extent[0, q])
+        others_wide = float(sum_wide - extent[1, q])
+        threshold = Threshold(
+            over, float(long), float(wide), others_long, others_wide, float(limits.side), once, each
+        )  # fmt: skip
+        x, y, _ = place_layer(q, n, start, state, shapes, out, scratch, threshold)
+        if x < 0:
+            return False
+        sum_long += x - extent[0, q]
+        sum_wide += y - extent[1, q]
+        extent[0, q] = x
+        extent[1, q] = y
+        long = max(long, x)
+        wide = max(wide, y)
+    return True
+
+
+@compiled
+def anneal(steps, hot, fall, rng, chance, k, shapes, limits, kept, best, best_value):
+    """Anneal for `steps` moves, the temperature (relative to the cost) beginning at `hot` and falling by `fall` each.
+
+    Parameters
+    ----------
+    rng
+        One uint64, advanced.
+    chance
+        Table of 4096 values of -ln(u), for accepting.
+    k
+        Most layers.
+    shapes, limits
+        See `Shapes` and `Limits`.
+    kept, best
+        States, see `place_layer`: `kept` is advanced, `best` keeps the best.
+    best_value
+        (2,) float64: least volume so far (times 1000 and more where it exceeds a limit), its excess.
+    """
+    n = len(shapes.first)
+    state = kept.copy()
+    scratch = scratch_for(n)
+    out = np.zeros((n, 2), np.int64)
+    extent = np.zeros((3, k), np.int64)
+    touched = np.ones(k, np.bool_)
+    next_state, next_out, next_extent = state.copy(), out.copy(), extent.copy()
+    cost = np.inf
+    most = np.inf
+    start = np.int64(0)
+    heat = hot
+    for step in range(steps + 1):
+        if step > 0:
+            heat *= fall
+            next_state[:, :] = state
+            next_out[:, :] = out
+            next_extent[:, :] = extent
+            touched[:] = False
+            start = _changed(rng, n, k, shapes, next_state, extent, touched)
+            most = cost * (1.0 + heat * chance[_below(rng, 4096)])
+        if not _tried(n, k, start, next_state, shapes, limits, most, touched, next_out, next_extent, scratch):
+            continue
+        next_cost, value, excess = cost_of(n, k, next_state, next_extent, limits)
+        if next_cost <= most:
+            cost = next_cost
+            state, next_state = next_state, state
+            out, next_out = next_out, out
+            extent, next_extent = next_extent, extent
+            if excess > 0.0:
+                value *= 1000.0 * (1.0 + excess)
+            if value < best_value[0]:
+                best_value[0] = value
+                best_value[1] = excess
+                best[:, :] = state
+    kept[:, :] = state

@@ -1,0 +1,271 @@
+"""The compiled inner loop of the nesting: places one layer's grown T shapes in sequence, each against a corner.
+
+Places are whole micrometres in 32 bits, so that the loops over rectangles compile to vector code.
+"""
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from packing.nest.jit import compiled, inlined
+
+
+class Shapes(NamedTuple):
+    """All ways of all items, int64, micrometres.
+
+    `first` row and number of `ways` per item (n,); per row two grown rectangles `rects` (rows, 2, 4), extents `size`
+    (rows, 2), the layer height `level` it needs, and what it needs beyond the wall, `reach` (rows, 4), towards low x,
+    low y, high x and high y.
+    """
+
+    first: Any
+    ways: Any
+    rects: Any
+    size: Any
+    level: Any
+    reach: Any
+
+
+class Scratch(NamedTuple):
+    """Rectangles `placed` and as `seen` from the corner in use, (4, 2n + WIDE) int32; the `shape` to place (2, 4)."""
+
+    placed: Any
+    seen: Any
+    shape: Any
+
+
+class Threshold(NamedTuple):
+    """When a layer that is being placed is known to cost too much.
+
+    `most` that the whole may cost, over its height; length and width of the longest and widest of the other layers, and
+    the sums of theirs; what the sides add; the shares of the volume that count at once, and per whole length or width.
+    """
+
+    most: float
+    long: float
+    wide: float
+    sum_long: float
+    sum_wide: float
+    side: float
+    once: float
+    each: float
+
+
+WIDE = 8
+FAR = np.int32(1 << 30)
+NO_THRESHOLD = Threshold(np.inf, 1.0, 1.0, 0.0, 0.0, 0.0, 1.0, 0.0)
+
+
+@inlined
+def scratch_for(n):
+    """Room for placing `n` items."""
+    room = 2 * n + WIDE
+    return Scratch(np.empty((4, room), np.int32), np.empty((4, room), np.int32), np.empty((2, 4), np.int64))
+
+
+@compiled
+def _find(seen, m, p0, p1, w, h, limit):
+    """Least x, then least y, of a shape among `m` placed rectangles.
+
+    Parameters
+    ----------
+    seen
+        Placed rectangles, rows x0, y0, x1, y1; from column `m` to the next multiple of `WIDE` empty ones.
+    p0, p1
+        The shape's rectangles (4,); the same twice for one rectangle.
+    w, h
+        Its extents.
+    limit
+        Room along y; a shape higher than that is put at y 0.
+
+    Returns
+    -------
+    (x, y)
+
+    Notes
+    -----
+    For every height at which the shape would rest on a rectangle, x goes to the end of whatever is met until nothing
+    is. The loop over rectangles has no branches and whole multiples of `WIDE`, so that it compiles to vector code.
+    """
+    a0, a1, a2, a3 = seen[0], seen[1], seen[2], seen[3]
+    full = (m + WIDE - 1) // WIDE * WIDE
+    best_x = FAR
+    best_y = np.int32(0)
+    top = np.int32(max(0, limit - h))
+    for k in range(-1, 2 * m):
+        y = np.int32(0)
+        if k >= 0:
+            y = np.int32(a3[k >> 1] - (p1[1] if k & 1 else p0[1]))
+            if y <= 0 or y > top:
+                continue
+        if best_x == 0 and y >= best_y:
+            continue
+        low0 = np.int32(y + p0[1])
+        low1 = np.int32(y + p1[1])
+        high0 = np.int32(y + p0[3])
+        high1 = np.int32(y + p1[3])
+        x = np.int32(-1)
+        to = np.int32(0)
+        while x < to <= best_x:
+            x = to
+            begin0 = np.int32(x + p0[0])
+            begin1 = np.int32(x + p1[0])
+            end0 = np.int32(x + p0[2])
+            end1 = np.int32(x + p1[2])
+            for r in range(full):
+                meets0 = (low0 < a3[r]) & (a1[r] < high0) & (begin0 < a2[r]) & (a0[r] < end0)
+                meets1 = (low1 < a3[r]) & (a1[r] < high1) & (begin1 < a2[r]) & (a0[r] < end1)
+                to0 = np.int32(a2[r] - p0[0]) if meets0 else x
+                to1 = np.int32(a2[r] - p1[0]) if meets1 else x
+                to = max(to, to0, to1)
+        if to < best_x or (to == best_x and y < best_y):
+            best_x = to
+            best_y = y
+    return np.int64(best_x), np.int64(best_y)
+
+
+@inlined
+def _axis_from(low, high, m, cap, far, out_low, out_high):
+    """Copy `m` intervals along an axis as they are seen from its near end, or from its far one at `cap`."""
+    if far:
+        for r in range(m):
+            out_low[r] = cap - high[r]
+            out_high[r] = cap - low[r]
+    else:
+        for r in range(m):
+            out_low[r] = low[r]
+            out_high[r] = high[r]
+
+
+@inlined
+def _seen_from(placed, m, cap_x, cap_y, how, out):
+    """Copy `m` rectangles as they are seen from the corner that `how` names, in a frame of this length and width."""
+    a = (how & 4) >> 2
+    b = 1 - a
+    _axis_from(placed[0], placed[2], m, cap_x, how & 1, out[a], out[a + 2])
+    _axis_from(placed[1], placed[3], m, cap_y, how & 2, out[b], out[b + 2])
+    for r in range(m, (m + WIDE - 1) // WIDE * WIDE):
+        out[:2, r] = FAR
+        out[2:, r] = -FAR
+
+
+@inlined
+def _shape_from(rects, w, h, how, out):
+    """Copy a shape's two rectangles as they are seen from that corner."""
+    for r in range(2):
+        x0 = rects[r, 0]
+        y0 = rects[r, 1]
+        x1 = rects[r, 2]
+        y1 = rects[r, 3]
+        if how & 1:
+            x0, x1 = w - x1, w - x0
+        if how & 2:
+            y0, y1 = h - y1, h - y0
+        if how & 4:
+            x0, y0, x1, y1 = y0, x0, y1, x1
+        out[r, 0] = x0
+        out[r, 1] = y0
+        out[r, 2] = x1
+        out[r, 3] = y1
+
+
+@compiled
+def _choose(m, shape, w, h, how, cap_x, cap_y, scratch):
+    """Where a shape goes among `m` placed rectangles, by its mode; see `place_layer`."""
+    p = scratch.shape
+    _shape_from(shape, w, h, how, p)
+    _seen_from(scratch.placed, m, np.int32(cap_x), np.int32(cap_y), how, scratch.seen)
+    if how & 4:
+        y, x = _find(scratch.seen, m, p[0], p[1], h, w, cap_x)
+    else:
+        x, y = _find(scratch.seen, m, p[0], p[1], w, h, cap_y)
+    if how & 1:
+        x = cap_x - w - x
+    if how & 2:
+        y = cap_y - h - y
+    return x, y
+
+
+@inlined
+def _beyond(threshold, long, wide):
+    """Whether a layer of this length and width so far makes the whole cost too much: both can only grow."""
+    t = threshold
+    x = max(long, t.long)
+    y = max(wide, t.wide)
+    shares = t.once + t.each * ((t.sum_long + long) / x + (t.sum_wide + wide) / y)
+    return (x + t.side) * (y + t.side) * shares > t.most
+
+
+@compiled
+def place_layer(which, n, start, state, shapes, out, scratch, threshold):
+    """Place one layer's items in sequence.
+
+    Parameters
+    ----------
+    which
+        The layer.
+    start
+        Index in the sequence before which items keep the place that `out` has for them.
+    state
+        (5, n + 2) int64. Rows: the sequence of all items; per item its layer; its row in `shapes`; how it is placed,
+        the sum of 1 (against the far end), 2 (against the far side) and 4 (least y before least x); last, in the first
+        two columns, the length and width that the items try to keep within.
+    shapes
+        See `Shapes`.
+    out
+        Holds and receives x, y per item.
+    scratch, threshold
+        See `Scratch` and `Threshold`.
+
+    Returns
+    -------
+    (length, width, height) of what was placed; zeros for an empty layer, a length of -1 for one that costs too much.
+    """
+    rects, size, reach = shapes.rects, shapes.size, shapes.reach
+    placed = scratch.placed
+    cap_x = state[4, 0]
+    cap_y = state[4, 1]
+    m = 0
+    low_x = np.int64(1) << np.int64(60)
+    low_y = low_x
+    high_x = -low_x
+    high_y = -low_x
+    tall = np.int64(0)
+    for k in range(n):
+        i = state[0, k]
+        if state[1, i] != which:
+            continue
+        g = state[2, i]
+        w = size[g, 0]
+        h = size[g, 1]
+        if k < start:
+            x = out[i, 0]
+            y = out[i, 1]
+        else:
+            x, y = _choose(m, rects[g], w, h, state[3, i], cap_x, cap_y, scratch)
+            out[i, 0] = x
+            out[i, 1] = y
+        for q in range(2):
+            if (
+                q == 1
+                and rects[g, 1, 0] == rects[g, 0, 0]
+                and rects[g, 1, 2] == rects[g, 0, 2]
+                and rects[g, 1, 1] == rects[g, 0, 1]
+                and rects[g, 1, 3] == rects[g, 0, 3]
+            ):
+                break
+            placed[0, m] = x + rects[g, q, 0]
+            placed[1, m] = y + rects[g, q, 1]
+            placed[2, m] = x + rects[g, q, 2]
+            placed[3, m] = y + rects[g, q, 3]
+            m += 1
+        low_x = min(low_x, x - reach[g, 0])
+        low_y = min(low_y, y - reach[g, 1])
+        tall = max(tall, shapes.level[g])
+        high_x = max(high_x, x + w + reach[g, 2])
+        high_y = max(high_y, y + h + reach[g, 3])
+        if _beyond(threshold, float(high_x - low_x), float(high_y - low_y)):
+            return np.int64(-1), np.int64(0), np.int64(0)
+    if m == 0:
+        return np.int64(0), np.int64(0), np.int64(0)
+    return high_x - low_x, high_y - low_y, tall

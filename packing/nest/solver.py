@@ -1,0 +1,225 @@
+"""The course of a search: anneal, prove, and hand over the best with its bound."""
+
+import math
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from packing.nest.arrange.settle import Spot, settle
+from packing.nest.bounds import lower_bound, within_limits
+from packing.nest.infeasibility import excess, overloaded, refused, too_large
+from packing.nest.problem import Problem
+from packing.nest.result import Nesting
+
+if TYPE_CHECKING:
+    from packing.nest.search.anneal import Ints
+
+SECOND_SEED = 1_000_003
+BRIEF_SECONDS, BRIEF_STEPS = 2, 1_000_000
+ROUND_OFF_SECONDS = 0.1
+"""Kept free at the end: a proof looks at the clock only now and then."""
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How far a search has come: volumes in cubic micrometres, 0 where there is none yet."""
+
+    volume_um3: int
+    lower_bound_um3: int
+    seconds: float
+    steps: int
+
+    @property
+    def gap(self) -> float | None:
+        """Volume over bound, less one; None while either is unknown."""
+        return self.volume_um3 / self.lower_bound_um3 - 1 if self.volume_um3 and self.lower_bound_um3 else None
+
+
+def shares(items: int, *, brief: bool) -> tuple[float, float, float]:
+    """How the effort is shared: annealing, proving, and annealing again where nothing was proved.
+
+    Parameters
+    ----------
+    items
+        2 or more.
+    brief
+        Whether the effort is too small to prove anything about more than six items.
+    """
+    if items <= 6:
+        return 0.3, 0.4, 0.3
+    if items <= 12 and not brief:
+        return 0.7, 0.3, 0.0
+    return 0.9, 0.1, 0.0
+
+
+@dataclass
+class Course:
+    """One search; see `packing.nest.nest` for what the fields mean."""
+
+    problem: Problem
+    seconds: float | None
+    effort: int | None
+    seed: int
+    stop: Callable[[], bool] | None
+    progress: Callable[[Progress], None] | None
+    front: bool
+    begun: float = field(default_factory=time.monotonic)
+    best: Nesting | None = None
+    bound_um3: int = 0
+    steps: int = 0
+    spent_s: float = 0.0
+
+    def single(self) -> Nesting:
+        """One item: the least volume over its ways, which is the optimum."""
+        ways = self.problem.ways[0]
+        answers = [Nesting("planned", *settle(self.problem, [[Spot(0, way, 0, 0)]]), steps=1) for way in ways]
+        fitting = [one for one in answers if excess(one.interior_um, self.problem) is None]
+        if not fitting:
+            least = min(answers, key=lambda one: one.volume_um3).interior_um
+            return replace(too_large(self.problem, least), status="impossible")
+        best = min(fitting, key=lambda one: one.volume_um3)
+        return replace(best, lower_bound_um3=best.volume_um3, proven=True)
+
+    def run(self) -> Nesting:
+        """Two items or more."""
+        brief = (self.seconds or math.inf) < BRIEF_SECONDS or (self.effort or math.inf) < BRIEF_STEPS
+        first, second, third = shares(len(self.problem.order.items), brief=brief)
+        self.bound_um3 = lower_bound(self.problem)
+        rules = self.problem.rules
+        if rules.max_interior_um is not None or rules.max_layer_mg is not None:
+            self.best = self._one_by_one()
+        refusal, front = self._anneal(first, self.seed)
+        if self.best is None and refusal.limit.startswith("max_interior"):
+            refusal = self._fit(refusal, first + second)
+        if self.best is not None:
+            self._prove(self.best, first + second)
+        if third and not self._done():
+            again, more = self._anneal(third, self.seed + SECOND_SEED)
+            refusal, front = (again if refusal.status != "impossible" else refusal), front + more
+        if self.best is None:
+            return replace(refusal, steps=self.steps)
+        others = self._others(front) if self.front else ()
+        return replace(self._bounded(self.best), others=others, steps=self.steps)
+
+    def _one_by_one(self) -> Nesting | None:
+        """A layer for each item, its long side along x: large, but a plan where limits leave no other."""
+        lying = [[way for way in ways if way.length_um >= way.width_um] for ways in within_limits(self.problem)]
+        if not all(lying):
+            return None
+        lowest = [min(ways, key=lambda way: (way.level_um, way.width_um)) for ways in lying]
+        spots = [[Spot(item, way, 0, 0)] for item, way in enumerate(lowest)]
+        nesting = Nesting("planned", *settle(self.problem, spots))
+        return nesting if self._kept(nesting) else None
+
+    def _done(self) -> bool:
+        return self._stopped() or (self.best is not None and self.best.volume_um3 <= self.bound_um3)
+
+    def _bounded(self, nesting: Nesting) -> Nesting:
+        volume = nesting.volume_um3
+        return replace(nesting, lower_bound_um3=min(self.bound_um3, volume), proven=self.bound_um3 >= volume)
+
+    def _tell(self, volume_um3: float, steps: int) -> None:
+        if self.progress is not None:
+            volume = 0 if volume_um3 == math.inf else int(volume_um3)
+            spent = time.monotonic() - self.begun
+            self.progress(Progress(volume, min(self.bound_um3, volume or self.bound_um3), spent, steps))
+
+    def _stopped(self) -> bool:
+        return self.stop is not None and self.stop()
+
+    def _anneal(self, share: float, seed: int) -> tuple[Nesting, list["Ints"]]:
+        """Keeps the best; the refusal says why there is none, where there is none. Also the states of a front."""
+        from packing.nest.arrange.settle import spots_of
+        from packing.nest.search.anneal import search
+
+        before, known = self.steps, math.inf if self.best is None else self.best.volume_um3
+
+        def watch(value: float, steps: int) -> bool:
+            self._tell(min(value, known), before + steps)
+            return value <= self.bound_um3
+
+        begun = time.monotonic()
+        found = search(
+            self.problem,
+            seconds=None if self.seconds is None else share * self.seconds,
+            effort=None if self.effort is None else max(1, int(share * self.effort)),
+            seed=seed,
+            stop=self.stop,
+            watch=watch,
+        )
+        self.spent_s += min(time.monotonic() - begun, share * (self.seconds or 0.0))
+        self.steps += found.steps
+        if found.best is None:
+            message = "The search was stopped before it had a first plan."
+            return refused("not found", "effort", self.problem.order.items[0].id, 0, message), []
+        interior, layers, placed = settle(self.problem, spots_of(self.problem, found.best))
+        if excess(interior, self.problem) is not None:
+            return too_large(self.problem, interior), found.front
+        refusal = overloaded(self.problem.order, placed)
+        if refusal is not None:
+            return refusal, found.front
+        nesting = Nesting("planned", interior, layers, placed)
+        if nesting.volume_um3 < known:
+            self.best = nesting
+        return nesting, found.front
+
+    def _until(self, share: float) -> tuple[float | None, int | None]:
+        """Deadline and steps of a proof that ends where this share of the effort is used."""
+        if self.seconds is not None:
+            left = share * self.seconds - self.spent_s
+            return time.monotonic() + max(0.0, left - ROUND_OFF_SECONDS), None
+        return None, max(1, int(share * (self.effort or 1)) - self.steps)
+
+    def _prove(self, best: Nesting, share: float) -> None:
+        """Raise the bound as far as the rest of the effort goes; take a smaller plan where the proof meets one.
+
+        A proof knows neither the wall at sharp ends nor the heaviest layer: its bound holds all the same.
+        """
+        from packing.nest.exact.prove import prove
+
+        if self.bound_um3 >= best.volume_um3 or self._stopped():
+            return
+        deadline, steps = self._until(share)
+
+        def watch(bound_um3: int) -> None:
+            self.bound_um3 = max(self.bound_um3, bound_um3)
+            self._tell(best.volume_um3, self.steps)
+
+        begun = time.monotonic()
+        result = prove(self.problem, best.volume_um3, deadline=deadline, steps=steps, stop=self.stop, watch=watch)
+        self.spent_s += time.monotonic() - begun
+        self.steps += result.steps
+        self.bound_um3 = max(self.bound_um3, result.bound_um3)
+        smaller = result.nesting is not None and result.nesting.volume_um3 < best.volume_um3
+        if result.nesting is not None and smaller and self._kept(result.nesting):
+            self.best = replace(result.nesting, lower_bound_um3=0, proven=False)
+
+    def _kept(self, nesting: Nesting) -> bool:
+        """Whether a nesting keeps the limits."""
+        inside = excess(nesting.interior_um, self.problem) is None
+        return inside and overloaded(self.problem.order, nesting.placed) is None
+
+    def _fit(self, refusal: Nesting, share: float) -> Nesting:
+        """Where annealing met no plan within the largest interior: try for a plan or a proof that there is none."""
+        from packing.nest.exact.prove import fits
+
+        limits = self.problem.rules.max_interior_um
+        if limits is None or self._stopped():
+            return refusal
+        deadline, steps = self._until(share)
+        answer = fits(self.problem.order, limits, deadline=deadline, steps=steps, stop=self.stop)
+        self.steps += answer.steps
+        if answer.status == "planned" and self._kept(answer):
+            self.best = answer
+        return answer if answer.status == "impossible" else refusal
+
+    def _others(self, front: list["Ints"]) -> tuple[Nesting, ...]:
+        """The other boxes that the annealer met, least volume first."""
+        from packing.nest.arrange.settle import spots_of
+
+        others = [Nesting("planned", *settle(self.problem, spots_of(self.problem, state))) for state in front]
+        fitting = {one.interior_um: self._bounded(one) for one in others if self._kept(one)}
+        if self.best is not None:
+            fitting.pop(self.best.interior_um, None)
+        return tuple(sorted(fitting.values(), key=lambda one: one.volume_um3))

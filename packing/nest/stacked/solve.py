@@ -1,0 +1,367 @@
+"""Blocks that stand on each other freely in an outer case: the smallest interior, without layers.
+
+Terms: a block is grown by clearance + web / 2 to each side and web / 2 up and down, so that two blocks keep their web
+(and clearances) if and only if the grown boxes do not overlap.
+"""
+
+import math
+import random
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from packing.measure import BadInput, Block, Order, mm
+from packing.nest.result import Nesting, Placed
+from packing.nest.search.anneal import CHANCE, SAME_DIGITS
+from packing.nest.stacked.anneal_kernel import anneal_piles
+from packing.nest.stacked.branch_and_bound import BoxProof, Sides
+from packing.pose import Stance, stances
+
+DEFAULT_SECONDS = 2.0
+MOST_PROVED = 14
+HOT, COLD = 0.08, 0.001
+FIRST_RUN = 1_500
+CHUNK = 150
+
+Ints = NDArray[np.int64]
+Watch = Callable[[int, int, int], None]
+
+
+@dataclass(frozen=True)
+class Boxes:
+    """An order as grown boxes: per block its stances and grown sides; what walls and pads add; the largest interior."""
+
+    order: Order
+    stances: tuple[tuple[Stance, ...], ...]
+    sides: tuple[tuple[Sides, ...], ...]
+    add: Sides
+    most: Sides | None
+
+
+def boxes_of(order: Order) -> Boxes:
+    """Lay an order of blocks out for the search.
+
+    Raises
+    ------
+    BadInput
+        An item is no block.
+    """
+    rules = order.rules
+    half = rules.web_um // 2
+    grow = (2 * (rules.clearance_um + half), 2 * (rules.clearance_um + half), 2 * half)
+    own_stances, own_sides = [], []
+    for index, item in enumerate(order.items):
+        if not isinstance(item, Block):
+            raise BadInput(f"items[{index}]", f"must be a block where rules.layered is false; {item.id} is a tool.")
+        ways = stances(item)
+        own_stances.append(ways)
+        own_sides.append(tuple((w.length_um + grow[0], w.width_um + grow[1], w.need_um + grow[2]) for w in ways))
+    walls = 2 * rules.wall_um - 2 * half
+    add = (walls, walls, rules.base_pad_um + rules.top_pad_um - 2 * half)
+    most = rules.max_interior_um
+    if most is not None:
+        most = (max(most[:2]), min(most[:2]), most[2])
+    return Boxes(order, tuple(own_stances), tuple(own_sides), add, most)
+
+
+def _refused(boxes: Boxes) -> Nesting | None:
+    """A proof that the largest interior is too small for one block or for the volume of all; None where it is not."""
+    if boxes.most is None:
+        return None
+    names = ("length", "width", "height")
+    for item, own in zip(boxes.order.items, boxes.sides, strict=True):
+        overs = []
+        for side in own:
+            over = [max(0, s + a - m) for s, a, m in zip(side, boxes.add, boxes.most, strict=True)]
+            overs.append((sum(over), over[::-1]))
+        total, backwards = min(overs)
+        if total > 0:
+            over = backwards[::-1]
+            by = max(over)
+            name, limit = names[over.index(by)], boxes.most[over.index(by)]
+            message = (
+                f"max_interior {name} is {mm(limit)} mm; {item.id} needs at least {mm(limit + by)} mm, "
+                f"{mm(by)} mm more, however it is turned."
+            )
+            return Nesting("impossible", limit=f"max_interior {name}", item=item.id, by_um=by, message=message)
+    floor = math.prod(m - a for m, a in zip(boxes.most[:2], boxes.add[:2], strict=True))
+    least = -(-sum(math.prod(own[0]) for own in boxes.sides) // floor) + boxes.add[2]
+    if least <= boxes.most[2]:
+        return None
+    by = least - boxes.most[2]
+    item = max(zip(boxes.sides, boxes.order.items, strict=True), key=lambda pair: math.prod(pair[0][0]))[1]
+    message = (
+        f"max_interior height is {mm(boxes.most[2])} mm; the volume of the blocks and their gaps alone needs "
+        f"{mm(by)} mm more on the largest floor; {item.id} is the largest block."
+    )
+    return Nesting("impossible", limit="max_interior height", item=item.id, by_um=by, message=message)
+
+
+class _Annealer:
+    """Runs of growing length from random starts; keeps the best pile."""
+
+    def __init__(self, boxes: Boxes, seed: int) -> None:
+        self._boxes = boxes
+        self._chance = random.Random(seed)
+        count = [len(own) for own in boxes.sides]
+        self._first = np.array([sum(count[:k]) for k in range(len(count))], np.int64)
+        self._count = np.array(count, np.int64)
+        self.sides = np.array([side for own in boxes.sides for side in own], np.int64)
+        self._add = np.array(boxes.add, np.int64)
+        self._most = np.array(boxes.most or (0, 0, 0), np.int64)
+        self._rng = np.array([self._chance.getrandbits(63) or 1], np.uint64)
+        self.value = np.array([math.inf, 0.0])
+        self.best: Ints | None = None
+        self.steps, self._run, self._left = 0, FIRST_RUN, 0
+        self._state = np.zeros((4, max(2, len(count))), np.int64)
+
+    def _restart(self) -> None:
+        n = len(self._count)
+        self._run = self._run * 5 // 4 if self.best is not None else self._run
+        self._left = self._run
+        state = np.zeros_like(self._state)
+        state[0, :n] = self._chance.sample(range(n), n)
+        for k in range(n):
+            state[1, k] = self._first[k] + self._chance.randrange(int(self._count[k]))
+            state[2, k] = self._chance.randrange(8)
+        volume = sum(math.prod(own[0]) for own in self._boxes.sides)
+        edge = int(round(volume ** (1 / 3), 3))
+        state[3, :2] = [max(1, edge * self._chance.randrange(60, 220) // 100) for _ in range(2)]
+        self._state = state
+
+    def go(self) -> None:
+        """Anneal one chunk."""
+        if self._left <= 0:
+            self._restart()
+        chunk = min(CHUNK, self._left)
+        done = 1 - self._left / self._run
+        hot = round(HOT * (COLD / HOT) ** done, SAME_DIGITS)
+        fall = round((COLD / HOT) ** (1 / self._run), SAME_DIGITS)
+        best, before = self._state.copy(), self.value[0]
+        anneal_piles(
+            chunk, hot, fall, self._rng, CHANCE, self._first, self._count, self.sides, self._add, self._most,
+            self._state, best, self.value,
+        )  # fmt: skip
+        if self.value[0] < before:
+            self.best = best
+        self._left -= chunk
+        self.steps += chunk
+
+
+@dataclass(frozen=True)
+class _Found:
+    """A plan as grown boxes: per block its place and sides."""
+
+    at: tuple[Sides, ...]
+    sides: tuple[Sides, ...]
+
+    def extent(self) -> Sides:
+        """The greatest end along each axis."""
+        x, y, z = (max(at[q] + side[q] for at, side in zip(self.at, self.sides, strict=True)) for q in range(3))
+        return x, y, z
+
+
+def _piled(annealer: _Annealer) -> _Found | None:
+    """The annealer's best pile; None where it is beyond the largest interior, or there is none."""
+    from packing.nest.stacked.anneal_kernel import pile
+
+    if annealer.best is None or annealer.value[1] > 0:
+        return None
+    state = annealer.best
+    n = len(annealer._count)
+    at, size = np.zeros((n, 3), np.int64), np.zeros((n, 3), np.int64)
+    pile(state[0, :n], state[1], state[2], annealer.sides, state[3], at, size)
+    places, sides = (tuple((x, y, z) for x, y, z in rows.tolist()) for rows in (at, size))
+    return _pushed(_Found(places, sides))
+
+
+def _pushed(found: _Found) -> _Found:
+    """The same plan pushed together: to the left, to the front, and last let down, as long as anything moves.
+
+    Each block then meets a wall or another block on its least side along every axis, the bottom or a block below.
+    """
+    at = [list(place) for place in found.at]
+    for axis in range(3):
+        least = min(place[axis] for place in at)
+        for place in at:
+            place[axis] -= least
+    before: list[list[int]] = []
+    while before != at:
+        before = [list(place) for place in at]
+        for axis in range(3):
+            _push(at, found.sides, axis)
+    return _Found(tuple((x, y, z) for x, y, z in at), found.sides)
+
+
+def _push(at: list[list[int]], sides: tuple[Sides, ...], axis: int) -> None:
+    """Push every block along one axis until it meets the wall or another block."""
+    others = [q for q in range(3) if q != axis]
+    settled: list[int] = []
+    for k in sorted(range(len(at)), key=lambda k: at[k][axis]):
+        met = [
+            at[r][axis] + sides[r][axis]
+            for r in settled
+            if all(at[r][q] < at[k][q] + sides[k][q] and at[k][q] < at[r][q] + sides[r][q] for q in others)
+        ]
+        at[k][axis] = max(met, default=0)
+        settled.append(k)
+
+
+def _nesting(boxes: Boxes, found: _Found, bound: int) -> Nesting:
+    """A plan as the answer of a search: the interior's long side along x."""
+    found = _pushed(found)
+    extent = found.extent()
+    if extent[1] > extent[0]:
+        turned = [tuple((y, x, z) for x, y, z in sides) for sides in (found.at, found.sides)]
+        found = _Found(turned[0], turned[1])
+        extent = found.extent()
+    rules = boxes.order.rules
+    edge = rules.wall_um + rules.clearance_um
+    placed = []
+    for item, (at, side) in enumerate(zip(found.at, found.sides, strict=True)):
+        stance = boxes.stances[item][boxes.sides[item].index(side)]
+        placed.append(Placed(item, -1, stance, edge + at[0], edge + at[1], rules.base_pad_um + at[2]))
+    interior = (extent[0] + boxes.add[0], extent[1] + boxes.add[1], extent[2] + boxes.add[2])
+    nesting = Nesting("planned", interior, (), tuple(placed))
+    return replace(nesting, lower_bound_um3=min(bound, nesting.volume_um3), proven=bound >= nesting.volume_um3)
+
+
+def _single(boxes: Boxes) -> Nesting:
+    """One block: the best of its ways."""
+    plans = [_nesting(boxes, _Found(((0, 0, 0),), (side,)), 0) for side in boxes.sides[0]]
+    within = [
+        plan
+        for plan in plans
+        if boxes.most is None or all(a <= b for a, b in zip(plan.interior_um, boxes.most, strict=True))
+    ]
+    best = min(within, key=lambda plan: plan.volume_um3)
+    return replace(best, lower_bound_um3=best.volume_um3, proven=True)
+
+
+class _Search:
+    """Annealing and proving in turn, under one budget."""
+
+    def __init__(self, boxes: Boxes, seed: int, budget: Callable[[int], float], watch: Watch | None) -> None:
+        self._boxes, self._budget, self._watch = boxes, budget, watch
+        self.annealer = _Annealer(boxes, seed)
+        n = len(boxes.sides)
+        row = math.prod(
+            sum(max(own[k][q] for k in range(len(own))) for own in boxes.sides) + boxes.add[q] for q in range(3)
+        )
+        most = row if boxes.most is None else min(row, math.prod(boxes.most))
+        self.proof = BoxProof(boxes.sides, boxes.add, most + 1, boxes.most)
+        self._provable = n <= MOST_PROVED
+        self.found: _Found | None = None
+
+    @property
+    def steps(self) -> int:
+        """Effort so far."""
+        return self.annealer.steps + self.proof.steps
+
+    def run(self) -> None:
+        """Until the budget is used or the best is proved."""
+        self._anneal(0.15)
+        if self._provable:
+            self._prove(0.7)
+        self._anneal(1.0)
+
+    def _over(self, share: float) -> bool:
+        if self._watch is not None:
+            volume = self.proof.upper if self.found is not None else 0
+            self._watch(volume, self.proof.bound, self.steps)
+        return self._budget(self.steps) >= share
+
+    def _anneal(self, share: float) -> None:
+        annealer = self.annealer
+        while not self._over(share) and not (self.found is not None and self.proof.done):
+            before = annealer.value[0]
+            annealer.go()
+            if annealer.value[0] < before:
+                pile = _piled(annealer)
+                if pile is not None:
+                    self._take(pile)
+
+    def _take(self, found: _Found) -> None:
+        volume = math.prod(side + add for side, add in zip(found.extent(), self._boxes.add, strict=True))
+        if volume < self.proof.upper:
+            self.proof.upper, self.found = volume, found
+
+    def _prove(self, share: float) -> None:
+        proof = self.proof
+        proof.run(lambda _: self._over(share))
+        if proof.found is not None:
+            at: list[Sides] = [(0, 0, 0)] * len(proof.order)
+            sides = list(at)
+            for block, (place, side) in zip(proof.order, proof.found, strict=True):
+                at[block], sides[block] = place, side
+            self.found = _Found(tuple(at), tuple(sides))
+
+
+def nest_blocks(
+    order: Order,
+    *,
+    seconds: float | None = None,
+    steps: int | None = None,
+    seed: int = 0,
+    stop: Callable[[], bool] | None = None,
+    watch: Watch | None = None,
+) -> Nesting:
+    """Find the smallest interior for blocks that stand on each other freely.
+
+    Parameters
+    ----------
+    order
+        Blocks and rules; sheets and layer pads do not count here.
+    seconds, steps
+        Bound the search, greater than 0: by a monotonic clock (2 where neither is given), or by effort, which repeats
+        exactly on any machine.
+    seed
+        Any integer.
+    stop
+        Asked often; True ends the search.
+    watch
+        Told often of the volume (0 while there is none), the bound, both in cubic micrometres, and the steps so far.
+
+    Returns
+    -------
+    Nesting
+        Without layers, every item in layer -1; each block stands on the bottom pad or, a web above, over a part of
+        another block. "impossible" where the largest interior is proved too small, "not found" within the effort.
+
+    Raises
+    ------
+    BadInput
+        An item is no block.
+    """
+    begun = time.monotonic()
+    boxes = boxes_of(order)
+    refused = _refused(boxes)
+    if refused is not None:
+        return replace(refused, seed=seed)
+    if seconds is None and steps is None:
+        seconds = DEFAULT_SECONDS
+
+    def spent(done: int) -> float:
+        shares = [0.0]
+        if steps is not None:
+            shares.append(done / steps)
+        if seconds is not None:
+            shares.append((time.monotonic() - begun) / seconds)
+        return 1.0 if stop is not None and stop() else max(shares)
+
+    if len(boxes.sides) == 1:
+        nesting = _single(boxes)
+        return replace(nesting, seconds=time.monotonic() - begun, steps=1, seed=seed)
+    search = _Search(boxes, seed, spent, watch)
+    search.run()
+    if search.found is not None:
+        nesting = _nesting(boxes, search.found, search.proof.bound)
+    elif search.proof.done:
+        message = "It is proved that the blocks do not fit the largest interior."
+        nesting = Nesting("impossible", limit="max_interior height", item=order.items[0].id, message=message)
+    else:
+        nesting = Nesting("not found", message="No plan within the largest interior was found.")
+    return replace(nesting, seconds=time.monotonic() - begun, steps=search.steps, seed=seed)

@@ -9,8 +9,7 @@ from packing import __version__
 from packing.insert import Insert, insert_content, letter_of, make_insert
 from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam, Sundry, grams_shown
 from packing.measure import BadInput, Block, Item, Order, Tool, grams, input_sha256, mm, rules_content, warnings_for
-from packing.nest import Nesting, Placed, Progress, nest
-from packing.nest.arrange.sheet_heights import with_fewer_sheets
+from packing.nest import Nesting, Placement, Progress, nest, with_fewer_sheets
 from packing.pose import part_weights_mg
 from packing.stock import EXAMPLE_CARTONS, NoCarton, carton_content
 from packing.strength import Load, choose_board
@@ -126,12 +125,14 @@ def plan(
     if aim == "price" and price is None:
         raise BadInput("price", "is missing: the aim “price” needs to know what a carrier charges.")
     materials = materials or Materials()
-    front = several or aim != "volume"
-    nesting = nest(order, seconds=seconds, effort=effort, seed=seed, stop=stop, progress=progress, front=front)
+    pareto_front = several or aim != "volume"
+    nesting = nest(
+        order, seconds=seconds, effort=effort, seed=seed, stop=stop, progress=progress, pareto_front=pareto_front
+    )
     if nesting.status != "planned":
         return Plan(nesting.status, _refusal(order, nesting), nesting)
     found = [nesting, *nesting.others]
-    if front and order.rules.layer_spare_um:
+    if pareto_front and order.rules.layer_spare_um:
         found += [higher for one in found if (higher := with_fewer_sheets(order, one)) is not None]
     made = [_candidate(order, one, materials) for one in found]
     candidates = [one for one in made if isinstance(one, Candidate)]
@@ -344,9 +345,9 @@ def items_content(order: Order, nesting: Nesting) -> list[dict[str, Any]]:
                 "sharp": None if tool is None else tool.sharp,
                 "weight_g": grams(item.weight_mg),
                 "layer": placed.layer if order.rules.layered else None,
-                "pose": placed.stance.pose,
-                "turn": placed.stance.turn,
-                "flipped": placed.stance.flipped,
+                "pose": placed.orientation.pose,
+                "turn": placed.orientation.turn,
+                "flipped": placed.orientation.flipped,
                 "marked_up": _marked_up(item, placed),
                 "lift_order": lifted[index],
                 "parts": [
@@ -362,10 +363,10 @@ def items_content(order: Order, nesting: Nesting) -> list[dict[str, Any]]:
     return content
 
 
-def _marked_up(item: Item, placed: Placed) -> bool | None:
-    if isinstance(item, Block) or item.mark is None or placed.stance.pose != "flat":
+def _marked_up(item: Item, placed: Placement) -> bool | None:
+    if isinstance(item, Block) or item.mark is None or placed.orientation.pose != "flat":
         return None
-    return placed.stance.flipped == (item.mark == "face_right")
+    return placed.orientation.flipped == (item.mark == "face_right")
 
 
 def centre_of_gravity_mm(order: Order, nesting: Nesting) -> list[float]:

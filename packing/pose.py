@@ -1,7 +1,7 @@
 """The ways one item can lie in a layer, as boxes in whole micrometres.
 
-A stance stands on its layer's floor (z 0) with the least corner of its footprint at x 0, y 0. A tool is two boxes in
-a T: see `stances`.
+An item stands on its layer's floor (z 0) with the least corner of its footprint at x 0, y 0. A tool is two boxes in
+a T: see `orientations_of`.
 """
 
 from dataclasses import dataclass
@@ -37,7 +37,7 @@ class Part:
 
 
 @dataclass(frozen=True, slots=True)
-class Stance:
+class Orientation:
     """One way of lying.
 
     Parameters
@@ -80,10 +80,10 @@ def _turned(part: Part, turn: int) -> Part:
     return Part(part.name, x0, y0, part.z0, x1, y1, part.z1)
 
 
-def _placed(pose: str, turn: int, flipped: bool, parts: list[Part]) -> Stance:
+def _placed(pose: str, turn: int, flipped: bool, parts: list[Part]) -> Orientation:
     turned = [_turned(part, turn) for part in parts]
     left, low = min(part.x0 for part in turned), min(part.y0 for part in turned)
-    return Stance(pose, turn, flipped, tuple(part.moved(-left, -low, 0) for part in turned))
+    return Orientation(pose, turn, flipped, tuple(part.moved(-left, -low, 0) for part in turned))
 
 
 def _flat(tool: Tool, flipped: bool) -> list[Part]:
@@ -151,7 +151,7 @@ def can_stand(tool: Tool) -> bool:
 
 
 def part_weights_mg(item: Item) -> tuple[Fraction, ...]:
-    """How an item's weight is shared by its parts, in milligrams, in the order of `Stance.parts`.
+    """How an item's weight is shared by its parts, in milligrams, in the order of `Orientation.parts`.
 
     Notes
     -----
@@ -169,7 +169,7 @@ def part_weights_mg(item: Item) -> tuple[Fraction, ...]:
 
 
 @lru_cache(maxsize=1024)
-def stances(item: Item) -> tuple[Stance, ...]:
+def orientations_of(item: Item) -> tuple[Orientation, ...]:
     """Every distinct way an item may lie.
 
     Parameters
@@ -179,12 +179,12 @@ def stances(item: Item) -> tuple[Stance, ...]:
 
     Returns
     -------
-    tuple of Stance
+    tuple of Orientation
         A tool: flat on either cheek (once where its two cheeks give the same shape) and, where it may, on its end,
         each in four quarter turns. A block: its six ways up in both turns, only those on its base where it is
         upright; equal shapes once.
     """
-    found: dict[tuple[Part, ...], Stance] = {}
+    found: dict[tuple[Part, ...], Orientation] = {}
     if isinstance(item, Block):
         sizes = (item.length_um, item.width_um, item.height_um)
         orders = (
@@ -193,20 +193,20 @@ def stances(item: Item) -> tuple[Stance, ...]:
             else [(0, 1, 2), (1, 0, 2), (0, 2, 1), (2, 0, 1), (1, 2, 0), (2, 1, 0)]
         )
         for a, b, c in orders:
-            stance = Stance(
+            orientation = Orientation(
                 "block",
                 0,
                 False,
                 (Part("block", 0, 0, 0, sizes[a], sizes[b], sizes[c]),),
             )
-            found.setdefault(stance.parts, stance)
+            found.setdefault(orientation.parts, orientation)
         return tuple(found.values())
     for flipped in (False, True):
         for turn in (0, 90, 180, 270):
-            stance = _placed("flat", turn, flipped, _flat(item, flipped))
-            found.setdefault(stance.parts, stance)
+            orientation = _placed("flat", turn, flipped, _flat(item, flipped))
+            found.setdefault(orientation.parts, orientation)
     if can_stand(item):
         for turn in (0, 90, 180, 270):
-            stance = _placed("end", turn, False, _end(item))
-            found.setdefault(stance.parts, stance)
+            orientation = _placed("end", turn, False, _end(item))
+            found.setdefault(orientation.parts, orientation)
     return tuple(found.values())

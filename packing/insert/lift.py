@@ -6,7 +6,7 @@ from packing.insert.loose import grown
 from packing.insert.model import Lift, Rect
 from packing.material import Sundry
 from packing.measure import Order, Tool
-from packing.nest.result import Placed
+from packing.nest import Placement
 
 NOTCH_WIDTH_UM = 27_000
 """Along the pocket; 25 to 30 mm for a gloved finger (common practice, no source)."""
@@ -59,19 +59,19 @@ def _best_notch(pocket: Rect, side: _Side, bounds: Rect, obstacles: Sequence[tup
     return None
 
 
-def _handle_axis(one: Placed) -> int:
+def _handle_axis(one: Placement) -> int:
     """The axis along which a tool's handle leaves its head: 0 for x, 1 for y."""
     head, handle = one.parts
     return 0 if handle.x0 >= head.x1 or handle.x1 <= head.x0 else 1
 
 
-def _lies_sharp(order: Order, one: Placed) -> bool:
+def _lies_sharp(order: Order, one: Placement) -> bool:
     """Whether it is a tool that lies flat and has a sharp end: neither finger nor tape goes there."""
     item = order.items[one.item]
-    return isinstance(item, Tool) and item.sharp != "none" and one.stance.pose == "flat"
+    return isinstance(item, Tool) and item.sharp != "none" and one.orientation.pose == "flat"
 
 
-def _sides(order: Order, one: Placed, pocket: Rect) -> list[_Side]:
+def _sides(order: Order, one: Placement, pocket: Rect) -> list[_Side]:
     """The sides of a pocket where a finger may go, best first: long ones, then those away from the handle."""
     x0, y0, x1, y1 = pocket
     sides: list[_Side] = [(0, -1, x0), (0, 1, x1), (1, -1, y0), (1, 1, y1)]
@@ -92,7 +92,7 @@ def _sides(order: Order, one: Placed, pocket: Rect) -> list[_Side]:
     return sorted(sides, key=rank)
 
 
-def _tape(order: Order, one: Placed, top_um: int, tape: Sundry) -> Lift:
+def _tape(order: Order, one: Placement, top_um: int, tape: Sundry) -> Lift:
     part = one.parts[0]
     sizes = (part.x1 - part.x0, part.y1 - part.y0)
     axis = _handle_axis(one) if _lies_sharp(order, one) else sizes.index(min(sizes))
@@ -103,7 +103,7 @@ def _tape(order: Order, one: Placed, top_um: int, tape: Sundry) -> Lift:
 
 def make_lifts(
     order: Order,
-    placed: Sequence[Placed],
+    placed: Sequence[Placement],
     tops_um: Sequence[int],
     size_um: tuple[int, int],
     tape: Sundry,

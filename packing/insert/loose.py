@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from packing.insert.model import Loose, Rect, Sheet
 from packing.material import Foam
-from packing.nest.result import Placed
+from packing.nest import Placement
 from packing.pose import Part
 
 
@@ -72,7 +72,7 @@ def _plug(part: Part, cut: Sequence[Sheet], gap_um: int) -> tuple[int, tuple[tup
 
 
 def loose_pieces(
-    placed: Sequence[Placed], sheets: Sequence[Sheet], foam: Foam, *, fit_um: int, gap_um: int
+    placed: Sequence[Placement], sheets: Sequence[Sheet], foam: Foam, *, fit_um: int, gap_um: int
 ) -> tuple[tuple[Loose, ...], tuple[Loose, ...]]:
     """Saddles under what hangs and plugs over what could rise.
 

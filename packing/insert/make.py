@@ -10,7 +10,7 @@ from packing.insert.outline import union
 from packing.insert.stack import GAP_UM, layer_sheets, pad_sheets
 from packing.material import LIFT_TAPE, STIFF_SHEET, Foam, Sundry
 from packing.measure import BadInput, Order, Tool, mm
-from packing.nest.result import Nesting, Placed
+from packing.nest import Nesting, Placement
 
 
 class _Stack:
@@ -69,7 +69,7 @@ def _stack(order: Order, nesting: Nesting, gap_um: int) -> _Stack:
     return stack
 
 
-def _pocketed(sheets: Sequence[Sheet], placed: Sequence[Placed], lifts: Sequence[Lift], fit_um: int) -> list[Sheet]:
+def _pocketed(sheets: Sequence[Sheet], placed: Sequence[Placement], lifts: Sequence[Lift], fit_um: int) -> list[Sheet]:
     cut: list[Sheet] = []
     for sheet in sheets:
         pockets: list[Pocket] = []

@@ -5,13 +5,13 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from packing.measure import BadInput, Order
-from packing.nest.bounds import refutation
-from packing.nest.infeasibility import overweight, refused
+from packing.nest.arrange.sheet_heights import with_fewer_sheets
+from packing.nest.infeasibility import overweight, refused, refutation
 from packing.nest.problem import Problem, problem_of
-from packing.nest.result import Layer, Nesting, Placed
-from packing.nest.solver import Course, Progress
+from packing.nest.result import Layer, Nesting, Placement
+from packing.nest.solver import Progress, Solver
 
-__all__ = ["DEFAULT_SECONDS", "Layer", "Nesting", "Placed", "Progress", "nest"]
+__all__ = ["DEFAULT_SECONDS", "Layer", "Nesting", "Placement", "Progress", "nest", "with_fewer_sheets"]
 
 DEFAULT_SECONDS = 2.0
 LONGEST_SECONDS = 86_400
@@ -25,7 +25,7 @@ def nest(
     seed: int = 0,
     stop: Callable[[], bool] | None = None,
     progress: Callable[[Progress], None] | None = None,
-    front: bool = False,
+    pareto_front: bool = False,
 ) -> Nesting:
     """Find the smallest interior for an order.
 
@@ -44,7 +44,7 @@ def nest(
         Asked often; where it returns True the best so far is returned.
     progress
         Called often.
-    front
+    pareto_front
         Whether to hand over different boxes too: the least of each stack of layer heights that the search met, in
         `Nesting.others`, least volume first.
 
@@ -63,17 +63,17 @@ def nest(
     if seconds is None and effort is None:
         seconds = DEFAULT_SECONDS
     if not order.rules.layered:
-        free = _free(order, seconds, effort, seed, stop, progress)
+        free = _stacked(order, seconds, effort, seed, stop, progress)
         return replace(free, seconds=time.monotonic() - begun, seed=seed)
     problem = problem_of(order)
     nesting = overweight(order) or _refuted(problem)
     if nesting is None:
-        course = Course(problem, seconds, effort, seed, stop, progress, front)
-        nesting = course.single() if len(order.items) == 1 else course.run()
+        solver = Solver(problem, seconds, effort, seed, stop, progress, pareto_front)
+        nesting = solver.single() if len(order.items) == 1 else solver.run()
     return replace(nesting, seconds=time.monotonic() - begun, seed=seed)
 
 
-def _free(
+def _stacked(
     order: Order,
     seconds: float | None,
     effort: int | None,

@@ -1,8 +1,86 @@
-"""Why there is no plan: the limits an order can set, and the sentences that say which one is in the way."""
+"""Why there is no plan: which of an order's limits is in the way, and the sentences that say so."""
+
+from dataclasses import dataclass
 
 from packing.measure import Order, grams, mm
-from packing.nest.problem import Problem
-from packing.nest.result import Nesting, Placed
+from packing.nest.bounds import excess_um, limits_um, needs_of, within_limits
+from packing.nest.problem import GrownOrientation, Problem
+from packing.nest.result import Nesting, Placement
+
+
+@dataclass(frozen=True, slots=True)
+class Refutation:
+    """A proof that no plan keeps within the largest interior.
+
+    Parameters
+    ----------
+    limit
+        "max_interior length", "max_interior width" or "max_interior height".
+    item
+        The id of the item that forces it.
+    by_um
+        At least so much is missing.
+    message
+        One sentence.
+    """
+
+    limit: str
+    item: str
+    by_um: int
+    message: str
+
+
+def refutation(problem: Problem) -> Refutation | None:
+    """A quick proof that the order cannot be planned within `max_interior`, or None.
+
+    Parameters
+    ----------
+    problem
+        The order, laid out for the search.
+
+    Returns
+    -------
+    Refutation or None
+        An item that fits in no way, alone and turned; or the whole order, whose least height on the largest floor is
+        too much. None proves nothing.
+    """
+    limits = limits_um(problem)
+    if limits is None:
+        return None
+    fitting = within_limits(problem)
+    worst: Refutation | None = None
+    for item, all_orientations, orientations in zip(problem.order.items, problem.orientations, fitting, strict=True):
+        if not orientations:
+            found = _item_refuted(problem, item.id, all_orientations, limits)
+            worst = found if worst is None or found.by_um > worst.by_um else worst
+    if worst is not None:
+        return worst
+    needs = needs_of(problem, fitting)
+    least = needs.height_um((limits[0] - problem.side_um) * (limits[1] - problem.side_um))
+    if least <= limits[2]:
+        return None
+    tallest = max(range(len(fitting)), key=needs.levels_um.__getitem__)
+    item_id, over = problem.order.items[tallest].id, least - limits[2]
+    message = (
+        f"max_interior height is {mm(limits[2])} mm; on the largest floor the order needs at least {mm(least)} mm, "
+        f"{mm(over)} mm more, with {item_id} as its tallest item."
+    )
+    return Refutation("max_interior height", item_id, over, message)
+
+
+def _item_refuted(
+    problem: Problem, item_id: str, orientations: tuple[GrownOrientation, ...], limits: tuple[int, int, int]
+) -> Refutation:
+    """The refutation by one item that fits in none of its ways: told of the way that misses least."""
+    excesses = [excess_um(problem, grown, limits) for grown in orientations]
+    _, _, over = min((sum(v > 0 for v in excess), sum(excess), excess) for excess in excesses)
+    which = max(range(3), key=over.__getitem__)
+    name = ("length", "width", "height")[which]
+    message = (
+        f"max_interior {name} is {mm(limits[which])} mm; {item_id} needs at least "
+        f"{mm(limits[which] + over[which])} mm, {mm(over[which])} mm more, however it is turned."
+    )
+    return Refutation(f"max_interior {name}", item_id, over[which], message)
 
 
 def overweight(order: Order) -> Nesting | None:
@@ -18,7 +96,7 @@ def overweight(order: Order) -> Nesting | None:
     return Nesting("impossible", limit="max_layer_g", item=heaviest.id, by_mg=by_mg, message=message)
 
 
-def overloaded(order: Order, placed: tuple[Placed, ...]) -> Nesting | None:
+def overloaded(order: Order, placed: tuple[Placement, ...]) -> Nesting | None:
     """The search found no plan whose layers are all light enough."""
     most = order.rules.max_layer_mg
     loads: dict[int, int] = {}
@@ -56,14 +134,14 @@ def too_large(problem: Problem, interior: tuple[int, int, int]) -> Nesting:
     name, by = excess(interior, problem) or ("height", 0)
 
     def forcing(index: int) -> int:
-        ways = problem.ways[index]
+        orientations = problem.orientations[index]
         if name == "height":
-            return min(way.level_um for way in ways)
+            return min(grown.level_um for grown in orientations)
         if name == "length":
-            return min(max(way.length_um, way.width_um) for way in ways)
-        return min(min(way.length_um, way.width_um) for way in ways)
+            return min(max(grown.length_um, grown.width_um) for grown in orientations)
+        return min(min(grown.length_um, grown.width_um) for grown in orientations)
 
-    item = problem.order.items[max(range(len(problem.ways)), key=forcing)].id
+    item = problem.order.items[max(range(len(problem.orientations)), key=forcing)].id
     most = problem.rules.max_interior_um or (0, 0, 0)
     limit = {"length": max(most[:2]), "width": min(most[:2]), "height": most[2]}[name]
     message = (

@@ -1,11 +1,11 @@
-"""An order as the search sees it: every stance as grown rectangles, every height as a sum of sheets."""
+"""An order as the search sees it: every orientation as grown rectangles, every height as a sum of sheets."""
 
 from dataclasses import dataclass, replace
 from functools import cached_property, reduce
 from math import gcd
 
 from packing.measure import Item, Order, Rules, Tool
-from packing.pose import Stance, stances
+from packing.pose import Orientation, orientations_of
 
 
 @dataclass(frozen=True)
@@ -43,13 +43,13 @@ class Levels:
 
 
 @dataclass(frozen=True)
-class Way:
-    """One stance of one item for the search: rectangles grown by clearance + web / 2, least corner at 0, 0.
+class GrownOrientation:
+    """One orientation of one item for the search: rectangles grown by clearance + web / 2, least corner at 0, 0.
 
     `reach_um` is what it needs beyond the wall, towards low x, low y, high x and high y.
     """
 
-    stance: Stance
+    orientation: Orientation
     rects: tuple[tuple[int, int, int, int], ...]
     length_um: int
     width_um: int
@@ -65,8 +65,8 @@ class Problem:
     ----------
     order
         The order.
-    ways
-        Per item, its distinct ways, a dominated one left out (same footprint, higher layer).
+    orientations
+        Per item, its distinct orientations, a dominated one left out (same footprint, higher layer).
     side_um
         What length and width add to the extent of the grown rectangles: 2 wall - web.
     pads_um
@@ -76,7 +76,7 @@ class Problem:
     """
 
     order: Order
-    ways: tuple[tuple[Way, ...], ...]
+    orientations: tuple[tuple[GrownOrientation, ...], ...]
     side_um: int
     pads_um: int
     between_um: int
@@ -91,14 +91,14 @@ class Problem:
         return self.pads_um + sum(levels_um) + self.between_um * (len(levels_um) - 1)
 
 
-def reach_um(item: Item, stance: Stance, rules: Rules) -> tuple[int, int, int, int]:
-    """What a lying tool's sharp ends need beyond the wall; see `Way`."""
-    if not isinstance(item, Tool) or stance.pose != "flat" or item.sharp == "none" or rules.sharp_wall_um is None:
+def reach_um(item: Item, orientation: Orientation, rules: Rules) -> tuple[int, int, int, int]:
+    """What a lying tool's sharp ends need beyond the wall; see `GrownOrientation`."""
+    if not isinstance(item, Tool) or orientation.pose != "flat" or item.sharp == "none" or rules.sharp_wall_um is None:
         return (0, 0, 0, 0)
     extra = max(0, rules.sharp_wall_um - rules.wall_um)
     reach = [0, 0, 0, 0]
     around = (3, 0, 1, 2)  # where the side of high y comes to lie after each quarter turn
-    quarter = stance.turn // 90 + (2 if stance.flipped else 0)
+    quarter = orientation.turn // 90 + (2 if orientation.flipped else 0)
     reach[around[quarter % 4]] = extra
     if item.sharp == "both":
         reach[around[(quarter + 2) % 4]] = extra
@@ -110,11 +110,11 @@ def cheeks_alike(item: Item) -> bool:
     return isinstance(item, Tool) and 2 * item.eye_offset_um == item.head_length_um
 
 
-def _lying(item: Item, rules: Rules) -> list[Stance]:
-    """Every stance that differs in shape, or in where a sharp end needs a thicker wall."""
-    found = list(stances(item))
+def _lying(item: Item, rules: Rules) -> list[Orientation]:
+    """Every orientation that differs in shape, or in where a sharp end needs a thicker wall."""
+    found = list(orientations_of(item))
     if cheeks_alike(item):
-        over = [(stance, replace(stance, flipped=not stance.flipped)) for stance in found]
+        over = [(orientation, replace(orientation, flipped=not orientation.flipped)) for orientation in found]
         found += [other for one, other in over if reach_um(item, one, rules) != reach_um(item, other, rules)]
     return found
 
@@ -125,20 +125,20 @@ def problem_of(order: Order) -> Problem:
     grow = rules.clearance_um + rules.web_um // 2
     levels = Levels(rules.sheets_um)
     reached: dict[int, int] = {}
-    all_ways = []
+    all_orientations = []
     for item in order.items:
-        ways: dict[tuple[tuple[int, int, int, int], ...], Way] = {}
-        for stance in _lying(item, rules):
-            need = stance.need_um
+        distinct: dict[tuple[tuple[int, int, int, int], ...], GrownOrientation] = {}
+        for orientation in _lying(item, rules):
+            need = orientation.need_um
             if need not in reached:
                 reached[need] = levels.reaching(need)
-            rects = tuple((p.x0, p.y0, p.x1 + 2 * grow, p.y1 + 2 * grow) for p in stance.parts)
-            length, width = stance.length_um + 2 * grow, stance.width_um + 2 * grow
-            reach = reach_um(item, stance, rules)
-            way = Way(stance, rects, length, width, reached[need], reach)
-            known = ways.get((*rects, reach))
-            if known is None or way.level_um < known.level_um:
-                ways[*rects, reach] = way
-        all_ways.append(tuple(ways.values()))
+            rects = tuple((p.x0, p.y0, p.x1 + 2 * grow, p.y1 + 2 * grow) for p in orientation.parts)
+            length, width = orientation.length_um + 2 * grow, orientation.width_um + 2 * grow
+            reach = reach_um(item, orientation, rules)
+            grown = GrownOrientation(orientation, rects, length, width, reached[need], reach)
+            known = distinct.get((*rects, reach))
+            if known is None or grown.level_um < known.level_um:
+                distinct[*rects, reach] = grown
+        all_orientations.append(tuple(distinct.values()))
     side = 2 * rules.wall_um - 2 * (rules.web_um // 2)
-    return Problem(order, tuple(all_ways), side, rules.base_pad_um + rules.top_pad_um, rules.layer_pad_um)
+    return Problem(order, tuple(all_orientations), side, rules.base_pad_um + rules.top_pad_um, rules.layer_pad_um)

@@ -1,37 +1,54 @@
 """What a search answers."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import cached_property
 
-from packing.pose import Part, Stance
+from packing.pose import Orientation, Part
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
-    """Where one item lies.
+@dataclass(frozen=True)
+class Placement:
+    """Where one item lies, in its layer's frame or in that of the interior.
 
     Parameters
     ----------
     item
         Its index in the order.
-    layer
-        Index of its layer, 0 lowest; -1 in a plan without layers.
-    stance
+    orientation
         How it lies.
-    x_um, y_um, z_um
-        Its footprint's least corner in the interior's frame; z is the layer's floor (without layers, its underside).
+    x_um, y_um
+        Its footprint's least corner.
+    z_um
+        In the interior's frame its layer's floor, or its underside in a plan without layers; 0 in a layer's frame.
+    layer
+        Index of its layer, 0 lowest; -1 in a plan without layers and in a layer's frame.
     """
 
     item: int
-    layer: int
-    stance: Stance
+    orientation: Orientation
     x_um: int
     y_um: int
-    z_um: int
+    z_um: int = 0
+    layer: int = -1
 
     @property
     def parts(self) -> tuple[Part, ...]:
-        """The item's boxes in the interior's frame."""
-        return tuple(part.moved(self.x_um, self.y_um, self.z_um) for part in self.stance.parts)
+        """The item's boxes in the frame of the placement."""
+        return tuple(part.moved(self.x_um, self.y_um, self.z_um) for part in self.orientation.parts)
+
+    @cached_property
+    def footprints(self) -> list[tuple[int, int, int, int]]:
+        """Least x and y and greatest x and y of each of its parts."""
+        x, y = self.x_um, self.y_um
+        return [(part.x0 + x, part.y0 + y, part.x1 + x, part.y1 + y) for part in self.orientation.parts]
+
+    def at(self, axis: int) -> int:
+        """Its place along x (0) or y (1)."""
+        return self.x_um if axis == 0 else self.y_um
+
+    def moved(self, axis: int, to_um: int) -> "Placement":
+        """The same item elsewhere along one axis."""
+        return replace(self, x_um=to_um) if axis == 0 else replace(self, y_um=to_um)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +87,7 @@ class Nesting:
     status: str
     interior_um: tuple[int, int, int] = (0, 0, 0)
     layers: tuple[Layer, ...] = ()
-    placed: tuple[Placed, ...] = ()
+    placed: tuple[Placement, ...] = ()
     lower_bound_um3: int = 0
     proven: bool = False
     seconds: float = 0.0

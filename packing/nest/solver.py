@@ -1,4 +1,4 @@
-"""The course of a search: anneal, prove, and hand over the best with its bound."""
+"""The steps of a search: anneal, prove, and hand over the best with its bound."""
 
 import math
 import time
@@ -6,11 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from packing.nest.arrange.settle import Spot, settle
+from packing.nest.arrange.settle import settle
 from packing.nest.bounds import lower_bound, within_limits
 from packing.nest.infeasibility import excess, overloaded, refused, too_large
 from packing.nest.problem import Problem
-from packing.nest.result import Nesting
+from packing.nest.result import Nesting, Placement
 
 if TYPE_CHECKING:
     from packing.nest.search.anneal import Ints
@@ -54,7 +54,7 @@ def shares(items: int, *, brief: bool) -> tuple[float, float, float]:
 
 
 @dataclass
-class Course:
+class Solver:
     """One search; see `packing.nest.nest` for what the fields mean."""
 
     problem: Problem
@@ -63,7 +63,7 @@ class Course:
     seed: int
     stop: Callable[[], bool] | None
     progress: Callable[[Progress], None] | None
-    front: bool
+    pareto_front: bool
     begun: float = field(default_factory=time.monotonic)
     best: Nesting | None = None
     bound_um3: int = 0
@@ -72,8 +72,10 @@ class Course:
 
     def single(self) -> Nesting:
         """One item: the least volume over its ways, which is the optimum."""
-        ways = self.problem.ways[0]
-        answers = [Nesting("planned", *settle(self.problem, [[Spot(0, way, 0, 0)]]), steps=1) for way in ways]
+        answers = [
+            Nesting("planned", *settle(self.problem, [[Placement(0, grown.orientation, 0, 0)]]), steps=1)
+            for grown in self.problem.orientations[0]
+        ]
         fitting = [one for one in answers if excess(one.interior_um, self.problem) is None]
         if not fitting:
             least = min(answers, key=lambda one: one.volume_um3).interior_um
@@ -89,27 +91,27 @@ class Course:
         rules = self.problem.rules
         if rules.max_interior_um is not None or rules.max_layer_mg is not None:
             self.best = self._one_by_one()
-        refusal, front = self._anneal(first, self.seed)
+        refusal, pareto_front = self._anneal(first, self.seed)
         if self.best is None and refusal.limit.startswith("max_interior"):
             refusal = self._fit(refusal, first + second)
         if self.best is not None:
             self._prove(self.best, first + second)
         if third and not self._done():
             again, more = self._anneal(third, self.seed + SECOND_SEED)
-            refusal, front = (again if refusal.status != "impossible" else refusal), front + more
+            refusal, pareto_front = (again if refusal.status != "impossible" else refusal), pareto_front + more
         if self.best is None:
             return replace(refusal, steps=self.steps)
-        others = self._others(front) if self.front else ()
+        others = self._others(pareto_front) if self.pareto_front else ()
         return replace(self._bounded(self.best), others=others, steps=self.steps)
 
     def _one_by_one(self) -> Nesting | None:
         """A layer for each item, its long side along x: large, but a plan where limits leave no other."""
-        lying = [[way for way in ways if way.length_um >= way.width_um] for ways in within_limits(self.problem)]
+        lying = [[one for one in own if one.length_um >= one.width_um] for own in within_limits(self.problem)]
         if not all(lying):
             return None
-        lowest = [min(ways, key=lambda way: (way.level_um, way.width_um)) for ways in lying]
-        spots = [[Spot(item, way, 0, 0)] for item, way in enumerate(lowest)]
-        nesting = Nesting("planned", *settle(self.problem, spots))
+        lowest = [min(own, key=lambda grown: (grown.level_um, grown.width_um)) for own in lying]
+        placements = [[Placement(item, grown.orientation, 0, 0)] for item, grown in enumerate(lowest)]
+        nesting = Nesting("planned", *settle(self.problem, placements))
         return nesting if self._kept(nesting) else None
 
     def _done(self) -> bool:
@@ -130,8 +132,8 @@ class Course:
 
     def _anneal(self, share: float, seed: int) -> tuple[Nesting, list["Ints"]]:
         """Keeps the best; the refusal says why there is none, where there is none. Also the states of a front."""
-        from packing.nest.arrange.settle import spots_of
         from packing.nest.search.anneal import search
+        from packing.nest.search.decode import decode
 
         before, known = self.steps, math.inf if self.best is None else self.best.volume_um3
 
@@ -153,16 +155,16 @@ class Course:
         if found.best is None:
             message = "The search was stopped before it had a first plan."
             return refused("not found", "effort", self.problem.order.items[0].id, 0, message), []
-        interior, layers, placed = settle(self.problem, spots_of(self.problem, found.best))
+        interior, layers, placed = settle(self.problem, decode(self.problem, found.best))
         if excess(interior, self.problem) is not None:
-            return too_large(self.problem, interior), found.front
+            return too_large(self.problem, interior), found.pareto_front
         refusal = overloaded(self.problem.order, placed)
         if refusal is not None:
-            return refusal, found.front
+            return refusal, found.pareto_front
         nesting = Nesting("planned", interior, layers, placed)
         if nesting.volume_um3 < known:
             self.best = nesting
-        return nesting, found.front
+        return nesting, found.pareto_front
 
     def _until(self, share: float) -> tuple[float | None, int | None]:
         """Deadline and steps of a proof that ends where this share of the effort is used."""
@@ -214,11 +216,11 @@ class Course:
             self.best = answer
         return answer if answer.status == "impossible" else refusal
 
-    def _others(self, front: list["Ints"]) -> tuple[Nesting, ...]:
+    def _others(self, pareto_front: list["Ints"]) -> tuple[Nesting, ...]:
         """The other boxes that the annealer met, least volume first."""
-        from packing.nest.arrange.settle import spots_of
+        from packing.nest.search.decode import decode
 
-        others = [Nesting("planned", *settle(self.problem, spots_of(self.problem, state))) for state in front]
+        others = [Nesting("planned", *settle(self.problem, decode(self.problem, state))) for state in pareto_front]
         fitting = {one.interior_um: self._bounded(one) for one in others if self._kept(one)}
         if self.best is not None:
             fitting.pop(self.best.interior_um, None)

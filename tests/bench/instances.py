@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from packing.measure import Item, Order, Tool, read_order
-from packing.pose import can_stand, stances
+from packing.pose import can_stand, orientations_of
 
 HERE = Path(__file__).parent
 UNIT_MM = 10
@@ -135,7 +135,9 @@ def boxed(order: Order) -> Order:
 
 
 def _filled(tool: Tool) -> Item:
-    flat = next(stance for stance in stances(tool) if stance.pose == "flat" and stance.turn == 0)
+    flat = next(
+        orientation for orientation in orientations_of(tool) if orientation.pose == "flat" and orientation.turn == 0
+    )
     length, wide, thick = flat.length_um, flat.width_um, flat.need_um
     return Tool(
         id=tool.id,

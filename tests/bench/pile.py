@@ -24,7 +24,7 @@ from py3dbp import Item as Packed
 
 from packing.measure import Order, Rules
 from packing.nest.problem import Levels
-from packing.pose import stances
+from packing.pose import orientations_of
 
 Sides = tuple[int, int, int]
 TURNS = tuple(itertools.permutations(range(3)))
@@ -73,11 +73,11 @@ def grown_poses(order: Order) -> list[list[Sides]]:
         sorted(
             {
                 (
-                    stance.length_um + across,
-                    stance.width_um + across,
-                    levels.reaching(stance.need_um) + order.rules.layer_pad_um,
+                    orientation.length_um + across,
+                    orientation.width_um + across,
+                    levels.reaching(orientation.need_um) + order.rules.layer_pad_um,
                 )
-                for stance in stances(item)
+                for orientation in orientations_of(item)
             }
         )
         for item in order.items

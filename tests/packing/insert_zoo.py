@@ -3,8 +3,8 @@
 from typing import Any
 
 from packing.measure import Order, read_order
-from packing.nest import Layer, Nesting, Placed
-from packing.pose import Stance, stances
+from packing.nest import Layer, Nesting, Placement
+from packing.pose import Orientation, orientations_of
 
 HAMMER: dict[str, Any] = {
     "id": "hammer",
@@ -43,9 +43,9 @@ def order_of(*items: dict[str, Any], **rules: Any) -> Order:
     return read_order({"id": "zoo", "items": list(items), "rules": rules})
 
 
-def stance_of(order: Order, item: int, pose: str, turn: int) -> Stance:
+def stance_of(order: Order, item: int, pose: str, turn: int) -> Orientation:
     """The item's first stance in this pose and turn."""
-    return next(s for s in stances(order.items[item]) if s.pose == pose and s.turn == turn)
+    return next(s for s in orientations_of(order.items[item]) if s.pose == pose and s.turn == turn)
 
 
 def laid(order: Order, *rows: Row) -> Nesting:
@@ -54,16 +54,16 @@ def laid(order: Order, *rows: Row) -> Nesting:
     edge = rules.wall_um + rules.clearance_um
     floor, length, width = rules.base_pad_um, 0, 0
     layers: list[Layer] = []
-    placed: list[Placed] = []
+    placed: list[Placement] = []
     for index, row in enumerate(rows):
         x = edge
         need = 0
         for item, pose, turn in row:
-            stance = stance_of(order, item, pose, turn)
-            placed.append(Placed(item, index, stance, x, edge, floor))
-            x += stance.length_um + 2 * rules.clearance_um + rules.web_um
-            width = max(width, stance.width_um + 2 * edge)
-            need = max(need, stance.need_um)
+            orientation = stance_of(order, item, pose, turn)
+            placed.append(Placement(item, orientation, x, edge, floor, index))
+            x += orientation.length_um + 2 * rules.clearance_um + rules.web_um
+            width = max(width, orientation.width_um + 2 * edge)
+            need = max(need, orientation.need_um)
         length = max(length, x - rules.web_um - 2 * rules.clearance_um + edge)
         height = least_sum(need, rules.sheets_um)
         layers.append(Layer(floor, height))

@@ -7,7 +7,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from packing.measure import BadInput, Rules, read_order
-from packing.pose import stances
+from packing.pose import orientations_of
 from tests.bench import instances, judge, run, tables
 from tests.bench.limits import LARGE, LONG_S, MEDIUM, MIDDLE_S, PROOF_S, SMALL, STRESS_ITEMS, group_of
 from tests.bench.machine import Machine, describe
@@ -35,7 +35,7 @@ def test_a_published_problem_is_an_order_whose_items_fit_into_its_answer_by_volu
     order = instances.read(problem.content)
     volume = 0
     for item in order.items:
-        parts = stances(item)[0].parts
+        parts = orientations_of(item)[0].parts
         volume += sum((p.x1 - p.x0) * (p.y1 - p.y0) * (p.z1 - p.z0) for p in parts)
     assert volume <= problem.answer_mm3 * 10**9
     assert problem.source
@@ -64,7 +64,7 @@ def test_a_t_pentomino_is_a_head_of_three_with_a_handle_of_two():
     problem = next(problem for problem in instances.published() if problem.name == "1 T-pentominoes")
     tool = instances.read(problem.content).items[0]
     assert (tool.head_length_um, tool.head_height_um, tool.handle_length_um) == (30_000, 10_000, 20_000)
-    assert {stance.pose for stance in stances(tool)} == {"flat"}
+    assert {orientation.pose for orientation in orientations_of(tool)} == {"flat"}
 
 
 def test_least_volume_boxes_stand_freely_and_lie_six_ways():
@@ -72,7 +72,7 @@ def test_least_volume_boxes_stand_freely_and_lie_six_ways():
     order = instances.read(problem.content)
     assert problem.free
     assert not order.rules.layered
-    assert len(stances(order.items[0])) == 6
+    assert len(orientations_of(order.items[0])) == 6
 
 
 # Open orders
@@ -94,15 +94,21 @@ def test_open_orders_come_with_fewest_items_first():
 def test_boxed_tools_have_the_bounding_boxes_of_the_tools_in_every_pose(name):
     order = instances.read(instances.order_contents()[name])
     for item, box in zip(order.items, instances.boxed(order).items, strict=True):
-        sizes = {(stance.pose, stance.length_um, stance.width_um, stance.need_um) for stance in stances(item)}
-        assert {(stance.pose, stance.length_um, stance.width_um, stance.need_um) for stance in stances(box)} == sizes
+        sizes = {
+            (orientation.pose, orientation.length_um, orientation.width_um, orientation.need_um)
+            for orientation in orientations_of(item)
+        }
+        assert {
+            (orientation.pose, orientation.length_um, orientation.width_um, orientation.need_um)
+            for orientation in orientations_of(box)
+        } == sizes
 
 
 def test_a_boxed_tool_fills_its_bounding_box():
     order = instances.read(instances.order_contents()["o03-n02-twin3lb"])
-    for stance in stances(instances.boxed(order).items[0]):
-        area = sum((part.x1 - part.x0) * (part.y1 - part.y0) for part in stance.parts)
-        assert area == stance.length_um * stance.width_um
+    for orientation in orientations_of(instances.boxed(order).items[0]):
+        area = sum((part.x1 - part.x0) * (part.y1 - part.y0) for part in orientation.parts)
+        assert area == orientation.length_um * orientation.width_um
 
 
 def test_a_repeated_order_takes_the_items_in_turn_under_new_ids():

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from packing.measure import Block, Tool
-from packing.pose import Part, Stance, can_stand, stances
+from packing.pose import Orientation, Part, can_stand, orientations_of
 
 HAMMER = Tool("h", 105_000, 42_000, 42_000, 50_000, 250_000, 33_000, 23_000, 1_368_000)
 TURNS = {0: (1, 0), 90: (0, 1), 180: (-1, 0), 270: (0, -1)}
@@ -39,8 +39,8 @@ def tools(draw: st.DrawFn) -> Tool:
     )
 
 
-def part(stance: Stance, name: str) -> Part:
-    return next(one for one in stance.parts if one.name == name)
+def part(orientation: Orientation, name: str) -> Part:
+    return next(one for one in orientation.parts if one.name == name)
 
 
 def middle(one: Part) -> tuple[int, int, int]:
@@ -59,10 +59,10 @@ def along_and_across(size: tuple[int, int, int], turn: int) -> tuple[int, int, i
 
 @given(tools())
 def test_head_and_handle_keep_their_measures_in_every_stance(tool: Tool) -> None:
-    for stance in stances(tool):
-        head = along_and_across(sides(part(stance, "head")), stance.turn)
-        handle = along_and_across(sides(part(stance, "handle")), stance.turn)
-        if stance.pose == "flat":
+    for orientation in orientations_of(tool):
+        head = along_and_across(sides(part(orientation, "head")), orientation.turn)
+        handle = along_and_across(sides(part(orientation, "handle")), orientation.turn)
+        if orientation.pose == "flat":
             assert head == (tool.head_height_um, tool.head_length_um, tool.head_width_um)
             assert handle == (tool.handle_length_um, tool.handle_width_um, tool.handle_thickness_um)
         else:
@@ -72,9 +72,9 @@ def test_head_and_handle_keep_their_measures_in_every_stance(tool: Tool) -> None
 
 @given(tools())
 def test_the_handle_leaves_the_head_in_the_direction_of_the_turn_and_touches_it(tool: Tool) -> None:
-    for stance in stances(tool):
-        (hx, hy, _), (kx, ky, _) = middle(part(stance, "head")), middle(part(stance, "handle"))
-        dx, dy = TURNS[stance.turn]
+    for orientation in orientations_of(tool):
+        (hx, hy, _), (kx, ky, _) = middle(part(orientation, "head")), middle(part(orientation, "handle"))
+        dx, dy = TURNS[orientation.turn]
         reach = tool.head_height_um + tool.handle_length_um
         along = (kx - hx, ky - hy)
         assert along[0] * dx + along[1] * dy == reach
@@ -83,13 +83,13 @@ def test_the_handle_leaves_the_head_in_the_direction_of_the_turn_and_touches_it(
 @given(tools())
 def test_the_handle_sits_at_the_eye(tool: Tool) -> None:
     """Seen along the handle from the head, an unflipped flat tool has its face on the right: at turn 0, smaller y."""
-    for stance in stances(tool):
-        head, handle = part(stance, "head"), part(stance, "handle")
-        dx, dy = TURNS[stance.turn]
-        to_peen = (-dy, dx) if not stance.flipped else (dy, -dx)
+    for orientation in orientations_of(tool):
+        head, handle = part(orientation, "head"), part(orientation, "handle")
+        dx, dy = TURNS[orientation.turn]
+        to_peen = (-dy, dx) if not orientation.flipped else (dy, -dx)
         off = tuple(k - h for k, h in zip(middle(handle), middle(head), strict=True))
         across = off[0] * to_peen[0] + off[1] * to_peen[1]
-        if stance.pose == "flat":
+        if orientation.pose == "flat":
             assert (across, off[2]) == (2 * tool.eye_offset_um - tool.head_length_um, 0)
         else:
             assert (across, off[2]) == (0, 2 * tool.eye_offset_um - tool.head_length_um)
@@ -97,32 +97,32 @@ def test_the_handle_sits_at_the_eye(tool: Tool) -> None:
 
 @given(tools())
 def test_every_stance_stands_on_the_floor_with_its_least_corner_at_nothing(tool: Tool) -> None:
-    for stance in stances(tool):
+    for orientation in orientations_of(tool):
         for low, high, extent in (
-            ("x0", "x1", stance.length_um),
-            ("y0", "y1", stance.width_um),
-            ("z0", "z1", stance.need_um),
+            ("x0", "x1", orientation.length_um),
+            ("y0", "y1", orientation.width_um),
+            ("z0", "z1", orientation.need_um),
         ):
-            assert min(getattr(one, low) for one in stance.parts) == 0
-            assert max(getattr(one, high) for one in stance.parts) == extent
+            assert min(getattr(one, low) for one in orientation.parts) == 0
+            assert max(getattr(one, high) for one in orientation.parts) == extent
 
 
 @given(tools())
 def test_a_layer_needs_the_higher_of_head_and_handle_flat_and_the_heads_length_on_end(tool: Tool) -> None:
     flat = max(tool.head_width_um, tool.handle_thickness_um)
-    for stance in stances(tool):
-        assert stance.need_um == (flat if stance.pose == "flat" else tool.head_length_um)
+    for orientation in orientations_of(tool):
+        assert orientation.need_um == (flat if orientation.pose == "flat" else tool.head_length_um)
 
 
 @given(tools())
 def test_no_shape_is_given_twice(tool: Tool) -> None:
-    shapes = [stance.parts for stance in stances(tool)]
+    shapes = [orientation.parts for orientation in orientations_of(tool)]
     assert len(set(shapes)) == len(shapes)
 
 
 @given(tools())
 def test_flat_shapes_are_eight_or_four_where_the_eye_is_in_the_middle(tool: Tool) -> None:
-    count = sum(stance.pose == "flat" for stance in stances(tool))
+    count = sum(orientation.pose == "flat" for orientation in orientations_of(tool))
     assert count == (4 if 2 * tool.eye_offset_um == tool.head_length_um else 8)
 
 
@@ -132,11 +132,11 @@ def test_end_shapes_are_four_where_the_tool_may_and_can_stand_and_none_elsewhere
     stands_clear = half <= tool.eye_offset_um <= tool.head_length_um - half
     may = tool.may_stand and tool.sharp != "both" and stands_clear
     assert can_stand(tool) == may
-    assert sum(stance.pose == "end" for stance in stances(tool)) == (4 if may else 0)
+    assert sum(orientation.pose == "end" for orientation in orientations_of(tool)) == (4 if may else 0)
 
 
 def test_the_hammer_lies_flat_in_eight_ways_and_stands_in_four() -> None:
-    assert [(s.pose, s.turn, s.flipped) for s in stances(HAMMER)] == [
+    assert [(s.pose, s.turn, s.flipped) for s in orientations_of(HAMMER)] == [
         *[("flat", turn, False) for turn in TURNS],
         *[("flat", turn, True) for turn in TURNS],
         *[("end", turn, False) for turn in TURNS],
@@ -144,24 +144,24 @@ def test_the_hammer_lies_flat_in_eight_ways_and_stands_in_four() -> None:
 
 
 def test_the_hammer_flat_at_turn_0_is_where_it_is_drawn() -> None:
-    stance = stances(HAMMER)[0]
-    assert part(stance, "head") == Part("head", 0, 0, 0, 42_000, 105_000, 42_000)
-    assert part(stance, "handle") == Part("handle", 42_000, 33_500, 9_500, 292_000, 66_500, 32_500)
+    orientation = orientations_of(HAMMER)[0]
+    assert part(orientation, "head") == Part("head", 0, 0, 0, 42_000, 105_000, 42_000)
+    assert part(orientation, "handle") == Part("handle", 42_000, 33_500, 9_500, 292_000, 66_500, 32_500)
 
 
 def test_the_hammer_on_its_face_at_turn_90_is_where_it_is_drawn() -> None:
-    stance = next(s for s in stances(HAMMER) if (s.pose, s.turn) == ("end", 90))
-    assert part(stance, "head") == Part("head", 0, 0, 0, 42_000, 42_000, 105_000)
-    assert part(stance, "handle") == Part("handle", 9_500, 42_000, 33_500, 32_500, 292_000, 66_500)
+    orientation = next(s for s in orientations_of(HAMMER) if (s.pose, s.turn) == ("end", 90))
+    assert part(orientation, "head") == Part("head", 0, 0, 0, 42_000, 42_000, 105_000)
+    assert part(orientation, "handle") == Part("handle", 9_500, 42_000, 33_500, 32_500, 292_000, 66_500)
 
 
 @pytest.mark.parametrize("change", [{"may_stand": False}, {"sharp": "both"}])
 def test_a_tool_that_may_not_stand_only_lies(change: dict[str, object]) -> None:
-    assert {stance.pose for stance in stances(replace(HAMMER, **change))} == {"flat"}  # type: ignore[arg-type]
+    assert {orientation.pose for orientation in orientations_of(replace(HAMMER, **change))} == {"flat"}  # type: ignore[arg-type]
 
 
 def test_a_tool_sharp_at_its_far_end_stands_on_its_poll() -> None:
-    assert "end" in {stance.pose for stance in stances(replace(HAMMER, sharp="far"))}
+    assert "end" in {orientation.pose for orientation in orientations_of(replace(HAMMER, sharp="far"))}
 
 
 @pytest.mark.parametrize(("eye", "stands"), [(16_490, False), (16_500, True), (88_500, True), (88_510, False)])
@@ -170,13 +170,13 @@ def test_a_handle_that_reaches_past_the_heads_end_keeps_it_from_standing(eye: in
 
 
 def test_a_handle_thicker_than_the_head_lies_on_the_floor_and_the_head_hangs() -> None:
-    stance = stances(replace(HAMMER, handle_thickness_um=50_000))[0]
-    assert (part(stance, "head").z0, part(stance, "handle").z0, stance.need_um) == (4_000, 0, 50_000)
+    orientation = orientations_of(replace(HAMMER, handle_thickness_um=50_000))[0]
+    assert (part(orientation, "head").z0, part(orientation, "handle").z0, orientation.need_um) == (4_000, 0, 50_000)
 
 
 @given(st.tuples(lengths(), lengths(), lengths()), st.booleans())
 def test_a_block_stands_in_every_distinct_way_up(size: tuple[int, int, int], upright: bool) -> None:
-    found = {sides(stance.parts[0]) for stance in stances(Block("b", *size, 1, upright))}
+    found = {sides(orientation.parts[0]) for orientation in orientations_of(Block("b", *size, 1, upright))}
     ways = set(permutations(size))
     if upright:
         ways = {(size[0], size[1], size[2]), (size[1], size[0], size[2])}
@@ -187,8 +187,8 @@ def test_a_block_stands_in_every_distinct_way_up(size: tuple[int, int, int], upr
     ("size", "ways", "upright_ways"), [((1, 2, 3), 6, 2), ((2, 2, 3), 3, 1), ((1, 2, 2), 3, 2), ((2, 2, 2), 1, 1)]
 )
 def test_equal_sides_give_fewer_ways(size: tuple[int, int, int], ways: int, upright_ways: int) -> None:
-    assert len(stances(Block("b", *size, 1))) == ways
-    assert len(stances(Block("b", *size, 1, True))) == upright_ways
+    assert len(orientations_of(Block("b", *size, 1))) == ways
+    assert len(orientations_of(Block("b", *size, 1, True))) == upright_ways
 
 
 @given(st.integers(-(10**6), 10**6), st.integers(-(10**6), 10**6), st.integers(-(10**6), 10**6))

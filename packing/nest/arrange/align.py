@@ -1,10 +1,10 @@
 """Tidiness that costs nothing: heads in line where they can be, else each piece in the middle of its free room."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import dataclass
 
-from packing.pose import Stance
+from packing.nest.result import Placement
+from packing.pose import Orientation
 
 STEP_UM = 500
 """Places are kept to half a millimetre where there is a choice: they are marked out with a straightedge."""
@@ -17,36 +17,12 @@ ROUNDS = 6
 
 
 @dataclass(frozen=True)
-class Laid:
-    """One item's stance and the least corner of its own rectangles in its layer's frame."""
-
-    item: int
-    stance: Stance
-    x_um: int
-    y_um: int
-
-    @cached_property
-    def boxes(self) -> list[tuple[int, int, int, int]]:
-        """Its parts' least x and y and greatest x and y in the layer's frame."""
-        x, y = self.x_um, self.y_um
-        return [(part.x0 + x, part.y0 + y, part.x1 + x, part.y1 + y) for part in self.stance.parts]
-
-    def at(self, axis: int) -> int:
-        """Its place along x (0) or y (1)."""
-        return self.x_um if axis == 0 else self.y_um
-
-    def moved(self, axis: int, to_um: int) -> "Laid":
-        """The same, elsewhere along one axis."""
-        return replace(self, x_um=to_um) if axis == 0 else replace(self, y_um=to_um)
-
-
-@dataclass(frozen=True)
 class Room:
     """What a layer may use.
 
     Parameters
     ----------
-    long_um, wide_um
+    length_um, width_um
         Extent along x and y, from 0, that the layer must keep.
     gap_um
         Least distance between the parts of different items.
@@ -54,30 +30,30 @@ class Room:
         Per item what it needs beyond its own rectangles, towards low x, low y, high x and high y.
     """
 
-    long_um: int
-    wide_um: int
+    length_um: int
+    width_um: int
     gap_um: int
     reach_um: dict[int, tuple[int, int, int, int]]
 
     def end(self, axis: int) -> int:
         """The far edge along an axis."""
-        return self.long_um if axis == 0 else self.wide_um
+        return self.length_um if axis == 0 else self.width_um
 
 
-def spans(stance: Stance, axis: int) -> list[tuple[int, int]]:
+def spans(orientation: Orientation, axis: int) -> list[tuple[int, int]]:
     """Per part: low and high along an axis, from the item's least corner."""
-    return [(part.x0, part.x1) if axis == 0 else (part.y0, part.y1) for part in stance.parts]
+    return [(part.x0, part.x1) if axis == 0 else (part.y0, part.y1) for part in orientation.parts]
 
 
-def _free(laid: list[Laid], index: int, axis: int, room: Room) -> tuple[int, int]:
+def _free_room(placements: list[Placement], index: int, axis: int, room: Room) -> tuple[int, int]:
     """Between which places along an axis an item can be moved without meeting another or leaving the layer."""
-    one, gap, cross = laid[index], room.gap_um, 1 - axis
+    one, gap, cross = placements[index], room.gap_um, 1 - axis
     reach, at = room.reach_um[one.item], one.at(axis)
-    size = one.stance.length_um if axis == 0 else one.stance.width_um
+    size = one.orientation.length_um if axis == 0 else one.orientation.width_um
     low, high = reach[axis], room.end(axis) - size - reach[axis + 2]
-    for other in laid:
-        for b in () if other is one else other.boxes:
-            for a in one.boxes:
+    for other in placements:
+        for b in () if other is one else other.footprints:
+            for a in one.footprints:
                 if a[cross] >= b[cross + 2] + gap or b[cross] >= a[cross + 2] + gap:
                     continue
                 if b[axis + 2] + gap <= a[axis]:
@@ -87,51 +63,53 @@ def _free(laid: list[Laid], index: int, axis: int, room: Room) -> tuple[int, int
     return low, high
 
 
-def _in_line(laid: list[Laid], index: int, axis: int) -> Iterator[int]:
+def _in_line(placements: list[Placement], index: int, axis: int) -> Iterator[int]:
     """Places along an axis at which the item's head begins or ends where another head of its kind of pose does."""
-    one = laid[index]
-    if len(one.stance.parts) < 2:
+    one = placements[index]
+    if len(one.orientation.parts) < 2:
         return
-    mine = spans(one.stance, axis)[0]
-    for other in laid:
-        if other is one or len(other.stance.parts) < 2 or other.stance.pose != one.stance.pose:
+    mine = spans(one.orientation, axis)[0]
+    for other in placements:
+        if other is one or len(other.orientation.parts) < 2 or other.orientation.pose != one.orientation.pose:
             continue
-        yield other.boxes[0][axis] - mine[0]
-        yield other.boxes[0][axis + 2] - mine[1]
+        yield other.footprints[0][axis] - mine[0]
+        yield other.footprints[0][axis + 2] - mine[1]
 
 
-def _flush(laid: list[Laid], index: int, axis: int) -> Iterator[int]:
+def _flush(placements: list[Placement], index: int, axis: int) -> Iterator[int]:
     """Places along an axis at which the item's head, or block, begins or ends where that of another does."""
-    mine = spans(laid[index].stance, axis)[0]
-    for other in laid:
-        if other is not laid[index]:
-            head = other.boxes[0]
+    mine = spans(placements[index].orientation, axis)[0]
+    for other in placements:
+        if other is not placements[index]:
+            head = other.footprints[0]
             yield from (head[end] - own for end in (axis, axis + 2) for own in mine)
 
 
-def _keeps_extent(laid: list[Laid], room: Room) -> bool:
-    reach = [room.reach_um[one.item] for one in laid]
+def _keeps_extent(placements: list[Placement], room: Room) -> bool:
+    reach = [room.reach_um[one.item] for one in placements]
     return (
-        min(one.x_um - r[0] for one, r in zip(laid, reach, strict=True)) == 0
-        and min(one.y_um - r[1] for one, r in zip(laid, reach, strict=True)) == 0
-        and max(one.x_um + one.stance.length_um + r[2] for one, r in zip(laid, reach, strict=True)) == room.long_um
-        and max(one.y_um + one.stance.width_um + r[3] for one, r in zip(laid, reach, strict=True)) == room.wide_um
+        min(one.x_um - r[0] for one, r in zip(placements, reach, strict=True)) == 0
+        and min(one.y_um - r[1] for one, r in zip(placements, reach, strict=True)) == 0
+        and max(one.x_um + one.orientation.length_um + r[2] for one, r in zip(placements, reach, strict=True))
+        == room.length_um
+        and max(one.y_um + one.orientation.width_um + r[3] for one, r in zip(placements, reach, strict=True))
+        == room.width_um
     )
 
 
-def tidied(laid: list[Laid], room: Room) -> list[Laid]:
+def aligned(placements: list[Placement], room: Room) -> list[Placement]:
     """Move every item within its free room, one after the other, along x and along y.
 
     Parameters
     ----------
-    laid
+    placements
         One layer's items, no two nearer than the gap.
     room
         Its extent, gap and reaches.
 
     Returns
     -------
-    list of Laid
+    list of Placement
         Same items in the same order; the extent is kept to the micrometre and no gap is less than asked.
 
     Notes
@@ -141,7 +119,7 @@ def tidied(laid: list[Laid], room: Room) -> list[Laid]:
     near by. What shares free room comes
     to share it evenly: a few rounds are made, until nothing moves.
     """
-    current = list(laid)
+    current = list(placements)
     for _ in range(ROUNDS):
         before = current
         for axis in (0, 1):
@@ -155,14 +133,16 @@ def tidied(laid: list[Laid], room: Room) -> list[Laid]:
     return current
 
 
-def _best_place(laid: list[Laid], index: int, axis: int, room: Room) -> int:
+def _best_place(placements: list[Placement], index: int, axis: int, room: Room) -> int:
     """Where along an axis an item is best: in line, or in the middle of its free room."""
-    low, high = _free(laid, index, axis, room)
+    low, high = _free_room(placements, index, axis, room)
     if low >= high:
-        return laid[index].at(axis)
-    lines = [place for place in _in_line(laid, index, axis) if low <= place <= high]
+        return placements[index].at(axis)
+    lines = [place for place in _in_line(placements, index, axis) if low <= place <= high]
     middle = max(low, (low + high) // 2 // STEP_UM * STEP_UM)
     if lines:
         return max(lines, key=lambda place: (lines.count(place), -abs(place - middle), -place))
-    near = [place for place in _flush(laid, index, axis) if low <= place <= high and abs(place - middle) <= NEAR_UM]
+    near = [
+        place for place in _flush(placements, index, axis) if low <= place <= high and abs(place - middle) <= NEAR_UM
+    ]
     return min(near, key=lambda place: (abs(place - middle), place), default=middle)

@@ -4,14 +4,14 @@ import re
 from collections.abc import Sequence
 
 from packing.measure import Block, Item
-from packing.nest.arrange.align import Laid
+from packing.nest.result import Placement
 
 _STEPS = re.compile(r"([^0-9]*)([0-9]*)")
 
 Number = tuple[bool, tuple[tuple[str, int], ...]]
 
 
-def number(item: Item) -> Number:
+def number_key(item: Item) -> Number:
     """What an item's place in number order is judged by: tools first, then the id with its figures read as numbers.
 
     >>> from packing.measure import read_item
@@ -28,49 +28,49 @@ def _overlap(one: tuple[int, int], other: tuple[int, int]) -> tuple[int, int]:
     return covered, min(one[1] - one[0], other[1] - other[0])
 
 
-def _beside(one: Laid, other: Laid) -> bool:
+def _beside(one: Placement, other: Placement) -> bool:
     """Whether two items stand beside each other rather than one above the other."""
     x, y = (
         _overlap(
-            (a.x_um, a.x_um + a.stance.length_um) if axis == 0 else (a.y_um, a.y_um + a.stance.width_um),
-            (b.x_um, b.x_um + b.stance.length_um) if axis == 0 else (b.y_um, b.y_um + b.stance.width_um),
+            (a.x_um, a.x_um + a.orientation.length_um) if axis == 0 else (a.y_um, a.y_um + a.orientation.width_um),
+            (b.x_um, b.x_um + b.orientation.length_um) if axis == 0 else (b.y_um, b.y_um + b.orientation.width_um),
         )
         for axis, a, b in ((0, one, other), (1, one, other))
     )
     return 2 * y[0] > y[1] and y[0] * x[1] > x[0] * y[1]
 
 
-def in_reading_order(laid: Sequence[Laid]) -> list[int]:
+def in_reading_order(placements: Sequence[Placement]) -> list[int]:
     """The places of a layer as they are read, seen from above with high y at the top.
 
     Parameters
     ----------
-    laid
+    placements
         One layer's items.
 
     Returns
     -------
     list of int
-        Indexes in `laid`. A row is the highest item that is left and all that stand beside it: more than half of the
-        lower one's width beside the other, and more so than one above the other.
+        Indexes in `placements`. A row is the highest item that is left and all that stand beside it: more than half of
+        the lower one's width beside the other, and more so than one above the other.
     """
 
     def down(index: int) -> tuple[int, int, int]:
-        return -laid[index].y_um - laid[index].stance.width_um, laid[index].x_um, index
+        return -placements[index].y_um - placements[index].orientation.width_um, placements[index].x_um, index
 
     def along(index: int) -> tuple[int, int, int]:
-        one = laid[index]
-        return 2 * one.x_um + one.stance.length_um, -2 * one.y_um - one.stance.width_um, index
+        one = placements[index]
+        return 2 * one.x_um + one.orientation.length_um, -2 * one.y_um - one.orientation.width_um, index
 
-    left, found = sorted(range(len(laid)), key=down), []
+    left, found = sorted(range(len(placements)), key=down), []
     while left:
-        first = laid[left[0]]
-        row = [index for index in left if laid[index] is first or _beside(first, laid[index])]
+        first = placements[left[0]]
+        row = [index for index in left if placements[index] is first or _beside(first, placements[index])]
         found += sorted(row, key=along)
         left = [index for index in left if index not in row]
     return found
 
 
-def inverted(keys: Sequence[int]) -> int:
+def inversions(keys: Sequence[int]) -> int:
     """How many pairs stand the wrong way round, the greater key first."""
     return sum(late < early for place, early in enumerate(keys) for late in keys[place + 1 :])

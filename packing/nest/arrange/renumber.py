@@ -7,12 +7,12 @@ from functools import cached_property
 from itertools import islice
 
 from packing.measure import Block, Item, Tool
-from packing.nest.arrange.align import Laid
-from packing.nest.arrange.layer import IMAGES, Sheetful, fits, images, laid_out, like_stance, marks_down, moment
-from packing.nest.arrange.reading_order import in_reading_order, inverted, number
-from packing.nest.arrange.separation import Kept, kept_apart
+from packing.nest.arrange.layer import IMAGES, LayerLayout, fits, images, laid_out, like_orientation, marks_down, moment
+from packing.nest.arrange.reading_order import in_reading_order, inversions, number_key
+from packing.nest.arrange.separation import Separation, separations
 from packing.nest.problem import Levels, Problem
-from packing.pose import Stance
+from packing.nest.result import Placement
+from packing.pose import Orientation
 
 LIKE_UM = 10_000
 """Pieces of which no measure differs by more are tried in each other's place."""
@@ -38,10 +38,10 @@ _MEASURES = (
 
 NONE_DOWN = [0] * IMAGES
 
-Lying = tuple[int, Stance]
+Lying = tuple[int, Orientation]
 
 
-def alike(one: Item, other: Item) -> bool:
+def interchangeable(one: Item, other: Item) -> bool:
     """Whether two items are near enough in kind and size to try one in the other's place."""
     if isinstance(one, Tool) and isinstance(other, Tool):
         near = all(abs(getattr(one, name) - getattr(other, name)) <= LIKE_UM for name in _MEASURES)
@@ -75,12 +75,12 @@ def seated(problem: Problem, lying: Sequence[Lying], who: Sequence[int]) -> list
     """
     items = problem.order.items
     found: list[Lying] = []
-    for item, (before, stance) in zip(who, lying, strict=True):
-        way = stance if item == before else like_stance(items[item], stance)
-        if way is None:
+    for item, (before, orientation) in zip(who, lying, strict=True):
+        lies = orientation if item == before else like_orientation(items[item], orientation)
+        if lies is None:
             return None
-        found.append((item, way))
-    need, needed = (max(stance.need_um for _, stance in layer) for layer in (found, lying))
+        found.append((item, lies))
+    need, needed = (max(orientation.need_um for _, orientation in layer) for layer in (found, lying))
     reaching = Levels(problem.rules.sheets_um).reaching
     return found if need == needed or reaching(need) == reaching(needed) else None
 
@@ -102,28 +102,28 @@ class Seats:
     """
 
     problem: Problem
-    layer: Sheetful
+    layer: LayerLayout
     most_um: tuple[int, int]
     who: tuple[int, ...] = field(init=False)
-    known: dict[tuple[int, ...], Sheetful] = field(init=False)
+    known: dict[tuple[int, ...], LayerLayout] = field(init=False)
     down: dict[tuple[int, int], list[int]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        self.who = tuple(one.item for one in self.layer.laid)
+        self.who = tuple(one.item for one in self.layer.placements)
         self.known = {self.who: self.layer}
 
     @cached_property
     def _lying(self) -> list[Lying]:
-        return [(one.item, one.stance) for one in self.layer.laid]
+        return [(one.item, one.orientation) for one in self.layer.placements]
 
     @cached_property
-    def _kept(self) -> list[Kept]:
-        return kept_apart(self.layer.laid)
+    def _kept(self) -> list[Separation]:
+        return separations(self.layer.placements)
 
     def seatings(self, who: Sequence[int]) -> Iterator[tuple[int, ...]]:
         """Ways to seat these items, the first one as given, each where it or a like one is."""
         order = self.problem.order.items
-        places = [[one for one in who if one == first or alike(order[first], order[one])] for first in who]
+        places = [[one for one in who if one == first or interchangeable(order[first], order[one])] for first in who]
         places = [sorted(may, key=lambda one: one != first) for may, first in zip(places, who, strict=True)]
 
         def seat(begun: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
@@ -147,7 +147,7 @@ class Seats:
         """A seating of these items that fits, looked for among the first few; None where there is none."""
         return next((one for one in islice(self.seatings(who), FEW) if self.fits(one)), None)
 
-    def laid_out(self, who: tuple[int, ...]) -> Sheetful:
+    def laid_out(self, who: tuple[int, ...]) -> LayerLayout:
         """The layer with items in its places that fit there."""
         if who not in self.known:
             lying = seated(self.problem, self._lying, who)
@@ -157,7 +157,7 @@ class Seats:
             self.known[who] = found
         return self.known[who]
 
-    def in_order(self, even_um: int | None) -> list[tuple[Sheetful, tuple[int, int]]]:
+    def in_order(self, even_um: int | None) -> list[tuple[LayerLayout, tuple[int, int]]]:
         """Each image of the layer, like items where numbers run best in it, and how many pairs are out of order yet.
 
         Parameters
@@ -173,7 +173,7 @@ class Seats:
         seatings, fitting = list(islice(self.seatings(self.who), SEATINGS)), {self.who: True}
         many, found = len(seatings) == SEATINGS, []
         for which, plain in enumerate(images(self.problem, self.layer)):
-            read = in_reading_order(plain.laid)
+            read = in_reading_order(plain.placements)
             tried = [self._climbed(read), *seatings] if many else seatings
             ranked = sorted((self._marks_down(who, which), *self._wrong(who, read), who) for who in tried)
             for _, numbers, weights, who in ranked:
@@ -191,7 +191,7 @@ class Seats:
         for at, place in enumerate(read):
             lower = [other for other in read[at + 1 :] if rank[who[other]] < rank[who[place]]]
             for other in sorted(lower, key=lambda other: rank[who[other]]):
-                if left and alike(order[who[place]], order[who[other]]):
+                if left and interchangeable(order[who[place]], order[who[other]]):
                     left -= 1
                     trial = list(who)
                     trial[place], trial[other] = who[other], who[place]
@@ -211,8 +211,12 @@ class Seats:
             return NONE_DOWN
         if (place, item) not in self.down:
             lies = self._lying[place][1]
-            stance = lies if item == self.who[place] else like_stance(like, lies)
-            alone = None if stance is None else Sheetful((Laid(item, stance, 0, 0),), stance.length_um, stance.width_um)
+            orientation = lies if item == self.who[place] else like_orientation(like, lies)
+            alone = (
+                None
+                if orientation is None
+                else LayerLayout((Placement(item, orientation, 0, 0),), orientation.length_um, orientation.width_um)
+            )
             down = alone and [marks_down(self.problem, image) for image in images(self.problem, alone)]
             self.down[place, item] = down or NONE_DOWN
         return self.down[place, item]
@@ -230,12 +234,12 @@ class Seats:
         """How many pairs, read in this order of places, have the higher number first, and the lighter one first."""
         rank, weight = self._ranks
         ranks, weights = [rank[who[place]] for place in read], [weight[who[place]] for place in read]
-        return inverted(ranks), inverted(weights)
+        return inversions(ranks), inversions(weights)
 
     @cached_property
     def _ranks(self) -> tuple[dict[int, int], dict[int, int]]:
         order = self.problem.order.items
-        rank = {item: at for at, item in enumerate(sorted(self.who, key=lambda item: number(order[item])))}
+        rank = {item: at for at, item in enumerate(sorted(self.who, key=lambda item: number_key(order[item])))}
         return rank, {item: -order[item].weight_mg for item in self.who}
 
 
@@ -248,7 +252,9 @@ def _heavy(problem: Problem, who: Sequence[Sequence[int]]) -> bool:
     return not stacked_well(weights) or (most is not None and max(weights) > most)
 
 
-def shared_out(problem: Problem, layers: Sequence[Sheetful], most_um: tuple[int, int]) -> list[Sheetful]:
+def exchanged_between_layers(
+    problem: Problem, layers: Sequence[LayerLayout], most_um: tuple[int, int]
+) -> list[LayerLayout]:
     """Like items of different layers change places until the lower numbers are in the upper layers, opened first.
 
     Parameters
@@ -262,7 +268,7 @@ def shared_out(problem: Problem, layers: Sequence[Sheetful], most_um: tuple[int,
 
     Returns
     -------
-    list of Sheetful
+    list of LayerLayout
         Each as high as before and within `most_um`; no more marked cheeks down, no layer too heavy.
 
     Notes
@@ -276,10 +282,10 @@ def shared_out(problem: Problem, layers: Sequence[Sheetful], most_um: tuple[int,
         for place in range(len(seats[upper].who)):
             one = seats[upper].who[place]
             below = [
-                (number(items[other]), lower, index)
+                (number_key(items[other]), lower, index)
                 for lower in range(upper)
                 for index, other in enumerate(seats[lower].who)
-                if number(items[other]) < number(items[one]) and alike(items[one], items[other])
+                if number_key(items[other]) < number_key(items[one]) and interchangeable(items[one], items[other])
             ]
             for _, lower, index in sorted(below):
                 left -= 1

@@ -3,59 +3,64 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from packing.nest.arrange.align import STEP_UM, Laid, Room, spans
-from packing.pose import Stance
+from packing.nest.arrange.align import STEP_UM, Room, spans
+from packing.nest.result import Placement
+from packing.pose import Orientation
 
-Kept = tuple[int, int, int, int, int]
+Separation = tuple[int, int, int, int, int]
 """Along an axis (0 x, 1 y), a part of the one item ends the gap before a part of the other begins."""
 
 
-def kept_apart(laid: Sequence[Laid]) -> list[Kept]:
+def separations(placements: Sequence[Placement]) -> list[Separation]:
     """What keeps each two parts of different items apart: of the ways in which they are, the one with most room.
 
     Parameters
     ----------
-    laid
+    placements
         One layer's items.
 
     Returns
     -------
     list of (axis, before, its part, after, its part)
-        Indexes in `laid` and in the items' parts.
+        Indexes in `placements` and in the items' parts.
     """
-    found: list[Kept] = []
-    for after in range(len(laid)):
+    found: list[Separation] = []
+    for after in range(len(placements)):
         for before in range(after):
-            for i, a in enumerate(laid[before].boxes):
-                for j, b in enumerate(laid[after].boxes):
+            for i, a in enumerate(placements[before].footprints):
+                for j, b in enumerate(placements[after].footprints):
                     room = (b[0] - a[2], b[1] - a[3], a[0] - b[2], a[1] - b[3])
-                    way = max(range(4), key=room.__getitem__)
-                    found.append((way, before, i, after, j) if way < 2 else (way - 2, after, j, before, i))
+                    direction = max(range(4), key=room.__getitem__)
+                    found.append(
+                        (direction, before, i, after, j) if direction < 2 else (direction - 2, after, j, before, i)
+                    )
     return found
 
 
-Steps = list[tuple[int, int, int]]
+Differences = list[tuple[int, int, int]]
 
 
-def _steps(stances: Sequence[Stance], kept: Sequence[Kept], axis: int, gap_um: int) -> Steps:
+def _differences(
+    orientations: Sequence[Orientation], kept: Sequence[Separation], axis: int, gap_um: int
+) -> Differences:
     """By how much the second item's place is at least greater than the first's."""
     most: dict[tuple[int, int], int] = {}
     for along, before, i, after, j in kept:
         if along == axis:
-            end, start = spans(stances[before], axis)[i][1], spans(stances[after], axis)[j][0]
-            step = end + gap_um - start
-            most[before, after] = max(step, most.get((before, after), step))
-    return [(before, after, step) for (before, after), step in most.items()]
+            end, start = spans(orientations[before], axis)[i][1], spans(orientations[after], axis)[j][0]
+            difference = end + gap_um - start
+            most[before, after] = max(difference, most.get((before, after), difference))
+    return [(before, after, difference) for (before, after), difference in most.items()]
 
 
-def _raised(places: list[int], steps: Steps, most: Sequence[int]) -> list[int] | None:
-    """The least places from `places` up that keep all steps; None where one is beyond its `most`."""
+def _longest_paths(places: list[int], differences: Differences, most: Sequence[int]) -> list[int] | None:
+    """The least places from `places` up that keep all differences; None where one is beyond its `most`."""
     at = list(places)
     for _ in range(len(at) + 1):
         moved = False
-        for before, after, step in steps:
-            if at[before] + step > at[after]:
-                at[after] = at[before] + step
+        for before, after, difference in differences:
+            if at[before] + difference > at[after]:
+                at[after] = at[before] + difference
                 moved = True
         if any(place > end for place, end in zip(at, most, strict=True)):
             return None
@@ -65,7 +70,7 @@ def _raised(places: list[int], steps: Steps, most: Sequence[int]) -> list[int] |
 
 
 @dataclass(frozen=True)
-class Least:
+class LeastPlaces:
     """The least places of a layer's items along an axis, from 0.
 
     Parameters
@@ -76,14 +81,14 @@ class Least:
         What each needs from its place on, its reach included.
     low
         What each needs before it.
-    steps
+    differences
         What keeps them apart.
     """
 
     places: list[int]
     beyond: list[int]
     low: list[int]
-    steps: Steps
+    differences: Differences
 
     @property
     def extent_um(self) -> int:
@@ -91,31 +96,33 @@ class Least:
         return max(place + more for place, more in zip(self.places, self.beyond, strict=True))
 
 
-def least(stances: Sequence[Stance], kept: Sequence[Kept], axis: int, room: Room, items: Sequence[int]) -> Least | None:
+def least_places(
+    orientations: Sequence[Orientation], kept: Sequence[Separation], axis: int, room: Room, items: Sequence[int]
+) -> LeastPlaces | None:
     """The least places along an axis; None where there is no room.
 
     Parameters
     ----------
-    stances
+    orientations
         How each item lies.
     kept
-        What keeps them apart; see `kept_apart`.
+        What keeps them apart; see `separations`.
     axis
         0 for x, 1 for y.
     room
         The most there is, the gap and the reach of each item.
     items
-        The item of each stance.
+        The item of each orientation.
     """
-    steps = _steps(stances, kept, axis, room.gap_um)
-    sizes = [stance.length_um if axis == 0 else stance.width_um for stance in stances]
+    differences = _differences(orientations, kept, axis, room.gap_um)
+    sizes = [orientation.length_um if axis == 0 else orientation.width_um for orientation in orientations]
     low = [room.reach_um[item][axis] for item in items]
     beyond = [size + room.reach_um[item][axis + 2] for item, size in zip(items, sizes, strict=True)]
-    found = _raised(low, steps, [room.end(axis) - more for more in beyond])
-    return None if found is None else Least(found, beyond, low, steps)
+    found = _longest_paths(low, differences, [room.end(axis) - more for more in beyond])
+    return None if found is None else LeastPlaces(found, beyond, low, differences)
 
 
-def middle(found: Least) -> list[int]:
+def middle_places(found: LeastPlaces) -> list[int]:
     """Places in the middle between the least and the greatest ones within the same extent.
 
     Returns
@@ -128,8 +135,8 @@ def middle(found: Least) -> list[int]:
     What holds for two sets of places holds for their mean. Rounded down and then raised as far as need be, no place
     passes that mean.
     """
-    back = [(after, before, step) for before, after, step in found.steps]
-    greatest = _raised([more - found.extent_um for more in found.beyond], back, [-place for place in found.low])
+    back = [(after, before, difference) for before, after, difference in found.differences]
+    greatest = _longest_paths([more - found.extent_um for more in found.beyond], back, [-place for place in found.low])
     most = [-place for place in greatest or []]
     means = [max(a, (a + b) // 2 // STEP_UM * STEP_UM) for a, b in zip(found.places, most, strict=True)]
-    return _raised(means, found.steps, most) or found.places
+    return _longest_paths(means, found.differences, most) or found.places

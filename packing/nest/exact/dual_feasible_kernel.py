@@ -109,24 +109,24 @@ def least_measures(values: Ints, caps: Ints, first: Ints, count: Ints, rank: Int
     """
     levels = found.shape[2]
     for m in range(len(caps)):
-        for kind in range(len(first)):
+        for item_type in range(len(first)):
             for c in range(levels):
-                found[m, kind, c] = caps[m] + 1
-            for row in range(first[kind], first[kind] + count[kind]):
-                found[m, kind, rank[row]] = min(found[m, kind, rank[row]], values[m, row])
+                found[m, item_type, c] = caps[m] + 1
+            for row in range(first[item_type], first[item_type] + count[item_type]):
+                found[m, item_type, rank[row]] = min(found[m, item_type, rank[row]], values[m, row])
             for c in range(1, levels):
-                found[m, kind, c] = min(found[m, kind, c], found[m, kind, c - 1])
+                found[m, item_type, c] = min(found[m, item_type, c], found[m, item_type, c - 1])
 
 
 @compiled
-def tightest(least: Ints, caps: Ints, kinds: Ints, level: int, chosen: Ints) -> bool:
+def tightest(least: Ints, caps: Ints, item_types: Ints, level: int, chosen: Ints) -> bool:
     """Choose the measures in which items come nearest to filling the room, the fullest first, area before others.
 
     Parameters
     ----------
     least
         From `least_measures`.
-    kinds
+    item_types
         Of the items.
     level
         The index of the highest level allowed.
@@ -141,8 +141,8 @@ def tightest(least: Ints, caps: Ints, kinds: Ints, level: int, chosen: Ints) -> 
     full, fits = np.zeros(len(chosen)), True
     for m in range(len(caps)):
         total = 0
-        for k in range(len(kinds)):
-            total += least[m, kinds[k], level]
+        for k in range(len(item_types)):
+            total += least[m, item_types[k], level]
         fits = fits and total <= caps[m]
         share = 1e9 if m == 0 else total / caps[m]
         at = len(chosen) - 1

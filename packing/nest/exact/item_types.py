@@ -7,26 +7,29 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packing.nest.exact.layer_partition_kernel import digits, parts
-from packing.nest.problem import Way
+from packing.nest.problem import GrownOrientation
 
 Ints = NDArray[np.int64]
 
 
-class Kinds:
+class ItemTypes:
     """Which items equal each other, and sets of them as numbers in mixed radix (see `layer_partition_kernel`).
 
     Parameters
     ----------
-    ways
+    orientations
         Per item, the ways it may lie.
     """
 
-    def __init__(self, ways: Sequence[Sequence[Way]]) -> None:
+    def __init__(self, orientations: Sequence[Sequence[GrownOrientation]]) -> None:
         found: dict[frozenset[tuple[object, int]], int] = {}
-        self.of = [found.setdefault(frozenset((way.rects, way.level_um) for way in own), len(found)) for own in ways]
-        first = [ways[self.of.index(kind)] for kind in range(len(found))]
-        self.ways = [list({(way.rects, way.level_um): way for way in own}.values()) for own in first]
-        self.most = [self.of.count(kind) for kind in range(len(found))]
+        self.of = [
+            found.setdefault(frozenset((grown.rects, grown.level_um) for grown in own), len(found))
+            for own in orientations
+        ]
+        first = [orientations[self.of.index(item_type)] for item_type in range(len(found))]
+        self.orientations = [list({(grown.rects, grown.level_um): grown for grown in own}.values()) for own in first]
+        self.most = [self.of.count(item_type) for item_type in range(len(found))]
         self.weight = [1]
         for most in self.most:
             self.weight.append(self.weight[-1] * (most + 1))
@@ -64,10 +67,10 @@ class Kinds:
             work *= (most + 1) * (most + 2) // 2
         return work
 
-    def count(self, items: int, kind: int) -> int:
+    def count(self, items: int, item_type: int) -> int:
         """How many items of a kind a set has."""
-        return items // self.weight[kind] % (self.most[kind] + 1)
+        return items // self.weight[item_type] % (self.most[item_type] + 1)
 
     def listed(self, items: int) -> list[int]:
         """A set as a list of kinds."""
-        return [kind for kind in range(len(self.most)) for _ in range(self.count(items, kind))]
+        return [item_type for item_type in range(len(self.most)) for _ in range(self.count(items, item_type))]

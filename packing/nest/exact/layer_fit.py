@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from packing.nest.exact import layer_fit_kernel as kernel
 from packing.nest.exact.dual_feasible_kernel import CUTS, MEASURES, least_measures, measure, tightest
 from packing.nest.exact.no_fit_regions_kernel import MOST_RELATIONS
-from packing.nest.problem import Way
+from packing.nest.problem import GrownOrientation
 
 Ints = NDArray[np.int64]
 
@@ -20,11 +20,11 @@ Rects = tuple[tuple[int, int, int, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Spread:
+class FittedLayer:
     """Where items lie in a layer: per item its kind, its way, and the least corner of its grown shape."""
 
-    kinds: tuple[int, ...]
-    ways: tuple[Way, ...]
+    item_types: tuple[int, ...]
+    orientations: tuple[GrownOrientation, ...]
     x_um: tuple[int, ...]
     y_um: tuple[int, ...]
 
@@ -32,21 +32,21 @@ class Spread:
     def extent_um(self) -> tuple[int, int]:
         """What the shapes take up along x and y, from 0."""
         return (
-            max(x + way.length_um for x, way in zip(self.x_um, self.ways, strict=True)),
-            max(y + way.width_um for y, way in zip(self.y_um, self.ways, strict=True)),
+            max(x + grown.length_um for x, grown in zip(self.x_um, self.orientations, strict=True)),
+            max(y + grown.width_um for y, grown in zip(self.y_um, self.orientations, strict=True)),
         )
 
 
-def mirrored(way: Way, *, along_x: bool) -> Rects:
+def mirrored(grown: GrownOrientation, *, along_x: bool) -> Rects:
     """A way's rectangles as a mirror shows them, x or y reversed."""
     if along_x:
-        return tuple((way.length_um - x1, y0, way.length_um - x0, y1) for x0, y0, x1, y1 in way.rects)
-    return tuple((x0, way.width_um - y1, x1, way.width_um - y0) for x0, y0, x1, y1 in way.rects)
+        return tuple((grown.length_um - x1, y0, grown.length_um - x0, y1) for x0, y0, x1, y1 in grown.rects)
+    return tuple((x0, grown.width_um - y1, x1, grown.width_um - y0) for x0, y0, x1, y1 in grown.rects)
 
 
-def without_overlap(way: Way) -> Rects:
+def without_overlap(grown: GrownOrientation) -> Rects:
     """The same shape as two rectangles without common area: the second less its end that lies in the first."""
-    a, *rest = way.rects
+    a, *rest = grown.rects
     if not rest:
         return a, (0, 0, 0, 0)
     x0, y0, x1, y1 = rest[0]
@@ -59,17 +59,17 @@ def without_overlap(way: Way) -> Rects:
     return a, (x0, y0, max(x0, x1), max(y0, y1))
 
 
-def slices(way: Way) -> list[list[tuple[int, int]]]:
+def slices(grown: GrownOrientation) -> list[list[tuple[int, int]]]:
     """How lines cut a way: first lines along y, then lines along x; up to three times breadth and length cut.
 
     Where a line cuts two pieces that do not meet, only the longer counts.
     """
     found: list[list[tuple[int, int]]] = []
     for axis in (0, 1):
-        marks = sorted({edge for rect in way.rects for edge in (rect[axis], rect[axis + 2])})
+        marks = sorted({edge for rect in grown.rects for edge in (rect[axis], rect[axis + 2])})
         cuts = []
         for low, high in pairwise(marks):
-            spans = sorted((r[1 - axis], r[3 - axis]) for r in way.rects if r[axis] <= low and high <= r[axis + 2])
+            spans = sorted((r[1 - axis], r[3 - axis]) for r in grown.rects if r[axis] <= low and high <= r[axis + 2])
             if len(spans) == 2 and spans[1][0] <= spans[0][1]:
                 spans = [(spans[0][0], max(spans[0][1], spans[1][1]))]
             if spans:
@@ -90,38 +90,42 @@ class Floor:
     least: Ints
 
 
-class Plane:
+class LayerFit:
     """The items' ways as arrays, and the relations between them as they are asked for.
 
     Parameters
     ----------
-    kinds
+    item_types
         Per kind of item, the ways it may lie.
     """
 
-    def __init__(self, kinds: Sequence[Sequence[Way]]) -> None:
-        ways: list[Way] = []
+    def __init__(self, item_types: Sequence[Sequence[GrownOrientation]]) -> None:
+        orientations: list[GrownOrientation] = []
         rows: list[list[int]] = []
-        for own in kinds:
-            ordered = sorted(own, key=lambda way: (way.level_um, way.rects))
-            rows.append(list(range(len(ways), len(ways) + len(ordered))))
-            ways.extend(ordered)
-        self._ways, self._rows = ways, rows
+        for own in item_types:
+            ordered = sorted(own, key=lambda grown: (grown.level_um, grown.rects))
+            rows.append(list(range(len(orientations), len(orientations) + len(ordered))))
+            orientations.extend(ordered)
+        self._ways, self._rows = orientations, rows
         self._first = np.array([own[0] for own in rows], np.int64)
         self._count = np.array([len(own) for own in rows], np.int64)
-        self._rects = np.array([way.rects * 2 if len(way.rects) == 1 else way.rects for way in ways], np.int64)
-        self._split = np.array([without_overlap(way) for way in ways], np.int64)
-        self._size = np.array([(way.length_um, way.width_um) for way in ways], np.int64)
-        self.levels_um = sorted({way.level_um for way in ways})
-        self._rank = np.array([self.levels_um.index(way.level_um) for way in ways], np.int64)
-        self._slices = np.zeros((len(ways), 2, 3, 2), np.int64)
-        for row, way in enumerate(ways):
-            for axis, cuts in enumerate(slices(way)):
+        self._rects = np.array(
+            [grown.rects * 2 if len(grown.rects) == 1 else grown.rects for grown in orientations], np.int64
+        )
+        self._split = np.array([without_overlap(grown) for grown in orientations], np.int64)
+        self._size = np.array([(grown.length_um, grown.width_um) for grown in orientations], np.int64)
+        self.levels_um = sorted({grown.level_um for grown in orientations})
+        self._rank = np.array([self.levels_um.index(grown.level_um) for grown in orientations], np.int64)
+        self._slices = np.zeros((len(orientations), 2, 3, 2), np.int64)
+        for row, grown in enumerate(orientations):
+            for axis, cuts in enumerate(slices(grown)):
                 self._slices[row, axis, : len(cuts)] = cuts
         self._pieces = [sorted({int(piece) for piece in self._slices[:, axis, :, 1].flat}) for axis in (0, 1)]
         self._mirror = np.array([code for own in rows for code in self._mirrors(own)], np.int64)
-        self._reg_at, self._reg_n = (np.zeros((len(ways), len(ways)), np.int64) for _ in range(2))
-        self._regs = np.zeros((1024, 4), np.int64)
+        self._region_first, self._region_count = (
+            np.zeros((len(orientations), len(orientations)), np.int64) for _ in range(2)
+        )
+        self._regions = np.zeros((1024, 4), np.int64)
         self._filled = 0
         self._known: set[tuple[int, int]] = set()
         self._floor: Floor | None = None
@@ -132,28 +136,30 @@ class Plane:
         at = {(self._ways[row].rects, self._ways[row].level_um): row for row in rows}
         codes = []
         for row in rows:
-            way = self._ways[row]
-            by_x, by_y = mirrored(way, along_x=True), mirrored(way, along_x=False)
-            by_both = tuple((x0, way.width_um - y1, x1, way.width_um - y0) for x0, y0, x1, y1 in by_x)
-            images = [at.get((shape, way.level_um), -1) for shape in (by_x, by_y, by_both)]
+            grown = self._ways[row]
+            by_x, by_y = mirrored(grown, along_x=True), mirrored(grown, along_x=False)
+            by_both = tuple((x0, grown.width_um - y1, x1, grown.width_um - y0) for x0, y0, x1, y1 in by_x)
+            images = [at.get((shape, grown.level_um), -1) for shape in (by_x, by_y, by_both)]
             if min(images) < 0:
                 return [8] * len(rows)
-            codes.append((by_x == way.rects) + 2 * (by_y == way.rects) + 4 * (min(images) < row))
+            codes.append((by_x == grown.rects) + 2 * (by_y == grown.rects) + 4 * (min(images) < row))
         return codes
 
-    def _relate(self, kinds: Sequence[int]) -> None:
+    def _relate(self, item_types: Sequence[int]) -> None:
         """Fill in the relations between all ways of these kinds, in the order in which they will be placed."""
-        for j, b in enumerate(kinds):
-            for a in kinds[:j]:
+        for j, b in enumerate(item_types):
+            for a in item_types[:j]:
                 if (a, b) in self._known:
                     continue
                 self._known.add((a, b))
-                rows_a, rows_b = (np.array(self._rows[kind], np.int64) for kind in (a, b))
+                rows_a, rows_b = (np.array(self._rows[item_type], np.int64) for item_type in (a, b))
                 most = self._filled + len(rows_a) * len(rows_b) * MOST_RELATIONS
-                if most > len(self._regs):
-                    self._regs = np.concatenate([self._regs, np.zeros((2 * most - len(self._regs), 4), np.int64)])
+                if most > len(self._regions):
+                    self._regions = np.concatenate(
+                        [self._regions, np.zeros((2 * most - len(self._regions), 4), np.int64)]
+                    )
                 self._filled = kernel.relate(
-                    rows_a, rows_b, self._rects, self._reg_at, self._reg_n, self._regs, self._filled
+                    rows_a, rows_b, self._rects, self._region_first, self._region_count, self._regions, self._filled
                 )
 
     def floor(self, room_x: int, room_y: int) -> Floor:
@@ -170,13 +176,13 @@ class Plane:
         return self._floor
 
     def fits(
-        self, kinds: Sequence[int], level: int, room_x: int, room_y: int, limit: int
-    ) -> tuple[bool | None, Spread | None]:
+        self, item_types: Sequence[int], level: int, room_x: int, room_y: int, limit: int
+    ) -> tuple[bool | None, FittedLayer | None]:
         """Whether items fit a rectangle in one layer.
 
         Parameters
         ----------
-        kinds
+        item_types
             The kind of each item.
         level
             The index of the layer's height in `levels_um`: only ways up to it are allowed.
@@ -192,7 +198,7 @@ class Plane:
             search.
         """
         floor, chosen = self.floor(room_x, room_y), np.zeros(TIGHTEST, np.int64)
-        listed = np.array(kinds, np.int64)
+        listed = np.array(item_types, np.int64)
         if not tightest(floor.least, floor.caps, listed, level, chosen):
             return False, None
         if limit == 0:
@@ -203,13 +209,13 @@ class Plane:
         answer, nodes = kernel.place(
             order, self._first, self._count, self._rank, self._size, self._split, self._mirror,
             floor.values, floor.caps, chosen, kernel.remaining(order, floor.least, level, chosen),
-            self._reg_at, self._reg_n, self._regs, level, floor.room, limit, out,
+            self._region_first, self._region_count, self._regions, level, floor.room, limit, out,
         )  # fmt: skip
         self.nodes += int(nodes)
         if answer != kernel.FITS:
             return (False if answer == kernel.FITS_NOT else None), None
         rows, x, y = out.T.tolist()
-        return True, Spread(tuple(order.tolist()), tuple(self._ways[row] for row in rows), tuple(x), tuple(y))
+        return True, FittedLayer(tuple(order.tolist()), tuple(self._ways[row] for row in rows), tuple(x), tuple(y))
 
 
 def _cuts(pieces: list[int], line: int) -> list[int]:

@@ -1,9 +1,9 @@
 """The compiled inner loop of exact placing: whether shapes fit a rectangle.
 
-Shapes are one or two rectangles, as in `Way.rects`. Two shapes keep apart in one of a few relations, each an interval
-for the difference of their places along x and one along y: right of, left of, above, below, and the notches where a T
-reaches into the corner of another. The search gives each item a way and each pair a relation; what follows from the
-relations chosen so far is kept as least differences between all pairs of places, which is exact.
+Shapes are one or two rectangles, as in `GrownOrientation.rects`. Two shapes keep apart in one of a few relations, each
+an interval for the difference of their places along x and one along y: right of, left of, above, below, and the notches
+where a T reaches into the corner of another. The search gives each item an orientation and each pair a relation; what
+follows from the relations chosen so far is kept as least differences between all pairs of places, which is exact.
 """
 
 import numpy as np
@@ -19,18 +19,20 @@ FAR = 1 << 50
 
 
 @compiled
-def relate(rows_a: Ints, rows_b: Ints, rects: Ints, reg_at: Ints, reg_n: Ints, regs: Ints, filled: int) -> int:
-    """Write the relations of each way in `rows_a` to each in `rows_b` into `regs`; from one free row to the next."""
+def relate(
+    rows_a: Ints, rows_b: Ints, rects: Ints, region_first: Ints, region_count: Ints, regions: Ints, filled: int
+) -> int:
+    """Write the relations of each way in `rows_a` to each in `rows_b` into `regions`; from one free row to the next."""
     for a in rows_a:
         for b in rows_b:
-            reg_at[a, b] = filled
-            reg_n[a, b] = relations(rects[a], rects[b], regs[filled:])
-            filled += reg_n[a, b]
+            region_first[a, b] = filled
+            region_count[a, b] = relations(rects[a], rects[b], regions[filled:])
+            filled += region_count[a, b]
     return filled
 
 
 @compiled
-def _apart(d: Ints, t: int, i: int, j: int, v: int) -> bool:
+def require_difference(d: Ints, t: int, i: int, j: int, v: int) -> bool:
     """Require place j - place i >= v and draw the consequences; False where that cannot be.
 
     `d` is the square of the least differences: d[i, j] <= place j - place i for i, j up to t, place 0 being the origin.
@@ -50,15 +52,15 @@ def _apart(d: Ints, t: int, i: int, j: int, v: int) -> bool:
 def _between(dx: Ints, dy: Ints, t: int, i: int, j: int, x0: int, x1: int, y0: int, y1: int) -> bool:
     """Require x0 <= x_j - x_i <= x1 and y0 <= y_j - y_i <= y1 of items i and j; False where that cannot be."""
     return (
-        _apart(dx, t, i + 1, j + 1, x0)
-        and _apart(dx, t, j + 1, i + 1, -x1)
-        and _apart(dy, t, i + 1, j + 1, y0)
-        and _apart(dy, t, j + 1, i + 1, -y1)
+        require_difference(dx, t, i + 1, j + 1, x0)
+        and require_difference(dx, t, j + 1, i + 1, -x1)
+        and require_difference(dy, t, i + 1, j + 1, y0)
+        and require_difference(dy, t, j + 1, i + 1, -y1)
     )
 
 
 @compiled
-def _narrow(dx: Ints, dy: Ints, t: int, i: int, j: int, first: int, count: int, regs: Ints) -> int:
+def _narrow(dx: Ints, dy: Ints, t: int, i: int, j: int, first: int, count: int, regions: Ints) -> int:
     """Keep items i and j within the hull of their relations that are still possible.
 
     Returns
@@ -72,7 +74,7 @@ def _narrow(dx: Ints, dy: Ints, t: int, i: int, j: int, first: int, count: int, 
     hy0, hy1 = FAR, -FAR
     alive = 0
     for r in range(first, first + count):
-        x0, x1, y0, y1 = regs[r, 0], regs[r, 1], regs[r, 2], regs[r, 3]
+        x0, x1, y0, y1 = regions[r, 0], regions[r, 1], regions[r, 2], regions[r, 3]
         if x0 > ux or x1 < lx or y0 > uy or y1 < ly:
             continue
         if x0 <= lx and x1 >= ux and y0 <= ly and y1 >= uy:
@@ -88,14 +90,22 @@ def _narrow(dx: Ints, dy: Ints, t: int, i: int, j: int, first: int, count: int, 
 
 
 @compiled
-def _settle(
-    dx: Ints, dy: Ints, t: int, way: Ints, done: Ints, reg_at: Ints, reg_n: Ints, regs: Ints, pick: Ints
+def _propagate(
+    dx: Ints,
+    dy: Ints,
+    t: int,
+    orientation: Ints,
+    done: Ints,
+    region_first: Ints,
+    region_count: Ints,
+    regions: Ints,
+    pick: Ints,
 ) -> bool:
     """Draw every consequence of the relations so far; False at a contradiction.
 
     Parameters
     ----------
-    way, done
+    orientation, done
         Each item's way; 1 for each pair of items that surely keep apart.
     pick
         Receives the pair with the fewest relations left, and their number; -1 first where no pair is open.
@@ -109,7 +119,16 @@ def _settle(
             for i in range(j):
                 if done[i, j]:
                     continue
-                alive = _narrow(dx, dy, t, i, j, reg_at[way[i], way[j]], reg_n[way[i], way[j]], regs)
+                alive = _narrow(
+                    dx,
+                    dy,
+                    t,
+                    i,
+                    j,
+                    region_first[orientation[i], orientation[j]],
+                    region_count[orientation[i], orientation[j]],
+                    regions,
+                )
                 if alive == 0:
                     return False
                 if alive < 0:
@@ -125,25 +144,29 @@ def _settle(
 
 
 @compiled
-def _crowded(d: Ints, t: int, way: Ints, rects: Ints, axis: int, room: int) -> bool:
+def _crowded(d: Ints, t: int, orientation: Ints, rects: Ints, axis: int, room: int) -> bool:
     """Whether some line across `axis` is bound to cut more than `room` of the shapes placed so far."""
     for i in range(t):
         for p in range(2):
-            at = -d[i + 1, 0] + rects[way[i], p, axis]
-            if at >= d[0, i + 1] + rects[way[i], p, axis + 2]:
+            at = -d[i + 1, 0] + rects[orientation[i], p, axis]
+            if at >= d[0, i + 1] + rects[orientation[i], p, axis + 2]:
                 continue
             total = 0
             for j in range(t):
                 for q in range(2):
-                    if -d[j + 1, 0] + rects[way[j], q, axis] <= at < d[0, j + 1] + rects[way[j], q, axis + 2]:
-                        total += rects[way[j], q, 3 - axis] - rects[way[j], q, 1 - axis]
+                    if (
+                        -d[j + 1, 0] + rects[orientation[j], q, axis]
+                        <= at
+                        < d[0, j + 1] + rects[orientation[j], q, axis + 2]
+                    ):
+                        total += rects[orientation[j], q, 3 - axis] - rects[orientation[j], q, 1 - axis]
             if total > room:
                 return True
     return False
 
 
 @compiled
-def _enter(d: Ints, t: int, far: int) -> None:
+def add_item(d: Ints, t: int, far: int) -> None:
     """Take item t in: its place is from 0 to `far`, whatever the others do."""
     for a in range(t + 1):
         d[a, t + 1] = d[a, 0]
@@ -152,7 +175,7 @@ def _enter(d: Ints, t: int, far: int) -> None:
 
 
 @compiled
-def _copy(dx: Ints, dy: Ints, way: Ints, done: Ints, old: int, t: int) -> None:
+def _copy(dx: Ints, dy: Ints, orientation: Ints, done: Ints, old: int, t: int) -> None:
     """Copy the first t items of state `old` to the next."""
     new = old + 1
     for a in range(t + 1):
@@ -160,42 +183,45 @@ def _copy(dx: Ints, dy: Ints, way: Ints, done: Ints, old: int, t: int) -> None:
             dx[new, a, b] = dx[old, a, b]
             dy[new, a, b] = dy[old, a, b]
     for a in range(t):
-        way[new, a] = way[old, a]
+        orientation[new, a] = orientation[old, a]
         for b in range(t):
             done[new, a, b] = done[old, a, b]
 
 
 @compiled
-def _begin(way: Ints, done: Ints, t: int, w: int) -> None:
+def _begin(orientation: Ints, done: Ints, t: int, w: int) -> None:
     """Give item t a way, all its relations open."""
-    way[t] = w
+    orientation[t] = w
     for a in range(t + 1):
         done[a, t] = 0
 
 
 @compiled
-def _possible(dx: Ints, dy: Ints, i: int, j: int, regs: Ints, r: int) -> bool:
+def _possible(dx: Ints, dy: Ints, i: int, j: int, regions: Ints, r: int) -> bool:
     """Whether relation r of items i and j is still possible."""
     i += 1
     j += 1
     return bool(
-        regs[r, 0] <= -dx[j, i] and regs[r, 1] >= dx[i, j] and regs[r, 2] <= -dy[j, i] and regs[r, 3] >= dy[i, j]
+        regions[r, 0] <= -dx[j, i]
+        and regions[r, 1] >= dx[i, j]
+        and regions[r, 2] <= -dy[j, i]
+        and regions[r, 3] >= dy[i, j]
     )
 
 
 @compiled
-def in_order(kinds: Ints, area: Ints) -> Ints:
+def in_order(item_types: Ints, area: Ints) -> Ints:
     """The items by least area of their kind, the largest first, equal items adjoining."""
-    found = kinds.copy()
+    found = item_types.copy()
     for k in range(len(found)):
-        kind, at = found[k], k
+        item_type, at = found[k], k
         while at > 0:
             other = found[at - 1]
-            if area[other] > area[kind] or (area[other] == area[kind] and other <= kind):
+            if area[other] > area[item_type] or (area[other] == area[item_type] and other <= item_type):
                 break
             found[at] = other
             at -= 1
-        found[at] = kind
+        found[at] = item_type
     return found
 
 
@@ -210,12 +236,12 @@ def remaining(order: Ints, least: Ints, level: int, chosen: Ints) -> Ints:
 
 
 @compiled
-def _usable_mirrors(kinds: Ints, first: Ints, mirror: Ints) -> int:
+def _usable_mirrors(item_types: Ints, first: Ints, mirror: Ints) -> int:
     """Which bits of `mirror` may be used for the first item: none, 4, or 1, 2 and 4; see the notes of `place`."""
-    for kind in kinds:
-        if mirror[first[kind]] & 8:
+    for item_type in item_types:
+        if mirror[first[item_type]] & 8:
             return 0
-    return 7 if len(kinds) == 1 or kinds[1] != kinds[0] else 4
+    return 7 if len(item_types) == 1 or item_types[1] != item_types[0] else 4
 
 
 @compiled
@@ -231,7 +257,7 @@ def _fill(used: Ints, old: int, values: Ints, caps: Ints, chosen: Ints, rest: In
 
 @compiled
 def place(
-    kinds: Ints,
+    item_types: Ints,
     first: Ints,
     count: Ints,
     rank: Ints,
@@ -242,9 +268,9 @@ def place(
     caps: Ints,
     chosen: Ints,
     rest: Ints,
-    reg_at: Ints,
-    reg_n: Ints,
-    regs: Ints,
+    region_first: Ints,
+    region_count: Ints,
+    regions: Ints,
     highest: int,
     room: Ints,
     limit: int,
@@ -254,7 +280,7 @@ def place(
 
     Parameters
     ----------
-    kinds
+    item_types
         Of the items, equal ones adjoining.
     first, count
         A kind's ways are the rows first[kind] ... (count[kind] of them).
@@ -267,8 +293,8 @@ def place(
     values, caps, chosen, rest
         Measures of ways and of the room, as from `dual_feasible_kernel`; those to use; and what is left of them, as
         from `remaining`.
-    reg_at, reg_n, regs
-        Relations of each pair of ways: first row and count in `regs`.
+    region_first, region_count, regions
+        Relations of each pair of ways: first row and count in `regions`.
     highest
         The index of the highest level allowed.
     room
@@ -289,55 +315,62 @@ def place(
     and where a way is its own image its place need only be in the nearer half; the latter not where other items equal
     the first, for equal items are put in an order of their own: by way, then by x.
     """
-    n = len(kinds)
-    usable = _usable_mirrors(kinds, first, mirror)
+    n = len(item_types)
+    usable = _usable_mirrors(item_types, first, mirror)
     deep = n + n * (n - 1) // 2 + 2
     dx, dy = np.zeros((deep, n + 1, n + 1), np.int64), np.zeros((deep, n + 1, n + 1), np.int64)
-    way, done = np.zeros((deep, n), np.int64), np.zeros((deep, n, n), np.int64)
+    orientation, done = np.zeros((deep, n), np.int64), np.zeros((deep, n, n), np.int64)
     branch, state = np.full((deep, 3), -1, np.int64), np.zeros((deep, 2), np.int64)
     used = np.zeros((deep, len(chosen)), np.int64)
     nodes, old = 0, 0
     while old >= 0:
         t, k = state[old, 0], state[old, 1]
         i, j = branch[old, 0], branch[old, 1]
-        if k == (count[kinds[t]] if i < 0 else reg_n[way[old, i], way[old, j]]):
+        if k == (count[item_types[t]] if i < 0 else region_count[orientation[old, i], orientation[old, j]]):
             old -= 1
             continue
         state[old, 1] += 1
         new = old + 1
         if i < 0:
-            w = first[kinds[t]] + k
+            w = first[item_types[t]] + k
             far_x, far_y = room[0] - size[w, 0], room[1] - size[w, 1]
             if rank[w] > highest or min(far_x, far_y) < 0 or not _fill(used, old, values, caps, chosen, rest, t, w):
                 continue
-            twin = t > 0 and kinds[t - 1] == kinds[t]
+            twin = t > 0 and item_types[t - 1] == item_types[t]
             image = mirror[w] & usable if t == 0 else 0
-            if (twin and w < way[old, t - 1]) or image & 4:
+            if (twin and w < orientation[old, t - 1]) or image & 4:
                 continue
-            _copy(dx, dy, way, done, old, t)
-            _enter(dx[new], t, far_x // 2 if image & 1 else far_x)
-            _enter(dy[new], t, far_y // 2 if image & 2 else far_y)
-            _begin(way[new], done[new], t, w)
+            _copy(dx, dy, orientation, done, old, t)
+            add_item(dx[new], t, far_x // 2 if image & 1 else far_x)
+            add_item(dy[new], t, far_y // 2 if image & 2 else far_y)
+            _begin(orientation[new], done[new], t, w)
             t += 1
-            good = not twin or way[new, t - 2] != w or _apart(dx[new], t, t - 1, t, 0)
+            good = not twin or orientation[new, t - 2] != w or require_difference(dx[new], t, t - 1, t, 0)
         else:
-            r = reg_at[way[old, i], way[old, j]] + k
-            if not _possible(dx[old], dy[old], i, j, regs, r):
+            r = region_first[orientation[old, i], orientation[old, j]] + k
+            if not _possible(dx[old], dy[old], i, j, regions, r):
                 continue
-            _copy(dx, dy, way, done, old, t)
-            good = _between(dx[new], dy[new], t, i, j, regs[r, 0], regs[r, 1], regs[r, 2], regs[r, 3])
+            _copy(dx, dy, orientation, done, old, t)
+            good = _between(dx[new], dy[new], t, i, j, regions[r, 0], regions[r, 1], regions[r, 2], regions[r, 3])
             done[new, i, j] = 1
             used[new] = used[old]
         nodes += 1
         if nodes > limit:
             return UNKNOWN, nodes
-        if not (good and _settle(dx[new], dy[new], t, way[new], done[new], reg_at, reg_n, regs, branch[new])):
+        if not (
+            good
+            and _propagate(
+                dx[new], dy[new], t, orientation[new], done[new], region_first, region_count, regions, branch[new]
+            )
+        ):
             continue
-        if _crowded(dx[new], t, way[new], split, 0, room[1]) or _crowded(dy[new], t, way[new], split, 1, room[0]):
+        if _crowded(dx[new], t, orientation[new], split, 0, room[1]) or _crowded(
+            dy[new], t, orientation[new], split, 1, room[0]
+        ):
             continue
         if branch[new, 0] < 0 and t == n:
             for a in range(n):
-                out[a, 0], out[a, 1], out[a, 2] = way[new, a], dx[new, 0, a + 1], dy[new, 0, a + 1]
+                out[a, 0], out[a, 1], out[a, 2] = orientation[new, a], dx[new, 0, a + 1], dy[new, 0, a + 1]
             return FITS, nodes
         state[new, 0], state[new, 1] = t, 0
         old = new

@@ -32,8 +32,8 @@ def parts(has: Ints, weight: Ints, start: Ints, found: NDArray[np.int32]) -> int
 
     With an empty `found` they are only counted. Returns how many there are in all.
     """
-    total, kinds = 0, len(weight)
-    took = np.zeros(kinds, np.int64)
+    total, item_types = 0, len(weight)
+    took = np.zeros(item_types, np.int64)
     for s in range(1, len(has)):
         start[s] = total
         first = 0
@@ -42,12 +42,12 @@ def parts(has: Ints, weight: Ints, start: Ints, found: NDArray[np.int32]) -> int
         took[:] = 0
         took[first] = 1
         t, i = weight[first], first
-        while i < kinds:
+        while i < item_types:
             if len(found):
                 found[total] = t
             total += 1
             i = first
-            while i < kinds:
+            while i < item_types:
                 if took[i] < has[s, i]:
                     took[i] += 1
                     t += weight[i]
@@ -88,12 +88,12 @@ def lowest_levels(has: Ints, weight: Ints, least: Ints, caps: Ints, chosen: Ints
     at
         Levels known so far, as indices; raised. The number of levels where a set fits none.
     """
-    kinds, levels = least.shape[1:]
+    item_types, levels = least.shape[1:]
     for k in range(len(clashes)):
         at[clashes[k, 0]] = max(at[clashes[k, 0]], clashes[k, 1] + 1)
     for s in range(1, len(at)):
         c = at[s]
-        for i in range(kinds):
+        for i in range(item_types):
             if has[s, i]:
                 c = max(c, at[s - weight[i]])
         while c < levels and not _within(has[s], least, caps, chosen, c):
@@ -102,7 +102,7 @@ def lowest_levels(has: Ints, weight: Ints, least: Ints, caps: Ints, chosen: Ints
 
 
 @compiled
-def share_out(cost: Ints, at: Ints, start: Ints, parted: NDArray[np.int32], best: Ints, pick: Ints) -> int:
+def partition_into_layers(cost: Ints, at: Ints, start: Ints, parted: NDArray[np.int32], best: Ints, pick: Ints) -> int:
     """The least sum of costs over layers that share out all items.
 
     Parameters

@@ -12,7 +12,7 @@ MOST_RELATIONS = 100
 
 
 @compiled
-def _free(nfp: Ints, m: int, x0: int, x1: int, y0: int, y1: int) -> bool:
+def _avoids_all(nfp: Ints, m: int, x0: int, x1: int, y0: int, y1: int) -> bool:
     """Whether a closed rectangle of differences meets none of the open forbidden ones."""
     for k in range(m):  # noqa: SIM110 - numba compiles no generator expressions
         if x0 < nfp[k, 2] and x1 > nfp[k, 0] and y0 < nfp[k, 3] and y1 > nfp[k, 1]:
@@ -107,6 +107,6 @@ def relations(a: Ints, b: Ints, out: Ints) -> int:
         y0 = low + 1 if k < 0 else nfp[k, 3]
         y1 = high - 1 if q < 0 else nfp[q, 1]
         inner = left < x0 <= x1 < right and low < y0 <= y1 < high
-        if inner and _free(nfp, m, x0, x1, y0, y1):
+        if inner and _avoids_all(nfp, m, x0, x1, y0, y1):
             n = _keep_largest(out, n, x0, x1, y0, y1)
     return n

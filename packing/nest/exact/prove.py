@@ -5,14 +5,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from packing.measure import BadInput, Order, mm
-from packing.nest.arrange.settle import Spot, settle
-from packing.nest.bounds import limits_um, lower_bound, refutation, within_limits
-from packing.nest.exact.branch_and_bound import Proof
-from packing.nest.exact.item_types import Kinds
-from packing.nest.exact.layer_fit import Spread
-from packing.nest.exact.relaxation import simplified
+from packing.nest.arrange.settle import settle
+from packing.nest.bounds import limits_um, lower_bound, within_limits
+from packing.nest.exact.branch_and_bound import BranchAndBound
+from packing.nest.exact.item_types import ItemTypes
+from packing.nest.exact.layer_fit import FittedLayer
+from packing.nest.exact.relaxation import relaxed_order
+from packing.nest.infeasibility import refutation
 from packing.nest.problem import Problem, problem_of
-from packing.nest.result import Nesting
+from packing.nest.result import Nesting, Placement
 
 MOST_WORK = 2_000_000
 STAGES = ((2_000, 0.15), (60_000, 0.4), (MOST_WORK, 1.0))
@@ -42,17 +43,21 @@ class ExactResult:
     steps: int
 
 
-def _spots(problem: Problem, spreads: Sequence[Spread]) -> list[list[Spot]]:
-    """Layers of kinds as layers of items, equal items taken in their order."""
-    kinds = Kinds(within_limits(problem))
-    pool = {kind: [item for item, own in enumerate(kinds.of) if own == kind] for kind in set(kinds.of)}
+def _placements(problem: Problem, fitted_layers: Sequence[FittedLayer]) -> list[list[Placement]]:
+    """Layers of item types as layers of items, equal items taken in their order."""
+    item_types = ItemTypes(within_limits(problem))
+    pool: dict[int, list[int]] = {}
+    for item, item_type in enumerate(item_types.of):
+        pool.setdefault(item_type, []).append(item)
     layers = []
-    for spread in spreads:
+    for fitted in fitted_layers:
         layer = []
-        for kind, way, x, y in zip(spread.kinds, spread.ways, spread.x_um, spread.y_um, strict=True):
-            item = pool[kind].pop(0)
-            own = next(w for w in problem.ways[item] if w.rects == way.rects and w.level_um == way.level_um)
-            layer.append(Spot(item, own, x, y))
+        for item_type, grown, x, y in zip(
+            fitted.item_types, fitted.orientations, fitted.x_um, fitted.y_um, strict=True
+        ):
+            item = pool[item_type].pop(0)
+            own = next(w for w in problem.orientations[item] if w.rects == grown.rects and w.level_um == grown.level_um)
+            layer.append(Placement(item, own.orientation, x, y))
         layers.append(layer)
     return layers
 
@@ -106,21 +111,21 @@ def prove(
     meets is handed over with the interior that it really needs, for the caller to hold against such rules.
     """
     bound = lower_bound(problem)
-    real = Kinds(within_limits(problem)).work
-    easy: Proof | None = None
+    real = ItemTypes(within_limits(problem)).work
+    relaxed: BranchAndBound | None = None
     for work, share in STAGES:
         if work >= real:
             break
         limit = None if steps is None else int(steps * share)
         end = None if deadline is None else time.monotonic() + share * (deadline - time.monotonic())
-        easy = Proof(problem_of(simplified(problem.order, work)), upper_um3, easy)
-        easy.run(_enough(limit, end, stop))
-        bound = max(bound, easy.bound_um3)
+        relaxed = BranchAndBound(problem_of(relaxed_order(problem.order, work)), upper_um3, relaxed)
+        relaxed.run(_enough(limit, end, stop))
+        bound = max(bound, relaxed.bound_um3)
         if bound >= upper_um3:
-            return ExactResult("proven", upper_um3, None, easy.steps)
-    if real > MOST_WORK and easy is not None:
-        return ExactResult("open", bound, None, easy.steps)
-    proof = Proof(problem, upper_um3, easy)
+            return ExactResult("proven", upper_um3, None, relaxed.steps)
+    if real > MOST_WORK and relaxed is not None:
+        return ExactResult("open", bound, None, relaxed.steps)
+    proof = BranchAndBound(problem, upper_um3, relaxed)
     enough = _enough(steps, deadline, stop)
 
     def watched(done: int) -> bool:
@@ -135,7 +140,7 @@ def prove(
         return ExactResult("proven", bound, None, used)
     if proof.found is None:
         return ExactResult("open", bound, None, used)
-    interior, layers, placed = settle(problem, _spots(problem, proof.found))
+    interior, layers, placed = settle(problem, _placements(problem, proof.found))
     nesting = Nesting("planned", interior, layers, placed, bound)
     nesting = replace(nesting, proven=bound >= nesting.volume_um3)
     if nesting.volume_um3 >= upper_um3:
@@ -145,7 +150,8 @@ def prove(
 
 def _too_high(problem: Problem, by_um: int) -> Nesting:
     """The refusal of an order for which the largest interior is proved to have no room."""
-    tallest = max(range(len(problem.ways)), key=lambda item: min(way.level_um for way in problem.ways[item]))
+    lowest = [min(grown.level_um for grown in own) for own in problem.orientations]
+    tallest = max(range(len(lowest)), key=lowest.__getitem__)
     item = problem.order.items[tallest].id
     message = (
         f"It is proved that no plan keeps within the largest interior: its height is at least {mm(by_um)} mm too "
@@ -194,15 +200,15 @@ def fits(
             "impossible", limit=refuted.limit, item=refuted.item, by_um=refuted.by_um, message=refuted.message
         )
     unknown = Nesting("not found", message="Neither a plan for this interior nor a proof against it was found.")
-    if Kinds(within_limits(problem)).work > MOST_WORK:
+    if ItemTypes(within_limits(problem)).work > MOST_WORK:
         return unknown
-    proof = Proof(problem, interior_um[0] * interior_um[1] * interior_um[2] + 1)
-    answer = proof.settle_largest(_enough(steps, deadline, stop))
+    proof = BranchAndBound(problem, interior_um[0] * interior_um[1] * interior_um[2] + 1)
+    answer = proof.fit_largest(_enough(steps, deadline, stop))
     if answer is None:
         return replace(unknown, steps=proof.steps)
     if proof.found is None:
         return replace(_too_high(problem, proof.too_high), steps=proof.steps)
-    interior, layers, placed = settle(problem, _spots(problem, proof.found))
+    interior, layers, placed = settle(problem, _placements(problem, proof.found))
     if any(side > limit for side, limit in zip(interior, limits_um(problem) or interior, strict=True)):
         return replace(unknown, steps=proof.steps)
     return Nesting("planned", interior, layers, placed, steps=proof.steps)

@@ -12,7 +12,7 @@ from packing.measure import Block, Item, Order, Tool
 Group = tuple[int, ...]
 
 
-def common(a: Item, b: Item) -> Item | None:
+def common_shape(a: Item, b: Item) -> Item | None:
     """The largest item that lies within both, however they lie; None where they are of different kinds.
 
     Notes
@@ -78,7 +78,7 @@ def _work(groups: dict[Group, Item]) -> int:
     return work
 
 
-def simplified(order: Order, most_work: int) -> Order:
+def relaxed_order(order: Order, most_work: int) -> Order:
     """Group the items that lose least until the work of sharing them out is bearable.
 
     Parameters
@@ -103,7 +103,7 @@ def simplified(order: Order, most_work: int) -> Order:
         for k, a in enumerate(names):
             for b in names[:k]:
                 if (b, a) not in losses:
-                    shape = common(groups[b], groups[a])
+                    shape = common_shape(groups[b], groups[a])
                     if shape is not None:
                         lost = sum(volume_um3(groups[g]) * len(g) for g in (a, b)) - volume_um3(shape) * len(a + b)
                         losses[b, a] = lost, shape

@@ -1,7 +1,7 @@
 """The compiled search: anneals over sequences of grown T shapes and the layers that they make.
 
 Every number that decides is an integer number of micrometres or a sum and product of doubles in a fixed order, and
-chance comes from our own generator, so that the same seed and steps give the same plan on any machine.
+random numbers come from our own generator, so that the same seed and steps give the same plan on any machine.
 """
 
 from typing import Any, NamedTuple
@@ -9,17 +9,53 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from packing.nest.jit import compiled, inlined
-from packing.nest.search.bottom_left_kernel import Threshold, place_layer, scratch_for
+from packing.nest.search.bottom_left_kernel import (
+    CORNER,
+    LAYER,
+    ROOM,
+    SEQUENCE,
+    SHAPE,
+    Threshold,
+    place_layer,
+    scratch_for,
+)
 
 ROUNDING = 1.0 + 1e-9
+
+LENGTH, WIDTH, HEIGHT = range(3)
+"""Rows of the layers' extents."""
+
+SWAP = 22
+REINSERT_ELSEWHERE = SWAP + 10
+REINSERT = REINSERT_ELSEWHERE + 12
+TURN = REINSERT + 24
+OTHER_CORNER = TURN + 16
+OTHER_LAYER = OTHER_CORNER + 4
+FIT_ROOM = OTHER_LAYER + 4
+RESIZE_ROOM = FIT_ROOM + 8
+"""Moves: a number below 100 is drawn, and the move is the first one whose limit is greater.
+
+| move | probability | what changes |
+|---|---|---|
+| `SWAP` | 22 % | two items change places in the sequence, and layers |
+| `REINSERT_ELSEWHERE` | 10 % | an item goes to another place in the sequence and to any layer |
+| `REINSERT` | 12 % | an item goes to another place in the sequence and stays in its layer |
+| `TURN` | 24 % | an item lies another way; every second time it goes against another corner, too |
+| `OTHER_CORNER` | 16 % | an item goes against another corner |
+| `OTHER_LAYER` | 4 % | an item goes to any layer |
+| `FIT_ROOM` | 4 % | the room to keep within becomes that of the largest layers, one side of it changed at random |
+| `RESIZE_ROOM` | 8 % | one side of the room to keep within changes at random |
+
+With either reinsertion an item also lies another way, and goes against another corner, each about every second time.
+"""
 
 
 class Limits(NamedTuple):
     """What turns extents into a cost.
 
     `side` is what length and width add to the extents; base and top `pads`; the pad `between` layers; the largest
-    interior `cap` (3,), 0 for none; `weight` per item and the `most_weight` of a layer, 0 for none; the `pull` on the
-    shorter layers.
+    interior `cap` (3,), 0 for none; `weight` per item and the `most_weight` of a layer, 0 for none; the
+    `balance_weight` that draws the shorter layers to the longest.
     """
 
     side: int
@@ -28,11 +64,11 @@ class Limits(NamedTuple):
     cap: Any
     weight: Any
     most_weight: int
-    pull: float
+    balance_weight: float
 
 
 @inlined
-def _next(rng):
+def _next_random(rng):
     """A 64-bit xorshift* step; `rng` holds one uint64."""
     x = rng[0]
     x ^= x >> np.uint64(12)
@@ -43,8 +79,9 @@ def _next(rng):
 
 
 @inlined
-def _below(rng, n):
-    return np.int64(_next(rng) % np.uint64(n))
+def random_below(rng, n):
+    """A whole number from 0 to n - 1."""
+    return np.int64(_next_random(rng) % np.uint64(n))
 
 
 @inlined
@@ -52,7 +89,7 @@ def _other(rng, now, n):
     """Another of n, where there is one."""
     if n < 2:
         return now
-    return (now + 1 + _below(rng, n - 1)) % n
+    return (now + 1 + random_below(rng, n - 1)) % n
 
 
 @inlined
@@ -62,8 +99,8 @@ def _least_of(which, n, state, shapes):
     wide = np.int64(0)
     tall = np.int64(0)
     for i in range(n):
-        if state[1, i] == which:
-            g = state[2, i]
+        if state[LAYER, i] == which:
+            g = state[SHAPE, i]
             long = max(long, shapes.size[g, 0] + shapes.reach[g, 0] + shapes.reach[g, 2])
             wide = max(wide, shapes.size[g, 1] + shapes.reach[g, 1] + shapes.reach[g, 3])
             tall = max(tall, shapes.level[g])
@@ -78,7 +115,7 @@ def overload(n, k, state, limits):
         for q in range(k):
             load = np.int64(0)
             for i in range(n):
-                if state[1, i] == q:
+                if state[LAYER, i] == q:
                     load += limits.weight[i]
             over += max(0.0, float(load) / float(limits.most_weight) - 1.0)
     return over
@@ -86,7 +123,7 @@ def overload(n, k, state, limits):
 
 @compiled
 def cost_of(n, k, state, extent, limits):
-    """Interior volume, with a small pull on the shorter layers and a penalty beyond the limits.
+    """Interior volume, with a small weight on balanced layers and a penalty beyond the limits.
 
     Parameters
     ----------
@@ -105,15 +142,15 @@ def cost_of(n, k, state, extent, limits):
     used = 0
     height = limits.pads - limits.between
     for q in range(k):
-        if extent[0, q] > 0:
+        if extent[LENGTH, q] > 0:
             used += 1
-            big_x = max(big_x, extent[0, q])
-            big_y = max(big_y, extent[1, q])
-            height += extent[2, q] + limits.between
+            big_x = max(big_x, extent[LENGTH, q])
+            big_y = max(big_y, extent[WIDTH, q])
+            height += extent[HEIGHT, q] + limits.between
     slack = 0.0
     for q in range(k):
-        if extent[0, q] > 0:
-            slack += float(extent[0, q]) / float(big_x) + float(extent[1, q]) / float(big_y)
+        if extent[LENGTH, q] > 0:
+            slack += float(extent[LENGTH, q]) / float(big_x) + float(extent[WIDTH, q]) / float(big_y)
     x = float(big_x + limits.side)
     y = float(big_y + limits.side)
     z = float(height)
@@ -126,7 +163,7 @@ def cost_of(n, k, state, extent, limits):
         a = max(0.0, x / float(cap[0]) - 1.0) + max(0.0, y / float(cap[1]) - 1.0)
         b = max(0.0, x / float(cap[1]) - 1.0) + max(0.0, y / float(cap[0]) - 1.0)
         excess += min(a, b)
-    cost = volume * (1.0 + limits.pull * (slack / (2.0 * used) - 1.0)) * (1.0 + 8.0 * excess)
+    cost = volume * (1.0 + limits.balance_weight * (slack / (2.0 * used) - 1.0)) * (1.0 + 8.0 * excess)
     return cost, volume, excess
 
 
@@ -134,58 +171,58 @@ def cost_of(n, k, state, extent, limits):
 def _changed(rng, n, k, shapes, state, extent, touched):
     """Change a state by one random move; marks the layers to place anew and returns from where in the sequence."""
     start = np.int64(0)
-    dice = _below(rng, 100)
-    if dice < 44:
-        a = _below(rng, n)
-        b = (a + 1 + _below(rng, n - 1)) % n
+    move_kind = random_below(rng, RESIZE_ROOM)
+    if move_kind < REINSERT:
+        a = random_below(rng, n)
+        b = (a + 1 + random_below(rng, n - 1)) % n
         start = min(a, b)
-        i = state[0, a]
-        touched[state[1, i]] = True
-        if dice < 22:
-            j = state[0, b]
-            state[0, a] = j
-            state[0, b] = i
-            touched[state[1, j]] = True
-            state[1, i], state[1, j] = state[1, j], state[1, i]
+        i = state[SEQUENCE, a]
+        touched[state[LAYER, i]] = True
+        if move_kind < SWAP:
+            j = state[SEQUENCE, b]
+            state[SEQUENCE, a] = j
+            state[SEQUENCE, b] = i
+            touched[state[LAYER, j]] = True
+            state[LAYER, i], state[LAYER, j] = state[LAYER, j], state[LAYER, i]
             return start
         while a < b:
-            state[0, a] = state[0, a + 1]
+            state[SEQUENCE, a] = state[SEQUENCE, a + 1]
             a += 1
         while a > b:
-            state[0, a] = state[0, a - 1]
+            state[SEQUENCE, a] = state[SEQUENCE, a - 1]
             a -= 1
-        state[0, b] = i
-        if dice < 32:
-            state[1, i] = _below(rng, k)
-            touched[state[1, i]] = True
-        if dice & 1:
-            state[2, i] = _other(rng, state[2, i] - shapes.first[i], shapes.ways[i]) + shapes.first[i]
-        if dice & 2:
-            state[3, i] = _other(rng, state[3, i], 8)
-    elif dice < 88:
-        start = _below(rng, n)
-        i = state[0, start]
-        touched[state[1, i]] = True
-        if dice < 68:
-            state[2, i] = _other(rng, state[2, i] - shapes.first[i], shapes.ways[i]) + shapes.first[i]
-        if dice >= 84:
-            state[1, i] = _below(rng, k)
-            touched[state[1, i]] = True
-        elif dice >= 68 or dice & 1:
-            state[3, i] = _other(rng, state[3, i], 8)
+        state[SEQUENCE, b] = i
+        if move_kind < REINSERT_ELSEWHERE:
+            state[LAYER, i] = random_below(rng, k)
+            touched[state[LAYER, i]] = True
+        if move_kind & 1:
+            state[SHAPE, i] = _other(rng, state[SHAPE, i] - shapes.first[i], shapes.count[i]) + shapes.first[i]
+        if move_kind & 2:
+            state[CORNER, i] = _other(rng, state[CORNER, i], 8)
+    elif move_kind < OTHER_LAYER:
+        start = random_below(rng, n)
+        i = state[SEQUENCE, start]
+        touched[state[LAYER, i]] = True
+        if move_kind < TURN:
+            state[SHAPE, i] = _other(rng, state[SHAPE, i] - shapes.first[i], shapes.count[i]) + shapes.first[i]
+        if move_kind >= OTHER_CORNER:
+            state[LAYER, i] = random_below(rng, k)
+            touched[state[LAYER, i]] = True
+        elif move_kind >= TURN or move_kind & 1:
+            state[CORNER, i] = _other(rng, state[CORNER, i], 8)
     else:
         big_x = np.int64(0)
         big_y = np.int64(0)
         for q in range(k):
-            big_x = max(big_x, extent[0, q])
-            big_y = max(big_y, extent[1, q])
+            big_x = max(big_x, extent[LENGTH, q])
+            big_y = max(big_y, extent[WIDTH, q])
             touched[q] = True
-        if dice < 92:
-            state[4, 0] = big_x
-            state[4, 1] = big_y
-        by = (_below(rng, 2001) - 1000) * (1 + 7 * _below(rng, 2)) * 10
-        side = 1 - (dice & 1)
-        state[4, side] = max(np.int64(1000), state[4, side] + state[4, side] * by // 1000000)
+        if move_kind < FIT_ROOM:
+            state[ROOM, 0] = big_x
+            state[ROOM, 1] = big_y
+        by = (random_below(rng, 2001) - 1000) * (1 + 7 * random_below(rng, 2)) * 10
+        side = 1 - (move_kind & 1)
+        state[ROOM, side] = max(np.int64(1000), state[ROOM, side] + state[ROOM, side] * by // 1000000)
     return start
 
 
@@ -204,47 +241,47 @@ def _tried(n, k, start, state, shapes, limits, most, touched, out, extent, scrat
     sum_wide = np.int64(0)
     for q in range(k):
         if touched[q]:
-            extent[0, q], extent[1, q], extent[2, q] = _least_of(q, n, state, shapes)
-        if extent[0, q] > 0:
+            extent[LENGTH, q], extent[WIDTH, q], extent[HEIGHT, q] = _least_of(q, n, state, shapes)
+        if extent[LENGTH, q] > 0:
             used += 1
-            height += extent[2, q] + limits.between
-            long = max(long, extent[0, q])
-            wide = max(wide, extent[1, q])
-            sum_long += extent[0, q]
-            sum_wide += extent[1, q]
-    once, each = 1.0 - limits.pull, limits.pull / (2.0 * used)
+            height += extent[HEIGHT, q] + limits.between
+            long = max(long, extent[LENGTH, q])
+            wide = max(wide, extent[WIDTH, q])
+            sum_long += extent[LENGTH, q]
+            sum_wide += extent[WIDTH, q]
+    once, each = 1.0 - limits.balance_weight, limits.balance_weight / (2.0 * used)
     over = most / float(height) * ROUNDING
-    first = state[1, state[0, start]]
+    first = state[LAYER, state[SEQUENCE, start]]
     for turn in range(k):
         q = (first + turn) % k
-        if not touched[q] or extent[0, q] == 0:
+        if not touched[q] or extent[LENGTH, q] == 0:
             continue
-        others_long = float(sum_long - extent[0, q])
-        others_wide = float(sum_wide - extent[1, q])
+        others_long = float(sum_long - extent[LENGTH, q])
+        others_wide = float(sum_wide - extent[WIDTH, q])
         threshold = Threshold(
             over, float(long), float(wide), others_long, others_wide, float(limits.side), once, each
         )  # fmt: skip
         x, y, _ = place_layer(q, n, start, state, shapes, out, scratch, threshold)
         if x < 0:
             return False
-        sum_long += x - extent[0, q]
-        sum_wide += y - extent[1, q]
-        extent[0, q] = x
-        extent[1, q] = y
+        sum_long += x - extent[LENGTH, q]
+        sum_wide += y - extent[WIDTH, q]
+        extent[LENGTH, q] = x
+        extent[WIDTH, q] = y
         long = max(long, x)
         wide = max(wide, y)
     return True
 
 
 @compiled
-def anneal(steps, hot, fall, rng, chance, k, shapes, limits, kept, best, best_value):
-    """Anneal for `steps` moves, the temperature (relative to the cost) beginning at `hot` and falling by `fall` each.
+def anneal(steps, hot, cooling, rng, minus_log_u, k, shapes, limits, kept, best, best_value):
+    """Anneal for `steps` moves, the temperature (relative to the cost) from `hot` on, times `cooling` for each move.
 
     Parameters
     ----------
     rng
         One uint64, advanced.
-    chance
+    minus_log_u
         Table of 4096 values of -ln(u), for accepting.
     k
         Most layers.
@@ -265,16 +302,16 @@ def anneal(steps, hot, fall, rng, chance, k, shapes, limits, kept, best, best_va
     cost = np.inf
     most = np.inf
     start = np.int64(0)
-    heat = hot
+    temperature = hot
     for step in range(steps + 1):
         if step > 0:
-            heat *= fall
+            temperature *= cooling
             next_state[:, :] = state
             next_out[:, :] = out
             next_extent[:, :] = extent
             touched[:] = False
             start = _changed(rng, n, k, shapes, next_state, extent, touched)
-            most = cost * (1.0 + heat * chance[_below(rng, 4096)])
+            most = cost * (1.0 + temperature * minus_log_u[random_below(rng, 4096)])
         if not _tried(n, k, start, next_state, shapes, limits, most, touched, next_out, next_extent, scratch):
             continue
         next_cost, value, excess = cost_of(n, k, next_state, next_extent, limits)

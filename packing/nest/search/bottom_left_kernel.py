@@ -11,15 +11,15 @@ from packing.nest.jit import compiled, inlined
 
 
 class Shapes(NamedTuple):
-    """All ways of all items, int64, micrometres.
+    """All orientations of all items, int64, micrometres.
 
-    `first` row and number of `ways` per item (n,); per row two grown rectangles `rects` (rows, 2, 4), extents `size`
-    (rows, 2), the layer height `level` it needs, and what it needs beyond the wall, `reach` (rows, 4), towards low x,
-    low y, high x and high y.
+    Per item (n,) its `first` row and the `count` of its rows; per row two grown rectangles `rects` (rows, 2, 4),
+    extents `size` (rows, 2), the layer height `level` it needs, and what it needs beyond the wall, `reach` (rows, 4),
+    towards low x, low y, high x and high y.
     """
 
     first: Any
-    ways: Any
+    count: Any
     rects: Any
     size: Any
     level: Any
@@ -50,6 +50,15 @@ class Threshold(NamedTuple):
     once: float
     each: float
 
+
+SEQUENCE, LAYER, SHAPE, CORNER, ROOM = range(5)
+"""Rows of a state, see `place_layer`."""
+
+FAR_END, FAR_SIDE, Y_FIRST = 1, 2, 4
+"""Bits of a state's corners: against the far end, against the far side, least y before least x."""
+
+X0, Y0, X1, Y1 = range(4)
+"""Rows of placed rectangles, columns of shapes."""
 
 WIDE = 8
 FAR = np.int32(1 << 30)
@@ -87,7 +96,7 @@ def _find(seen, m, p0, p1, w, h, limit):
     For every height at which the shape would rest on a rectangle, x goes to the end of whatever is met until nothing
     is. The loop over rectangles has no branches and whole multiples of `WIDE`, so that it compiles to vector code.
     """
-    a0, a1, a2, a3 = seen[0], seen[1], seen[2], seen[3]
+    a0, a1, a2, a3 = seen[X0], seen[Y0], seen[X1], seen[Y1]
     full = (m + WIDE - 1) // WIDE * WIDE
     best_x = FAR
     best_y = np.int32(0)
@@ -95,28 +104,28 @@ def _find(seen, m, p0, p1, w, h, limit):
     for k in range(-1, 2 * m):
         y = np.int32(0)
         if k >= 0:
-            y = np.int32(a3[k >> 1] - (p1[1] if k & 1 else p0[1]))
+            y = np.int32(a3[k >> 1] - (p1[Y0] if k & 1 else p0[Y0]))
             if y <= 0 or y > top:
                 continue
         if best_x == 0 and y >= best_y:
             continue
-        low0 = np.int32(y + p0[1])
-        low1 = np.int32(y + p1[1])
-        high0 = np.int32(y + p0[3])
-        high1 = np.int32(y + p1[3])
+        low0 = np.int32(y + p0[Y0])
+        low1 = np.int32(y + p1[Y0])
+        high0 = np.int32(y + p0[Y1])
+        high1 = np.int32(y + p1[Y1])
         x = np.int32(-1)
         to = np.int32(0)
         while x < to <= best_x:
             x = to
-            begin0 = np.int32(x + p0[0])
-            begin1 = np.int32(x + p1[0])
-            end0 = np.int32(x + p0[2])
-            end1 = np.int32(x + p1[2])
+            begin0 = np.int32(x + p0[X0])
+            begin1 = np.int32(x + p1[X0])
+            end0 = np.int32(x + p0[X1])
+            end1 = np.int32(x + p1[X1])
             for r in range(full):
                 meets0 = (low0 < a3[r]) & (a1[r] < high0) & (begin0 < a2[r]) & (a0[r] < end0)
                 meets1 = (low1 < a3[r]) & (a1[r] < high1) & (begin1 < a2[r]) & (a0[r] < end1)
-                to0 = np.int32(a2[r] - p0[0]) if meets0 else x
-                to1 = np.int32(a2[r] - p1[0]) if meets1 else x
+                to0 = np.int32(a2[r] - p0[X0]) if meets0 else x
+                to1 = np.int32(a2[r] - p1[X0]) if meets1 else x
                 to = max(to, to0, to1)
         if to < best_x or (to == best_x and y < best_y):
             best_x = to
@@ -140,10 +149,10 @@ def _axis_from(low, high, m, cap, far, out_low, out_high):
 @inlined
 def _seen_from(placed, m, cap_x, cap_y, how, out):
     """Copy `m` rectangles as they are seen from the corner that `how` names, in a frame of this length and width."""
-    a = (how & 4) >> 2
+    a = 1 if how & Y_FIRST else 0
     b = 1 - a
-    _axis_from(placed[0], placed[2], m, cap_x, how & 1, out[a], out[a + 2])
-    _axis_from(placed[1], placed[3], m, cap_y, how & 2, out[b], out[b + 2])
+    _axis_from(placed[X0], placed[X1], m, cap_x, how & FAR_END, out[a], out[a + 2])
+    _axis_from(placed[Y0], placed[Y1], m, cap_y, how & FAR_SIDE, out[b], out[b + 2])
     for r in range(m, (m + WIDE - 1) // WIDE * WIDE):
         out[:2, r] = FAR
         out[2:, r] = -FAR
@@ -153,20 +162,20 @@ def _seen_from(placed, m, cap_x, cap_y, how, out):
 def _shape_from(rects, w, h, how, out):
     """Copy a shape's two rectangles as they are seen from that corner."""
     for r in range(2):
-        x0 = rects[r, 0]
-        y0 = rects[r, 1]
-        x1 = rects[r, 2]
-        y1 = rects[r, 3]
-        if how & 1:
+        x0 = rects[r, X0]
+        y0 = rects[r, Y0]
+        x1 = rects[r, X1]
+        y1 = rects[r, Y1]
+        if how & FAR_END:
             x0, x1 = w - x1, w - x0
-        if how & 2:
+        if how & FAR_SIDE:
             y0, y1 = h - y1, h - y0
-        if how & 4:
+        if how & Y_FIRST:
             x0, y0, x1, y1 = y0, x0, y1, x1
-        out[r, 0] = x0
-        out[r, 1] = y0
-        out[r, 2] = x1
-        out[r, 3] = y1
+        out[r, X0] = x0
+        out[r, Y0] = y0
+        out[r, X1] = x1
+        out[r, Y1] = y1
 
 
 @compiled
@@ -175,13 +184,13 @@ def _choose(m, shape, w, h, how, cap_x, cap_y, scratch):
     p = scratch.shape
     _shape_from(shape, w, h, how, p)
     _seen_from(scratch.placed, m, np.int32(cap_x), np.int32(cap_y), how, scratch.seen)
-    if how & 4:
+    if how & Y_FIRST:
         y, x = _find(scratch.seen, m, p[0], p[1], h, w, cap_x)
     else:
         x, y = _find(scratch.seen, m, p[0], p[1], w, h, cap_y)
-    if how & 1:
+    if how & FAR_END:
         x = cap_x - w - x
-    if how & 2:
+    if how & FAR_SIDE:
         y = cap_y - h - y
     return x, y
 
@@ -207,9 +216,9 @@ def place_layer(which, n, start, state, shapes, out, scratch, threshold):
     start
         Index in the sequence before which items keep the place that `out` has for them.
     state
-        (5, n + 2) int64. Rows: the sequence of all items; per item its layer; its row in `shapes`; how it is placed,
-        the sum of 1 (against the far end), 2 (against the far side) and 4 (least y before least x); last, in the first
-        two columns, the length and width that the items try to keep within.
+        (5, n + 2) int64. Rows: `SEQUENCE` of all items; per item its `LAYER`, its row in `shapes` (`SHAPE`) and how it
+        is placed (`CORNER`), the sum of `FAR_END`, `FAR_SIDE` and `Y_FIRST`; last, in the first two columns, the length
+        and width that the items try to keep within (`ROOM`).
     shapes
         See `Shapes`.
     out
@@ -223,8 +232,8 @@ def place_layer(which, n, start, state, shapes, out, scratch, threshold):
     """
     rects, size, reach = shapes.rects, shapes.size, shapes.reach
     placed = scratch.placed
-    cap_x = state[4, 0]
-    cap_y = state[4, 1]
+    cap_x = state[ROOM, 0]
+    cap_y = state[ROOM, 1]
     m = 0
     low_x = np.int64(1) << np.int64(60)
     low_y = low_x
@@ -232,32 +241,32 @@ def place_layer(which, n, start, state, shapes, out, scratch, threshold):
     high_y = -low_x
     tall = np.int64(0)
     for k in range(n):
-        i = state[0, k]
-        if state[1, i] != which:
+        i = state[SEQUENCE, k]
+        if state[LAYER, i] != which:
             continue
-        g = state[2, i]
+        g = state[SHAPE, i]
         w = size[g, 0]
         h = size[g, 1]
         if k < start:
             x = out[i, 0]
             y = out[i, 1]
         else:
-            x, y = _choose(m, rects[g], w, h, state[3, i], cap_x, cap_y, scratch)
+            x, y = _choose(m, rects[g], w, h, state[CORNER, i], cap_x, cap_y, scratch)
             out[i, 0] = x
             out[i, 1] = y
         for q in range(2):
             if (
                 q == 1
-                and rects[g, 1, 0] == rects[g, 0, 0]
-                and rects[g, 1, 2] == rects[g, 0, 2]
-                and rects[g, 1, 1] == rects[g, 0, 1]
-                and rects[g, 1, 3] == rects[g, 0, 3]
+                and rects[g, 1, X0] == rects[g, 0, X0]
+                and rects[g, 1, X1] == rects[g, 0, X1]
+                and rects[g, 1, Y0] == rects[g, 0, Y0]
+                and rects[g, 1, Y1] == rects[g, 0, Y1]
             ):
                 break
-            placed[0, m] = x + rects[g, q, 0]
-            placed[1, m] = y + rects[g, q, 1]
-            placed[2, m] = x + rects[g, q, 2]
-            placed[3, m] = y + rects[g, q, 3]
+            placed[X0, m] = x + rects[g, q, X0]
+            placed[Y0, m] = y + rects[g, q, Y0]
+            placed[X1, m] = x + rects[g, q, X1]
+            placed[Y1, m] = y + rects[g, q, Y1]
             m += 1
         low_x = min(low_x, x - reach[g, 0])
         low_y = min(low_y, y - reach[g, 1])

@@ -4,13 +4,34 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packing.nest.jit import compiled
-from packing.nest.search.anneal_kernel import _below
+from packing.nest.search.anneal_kernel import random_below
 
 Ints = NDArray[np.int64]
 Floats = NDArray[np.float64]
 
+SEQUENCE, ORIENTATION, MODE, ROOM = range(4)
+"""Rows of a state, see `anneal_piles`."""
+
 MIRROR_X, MIRROR_Y, Y_FIRST = 1, 2, 4
 FAR = 1 << 50
+
+SWAP = 25
+REINSERT = SWAP + 20
+TURN_AND_MODE = REINSERT + 10
+TURN = TURN_AND_MODE + 15
+OTHER_MODE = TURN + 12
+RESIZE_ROOM = OTHER_MODE + 18
+"""Moves: a number below 100 is drawn, and the move is the first one whose limit is greater.
+
+| move | probability | what changes |
+|---|---|---|
+| `SWAP` | 25 % | two blocks change places in the sequence |
+| `REINSERT` | 20 % | a block goes to another place in the sequence |
+| `TURN_AND_MODE` | 10 % | a block stands another way and is put another way |
+| `TURN` | 15 % | a block stands another way |
+| `OTHER_MODE` | 12 % | a block is put another way |
+| `RESIZE_ROOM` | 18 % | length or width to keep within changes at random |
+"""
 
 
 @compiled
@@ -39,12 +60,12 @@ def _edge(at: Ints, size: Ints, seq: Ints, k: int, axis: int, own: int, cap: int
 
 
 @compiled
-def pile(seq: Ints, way: Ints, mode: Ints, sides: Ints, cap: Ints, at: Ints, size: Ints) -> None:
+def pile(seq: Ints, orientation: Ints, mode: Ints, sides: Ints, cap: Ints, at: Ints, size: Ints) -> None:
     """Let blocks down one after another where they come to rest lowest.
 
     Parameters
     ----------
-    seq, way, mode
+    seq, orientation, mode
         The sequence of blocks; per block its row in `sides`, and how it is put: `MIRROR_X` against the far end,
         `MIRROR_Y` against the far side, `Y_FIRST` least y before least x.
     sides
@@ -57,7 +78,7 @@ def pile(seq: Ints, way: Ints, mode: Ints, sides: Ints, cap: Ints, at: Ints, siz
     for m in range(len(seq)):
         b = seq[m]
         for q in range(3):
-            size[b, q] = sides[way[b], q]
+            size[b, q] = sides[orientation[b], q]
         w, d = size[b, 0], size[b, 1]
         from_x, from_y = (mode[b] & MIRROR_X) != 0, (mode[b] & MIRROR_Y) != 0
         low, first, second = FAR, FAR, FAR
@@ -103,36 +124,36 @@ def pile_cost(at: Ints, size: Ints, add: Ints, most: Ints) -> tuple[float, float
 def _change(rng: NDArray[np.uint64], state: Ints, first: Ints, count: Ints) -> None:
     """Change a state (sequence, way, mode, caps in rows 0 to 3) a little."""
     n = len(first)
-    dice = _below(rng, 100)
-    a, b = _below(rng, n), _below(rng, n)
-    if dice < 25:
-        state[0, a], state[0, b] = state[0, b], state[0, a]
-    elif dice < 45:
-        moved = state[0, a]
+    move_kind = random_below(rng, RESIZE_ROOM)
+    a, b = random_below(rng, n), random_below(rng, n)
+    if move_kind < SWAP:
+        state[SEQUENCE, a], state[SEQUENCE, b] = state[SEQUENCE, b], state[SEQUENCE, a]
+    elif move_kind < REINSERT:
+        moved = state[SEQUENCE, a]
         step = 1 if a < b else -1
         while a != b:
-            state[0, a] = state[0, a + step]
+            state[SEQUENCE, a] = state[SEQUENCE, a + step]
             a += step
-        state[0, b] = moved
-    elif dice < 70:
-        state[1, a] = first[a] + _below(rng, count[a])
-        if dice < 55:
-            state[2, a] = _below(rng, 8)
-    elif dice < 82:
-        state[2, a] = _below(rng, 8)
+        state[SEQUENCE, b] = moved
+    elif move_kind < TURN:
+        state[ORIENTATION, a] = first[a] + random_below(rng, count[a])
+        if move_kind < TURN_AND_MODE:
+            state[MODE, a] = random_below(rng, 8)
+    elif move_kind < OTHER_MODE:
+        state[MODE, a] = random_below(rng, 8)
     else:
-        axis = dice & 1
-        by = (_below(rng, 2001) - 1000) * (1 + 7 * _below(rng, 2)) * 20
-        state[3, axis] = max(1, state[3, axis] + state[3, axis] * by // 1_000_000)
+        axis = move_kind & 1
+        by = (random_below(rng, 2001) - 1000) * (1 + 7 * random_below(rng, 2)) * 20
+        state[ROOM, axis] = max(1, state[ROOM, axis] + state[ROOM, axis] * by // 1_000_000)
 
 
 @compiled
 def anneal_piles(
     steps: int,
     hot: float,
-    fall: float,
+    cooling: float,
     rng: NDArray[np.uint64],
-    chance: Floats,
+    minus_log_u: Floats,
     first: Ints,
     count: Ints,
     sides: Ints,
@@ -142,11 +163,11 @@ def anneal_piles(
     best: Ints,
     value: Floats,
 ) -> None:
-    """Anneal over piles for `steps` moves, the temperature (relative to the cost) falling from `hot` by `fall` each.
+    """Anneal over piles for `steps` moves, the temperature (relative to the cost) falling from `hot` by `cooling` each.
 
     Parameters
     ----------
-    rng, chance
+    rng, minus_log_u
         One uint64, advanced; a table of 4096 values of -ln(u), for accepting.
     first, count, sides
         Per block its first row in `sides` and its number of rows.
@@ -161,20 +182,20 @@ def anneal_piles(
     n = len(first)
     given = state
     at, size, new = np.zeros((n, 3), np.int64), np.zeros((n, 3), np.int64), state.copy()
-    pile(state[0, :n], state[1], state[2], sides, state[3], at, size)
+    pile(state[SEQUENCE, :n], state[ORIENTATION], state[MODE], sides, state[ROOM], at, size)
     volume, excess = pile_cost(at, size, add, most)
     cost = volume * (1.0 + 8.0 * excess)
-    heat = hot
+    temperature = hot
     for _ in range(steps):
-        heat *= fall
+        temperature *= cooling
         for q in range(4):
             for k in range(state.shape[1]):
                 new[q, k] = state[q, k]
         _change(rng, new, first, count)
-        pile(new[0, :n], new[1], new[2], sides, new[3], at, size)
+        pile(new[SEQUENCE, :n], new[ORIENTATION], new[MODE], sides, new[ROOM], at, size)
         volume, excess = pile_cost(at, size, add, most)
         trial = volume * (1.0 + 8.0 * excess)
-        if trial > cost and trial - cost >= cost * heat * chance[_below(rng, 4096)]:
+        if trial > cost and trial - cost >= cost * temperature * minus_log_u[random_below(rng, 4096)]:
             continue
         cost = trial
         state, new = new, state

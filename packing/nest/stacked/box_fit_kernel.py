@@ -8,7 +8,7 @@ relations chosen so far is kept as least differences between all pairs of places
 import numpy as np
 from numpy.typing import NDArray
 
-from packing.nest.exact.layer_fit_kernel import FAR, FITS, FITS_NOT, UNKNOWN, _apart, _enter
+from packing.nest.exact.layer_fit_kernel import FAR, FITS, FITS_NOT, UNKNOWN, add_item, require_difference
 from packing.nest.jit import compiled
 
 Ints = NDArray[np.int64]
@@ -30,7 +30,10 @@ def _relation(r: int, a: Ints, b: Ints, out: Ints) -> None:
 def _require(d: Ints, t: int, i: int, j: int, span: Ints) -> bool:
     """Keep the places of boxes i and j within these differences; False where that cannot be."""
     for q in range(3):
-        if not (_apart(d[q], t, i + 1, j + 1, span[q, 0]) and _apart(d[q], t, j + 1, i + 1, -span[q, 1])):
+        if not (
+            require_difference(d[q], t, i + 1, j + 1, span[q, 0])
+            and require_difference(d[q], t, j + 1, i + 1, -span[q, 1])
+        ):
             return False
     return True
 
@@ -73,7 +76,7 @@ def _narrow(d: Ints, t: int, i: int, j: int, a: Ints, b: Ints, span: Ints, hull:
 
 
 @compiled
-def _settle(d: Ints, t: int, sides: Ints, way: Ints, done: Ints, pick: Ints, span: Ints, hull: Ints) -> bool:
+def _propagate(d: Ints, t: int, sides: Ints, orientation: Ints, done: Ints, pick: Ints, span: Ints, hull: Ints) -> bool:
     """Draw every consequence of the relations so far; False at a contradiction. `pick`: see `layer_fit_kernel`."""
     changed = True
     while changed:
@@ -84,7 +87,7 @@ def _settle(d: Ints, t: int, sides: Ints, way: Ints, done: Ints, pick: Ints, spa
             for i in range(j):
                 if done[i, j]:
                     continue
-                alive = _narrow(d, t, i, j, sides[way[i]], sides[way[j]], span, hull)
+                alive = _narrow(d, t, i, j, sides[orientation[i]], sides[orientation[j]], span, hull)
                 if alive == 0:
                     return False
                 if alive < 0:
@@ -100,23 +103,23 @@ def _settle(d: Ints, t: int, sides: Ints, way: Ints, done: Ints, pick: Ints, spa
 
 
 @compiled
-def _crowded(d: Ints, t: int, sides: Ints, way: Ints, axis: int, room: int) -> bool:
+def _crowded(d: Ints, t: int, sides: Ints, orientation: Ints, axis: int, room: int) -> bool:
     """Whether some plane across `axis` is bound to cut more area than `room` of the boxes placed so far."""
     for i in range(t):
         at = -d[axis, i + 1, 0]
-        if at >= d[axis, 0, i + 1] + sides[way[i], axis]:
+        if at >= d[axis, 0, i + 1] + sides[orientation[i], axis]:
             continue
         total = 0
         for j in range(t):
-            if -d[axis, j + 1, 0] <= at < d[axis, 0, j + 1] + sides[way[j], axis]:
-                total += sides[way[j], (axis + 1) % 3] * sides[way[j], (axis + 2) % 3]
+            if -d[axis, j + 1, 0] <= at < d[axis, 0, j + 1] + sides[orientation[j], axis]:
+                total += sides[orientation[j], (axis + 1) % 3] * sides[orientation[j], (axis + 2) % 3]
         if total > room:
             return True
     return False
 
 
 @compiled
-def _copy(d: Ints, way: Ints, done: Ints, old: int, t: int) -> None:
+def _copy(d: Ints, orientation: Ints, done: Ints, old: int, t: int) -> None:
     """Copy the first t boxes of state `old` to the next."""
     new = old + 1
     for q in range(3):
@@ -124,7 +127,7 @@ def _copy(d: Ints, way: Ints, done: Ints, old: int, t: int) -> None:
             for b in range(t + 1):
                 d[new, q, a, b] = d[old, q, a, b]
     for a in range(t):
-        way[new, a] = way[old, a]
+        orientation[new, a] = orientation[old, a]
         for b in range(t):
             done[new, a, b] = done[old, a, b]
 
@@ -158,7 +161,7 @@ def place_boxes(
     n = len(first)
     deep = n + n * (n - 1) // 2 + 2
     d, done = np.zeros((deep, 3, n + 1, n + 1), np.int64), np.zeros((deep, n, n), np.int64)
-    way, branch = np.zeros((deep, n), np.int64), np.full((deep, 3), -1, np.int64)
+    orientation, branch = np.zeros((deep, n), np.int64), np.full((deep, 3), -1, np.int64)
     state = np.zeros((deep, 2), np.int64)
     span, hull = np.zeros((3, 2), np.int64), np.zeros((3, 2), np.int64)
     nodes, old = 0, 0
@@ -174,36 +177,36 @@ def place_boxes(
             w, fellow = first[t] + k, twin[t]
             if min(room[0] - sides[w, 0], room[1] - sides[w, 1], room[2] - sides[w, 2]) < 0:
                 continue
-            if fellow >= 0 and k < way[old, fellow] - first[fellow]:
+            if fellow >= 0 and k < orientation[old, fellow] - first[fellow]:
                 continue
-            _copy(d, way, done, old, t)
+            _copy(d, orientation, done, old, t)
             for q in range(3):
-                _enter(d[new, q], t, (room[q] - sides[w, q]) // (2 if t == 0 and halved else 1))
-            way[new, t] = w
+                add_item(d[new, q], t, (room[q] - sides[w, q]) // (2 if t == 0 and halved else 1))
+            orientation[new, t] = w
             for a in range(t + 1):
                 done[new, a, t] = 0
             t += 1
-            same = fellow >= 0 and way[new, fellow] - first[fellow] == k
-            good = not same or _apart(d[new, 0], t, fellow + 1, t, 0)
+            same = fellow >= 0 and orientation[new, fellow] - first[fellow] == k
+            good = not same or require_difference(d[new, 0], t, fellow + 1, t, 0)
         else:
-            _relation(k, sides[way[old, i]], sides[way[old, j]], span)
+            _relation(k, sides[orientation[old, i]], sides[orientation[old, j]], span)
             if not _possible(d[old], i, j, span):
                 continue
-            _copy(d, way, done, old, t)
+            _copy(d, orientation, done, old, t)
             good = _require(d[new], t, i, j, span)
             done[new, i, j] = 1
         nodes += 1
         if nodes > limit:
             return UNKNOWN, nodes
-        if not (good and _settle(d[new], t, sides, way[new], done[new], branch[new], span, hull)):
+        if not (good and _propagate(d[new], t, sides, orientation[new], done[new], branch[new], span, hull)):
             continue
         for q in range(3):
-            good = good and not _crowded(d[new], t, sides, way[new], q, room[(q + 1) % 3] * room[(q + 2) % 3])
+            good = good and not _crowded(d[new], t, sides, orientation[new], q, room[(q + 1) % 3] * room[(q + 2) % 3])
         if not good:
             continue
         if branch[new, 0] < 0 and t == n:
             for a in range(n):
-                out[a, 0] = way[new, a]
+                out[a, 0] = orientation[new, a]
                 for q in range(3):
                     out[a, 1 + q] = d[new, q, 0, a + 1]
             return FITS, nodes

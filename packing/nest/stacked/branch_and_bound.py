@@ -67,12 +67,12 @@ class Sums:
         return ((self._sums & ((2 << length // self._unit) - 1)).bit_length() - 1) * self._unit
 
 
-class BoxProof:
+class StackedBranchAndBound:
     """The state of one proof; `run` may be called again.
 
     Parameters
     ----------
-    ways
+    orientations
         Per box, the sides (x, y, z) it may stand with; turning about the vertical is always among them.
     add
         What walls and pads add to each extent.
@@ -82,18 +82,20 @@ class BoxProof:
         Largest interior, its longer side first; None for none.
     """
 
-    def __init__(self, ways: Sequence[tuple[Sides, ...]], add: Sides, upper: int, most: Sides | None) -> None:
-        self.order = sorted(range(len(ways)), key=lambda k: (-prod(ways[k][0]), sorted(ways[k]), k))
-        self._ways = [sorted(ways[k]) for k in self.order]
+    def __init__(self, orientations: Sequence[tuple[Sides, ...]], add: Sides, upper: int, most: Sides | None) -> None:
+        self.order = sorted(
+            range(len(orientations)), key=lambda k: (-prod(orientations[k][0]), sorted(orientations[k]), k)
+        )
+        self._orientations = [sorted(orientations[k]) for k in self.order]
         self.upper, self.steps = upper, 0
         self.found: list[tuple[Sides, Sides]] | None = None
         self._add, self._most = add, most
-        self._volume = sum(prod(own[0]) for own in ways)
-        self._sums = [Sums([frozenset(side[axis] for side in own) for own in ways]) for axis in range(3)]
-        turns = all(len(set(own)) == len({(a, c, b) for a, b, c in own} | set(own)) for own in self._ways)
+        self._volume = sum(prod(own[0]) for own in orientations)
+        self._sums = [Sums([frozenset(side[axis] for side in own) for own in orientations]) for axis in range(3)]
+        turns = all(len(set(own)) == len({(a, c, b) for a, b, c in own} | set(own)) for own in self._orientations)
         self._turns = turns and add[0] == add[2] and most is None
-        low = [max(min(side[axis] for side in own) for own in ways) for axis in range(3)]
-        longest = max(min(max(side[:2]) for side in own) for own in ways)
+        low = [max(min(side[axis] for side in own) for own in orientations) for axis in range(3)]
+        longest = max(min(max(side[:2]) for side in own) for own in orientations)
         low[0] = max(low[0], longest)
         high = [
             upper // ((low[b] + add[b]) * (low[c] + add[c])) - add[a] for a, b, c in ((0, 1, 2), (1, 0, 2), (2, 0, 1))
@@ -120,7 +122,7 @@ class BoxProof:
         while self._open and not self.done and not enough(self.steps):
             cell = heapq.heappop(self._open)
             if cell.bound < self.upper:
-                self._look(cell)
+                self._explore(cell)
 
     def _push(self, cell: Cell) -> None:
         """Clip a cell to what can hold a smaller plan, and keep it unless nothing is left."""
@@ -154,7 +156,7 @@ class BoxProof:
         x, y, z = (side + added for side, added in zip(low, self._add, strict=True))
         return x * y * z + (max(0, self._volume - prod(low)) if min(self._add) >= 0 else 0)
 
-    def _look(self, cell: Cell) -> None:
+    def _explore(self, cell: Cell) -> None:
         """Close, halve or put aside one cell."""
         self.steps += CELL_STEPS
         low, high = cell.low, cell.high
@@ -188,11 +190,13 @@ class BoxProof:
 
     def _fits(self, room: Sides, limit: int) -> tuple[bool | None, list[tuple[Sides, Sides]]]:
         """Whether all boxes fit a box, with their places and sides; None where the limit came first."""
-        allowed = [[side for side in own if all(s <= r for s, r in zip(side, room, strict=True))] for own in self._ways]
+        allowed = [
+            [side for side in own if all(s <= r for s, r in zip(side, room, strict=True))] for own in self._orientations
+        ]
         if not all(allowed) or self._volume > prod(room):
             return False, []
         first = [sum(map(len, allowed[:k])) for k in range(len(allowed))]
-        twin = [k - 1 if k and self._ways[k - 1] == own else -1 for k, own in enumerate(self._ways)]
+        twin = [k - 1 if k and self._orientations[k - 1] == own else -1 for k, own in enumerate(self._orientations)]
         rows = np.array([side for own in allowed for side in own], np.int64)
         out = np.zeros((len(allowed), 4), np.int64)
         answer, nodes = place_boxes(

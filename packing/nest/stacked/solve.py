@@ -14,11 +14,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packing.measure import BadInput, Block, Order, mm
-from packing.nest.result import Nesting, Placed
-from packing.nest.search.anneal import CHANCE, SAME_DIGITS
-from packing.nest.stacked.anneal_kernel import anneal_piles
-from packing.nest.stacked.branch_and_bound import BoxProof, Sides
-from packing.pose import Stance, stances
+from packing.nest.result import Nesting, Placement
+from packing.nest.search.anneal import MINUS_LOG_U, SAME_DIGITS
+from packing.nest.stacked.anneal_kernel import MODE, ORIENTATION, ROOM, SEQUENCE, anneal_piles, pile
+from packing.nest.stacked.branch_and_bound import Sides, StackedBranchAndBound
+from packing.pose import Orientation, orientations_of
 
 DEFAULT_SECONDS = 2.0
 MOST_PROVED = 14
@@ -31,17 +31,17 @@ Watch = Callable[[int, int, int], None]
 
 
 @dataclass(frozen=True)
-class Boxes:
-    """An order as grown boxes: per block its stances and grown sides; what walls and pads add; the largest interior."""
+class StackingProblem:
+    """An order as grown boxes: each block's orientations and sides; what walls and pads add; the largest interior."""
 
     order: Order
-    stances: tuple[tuple[Stance, ...], ...]
+    orientations: tuple[tuple[Orientation, ...], ...]
     sides: tuple[tuple[Sides, ...], ...]
     add: Sides
     most: Sides | None
 
 
-def boxes_of(order: Order) -> Boxes:
+def stacking_problem_of(order: Order) -> StackingProblem:
     """Lay an order of blocks out for the search.
 
     Raises
@@ -52,22 +52,24 @@ def boxes_of(order: Order) -> Boxes:
     rules = order.rules
     half = rules.web_um // 2
     grow = (2 * (rules.clearance_um + half), 2 * (rules.clearance_um + half), 2 * half)
-    own_stances, own_sides = [], []
+    own_orientations, own_sides = [], []
     for index, item in enumerate(order.items):
         if not isinstance(item, Block):
             raise BadInput(f"items[{index}]", f"must be a block where rules.layered is false; {item.id} is a tool.")
-        ways = stances(item)
-        own_stances.append(ways)
-        own_sides.append(tuple((w.length_um + grow[0], w.width_um + grow[1], w.need_um + grow[2]) for w in ways))
+        orientations = orientations_of(item)
+        own_orientations.append(orientations)
+        own_sides.append(
+            tuple((o.length_um + grow[0], o.width_um + grow[1], o.need_um + grow[2]) for o in orientations)
+        )
     walls = 2 * rules.wall_um - 2 * half
     add = (walls, walls, rules.base_pad_um + rules.top_pad_um - 2 * half)
     most = rules.max_interior_um
     if most is not None:
         most = (max(most[:2]), min(most[:2]), most[2])
-    return Boxes(order, tuple(own_stances), tuple(own_sides), add, most)
+    return StackingProblem(order, tuple(own_orientations), tuple(own_sides), add, most)
 
 
-def _refused(boxes: Boxes) -> Nesting | None:
+def _refused(boxes: StackingProblem) -> Nesting | None:
     """A proof that the largest interior is too small for one block or for the volume of all; None where it is not."""
     if boxes.most is None:
         return None
@@ -103,16 +105,16 @@ def _refused(boxes: Boxes) -> Nesting | None:
 class _Annealer:
     """Runs of growing length from random starts; keeps the best pile."""
 
-    def __init__(self, boxes: Boxes, seed: int) -> None:
+    def __init__(self, boxes: StackingProblem, seed: int) -> None:
         self._boxes = boxes
-        self._chance = random.Random(seed)
+        self._random = random.Random(seed)
         count = [len(own) for own in boxes.sides]
         self._first = np.array([sum(count[:k]) for k in range(len(count))], np.int64)
         self._count = np.array(count, np.int64)
         self.sides = np.array([side for own in boxes.sides for side in own], np.int64)
         self._add = np.array(boxes.add, np.int64)
         self._most = np.array(boxes.most or (0, 0, 0), np.int64)
-        self._rng = np.array([self._chance.getrandbits(63) or 1], np.uint64)
+        self._rng = np.array([self._random.getrandbits(63) or 1], np.uint64)
         self.value = np.array([math.inf, 0.0])
         self.best: Ints | None = None
         self.steps, self._run, self._left = 0, FIRST_RUN, 0
@@ -123,13 +125,13 @@ class _Annealer:
         self._run = self._run * 5 // 4 if self.best is not None else self._run
         self._left = self._run
         state = np.zeros_like(self._state)
-        state[0, :n] = self._chance.sample(range(n), n)
+        state[SEQUENCE, :n] = self._random.sample(range(n), n)
         for k in range(n):
-            state[1, k] = self._first[k] + self._chance.randrange(int(self._count[k]))
-            state[2, k] = self._chance.randrange(8)
+            state[ORIENTATION, k] = self._first[k] + self._random.randrange(int(self._count[k]))
+            state[MODE, k] = self._random.randrange(8)
         volume = sum(math.prod(own[0]) for own in self._boxes.sides)
         edge = int(round(volume ** (1 / 3), 3))
-        state[3, :2] = [max(1, edge * self._chance.randrange(60, 220) // 100) for _ in range(2)]
+        state[ROOM, :2] = [max(1, edge * self._random.randrange(60, 220) // 100) for _ in range(2)]
         self._state = state
 
     def go(self) -> None:
@@ -139,10 +141,10 @@ class _Annealer:
         chunk = min(CHUNK, self._left)
         done = 1 - self._left / self._run
         hot = round(HOT * (COLD / HOT) ** done, SAME_DIGITS)
-        fall = round((COLD / HOT) ** (1 / self._run), SAME_DIGITS)
+        cooling = round((COLD / HOT) ** (1 / self._run), SAME_DIGITS)
         best, before = self._state.copy(), self.value[0]
         anneal_piles(
-            chunk, hot, fall, self._rng, CHANCE, self._first, self._count, self.sides, self._add, self._most,
+            chunk, hot, cooling, self._rng, MINUS_LOG_U, self._first, self._count, self.sides, self._add, self._most,
             self._state, best, self.value,
         )  # fmt: skip
         if self.value[0] < before:
@@ -152,7 +154,7 @@ class _Annealer:
 
 
 @dataclass(frozen=True)
-class _Found:
+class _Pile:
     """A plan as grown boxes: per block its place and sides."""
 
     at: tuple[Sides, ...]
@@ -164,21 +166,19 @@ class _Found:
         return x, y, z
 
 
-def _piled(annealer: _Annealer) -> _Found | None:
+def _piled(annealer: _Annealer) -> _Pile | None:
     """The annealer's best pile; None where it is beyond the largest interior, or there is none."""
-    from packing.nest.stacked.anneal_kernel import pile
-
     if annealer.best is None or annealer.value[1] > 0:
         return None
     state = annealer.best
     n = len(annealer._count)
     at, size = np.zeros((n, 3), np.int64), np.zeros((n, 3), np.int64)
-    pile(state[0, :n], state[1], state[2], annealer.sides, state[3], at, size)
+    pile(state[SEQUENCE, :n], state[ORIENTATION], state[MODE], annealer.sides, state[ROOM], at, size)
     places, sides = (tuple((x, y, z) for x, y, z in rows.tolist()) for rows in (at, size))
-    return _pushed(_Found(places, sides))
+    return _pushed(_Pile(places, sides))
 
 
-def _pushed(found: _Found) -> _Found:
+def _pushed(found: _Pile) -> _Pile:
     """The same plan pushed together: to the left, to the front, and last let down, as long as anything moves.
 
     Each block then meets a wall or another block on its least side along every axis, the bottom or a block below.
@@ -193,7 +193,7 @@ def _pushed(found: _Found) -> _Found:
         before = [list(place) for place in at]
         for axis in range(3):
             _push(at, found.sides, axis)
-    return _Found(tuple((x, y, z) for x, y, z in at), found.sides)
+    return _Pile(tuple((x, y, z) for x, y, z in at), found.sides)
 
 
 def _push(at: list[list[int]], sides: tuple[Sides, ...], axis: int) -> None:
@@ -210,28 +210,28 @@ def _push(at: list[list[int]], sides: tuple[Sides, ...], axis: int) -> None:
         settled.append(k)
 
 
-def _nesting(boxes: Boxes, found: _Found, bound: int) -> Nesting:
+def _nesting(boxes: StackingProblem, found: _Pile, bound: int) -> Nesting:
     """A plan as the answer of a search: the interior's long side along x."""
     found = _pushed(found)
     extent = found.extent()
     if extent[1] > extent[0]:
         turned = [tuple((y, x, z) for x, y, z in sides) for sides in (found.at, found.sides)]
-        found = _Found(turned[0], turned[1])
+        found = _Pile(turned[0], turned[1])
         extent = found.extent()
     rules = boxes.order.rules
     edge = rules.wall_um + rules.clearance_um
     placed = []
     for item, (at, side) in enumerate(zip(found.at, found.sides, strict=True)):
-        stance = boxes.stances[item][boxes.sides[item].index(side)]
-        placed.append(Placed(item, -1, stance, edge + at[0], edge + at[1], rules.base_pad_um + at[2]))
+        orientation = boxes.orientations[item][boxes.sides[item].index(side)]
+        placed.append(Placement(item, orientation, edge + at[0], edge + at[1], rules.base_pad_um + at[2]))
     interior = (extent[0] + boxes.add[0], extent[1] + boxes.add[1], extent[2] + boxes.add[2])
     nesting = Nesting("planned", interior, (), tuple(placed))
     return replace(nesting, lower_bound_um3=min(bound, nesting.volume_um3), proven=bound >= nesting.volume_um3)
 
 
-def _single(boxes: Boxes) -> Nesting:
+def _single(boxes: StackingProblem) -> Nesting:
     """One block: the best of its ways."""
-    plans = [_nesting(boxes, _Found(((0, 0, 0),), (side,)), 0) for side in boxes.sides[0]]
+    plans = [_nesting(boxes, _Pile(((0, 0, 0),), (side,)), 0) for side in boxes.sides[0]]
     within = [
         plan
         for plan in plans
@@ -244,7 +244,7 @@ def _single(boxes: Boxes) -> Nesting:
 class _Search:
     """Annealing and proving in turn, under one budget."""
 
-    def __init__(self, boxes: Boxes, seed: int, budget: Callable[[int], float], watch: Watch | None) -> None:
+    def __init__(self, boxes: StackingProblem, seed: int, budget: Callable[[int], float], watch: Watch | None) -> None:
         self._boxes, self._budget, self._watch = boxes, budget, watch
         self.annealer = _Annealer(boxes, seed)
         n = len(boxes.sides)
@@ -252,9 +252,9 @@ class _Search:
             sum(max(own[k][q] for k in range(len(own))) for own in boxes.sides) + boxes.add[q] for q in range(3)
         )
         most = row if boxes.most is None else min(row, math.prod(boxes.most))
-        self.proof = BoxProof(boxes.sides, boxes.add, most + 1, boxes.most)
+        self.proof = StackedBranchAndBound(boxes.sides, boxes.add, most + 1, boxes.most)
         self._provable = n <= MOST_PROVED
-        self.found: _Found | None = None
+        self.found: _Pile | None = None
 
     @property
     def steps(self) -> int:
@@ -284,7 +284,7 @@ class _Search:
                 if pile is not None:
                     self._take(pile)
 
-    def _take(self, found: _Found) -> None:
+    def _take(self, found: _Pile) -> None:
         volume = math.prod(side + add for side, add in zip(found.extent(), self._boxes.add, strict=True))
         if volume < self.proof.upper:
             self.proof.upper, self.found = volume, found
@@ -297,7 +297,7 @@ class _Search:
             sides = list(at)
             for block, (place, side) in zip(proof.order, proof.found, strict=True):
                 at[block], sides[block] = place, side
-            self.found = _Found(tuple(at), tuple(sides))
+            self.found = _Pile(tuple(at), tuple(sides))
 
 
 def nest_blocks(
@@ -337,7 +337,7 @@ def nest_blocks(
         An item is no block.
     """
     begun = time.monotonic()
-    boxes = boxes_of(order)
+    boxes = stacking_problem_of(order)
     refused = _refused(boxes)
     if refused is not None:
         return replace(refused, seed=seed)

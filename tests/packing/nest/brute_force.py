@@ -7,32 +7,32 @@ from functools import cache
 from itertools import combinations
 
 from packing.measure import Block, Item, Order, Rules, Tool
-from packing.nest.problem import Problem, Way, problem_of
+from packing.nest.problem import GrownOrientation, Problem, problem_of
 
 UNIT = 20
 Cells = frozenset[tuple[int, int]]
 
 
-def cells(way: Way, x: int, y: int) -> Cells:
+def cells(grown: GrownOrientation, x: int, y: int) -> Cells:
     """Grid cells that a way's grown shape covers with its least corner at x, y."""
     return frozenset(
         (i + x, j + y)
-        for x0, y0, x1, y1 in way.rects
+        for x0, y0, x1, y1 in grown.rects
         for i in range(x0 // UNIT, x1 // UNIT)
         for j in range(y0 // UNIT, y1 // UNIT)
     )
 
 
-def fits_plane(ways: list[list[Way]], width: int, depth: int) -> bool:
+def fits_plane(orientations: list[list[GrownOrientation]], width: int, depth: int) -> bool:
     """Whether items fit a rectangle of grid cells, by trying every place."""
     options = [
         [
-            cells(way, x, y)
-            for way in own
-            for x in range(width - way.length_um // UNIT + 1)
-            for y in range(depth - way.width_um // UNIT + 1)
+            cells(grown, x, y)
+            for grown in own
+            for x in range(width - grown.length_um // UNIT + 1)
+            for y in range(depth - grown.width_um // UNIT + 1)
         ]
-        for own in ways
+        for own in orientations
     ]
     options.sort(key=len)
     if not all(options) or sum(min(map(len, own)) for own in options) > width * depth:
@@ -45,13 +45,15 @@ def fits_plane(ways: list[list[Way]], width: int, depth: int) -> bool:
 
 
 def _least_height(problem: Problem, width: int, depth: int) -> int | None:
-    levels = sorted({way.level_um for ways in problem.ways for way in ways})
+    levels = sorted({grown.level_um for orientations in problem.orientations for grown in orientations})
 
     @cache
     def level_of(items: tuple[int, ...]) -> int | None:
         for level in levels:
-            ways = [[way for way in problem.ways[item] if way.level_um <= level] for item in items]
-            if all(ways) and fits_plane(ways, width, depth):
+            orientations = [
+                [grown for grown in problem.orientations[item] if grown.level_um <= level] for item in items
+            ]
+            if all(orientations) and fits_plane(orientations, width, depth):
                 return level
         return None
 
@@ -66,16 +68,23 @@ def _least_height(problem: Problem, width: int, depth: int) -> int | None:
                     left = tuple(item for item in rest[1:] if item not in others)
                     yield from heights(left, [*layers, level])
 
-    return min(heights(tuple(range(len(problem.ways))), []), default=None)
+    return min(heights(tuple(range(len(problem.orientations))), []), default=None)
 
 
 @cache
 def least_volume(order: Order) -> int | None:
     """The least interior volume, in cubic micrometres; None where nothing keeps within the largest interior."""
     problem = problem_of(order)
-    longest = sum(max(max(way.length_um, way.width_um) for way in ways) for ways in problem.ways) // UNIT
+    longest = (
+        sum(
+            max(max(grown.length_um, grown.width_um) for grown in orientations) for orientations in problem.orientations
+        )
+        // UNIT
+    )
     limits = problem.rules.max_interior_um
-    lowest = problem.pads_um + max(min(way.level_um for way in ways) for ways in problem.ways)
+    lowest = problem.pads_um + max(
+        min(grown.level_um for grown in orientations) for orientations in problem.orientations
+    )
     best: int | None = None
     for width in range(1, longest + 1):
         for depth in range(1, width + 1):
@@ -92,47 +101,47 @@ def least_volume(order: Order) -> int | None:
     return best
 
 
-def _tool(chance: random.Random, name: str) -> Tool:
-    head = chance.randint(1, 4)
-    handle = chance.randint(1, head)
-    eye = chance.randint(0, head - handle) * UNIT + handle * UNIT // 2
-    width, thickness = chance.randint(1, 3), chance.randint(1, 2)
+def _tool(rng: random.Random, name: str) -> Tool:
+    head = rng.randint(1, 4)
+    handle = rng.randint(1, head)
+    eye = rng.randint(0, head - handle) * UNIT + handle * UNIT // 2
+    width, thickness = rng.randint(1, 3), rng.randint(1, 2)
     return Tool(
         name,
         head * UNIT,
-        chance.randint(1, 2) * UNIT,
+        rng.randint(1, 2) * UNIT,
         width * UNIT,
         eye,
-        chance.randint(1, 4) * UNIT,
+        rng.randint(1, 4) * UNIT,
         handle * UNIT,
         thickness * UNIT,
         1,
-        may_stand=(width - thickness) % 2 == 0 and chance.random() < 0.8,
+        may_stand=(width - thickness) % 2 == 0 and rng.random() < 0.8,
     )
 
 
-def _block(chance: random.Random, name: str) -> Block:
-    length, width, height = (chance.randint(1, most) * UNIT for most in (4, 4, 3))
-    return Block(name, length, width, height, 1, upright=chance.random() < 0.4)
+def _block(rng: random.Random, name: str) -> Block:
+    length, width, height = (rng.randint(1, most) * UNIT for most in (4, 4, 3))
+    return Block(name, length, width, height, 1, upright=rng.random() < 0.4)
 
 
 def tiny_order(seed: int, *, limited: bool = False) -> Order:
     """One to three random items and rules on the grid, some items equal, some with a largest interior."""
-    chance = random.Random(seed)
+    rng = random.Random(seed)
     items: list[Item] = []
-    for k in range(chance.choice([1, 2, 2, 3, 3])):
-        if items and chance.random() < 0.3:
+    for k in range(rng.choice([1, 2, 2, 3, 3])):
+        if items and rng.random() < 0.3:
             items.append(replace(items[-1], id=str(k)))
         else:
-            items.append((_tool if chance.random() < 0.65 else _block)(chance, str(k)))
+            items.append((_tool if rng.random() < 0.65 else _block)(rng, str(k)))
     rules = Rules(
         clearance_um=0,
-        web_um=chance.choice([0, 0, 2 * UNIT]),
-        wall_um=chance.choice([0, UNIT, 2 * UNIT]),
-        base_pad_um=chance.choice([0, UNIT, 5 * UNIT]),
-        layer_pad_um=chance.choice([0, UNIT]),
-        top_pad_um=chance.choice([0, UNIT]),
-        sheets_um=chance.choice([(UNIT,), (2 * UNIT,), (2 * UNIT, 3 * UNIT)]),
-        max_interior_um=tuple(chance.randint(3, 9) * UNIT for _ in range(3)) if limited else None,  # type: ignore[arg-type]
+        web_um=rng.choice([0, 0, 2 * UNIT]),
+        wall_um=rng.choice([0, UNIT, 2 * UNIT]),
+        base_pad_um=rng.choice([0, UNIT, 5 * UNIT]),
+        layer_pad_um=rng.choice([0, UNIT]),
+        top_pad_um=rng.choice([0, UNIT]),
+        sheets_um=rng.choice([(UNIT,), (2 * UNIT,), (2 * UNIT, 3 * UNIT)]),
+        max_interior_um=tuple(rng.randint(3, 9) * UNIT for _ in range(3)) if limited else None,  # type: ignore[arg-type]
     )
     return Order("tiny", tuple(items), rules)

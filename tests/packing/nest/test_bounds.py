@@ -1,7 +1,8 @@
 from typing import Any
 
 from packing.measure import Order, read_order
-from packing.nest.bounds import lower_bound, refutation
+from packing.nest.bounds import lower_bound
+from packing.nest.infeasibility import refutation
 from packing.nest.problem import Problem, problem_of
 
 HAMMER = {

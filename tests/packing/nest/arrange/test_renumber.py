@@ -9,15 +9,15 @@ import pytest
 from packing.check import check_plan
 from packing.choose import centre_of_gravity_mm, items_content, plan
 from packing.measure import Order, read_item, read_order
-from packing.nest import Nesting, nest
-from packing.nest.arrange.align import Laid
-from packing.nest.arrange.layer import Sheetful, images, moment, sheetful_of
-from packing.nest.arrange.reading_order import in_reading_order, inverted, number
-from packing.nest.arrange.renumber import Seats, alike, shared_out, stacked_well
-from packing.nest.arrange.settle import Spot, settle, spots_of
-from packing.nest.problem import Problem, problem_of
+from packing.nest import Nesting, Placement, nest
+from packing.nest.arrange.layer import LayerLayout, images, layout_of, moment
+from packing.nest.arrange.reading_order import in_reading_order, inversions, number_key
+from packing.nest.arrange.renumber import Seats, exchanged_between_layers, interchangeable, stacked_well
+from packing.nest.arrange.settle import settle
+from packing.nest.problem import Levels, Problem, problem_of
 from packing.nest.search.anneal import search
-from packing.pose import stances
+from packing.nest.search.decode import decode
+from packing.pose import orientations_of
 
 HAMMER = {
     "kind": "tool", "head_length": 105, "head_height": 42, "head_width": 42, "eye_offset": 52.5, "handle_length": 250,
@@ -34,29 +34,35 @@ def read(order: Order, nesting: Nesting) -> list[str]:
     """The ids as they are read, the top layer first."""
     found = []
     for level in reversed(range(len(nesting.layers))):
-        laid = [Laid(one.item, one.stance, one.x_um, one.y_um) for one in nesting.placed if one.layer == level]
-        found += [order.items[laid[index].item].id for index in in_reading_order(laid)]
+        placements = [one for one in nesting.placed if one.layer == level]
+        found += [order.items[placements[index].item].id for index in in_reading_order(placements)]
     return found
 
 
-def row(problem: Problem) -> Sheetful:
+def row(problem: Problem) -> LayerLayout:
     """The order's items in a row along x, each in its first stance."""
-    laid, x = [], 0
+    placements, x = [], 0
     for item, one in enumerate(problem.order.items):
-        stance = stances(one)[0]
-        laid.append(Laid(item, stance, x, 0))
-        x += stance.length_um + 23_000
-    return sheetful_of(problem, laid)
+        orientation = orientations_of(one)[0]
+        placements.append(Placement(item, orientation, x, 0))
+        x += orientation.length_um + 23_000
+    return layout_of(problem, placements)
 
 
-def alone(problem: Problem, item: int) -> Sheetful:
-    return sheetful_of(problem, [Laid(item, stances(problem.order.items[item])[0], 0, 0)])
+def alone(problem: Problem, item: int) -> LayerLayout:
+    return layout_of(problem, [Placement(item, orientations_of(problem.order.items[item])[0], 0, 0)])
 
 
-def in_twos(order: Order) -> list[list[Spot]]:
+def in_twos(order: Order) -> list[list[Placement]]:
     """The first two items beside each other, and the next two in another layer."""
-    ways = [own[0] for own in problem_of(order).ways]
-    return [[Spot(item, ways[item], 0, 0), Spot(item + 1, ways[item], 0, ways[item].width_um)] for item in (0, 2)]
+    orientations = [own[0] for own in problem_of(order).orientations]
+    return [
+        [
+            Placement(item, orientations[item].orientation, 0, 0),
+            Placement(item + 1, orientations[item].orientation, 0, orientations[item].width_um),
+        ]
+        for item in (0, 2)
+    ]
 
 
 def hand_made(count: int, rng: random.Random) -> dict[str, dict[str, object]]:
@@ -71,34 +77,34 @@ def hand_made(count: int, rng: random.Random) -> dict[str, dict[str, object]]:
 
 @pytest.mark.parametrize(("one", "other"), [("T-9", "T-10"), ("CP500-7", "CP1000-7"), ("T-2", "T-2b")])
 def test_numbers_are_counted_and_not_spelt(one: str, other: str) -> None:
-    assert number(read_item({"id": one, **TIN})) < number(read_item({"id": other, **TIN}))
+    assert number_key(read_item({"id": one, **TIN})) < number_key(read_item({"id": other, **TIN}))
 
 
 def test_tools_are_read_before_what_rides_along() -> None:
-    assert number(read_item({"id": "z", **HAMMER})) < number(read_item({"id": "a", **TIN}))
+    assert number_key(read_item({"id": "z", **HAMMER})) < number_key(read_item({"id": "a", **TIN}))
 
 
 def test_rows_are_read_from_the_top_and_from_the_left() -> None:
-    stance = stances(read_item({"id": "a", **TIN}))[0]
-    laid = [
-        Laid(0, stance, 0, 0),
-        Laid(1, stance, 90_000, 65_000),
-        Laid(2, stance, 0, 60_000),
-        Laid(3, stance, 90_000, 5_000),
+    orientation = orientations_of(read_item({"id": "a", **TIN}))[0]
+    placements = [
+        Placement(0, orientation, 0, 0),
+        Placement(1, orientation, 90_000, 65_000),
+        Placement(2, orientation, 0, 60_000),
+        Placement(3, orientation, 90_000, 5_000),
     ]
-    assert in_reading_order(laid) == [2, 1, 0, 3]
+    assert in_reading_order(placements) == [2, 1, 0, 3]
 
 
 def test_hammers_head_to_tail_are_read_across_their_handles() -> None:
     """Handles along x: one above the other; along y: side by side."""
-    ways = {(way.pose, way.turn): way for way in stances(read_item({"id": "a", **HAMMER}))}
-    lying = [Laid(0, ways["flat", 0], 0, 0), Laid(1, ways["flat", 180], 65_000, 50_000)]
-    standing = [Laid(0, ways["flat", 90], 50_000, 0), Laid(1, ways["flat", 270], 0, 65_000)]
+    orientations = {(way.pose, way.turn): way for way in orientations_of(read_item({"id": "a", **HAMMER}))}
+    lying = [Placement(0, orientations["flat", 0], 0, 0), Placement(1, orientations["flat", 180], 65_000, 50_000)]
+    standing = [Placement(0, orientations["flat", 90], 50_000, 0), Placement(1, orientations["flat", 270], 0, 65_000)]
     assert in_reading_order(lying) == [1, 0] and in_reading_order(standing) == [1, 0]
 
 
 def test_pairs_the_wrong_way_round_are_counted() -> None:
-    assert inverted([3, 1, 2, 2]) == 3
+    assert inversions([3, 1, 2, 2]) == 3
 
 
 def test_equal_pieces_come_into_number_order() -> None:
@@ -117,41 +123,44 @@ def test_lower_numbers_lie_in_the_layer_that_is_opened_first() -> None:
 def test_pieces_that_differ_by_a_millimetre_change_places_where_there_is_room() -> None:
     problem = problem_of(order_of({"T-2": {**TIN, "width": 41}, "T-1": TIN, "T-3": {**TIN, "width": 60}}))
     layer = row(problem)
-    (as_it_lies, wrong), *_ = Seats(problem, layer, (layer.long_um, layer.wide_um)).in_order(None)
-    assert [one.item for one in as_it_lies.laid] == [1, 0, 2]
+    (as_it_lies, wrong), *_ = Seats(problem, layer, (layer.length_um, layer.width_um)).in_order(None)
+    assert [one.item for one in as_it_lies.placements] == [1, 0, 2]
     assert wrong[0] == 0
 
 
 def test_a_piece_that_would_need_more_room_keeps_its_place() -> None:
     """Above each other in two columns of the same height, and the wider tins may not come together."""
     problem = problem_of(order_of({"T-3": {**TIN, "width": 42}, "T-1": TIN, "T-2": {**TIN, "width": 42}, "T-4": TIN}))
-    ways = [stances(item)[0] for item in problem.order.items]
-    spots = [(0, 0), (0, 65_000), (93_000, 0), (93_000, 65_000)]
-    layer = sheetful_of(
-        problem, [Laid(item, way, *spot) for item, (way, spot) in enumerate(zip(ways, spots, strict=True))]
+    orientations = [orientations_of(item)[0] for item in problem.order.items]
+    placements = [(0, 0), (0, 65_000), (93_000, 0), (93_000, 65_000)]
+    layer = layout_of(
+        problem,
+        [Placement(item, way, *spot) for item, (way, spot) in enumerate(zip(orientations, placements, strict=True))],
     )
-    seats = Seats(problem, layer, (layer.long_um, layer.wide_um))
+    seats = Seats(problem, layer, (layer.length_um, layer.width_um))
     assert seats.fits((2, 1, 0, 3)) and not seats.fits((0, 2, 1, 3))
 
 
 def test_a_hammer_and_a_tin_are_not_alike() -> None:
     hammer, tin = read_item({"id": "a", **HAMMER}), read_item({"id": "b", **TIN})
     axe = read_item({"id": "c", **HAMMER, "form": "axe", "sharp": "far"})
-    assert alike(hammer, hammer) and alike(tin, tin)
-    assert not (alike(hammer, tin) or alike(hammer, axe))
+    assert interchangeable(hammer, hammer) and interchangeable(tin, tin)
+    assert not (interchangeable(hammer, tin) or interchangeable(hammer, axe))
 
 
 def test_like_pieces_do_not_make_an_upper_layer_the_heavier_one() -> None:
     problem = problem_of(order_of({"H-1": {**HAMMER, "weight_g": 1450}, "H-2": HAMMER}))
     layers = [alone(problem, 0), alone(problem, 1)]
     assert not stacked_well([1368, 1450])
-    assert shared_out(problem, layers, (layers[0].long_um, layers[0].wide_um)) == layers
+    assert exchanged_between_layers(problem, layers, (layers[0].length_um, layers[0].width_um)) == layers
 
 
 def test_layers_of_nearly_the_same_weight_are_in_number_order() -> None:
     """Too different to change places; eight grams more are not felt."""
     problem = problem_of(order_of({"H-2": {**HAMMER, "weight_g": 1360}, "H-1": {**HAMMER, "handle_length": 300}}))
-    _, _, placed = settle(problem, [[Spot(item, problem.ways[item][0], 0, 0)] for item in (0, 1)])
+    _, _, placed = settle(
+        problem, [[Placement(item, problem.orientations[item][0].orientation, 0, 0)] for item in (0, 1)]
+    )
     assert [one.layer for one in placed] == [0, 1]
 
 
@@ -167,32 +176,33 @@ def test_no_layer_gets_heavier_than_allowed_by_an_exchange(most_g: int, top: set
 def test_a_heavy_piece_stays_in_the_middle_whatever_its_number(heavy_g: int, names: list[str]) -> None:
     order = order_of({"T-2": TIN, "T-1": {**TIN, "weight_g": heavy_g}, "T-3": TIN})
     problem = problem_of(order)
-    spots = [Spot(one.item, problem.ways[one.item][0], one.x_um, one.y_um) for one in row(problem).laid]
-    assert read(order, Nesting("planned", *settle(problem, [spots]))) == names
+    assert read(order, Nesting("planned", *settle(problem, [list(row(problem).placements)]))) == names
 
 
 def test_two_like_pieces_head_to_tail_lie_symmetrically_about_the_middle() -> None:
     nesting = nest(order_of({"H-1": HAMMER, "H-2": HAMMER}), effort=20_000)
     (a, b), (long, wide, _) = nesting.placed, nesting.interior_um
-    assert a.x_um + b.x_um + b.stance.length_um == long
-    assert a.y_um + b.y_um + b.stance.width_um == wide
+    assert a.x_um + b.x_um + b.orientation.length_um == long
+    assert a.y_um + b.y_um + b.orientation.width_um == wide
 
 
-def state_of(order: Order, seed: int) -> tuple[Problem, list[list[Spot]]]:
+def state_of(order: Order, seed: int) -> tuple[Problem, list[list[Placement]]]:
     problem = problem_of(order)
     found = search(problem, seconds=None, effort=300, seed=seed, stop=None, watch=None)
-    return problem, spots_of(problem, found.best)
+    return problem, decode(problem, found.best)
 
 
 @pytest.mark.parametrize("seed", range(6))
 def test_no_wish_costs_volume(seed: int) -> None:
     """Settled, the plan needs no more than the places in which the search left the pieces."""
     order = order_of(hand_made(5, random.Random(seed)))
-    problem, spots = state_of(order, seed)
-    high = [max(max(s.x_um + s.way.length_um for s in layer) for layer in spots)]
-    high.append(max(max(s.y_um + s.way.width_um for s in layer) for layer in spots))
-    height = problem.height_um([max(s.way.level_um for s in layer) for layer in spots])
-    length, width, settled_height = settle(problem, spots)[0]
+    problem, placements = state_of(order, seed)
+    grown = 2 * (problem.rules.clearance_um + problem.rules.web_um // 2)
+    high = [max(max(s.x_um + s.orientation.length_um + grown for s in layer) for layer in placements)]
+    high.append(max(max(s.y_um + s.orientation.width_um + grown for s in layer) for layer in placements))
+    reaching = Levels(problem.rules.sheets_um).reaching
+    height = problem.height_um([max(reaching(s.orientation.need_um) for s in layer) for layer in placements])
+    length, width, settled_height = settle(problem, placements)[0]
     assert length * width <= (high[0] + problem.side_um) * (high[1] + problem.side_um)
     assert settled_height == height
 
@@ -221,11 +231,11 @@ def test_numbers_do_not_pull_the_weight_off_the_middle(seed: int) -> None:
         for name, item in hand_made(5, random.Random(seed)).items()
     }
     order = order_of(items)
-    problem, spots = state_of(order, seed)
-    layers = [sheetful_of(problem, [Laid(s.item, s.way.stance, s.x_um, s.y_um) for s in layer]) for layer in spots]
+    problem, placements = state_of(order, seed)
+    layers = [layout_of(problem, layer) for layer in placements]
     turned_ways = product(*([moment(problem, image) for image in images(problem, layer)] for layer in layers))
     least = min(hypot(sum(x for x, _ in way), sum(y for _, y in way)) for way in turned_ways)
-    nesting = Nesting("planned", *settle(problem, spots))
+    nesting = Nesting("planned", *settle(problem, placements))
     gravity = centre_of_gravity_mm(order, nesting)
     off = hypot(*(gravity[axis] - nesting.interior_um[axis] / 2000 for axis in (0, 1)))
     assert off <= least / sum(item.weight_mg for item in order.items) / 1000 + 2
@@ -236,9 +246,10 @@ def test_a_box_that_an_exchange_makes_shorter_than_wide_is_turned() -> None:
     tin = {**TIN, "length": 80, "width": 182.5}
     order = order_of({"T-1": tin, "T-9": tin, "T-2": {**tin, "length": 79, "weight_g": 118}})
     problem = problem_of(order)
-    ways = [next(way for way in own if way.width_um > 200_000) for own in problem.ways]
-    spots = [[Spot(0, ways[0], 0, 0), Spot(1, ways[1], ways[0].length_um, 0)], [Spot(2, ways[2], 0, 0)]]
-    (length, width, _), _, placed = settle(problem, spots)
+    ways = [next(way for way in own if way.width_um > 200_000) for own in problem.orientations]
+    beside = [Placement(0, ways[0].orientation, 0, 0), Placement(1, ways[1].orientation, ways[0].length_um, 0)]
+    placements = [beside, [Placement(2, ways[2].orientation, 0, 0)]]
+    (length, width, _), _, placed = settle(problem, placements)
     assert (length, width) == (182_500 + 53_000, 182_000 + 53_000)
     assert placed[0].layer == 1
 
@@ -246,10 +257,10 @@ def test_a_box_that_an_exchange_makes_shorter_than_wide_is_turned() -> None:
 def test_a_layer_that_fits_both_ways_lies_with_its_handles_along_the_box() -> None:
     wax = {**TIN, "length": 300, "width": 300}
     problem = problem_of(order_of({"H-1": HAMMER, "H-2": {**HAMMER, "handle_length": 700}, "wax": wax}))
-    turns = zip(problem.ways, (90, 0, 0), strict=True)
-    ways = [next(way for way in own if way.stance.turn == turn) for own, turn in turns]
-    _, _, placed = settle(problem, [[Spot(item, way, 0, 0)] for item, way in enumerate(ways)])
-    assert [one.stance.turn % 180 for one in placed] == [0, 0, 0]
+    turns = zip(problem.orientations, (90, 0, 0), strict=True)
+    orientations = [next(way for way in own if way.orientation.turn == turn) for own, turn in turns]
+    _, _, placed = settle(problem, [[Placement(item, way.orientation, 0, 0)] for item, way in enumerate(orientations)])
+    assert [one.orientation.turn % 180 for one in placed] == [0, 0, 0]
 
 
 def test_a_mark_is_turned_up_where_an_eye_is_just_off_the_middle() -> None:
@@ -257,6 +268,8 @@ def test_a_mark_is_turned_up_where_an_eye_is_just_off_the_middle() -> None:
     hammer = {**HAMMER, "eye_offset": 52.4}
     order = order_of({"H-1": {**hammer, "mark": "face_left"}, "H-2": {**hammer, "mark": "face_right"}})
     problem = problem_of(order)
-    way = next(way for way in problem.ways[0] if (way.stance.turn, way.stance.flipped) == (0, False))
-    nesting = Nesting("planned", *settle(problem, [[Spot(0, way, 0, 0), Spot(1, way, 0, way.width_um)]]))
+    way = next(way for way in problem.orientations[0] if (way.orientation.turn, way.orientation.flipped) == (0, False))
+    nesting = Nesting(
+        "planned", *settle(problem, [[Placement(i, way.orientation, 0, i * way.width_um) for i in (0, 1)]])
+    )
     assert [one["marked_up"] for one in items_content(order, nesting)] == [True, True]

@@ -3,8 +3,9 @@ from dataclasses import replace
 import pytest
 
 from packing.measure import BadInput, Block, Order, Rules
-from packing.nest.bounds import lower_bound, refutation
+from packing.nest.bounds import lower_bound
 from packing.nest.exact.prove import ExactResult, fits, prove
+from packing.nest.infeasibility import refutation
 from packing.nest.problem import problem_of
 from tests.packing.nest.brute_force import least_volume, tiny_order
 

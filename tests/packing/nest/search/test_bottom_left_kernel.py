@@ -8,19 +8,20 @@ import pytest
 from packing.measure import read_order
 from packing.nest.problem import problem_of
 from packing.nest.search import anneal, anneal_kernel, bottom_left_kernel
+from packing.nest.search.bottom_left_kernel import LAYER, SHAPE
 
 SEEDS = range(30)
 LAYERS = 3
 
 
 def _drawn(seed):
-    chance = random.Random(seed)
+    rng = random.Random(seed)
     head = {"kind": "tool", "head_height": 42, "head_width": 42}
     handle = {"handle_width": 33, "handle_thickness": 23, "weight_g": 1368}
-    long = [{"head_length": chance.randrange(90, 220), "handle_length": chance.randrange(150, 500)} for _ in range(9)]
+    long = [{"head_length": rng.randrange(90, 220), "handle_length": rng.randrange(150, 500)} for _ in range(9)]
     tools = [{"id": str(index), **head, **handle, **each} for index, each in enumerate(long)]
     tables = anneal.tables_of(problem_of(read_order({"id": "drawn", "items": tools})))
-    state = anneal.Lane(tables, seed, anneal.Budget(None, 1, None), 3)._start(2, chance).state
+    state = anneal.Worker(tables, seed, anneal.Budget(None, 1, None), 3)._start(2, rng).state
     return tables, state
 
 
@@ -38,8 +39,8 @@ def test_no_two_rectangles_of_a_layer_overlap(seed):
     out = np.zeros((tables.items, 2), np.int64)
     _placed(tables, state, out)
     for layer in range(LAYERS):
-        mine = [item for item in range(tables.items) if state[1, item] == layer]
-        parts = [(item, tables.shapes.rects[state[2, item], part]) for item in mine for part in (0, 1)]
+        mine = [item for item in range(tables.items) if state[LAYER, item] == layer]
+        parts = [(item, tables.shapes.rects[state[SHAPE, item], part]) for item in mine for part in (0, 1)]
         rects = [(item, part + np.tile(out[item], 2)) for item, part in parts]
         for item, a in rects:
             for other, b in rects:

@@ -7,7 +7,7 @@ import pytest
 
 from packing.measure import BadInput, Block, Order, Rules, Tool
 from packing.nest.result import Nesting
-from packing.nest.stacked.solve import Boxes, boxes_of, nest_blocks
+from packing.nest.stacked.solve import StackingProblem, nest_blocks, stacking_problem_of
 
 UNIT = 20
 NOTHING = Rules(0, 0, 0, 0, 0, 0, (UNIT,), layered=False)
@@ -19,24 +19,24 @@ def order_of(*sizes: tuple[int, int, int], upright: bool = False, rules: Rules =
 
 
 def tiny_order(seed: int) -> Order:
-    chance = random.Random(seed)
+    rng = random.Random(seed)
     blocks = [
-        Block(str(k), *(chance.randint(1, 3) * UNIT for _ in range(3)), 1, chance.random() < 0.3)
-        for k in range(chance.choice([2, 3, 3]))
+        Block(str(k), *(rng.randint(1, 3) * UNIT for _ in range(3)), 1, rng.random() < 0.3)
+        for k in range(rng.choice([2, 3, 3]))
     ]
-    if chance.random() < 0.3:
+    if rng.random() < 0.3:
         blocks.append(replace(blocks[-1], id="twin"))
     rules = replace(
         NOTHING,
-        web_um=chance.choice([0, 0, 2 * UNIT]),
-        wall_um=chance.choice([0, UNIT]),
-        base_pad_um=chance.choice([0, 2 * UNIT]),
-        max_interior_um=(7 * UNIT, 4 * UNIT, 4 * UNIT) if chance.random() < 0.3 else None,
+        web_um=rng.choice([0, 0, 2 * UNIT]),
+        wall_um=rng.choice([0, UNIT]),
+        base_pad_um=rng.choice([0, 2 * UNIT]),
+        max_interior_um=(7 * UNIT, 4 * UNIT, 4 * UNIT) if rng.random() < 0.3 else None,
     )
     return Order("tiny", tuple(blocks), rules)
 
 
-def _fits(boxes: Boxes, room: tuple[int, int, int]) -> bool:
+def _fits(boxes: StackingProblem, room: tuple[int, int, int]) -> bool:
     """Whether all grown boxes fit a room of voxels, by trying every place."""
     options: list[list[Voxels]] = []
     for own in boxes.sides:
@@ -57,7 +57,7 @@ def _fits(boxes: Boxes, room: tuple[int, int, int]) -> bool:
 @cache
 def least_volume(order: Order) -> int | None:
     """The least interior volume, by trying every room from the smallest volume up."""
-    boxes = boxes_of(order)
+    boxes = stacking_problem_of(order)
     longest = sum(max(max(sides) for sides in own) for own in boxes.sides) // UNIT
     rooms = []
     for x, y, z in product(range(1, longest + 1), repeat=3):
@@ -106,9 +106,9 @@ def test_the_least_case_is_what_brute_force_finds(seed: int) -> None:
 
 
 def test_many_blocks_keep_their_gaps_and_stand_on_something() -> None:
-    chance = random.Random(5)
+    rng = random.Random(5)
     rules = Rules(1_500, 20_000, 25_000, 25_000, 12_000, 25_000, (12_000,), layered=False)
-    sizes = [tuple(chance.randint(30, 160) * 1000 for _ in range(3)) for _ in range(12)]
+    sizes = [tuple(rng.randint(30, 160) * 1000 for _ in range(3)) for _ in range(12)]
     order = order_of(*sizes, rules=rules)  # type: ignore[arg-type]
     nesting = nest_blocks(order, steps=3_000)
     assert broken(order, nesting) == []

@@ -1,0 +1,88 @@
+"""What a carrier bills for the box, and what the box was chosen for."""
+
+import datetime as dt
+
+import msgspec
+
+from packing.plan.kinds import Objective, Purpose
+from packing.plan.messages import Message
+from packing.plan.rows import Row
+
+Number = int | float
+
+
+class BillPlan(Row, frozen=True):
+    """A bill under one dated rule; every figure is in the service's own units.
+
+    Parameters
+    ----------
+    carrier, service, valid_from, valid_to, as_of
+        Whose rule it is, and the days it is for and was read.
+    length_unit, weight_unit
+        Units of all figures.
+    divisor, side_rounding, weight_step
+        The rule; None where a service has no divisor.
+    sides, length_plus_girth, volume
+        The box as the rule rounds it.
+    actual, actual_rounded, dimensional_exact, dimensional, billed
+        Weights.
+    flags, over
+        Surcharges that apply; limits that are passed.
+    hint, published
+        What would bill less; how old the rule is.
+    source, sureness, note
+        Where it was read.
+    """
+
+    carrier: str
+    service: str
+    valid_from: dt.date
+    valid_to: dt.date | None
+    as_of: dt.date | None
+    length_unit: str
+    weight_unit: str
+    divisor: Number | None
+    side_rounding: str
+    weight_step: Number
+    sides: tuple[Number, ...]
+    length_plus_girth: Number
+    volume: Number
+    actual: Number
+    actual_rounded: Number
+    dimensional_exact: Number | None
+    dimensional: Number | None
+    billed: Number
+    flags: tuple[Message, ...] = ()
+    over: tuple[Message, ...] = ()
+    hint: Message | None = None
+    published: Message | None = None
+    source: str = ""
+    sureness: str = ""
+    note: str = ""
+
+
+class ChoicePlan(Row, frozen=True, omit_defaults=True):
+    """What a box was chosen for.
+
+    Parameters
+    ----------
+    objective
+        "aim" in the file.
+    offer, purposes
+        Of a box taken by hand: its place among the offers and what it is best at.
+    carrier, service, valid_from, valid_to, as_of, billed, weight_unit, flags, over
+        With a carrier named: the rule that priced the boxes and its bill of this one.
+    """
+
+    objective: Objective = msgspec.field(name="aim")
+    offer: int | None = None
+    purposes: tuple[Purpose, ...] = ()
+    carrier: str | None = None
+    service: str | None = None
+    valid_from: dt.date | None = None
+    valid_to: dt.date | None = None
+    as_of: dt.date | None = None
+    billed: Number | None = None
+    weight_unit: str | None = None
+    flags: tuple[Message, ...] = ()
+    over: tuple[Message, ...] = ()

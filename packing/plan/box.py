@@ -1,0 +1,334 @@
+"""The box in a plan: flat pieces to cut, hardware, steps to put it together, and what was judged of it."""
+
+from decimal import Decimal
+
+import msgspec
+
+from packing.plan.kinds import (
+    ContainerKind,
+    GrooveKind,
+    Packaging,
+    StockKind,
+    TapePattern,
+    TreatmentVerdict,
+    Verdict,
+)
+from packing.plan.messages import Message
+from packing.plan.rows import Point, Row, Size
+
+
+class LinePlan(Row, frozen=True):
+    """A straight line on a piece, such as a crease or a mark."""
+
+    start_um: Point = msgspec.field(name="from_mm")
+    end_um: Point = msgspec.field(name="to_mm")
+
+
+class RectanglePlan(Row, frozen=True):
+    """A rectangle on a piece: least and greatest corner."""
+
+    min_um: Point
+    max_um: Point
+
+
+class AreaPlan(Row, frozen=True):
+    """A named rectangle on a piece, such as a panel or the joint."""
+
+    name: str
+    min_um: Point
+    max_um: Point
+
+
+class JointPlan(Row, frozen=True):
+    """The joint flap of a blank."""
+
+    min_um: Point
+    max_um: Point
+    width_um: int
+
+
+class GroovePlan(Row, frozen=True):
+    """A groove or a step cut into the face of a piece, not through it."""
+
+    name: GrooveKind
+    min_um: Point
+    max_um: Point
+    depth_um: int
+
+
+class BoardPlan(Row, frozen=True, omit_defaults=True):
+    """Corrugated board as bought.
+
+    Parameters
+    ----------
+    name, flute, grade, source
+        As on the cut list; where its values come from.
+    caliper_um, grammage_mg_m2
+        Measured thickness; weight of a square metre.
+    kind, cut_by
+        Where a piece says what it is cut from: board, and how the shop may cut it.
+    """
+
+    name: str
+    flute: str
+    caliper_um: int
+    grammage_mg_m2: int
+    grade: str
+    source: str
+    kind: StockKind | None = None
+    cut_by: tuple[str, ...] = ()
+
+
+class StockPlan(Row, frozen=True, omit_defaults=True):
+    """What a piece is cut from: board or timber, and how the shop may cut it."""
+
+    kind: StockKind
+    name: str
+    cut_by: tuple[str, ...]
+    source: str = ""
+    flute: str = ""
+    grade: str = ""
+    caliper_um: int | None = None
+    grammage_mg_m2: int | None = None
+    nominal: str = ""
+    thickness_um: int | None = None
+    stock_um: Point | None = None
+    density_g_m3: int | None = None
+    processed: bool | None = None
+    kerf_um: int | None = None
+
+
+class BlankPlan(Row, frozen=True):
+    """The blank of a case in one piece: size across the flutes and along them, outline, creases, slots, panels."""
+
+    size_um: Point
+    outline_um: tuple[Point, ...]
+    creases: tuple[LinePlan, ...]
+    slots: tuple[RectanglePlan, ...]
+    panels: tuple[AreaPlan, ...]
+    joint: JointPlan
+    flap_gap_um: int
+
+
+class PartPlan(Row, frozen=True):
+    """One line of the box's parts list; `weight_mg` is of all its copies."""
+
+    id: str
+    what: Message
+    material: str
+    thickness_um: int
+    size_um: Point
+    count: int
+    weight_mg: int
+    grain: Message
+    source: Message = msgspec.field(name="from")
+
+
+class PiecePlan(Row, frozen=True):
+    """One flat piece to cut, its lower left corner at the origin.
+
+    Parameters
+    ----------
+    id, what, material, thickness_um, size_um, count, grain, source
+        As in `PartPlan`.
+    weight_mg, stock_mg
+        Of one; of the rectangle one is cut from.
+    stock
+        What it is cut from; "stuff" in the file.
+    outline_um
+        Corners, counter-clockwise.
+    creases, slots, panels, joint, grooves, marks
+        What else is cut, creased or drawn on it.
+    """
+
+    id: str
+    what: Message
+    material: str
+    thickness_um: int
+    size_um: Point
+    count: int
+    weight_mg: int
+    stock_mg: int
+    grain: Message
+    source: Message = msgspec.field(name="from")
+    outline_um: tuple[Point, ...] = ()
+    creases: tuple[LinePlan, ...] = ()
+    slots: tuple[RectanglePlan, ...] = ()
+    panels: tuple[AreaPlan, ...] = ()
+    joint: AreaPlan | None = None
+    grooves: tuple[GroovePlan, ...] = ()
+    marks: tuple[LinePlan, ...] = ()
+    stock: StockPlan | None = msgspec.field(name="stuff", default=None)
+
+
+class HardwarePlan(Row, frozen=True):
+    """Screws or nails: what, how many, weight of all, where, how far apart, and the rule behind it."""
+
+    what: Message
+    count: int
+    weight_mg: int
+    where: Message
+    spacing_um: int
+    rule: Message
+
+
+class PanelPlan(Row, frozen=True):
+    """A panel or a board in its place: an upright box, its origin at the inside's lower corner."""
+
+    name: str
+    min_um: Size
+    max_um: Size
+
+
+class StepPlan(Row, frozen=True):
+    """One step of folding or assembling: what to do, what stands there after it, which of that is new."""
+
+    text: Message
+    plates: tuple[PanelPlan, ...] = ()
+    new: tuple[str, ...] = ()
+
+
+class ClosingPlan(Row, frozen=True):
+    """How the box is closed: a sentence, the pattern of the tape, its length."""
+
+    text: Message
+    pattern: TapePattern
+    tape_um: int
+
+
+class FoldPlan(Row, frozen=True):
+    """A part of the box that folds, and the ids of the pieces it folds from."""
+
+    name: str
+    flats: tuple[str, ...]
+
+
+class FactPlan(Row, frozen=True):
+    """A rule a maker wants to know, where it comes from and how sure that is."""
+
+    text: Message
+    source: str
+    sureness: str
+
+
+class InputPlan(Row, frozen=True):
+    """One figure that went into a check, with its unit."""
+
+    name: str
+    value: str
+
+
+class CheckPlan(Row, frozen=True):
+    """One rule for one board: inputs by name, result and limit with units, verdict, source, the verdict in words."""
+
+    rule: str
+    verdict: Verdict
+    sentence: Message
+    inputs: tuple[InputPlan, ...] = ()
+    result: str = ""
+    limit: str = ""
+    source: str = ""
+    year: int | None = None
+    sureness: str = ""
+    note: str = ""
+
+
+class GradedPlan(Row, frozen=True):
+    """One board tried, and what each rule said of it."""
+
+    board: str
+    grade: str
+    allowed: bool
+    checks: tuple[CheckPlan, ...]
+
+
+class GradePlan(Row, frozen=True):
+    """The lightest board that passes, and all that were tried before it."""
+
+    board: BoardPlan | None
+    reason: Message
+    tried: tuple[GradedPlan, ...]
+
+
+class TreatmentPlan(Row, frozen=True):
+    """What the rules for wood in packaging ask, of which parts, and where that was read."""
+
+    verdict: TreatmentVerdict
+    sentence: Message
+    parts: tuple[str, ...]
+    source: str
+    sureness: str
+
+
+class CostLinePlan(Row, frozen=True):
+    """So much of one thing at a price; amount and price are None where not known."""
+
+    what: Message
+    quantity: Decimal
+    unit: str
+    price: Decimal | None
+    amount: Decimal | None
+
+
+class CostPlan(Row, frozen=True):
+    """Material and minutes of one box in one currency; what is missing is named."""
+
+    currency: str
+    lines: tuple[CostLinePlan, ...]
+    minutes: float
+    known: Decimal
+    total: Decimal | None
+    missing: tuple[Message, ...] = ()
+
+
+class BoxPlan(Row, frozen=True):
+    """The box round the insert.
+
+    Parameters
+    ----------
+    style, name
+        Its code, or our own plain word where the standard has none; its name.
+    family, packaging
+        What it is made from; what a carrier sees.
+    inner_um, outer_um, most_um, fit_um
+        Inside; outside when closed; outside in stock as thick as its tolerance allows; room between insert and box.
+    weight_mg, fill_mg
+        Empty; foam that fills what the insert leaves of a stock carton.
+    board, blank
+        None for wood; None where there is not just one blank in one piece.
+    parts, pieces, hardware
+        The list for people; every piece to cut ("flats" in the file); screws and nails.
+    steps, closing, folds
+        How it is put together, closed and folded.
+    flap_gap_um
+        Between the inner flaps; 0 where there are none or they meet.
+    notes, facts
+        Sentences for whoever makes or fills it; rules with their sources.
+    grade, treatment, cost
+        Of a box chosen among offers: checks of its board, of its wood, and what it costs.
+    """
+
+    style: str
+    name: Message
+    family: ContainerKind
+    packaging: Packaging
+    inner_um: Size
+    outer_um: Size
+    most_um: Size
+    weight_mg: int
+    fill_mg: int
+    fit_um: Size
+    board: BoardPlan | None
+    blank: BlankPlan | None
+    parts: tuple[PartPlan, ...]
+    pieces: tuple[PiecePlan, ...] = msgspec.field(name="flats")
+    hardware: tuple[HardwarePlan, ...]
+    steps: tuple[StepPlan, ...]
+    closing: ClosingPlan
+    folds: tuple[FoldPlan, ...]
+    flap_gap_um: int
+    notes: tuple[Message, ...] = ()
+    facts: tuple[FactPlan, ...] = ()
+    grade: GradePlan | None = None
+    treatment: TreatmentPlan | None = None
+    cost: CostPlan | None = None

@@ -1,0 +1,214 @@
+"""The insert in a plan: a stack of sheets with pockets, loose pieces, lifts, and the list to cut them by."""
+
+import msgspec
+
+from packing.plan.kinds import Axis, LiftKind, LooseKind, Part, SheetRole
+from packing.plan.messages import Message
+from packing.plan.rows import Point, Row, Size
+
+
+class PocketPlan(Row, frozen=True):
+    """One hole in one sheet.
+
+    Parameters
+    ----------
+    item, letter
+        Id and letter of the item it is for.
+    part
+        Part of the item, or the notch beside it.
+    min_um, max_um
+        Least and greatest corner in the interior's frame, seen from above.
+    """
+
+    item: str
+    letter: str
+    part: Part
+    min_um: Point
+    max_um: Point
+
+
+class SheetPlan(Row, frozen=True, omit_defaults=True):
+    """One sheet of the stack.
+
+    Parameters
+    ----------
+    id
+        "S1" and so on, from the bottom.
+    role
+        What it does.
+    layer
+        Index of the layer it belongs to; None for a pad.
+    thickness_um, floor_um
+        Micrometres; the floor is above the interior's bottom.
+    stock
+        False where the thickness is none of the order's stock sheets.
+    size_um
+        Length and width.
+    pockets
+        All holes in it.
+    material, density_g_m3
+        Where they are not the insert's.
+    """
+
+    id: str
+    role: SheetRole
+    layer: int | None
+    thickness_um: int
+    stock: bool
+    floor_um: int
+    size_um: Point
+    pockets: tuple[PocketPlan, ...]
+    material: str | None = None
+    density_g_m3: int | None = None
+
+    @property
+    def top_um(self) -> int:
+        """Upper side above the interior's bottom."""
+        return self.floor_um + self.thickness_um
+
+
+class LoosePlan(Row, frozen=True):
+    """A saddle or a plug: foam of a part's own pocket, put back under or over it.
+
+    Parameters
+    ----------
+    id
+        "D1" and so on for saddles, "P1" and so on for plugs.
+    item, letter, part, layer
+        What it holds.
+    min_um, max_um
+        Corners in the interior's frame.
+    weight_mg
+        Milligrams.
+    from_sheets
+        Ids of the sheets whose waste it is, from the bottom up.
+    """
+
+    id: str
+    item: str
+    letter: str
+    part: Part
+    layer: int
+    min_um: Size
+    max_um: Size
+    weight_mg: int
+    from_sheets: tuple[str, ...]
+
+
+class LiftPlan(Row, frozen=True, omit_defaults=True):
+    """How a piece is lifted out.
+
+    Parameters
+    ----------
+    item, letter, layer
+        Which piece, and its layer.
+    kind
+        Notch or tape.
+    min_um, max_um
+        The notch; None for a tape.
+    length_um, along, weight_mg
+        The tape; None for a notch.
+    """
+
+    item: str
+    letter: str
+    kind: LiftKind
+    layer: int
+    min_um: Point | None = None
+    max_um: Point | None = None
+    length_um: int | None = None
+    along: Axis | None = None
+    weight_mg: int | None = None
+
+
+class CutRowPlan(Row, frozen=True):
+    """One line of the cut list.
+
+    Parameters
+    ----------
+    what
+        What it becomes.
+    ids
+        Of the pieces it becomes.
+    thickness_um, size_um, count
+        The longer side first, except for sheets, which are length by width.
+    source
+        What to cut it from; "from" in the file.
+    """
+
+    what: LooseKind
+    ids: tuple[str, ...]
+    thickness_um: int
+    size_um: Point
+    count: int
+    source: Message = msgspec.field(name="from")
+
+
+class InsertPlan(Row, frozen=True):
+    """The stack of sheets that holds the pieces.
+
+    Parameters
+    ----------
+    material, density_g_m3
+        The foam.
+    weight_mg
+        Sheets less their pockets, with the loose pieces.
+    fit_um
+        Room cut round a part on each side.
+    sheets, saddles, plugs, lifts, cut_list
+        See there; sheets from the bottom up.
+    cut_length_um
+        Length of all pocket cuts.
+    pocketed_sheets
+        How many sheets have pockets.
+    """
+
+    material: str
+    density_g_m3: int
+    weight_mg: int
+    fit_um: int
+    sheets: tuple[SheetPlan, ...]
+    saddles: tuple[LoosePlan, ...] = ()
+    plugs: tuple[LoosePlan, ...] = ()
+    lifts: tuple[LiftPlan, ...] = ()
+    cut_list: tuple[CutRowPlan, ...] = ()
+    cut_length_um: int = 0
+    pocketed_sheets: int = 0
+
+
+class StockCartonPlan(Row, frozen=True):
+    """A carton from stock that takes the same insert: the second answer.
+
+    Parameters
+    ----------
+    name, board, price
+        As the shop calls it; its board; its price as text, "" where not known.
+    bought_inner_um, inner_um, outer_um, cut_down_um
+        Inside as bought, inside and outside as used, how much lower it is creased.
+    turned
+        Whether the insert lies across it.
+    sheet_um, top_sheet_um
+        Length and width, and the thickness of a sheet on top that fills it.
+    weight_mg, fill_mg, gross_mg
+        The carton, foam that fills the rest, everything.
+    fill
+        The insert's share of the carton, 0 to 1.
+    notes
+        The first says what fills the rest.
+    """
+
+    name: str
+    board: str
+    price: str
+    bought_inner_um: Size
+    inner_um: Size
+    outer_um: Size
+    cut_down_um: int
+    turned: bool
+    sheet_um: Point
+    top_sheet_um: int
+    weight_mg: int
+    fill: float
+    fill_mg: int
+    gross_mg: int
+    notes: tuple[Message, ...] = ()

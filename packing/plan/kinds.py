@@ -1,0 +1,175 @@
+"""The closed lists of words a plan is made of: each is an enumeration, and each value is what stands in the file."""
+
+from enum import StrEnum
+
+
+class Status(StrEnum):
+    """What came of planning an order."""
+
+    PLANNED = "planned"
+    IMPOSSIBLE = "impossible"
+    NOT_FOUND = "not found"
+
+
+class ItemKind(StrEnum):
+    """A tool in a T shape, or a block that rides along."""
+
+    TOOL = "tool"
+    BLOCK = "block"
+
+
+class Form(StrEnum):
+    """What kind of tool it is: decides what is sharp, what may stand on its end and what is plausible."""
+
+    HAMMER = "hammer"
+    AXE = "axe"
+    ADZE = "adze"
+    MALLET = "mallet"
+
+
+class Sharp(StrEnum):
+    """Which ends of a head are sharp: the far one is the peen's or the edge's."""
+
+    NONE = "none"
+    FAR = "far"
+    BOTH = "both"
+
+
+class Mark(StrEnum):
+    """Which cheek bears the mark: how it is seen with the handle pointing down."""
+
+    FACE_LEFT = "face_left"
+    FACE_RIGHT = "face_right"
+
+
+class Pose(StrEnum):
+    """How an item lies: a tool on a cheek or standing on its face or poll, a block on any side."""
+
+    FLAT = "flat"
+    END = "end"
+    BLOCK = "block"
+
+
+class Part(StrEnum):
+    """A part of an item, or the finger notch beside its pocket."""
+
+    HEAD = "head"
+    HANDLE = "handle"
+    BLOCK = "block"
+    NOTCH = "notch"
+
+
+class SheetRole(StrEnum):
+    """What a sheet of the insert does."""
+
+    BASE = "base"
+    LAYER = "layer"
+    COVER = "cover"
+    BETWEEN = "between"
+    TOP = "top"
+
+
+class LooseKind(StrEnum):
+    """A loose piece of the insert, or a whole sheet of it, as the cut list names it."""
+
+    SHEET = "sheet"
+    SADDLE = "saddle"
+    PLUG = "plug"
+    FILL = "fill"
+    REST = "rest"
+
+
+class LiftKind(StrEnum):
+    """How a piece is lifted out: by a notch for a finger or by a tape under its head."""
+
+    NOTCH = "notch"
+    TAPE = "tape"
+
+
+class Axis(StrEnum):
+    """A direction in the plane of a layer."""
+
+    X = "x"
+    Y = "y"
+
+
+class ContainerKind(StrEnum):
+    """What a box is made from."""
+
+    CARTON = "carton"
+    CORRUGATED = "corrugated"
+    WOOD = "wood"
+
+
+class Packaging(StrEnum):
+    """What a carrier sees from outside."""
+
+    CORRUGATED = "corrugated"
+    WOOD = "wood"
+
+
+class StockKind(StrEnum):
+    """What a piece of a box is cut from."""
+
+    BOARD = "board"
+    TIMBER = "timber"
+
+
+class Objective(StrEnum):
+    """What a box is to be least in; OFFER: a box that a person took."""
+
+    VOLUME = "volume"
+    PRICE = "price"
+    WORK = "work"
+    FLAT = "flat"
+    OFFER = "offer"
+
+
+class Purpose(StrEnum):
+    """What an offered box is best at."""
+
+    CHEAPEST = "cheapest to send"
+    LEAST_WORK = "least work"
+    FLATTEST = "flattest"
+    WOODEN = "wooden"
+
+
+class TapePattern(StrEnum):
+    """How a box is taped shut."""
+
+    H = "H"
+    STRIPS = "strips"
+    NONE = "none"
+
+
+class GrooveKind(StrEnum):
+    """A channel in the face of a piece, or a rebate at its edge."""
+
+    GROOVE = "groove"
+    STEP = "step"
+
+
+class Verdict(StrEnum):
+    """What one rule says of one board under one load."""
+
+    PASSES = "passes"
+    FAILS = "fails"
+    NOT_APPLICABLE = "not applicable"
+    NOT_KNOWN = "not known"
+    OUT_OF_RANGE = "out of range"
+
+
+class TreatmentVerdict(StrEnum):
+    """What the rules for wood in packaging ask of a parcel."""
+
+    NO_WOOD = "no wood"
+    NOT_ABROAD = "not abroad"
+    EXEMPT = "exempt"
+    MARK_NEEDED = "mark needed"
+
+
+class Unit(StrEnum):
+    """What a sundry is counted in."""
+
+    METRE = "m"
+    EACH = "each"

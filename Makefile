@@ -5,7 +5,7 @@ PYTHON ?= $(shell for p in python3.11 python3.12 python3.13 python3; do \
 PREPARE = @test -n "$(PYTHON)" || { echo "Please install Python 3.11 or later."; exit 1; }; $(PYTHON) .ci/prepare.py
 IN_VENV = .venv/bin/python
 
-.PHONY: help run plan test bench clean
+.PHONY: help run plan test bench measure clean
 .DEFAULT_GOAL := help
 
 help: ## list the targets
@@ -36,6 +36,9 @@ test: ## linters, types, import contracts and tests, with everything they need
 bench: ## measure the search against known answers and rivals: make bench [QUICK=1] [LONG=1]
 	$(PREPARE) test
 	@exec $(IN_VENV) -m tests.bench $(if $(QUICK),--quick) $(if $(LONG),--long)
+
+measure: ## print how the code stands: sizes, untyped content, words that decide, documentation
+	@$(PYTHON) .ci/measure.py
 
 clean: ## remove the environment and what tools left behind; the data folder stays
 	rm -rf .venv .mypy_cache .ruff_cache .pytest_cache .import_linter_cache

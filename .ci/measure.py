@@ -1,0 +1,191 @@
+"""Prints how the house stands: sizes, words that decide, untyped content, documentation.
+
+Usage: measure.py [--list]. Runs on the standard library alone. `--list` names the places behind each figure that is
+over its limit.
+"""
+
+import ast
+import io
+import sys
+import tokenize
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from statistics import median
+
+ROOT = Path(__file__).resolve().parent.parent
+WINGS = ("packing", "shop")
+READS_FILES = ("packing/check/", "packing/plan/files.py")
+"""Where a plan's file is read as JSON on purpose: the separate checker, and the one reader and writer."""
+Function = ast.FunctionDef | ast.AsyncFunctionDef
+
+
+@dataclass
+class Figure:
+    """One measured figure, its limit, and the places behind it."""
+
+    name: str
+    value: float
+    limit: float
+    at_least: bool = False
+    places: list[str] = field(default_factory=list)
+
+    @property
+    def met(self) -> bool:
+        """Whether the value keeps its limit."""
+        return self.value >= self.limit if self.at_least else self.value <= self.limit
+
+
+@dataclass
+class Source:
+    """A Python file with its tree."""
+
+    name: str
+    text: str
+    tree: ast.Module
+
+
+def main(arguments: list[str]) -> int:
+    """Print every figure; return 1 where one is over its limit."""
+    sources = list(read(WINGS))
+    found = [*words(sources), *sizes(sources), *documentation(sources)]
+    for one in found:
+        sign = "  " if one.met else "! "
+        print(f"{sign}{one.name:<58}{one.value:>9.4g}   {'at least' if one.at_least else 'at most'} {one.limit:g}")
+        if "--list" in arguments and not one.met:
+            print("\n".join(f"      {place}" for place in one.places))
+    return 0 if all(one.met for one in found) else 1
+
+
+def read(folders: tuple[str, ...]) -> Iterator[Source]:
+    for folder in folders:
+        for path in sorted((ROOT / folder).rglob("*.py")):
+            if "migrations" not in path.parts:
+                text = path.read_text()
+                yield Source(str(path.relative_to(ROOT)), text, ast.parse(text))
+
+
+def words(sources: list[Source]) -> list[Figure]:
+    """Content read by string, and decisions by string."""
+    subscripts, comparisons, untyped = [], [], []
+    for source in sources:
+        if source.name.startswith(READS_FILES):
+            continue
+        for node in ast.walk(source.tree):
+            if isinstance(node, ast.Subscript) and is_text(node.slice) and isinstance(node.ctx, ast.Load):
+                subscripts.append(place(source, node))
+            if isinstance(node, ast.Compare) and any(is_text(side) for side in (node.left, *node.comparators)):
+                comparisons.append(place(source, node))
+            if isinstance(node, ast.Subscript) and ast.unparse(node) in ("dict[str, Any]", "Mapping[str, Any]"):
+                untyped.append(place(source, node))
+    return [
+        Figure("string subscripts outside the readers of files", len(subscripts), 0, places=subscripts),
+        Figure("comparisons with string literals", len(comparisons), 30, places=comparisons),
+        Figure("dict[str, Any]", len(untyped), 60, places=untyped),
+    ]
+
+
+def sizes(sources: list[Source]) -> list[Figure]:
+    """Lines of files and functions, and of comments."""
+    files = {source.name: len(source.text.splitlines()) for source in sources}
+    functions = {
+        f"{source.name}:{node.lineno} {node.name}": body_lines(node)
+        for source in sources
+        for node in ast.walk(source.tree)
+        if isinstance(node, Function)
+    }
+    comments = sum(comment_lines(source) for source in sources)
+    longest = sorted(files, key=lambda name: -files[name])
+    slowest = sorted(functions, key=lambda name: -functions[name])
+    return [
+        Figure("lines of a file, 90th percentile", share(files.values(), 0.9), 250),
+        Figure("lines of the longest file", max(files.values()), 400, places=longest[:10]),
+        Figure("lines of a function, median", median(functions.values()), 6),
+        Figure("lines of a function, 90th percentile", share(functions.values(), 0.9), 20),
+        Figure("lines of the longest function", max(functions.values()), 60, places=slowest[:10]),
+        Figure("comment lines, % of all lines, at least", 100 * comments / sum(files.values()), 2, at_least=True),
+        Figure("comment lines, % of all lines, at most", 100 * comments / sum(files.values()), 5),
+    ]
+
+
+def documentation(sources: list[Source]) -> list[Figure]:
+    """Full docstrings of what packages export, and references."""
+    exported = exported_functions(sources)
+    bare = [
+        name
+        for name, node in exported.items()
+        if not all(section in (ast.get_docstring(node) or "") for section in sections_owed(node))
+    ]
+    references = [
+        place(source, node)
+        for source in sources
+        for node in ast.walk(source.tree)
+        if isinstance(node, Function | ast.Module | ast.ClassDef) and "References\n" in (ast.get_docstring(node) or "")
+    ]
+    whole = 100 * (1 - len(bare) / max(1, len(exported)))
+    return [
+        Figure("exported functions with a full docstring, %", whole, 100, at_least=True, places=sorted(bare)),
+        Figure("docstrings with references", len(references), 22, at_least=True),
+    ]
+
+
+def exported_functions(sources: list[Source]) -> dict[str, Function]:
+    """The functions of packing that a package's `__init__` hands on, by file and name."""
+    named: set[str] = set()
+    for source in sources:
+        if source.name.startswith("packing/") and source.name.endswith("__init__.py"):
+            for node in ast.walk(source.tree):
+                if isinstance(node, ast.ImportFrom) and node.module:
+                    named.update(f"{node.module}.{alias.name}" for alias in node.names)
+    found = {}
+    for source in sources:
+        module = source.name.removesuffix(".py").replace("/", ".")
+        for node in source.tree.body:
+            if isinstance(node, Function) and f"{module}.{node.name}" in named:
+                found[f"{source.name}:{node.lineno} {node.name}"] = node
+    return found
+
+
+def sections_owed(node: Function) -> list[str]:
+    """The sections that a function's docstring owes: parameters where it takes any, returns where it gives any."""
+    arguments = node.args.posonlyargs + node.args.args + node.args.kwonlyargs
+    gives = node.returns is not None and ast.unparse(node.returns) != "None"
+    owed = ["Parameters\n"] if arguments else []
+    return [*owed, "Returns\n"] if gives else owed
+
+
+def is_text(node: ast.AST) -> bool:
+    return isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value != ""
+
+
+def place(source: Source, node: ast.AST) -> str:
+    return f"{source.name}:{getattr(node, 'lineno', 1)}"
+
+
+def body_lines(node: Function) -> int:
+    """Lines of a function without its docstring and signature."""
+    first = node.body[0]
+    has_docstring = isinstance(first, ast.Expr) and is_text(first.value)
+    body = node.body[1:] if has_docstring else node.body
+    return (body[-1].end_lineno or 0) - body[0].lineno + 1 if body else 0
+
+
+def comment_lines(source: Source) -> int:
+    """Lines with a comment, and module-level texts that explain the constant above them."""
+    tokens = tokenize.generate_tokens(io.StringIO(source.text).readline)
+    comments = {token.start[0] for token in tokens if token.type == tokenize.COMMENT and "noqa" not in token.string}
+    explained = sum(
+        (node.end_lineno or node.lineno) - node.lineno + 1
+        for before, node in zip(source.tree.body, source.tree.body[1:], strict=False)
+        if isinstance(node, ast.Expr) and is_text(node.value) and isinstance(before, ast.Assign | ast.AnnAssign)
+    )
+    return len(comments) + explained
+
+
+def share(values: object, part: float) -> float:
+    ordered = sorted(values)  # type: ignore[call-overload]
+    return float(ordered[min(len(ordered) - 1, int(part * len(ordered)))])
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -5,7 +5,7 @@ PYTHON ?= $(shell for p in python3.11 python3.12 python3.13 python3; do \
 PREPARE = @test -n "$(PYTHON)" || { echo "Please install Python 3.11 or later."; exit 1; }; $(PYTHON) .ci/prepare.py
 IN_VENV = .venv/bin/python
 
-.PHONY: help run plan test bench measure clean
+.PHONY: help run plan test checks mutants bench measure clean
 .DEFAULT_GOAL := help
 
 help: ## list the targets
@@ -32,6 +32,14 @@ test: ## linters, types, import contracts and tests, with everything they need
 	@env -u DATABASE_URL -u CELERY_BROKER_URL $(IN_VENV) manage.py check
 	@env -u DATABASE_URL -u CELERY_BROKER_URL $(IN_VENV) manage.py makemigrations --check --dry-run
 	@env -u DATABASE_URL -u CELERY_BROKER_URL $(IN_VENV) -m pytest -rs
+
+checks: ## list the outside checks with their sources and count them
+	$(PREPARE) test
+	@exec $(IN_VENV) -m tests.outside
+
+mutants: ## change each published figure by one step and list what no test notices: make mutants [FILE=carry]
+	$(PREPARE) test
+	@exec $(IN_VENV) -m tests.mutation $(if $(FILE),--file $(FILE))
 
 bench: ## measure the search against known answers and rivals: make bench [QUICK=1] [LONG=1]
 	$(PREPARE) test

@@ -14,33 +14,40 @@ from packing.strength.load import MG_PER_LB, Load
 from packing.strength.stacking import N_PER_LBF
 from packing.style import make_box
 from packing.timber import PLANKS, WOODS, WoodPart, board_feet, count_from, wood_verdict
+from tests.outside import sources as src
+from tests.outside.sources import against
 from tests.packing.boxes import need
 
 PINE = next(wood for wood in WOODS if wood.name == "pine, eastern white")
 
 
+@against(src.POSTAL_GRADES)
 @pytest.mark.parametrize(("pounds", "grade"), [(20, 175), (22, 200), (46, 275), (66, 350), (70, 350), (71, None)])
 def test_box_grades_of_difficult_loads(pounds, grade):
     """USPS Publication 2, exhibit 2-3.1.3, column for difficult loads, read in the primary text."""
     assert box_grade(pounds, 100) == grade
 
 
+@against(src.POSTAL_GRADES)
 def test_an_easy_load_needs_less_board_than_a_difficult_one():
     """The same exhibit: 40 lb easy is grade 175, difficult 200; primary."""
     assert (box_grade(40, 100, difficult=False), box_grade(40, 100)) == (175, 200)
 
 
+@against(src.POSTAL_GRADES)
 def test_more_than_100_in_of_length_and_girth_ask_for_the_next_grade():
     """The same exhibit: grade 175 goes to 100 in, 200 to 108 in; primary."""
     assert [box_grade(20, girth) for girth in (100, Fraction("100.1"), 108, 109)] == [175, 200, 200, None]
 
 
+@against(src.DENSE_ITEMS)
 @pytest.mark.parametrize(("side_in", "pressure"), [(6, 80), (8, 45)])
 def test_twenty_pounds_on_a_small_side(side_in, pressure):
     """USPS Publication 2, section 6-3: at most 60 lb/ft² above 15 lb, primary; the arithmetic is derived."""
     assert density_lb_ft2(Fraction(20), Fraction(side_in**2, 144)) == pressure
 
 
+@against(src.MCKEE, src.RETAINED)
 def test_mckee_in_inches_and_after_thirty_days_at_seventy_percent():
     """McKee 1963, 5.87 from memory: 32 lb/in, 0.155 in, 56 in; multipliers 0.60 and 0.80 from a secondary page."""
     strength = mckee_lbf(32, 0.155, 56)
@@ -48,18 +55,21 @@ def test_mckee_in_inches_and_after_thirty_days_at_seventy_percent():
     assert derated_lbf(strength, days=30, humidity=70) == pytest.approx(265.6, rel=1e-3)
 
 
+@against(src.MCKEE, src.YARD_AND_POUND, src.POUND_FORCE)
 def test_mckee_in_metric_is_the_same_strength():
     """5604 N/m, 3.937 mm, 1422.4 mm: 2461.7 N, which is 553.4 lbf; derived by the definitions of inch and pound."""
     assert mckee_n(5604, 3.937, 1422.4) == pytest.approx(2461.7, rel=1e-3)
     assert mckee_n(5604, 3.937, 1422.4) / N_PER_LBF == pytest.approx(553.4, rel=1e-3)
 
 
+@against(src.MCKEE)
 @pytest.mark.parametrize(("ect", "caliper", "perimeter", "lbf"), [(44, 0.17, 80, 952.5), (48, 0.28, 80, 1333.5)])
 def test_mckee_of_heavier_boards(ect, caliper, perimeter, lbf):
     """The same formula; derived."""
     assert mckee_lbf(ect, caliper, perimeter) == pytest.approx(lbf, rel=1e-3)
 
 
+@against(src.ITEM_222)
 def test_freight_looks_at_weight_and_at_united_inches():
     """NMFC Item 222: 65 lb and 75 in for 200 psi and 84 lb facings, or ECT 32; secondary page, facings from memory."""
     inch = 25_400
@@ -68,6 +78,7 @@ def test_freight_looks_at_weight_and_at_united_inches():
     assert [freight_check(C_FLUTE, load).verdict for load in (small, large)] == ["passes", "fails"]
 
 
+@against(src.FEFCO, src.MAKERS_ALLOWANCES)
 def test_the_slotted_style_has_the_sizes_and_board_of_the_worked_example():
     """Inside 400 × 300 × 200, caliper 4, joint 35: 1451 × 512, outside 408 × 308 × 216, 0.396 kg of board at 533 g/m².
 
@@ -82,6 +93,7 @@ def test_the_slotted_style_has_the_sizes_and_board_of_the_worked_example():
     assert made.weight_mg == pytest.approx(flat.stock_mg * (1 - 0.024), rel=0.001)
 
 
+@against(src.PLYWOOD_WEIGHT)
 def test_a_plywood_box_of_500_by_300_by_200_weighs_4_677_kg():
     """12 mm, 680 kg/m³ (from memory): outside less inside is 0.006878 m³; derived."""
     made = make_box("ply", need((476_000, 276_000, 176_000)))
@@ -89,6 +101,7 @@ def test_a_plywood_box_of_500_by_300_by_200_weighs_4_677_kg():
     assert sum(flat.each_mg * flat.count for flat in made.flats) == pytest.approx(4_677_000, abs=500)
 
 
+@against(src.WOOD_HANDBOOK, src.MOISTURE, src.WOOD_HANDBOOK_SOFT)
 def test_wood_weighs_its_handbook_gravity_by_1_12():
     """Handbook gravity is oven-dry mass over volume at 12 %: hickory 0.72 is 806 kg/m³; read on a secondary page."""
     densities = {wood.name: round(wood.density_g_m3 / 1000) for wood in WOODS}
@@ -96,6 +109,7 @@ def test_wood_weighs_its_handbook_gravity_by_1_12():
     assert (densities["ash, white"], densities["beech"], densities["pine, eastern white"]) == (672, 717, 392)
 
 
+@against(src.BOARD_FOOT, src.SOFTWOOD_SIZES)
 def test_board_feet_count_the_nominal_size_and_weight_the_actual_one():
     """1×6×8 ft is 4.0 board feet; 3/4 × 5 1/2 × 96 in is 2.75 of wood, 5.61 lb of white pine; gravity from memory."""
     eight_feet = 96 * 25_400
@@ -105,18 +119,21 @@ def test_board_feet_count_the_nominal_size_and_weight_the_actual_one():
     assert volume_m3 * PINE.density_g_m3 / 453.59237 == pytest.approx(5.61, abs=0.01)
 
 
+@against(src.SOFTWOOD_SIZES)
 def test_a_nominal_one_by_six_is_19_by_140_mm():
     """American softwood sizes, dry, PS 20, from memory: 3/4 × 5 1/2 in."""
     plank = next(plank for plank in PLANKS if plank.nominal == "1×6")
     assert (plank.thickness_um / 25_400, plank.width_um / 25_400) == pytest.approx((0.75, 5.5), abs=0.02)
 
 
+@against(src.SAW)
 @pytest.mark.parametrize(("kerf_in", "count"), [(Fraction(1, 8), 7), (Fraction(0), 8)])
 def test_twelve_inch_parts_from_a_board_of_96(kerf_in, count):
     """floor((96 + kerf) / (12 + kerf)): 7 with a saw, 8 with a knife; derived."""
     assert count_from(96 * 25_400, 12 * 25_400, kerf_um=int(kerf_in * 25_400)) == count
 
 
+@against(src.ISPM_15)
 @pytest.mark.parametrize(
     ("parts", "verdict"),
     [
@@ -132,11 +149,13 @@ def test_wood_that_crosses_a_border(parts, verdict):
     assert wood_verdict(parts, abroad=True).verdict == verdict
 
 
+@against(src.ISPM_15)
 def test_wood_that_stays_in_the_country_is_not_asked_about():
     """The standard covers international trade; primary."""
     assert wood_verdict([WoodPart("side", 19_000, False)], abroad=False).verdict == "not abroad"
 
 
+@against(src.SAW)
 def test_a_kerf_or_part_of_nothing_is_refused():
     with pytest.raises(BadInput, match="part: must be greater than zero, not 0 mm"):
         count_from(1_000, 0, kerf_um=0)

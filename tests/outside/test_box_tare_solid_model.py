@@ -15,7 +15,11 @@ from shapely import constrained_delaunay_triangles, get_coordinates, union_all
 from packing.material import Board
 from packing.style import NoBox, make_box
 from packing.style.kinds import ply, sliding
+from tests.outside import sources as src
+from tests.outside.sources import against
 from tests.packing.boxes import EVERY, need, random_interior
+
+pytestmark = against(src.FEFCO, src.TRIMESH, src.GEOS)
 
 BOXES = 200
 

@@ -9,6 +9,10 @@ from pathlib import Path
 import pytest
 
 from shop.countries import COUNTRIES, NAMES
+from tests.outside import sources as src
+from tests.outside.sources import against
+
+pytestmark = against(src.COUNTRIES)
 
 TABLE = Path("/usr/share/zoneinfo/iso3166.tab")
 

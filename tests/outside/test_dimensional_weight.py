@@ -15,6 +15,8 @@ from fractions import Fraction
 import pytest
 
 from packing.carry import SERVICES, bill, round_side, services_on
+from tests.outside import sources as src
+from tests.outside.sources import against
 
 POUND = Fraction(45_359_237, 100)
 
@@ -30,6 +32,7 @@ def billed(carrier, name, day, inches, pounds="1", **options):
     return bill(sides, int(Fraction(pounds) * POUND), service(carrier, name, on), on=on, **options)
 
 
+@against(src.ROUND_UP_2025, src.ROUND_UP_2025_B)
 @pytest.mark.parametrize(
     ("inches", "sides", "volume", "pounds"),
     [
@@ -46,30 +49,35 @@ def test_from_2025_08_18_any_fraction_of_an_inch_goes_up(carrier, inches, sides,
     assert (answer.sides, answer.volume, answer.dimensional) == (sides, volume, pounds)
 
 
+@against(src.UPS_DIMENSIONAL)
 def test_the_day_before_it_went_to_the_nearest_inch():
     """The carrier's page on dimensional weight; the weight is derived."""
     answer = billed("UPS", "Ground", "2025-08-17", "11.1x8.5x6.2")
     assert (answer.sides, answer.volume, answer.dimensional) == ((11, 9, 6), 594, 5)
 
 
+@against(src.YARD_AND_POUND, src.BINARY_FRACTIONS)
 @pytest.mark.parametrize(("mm", "inches"), [("304.8", 12), ("177.8", 7), ("76.2", 3)])
 def test_a_whole_inch_in_millimetres_stays_a_whole_inch(mm, inches):
     """Derived from 25.4 mm: in binary floating point 304.8 / 25.4 is 12.000000000000002, which goes up to 13."""
     assert round_side(Fraction(mm) / Fraction("25.4"), "up") == inches
 
 
+@against(src.YARD_AND_POUND, src.BINARY_FRACTIONS)
 def test_every_whole_inch_up_to_ten_feet_stays_one():
     """Derived; the plain division in floating point fails some of these, which the second line makes sure of."""
     assert all(round_side(Fraction(n * 254, 10) / Fraction(254, 10), "up") == n for n in range(1, 121))
     assert any(-(-(n * 25.4) // 25.4) != n for n in range(1, 121))
 
 
+@against(src.YARD_AND_POUND, src.ROUND_UP_2025)
 def test_a_box_of_304_8_mm_is_billed_as_a_cubic_foot():
     on = dt.date(2026, 8, 1)
     answer = bill((304_800, 304_800, 304_800), 1_000_000, service("UPS", "Ground", on), on=on)
     assert (answer.sides, answer.volume) == ((12, 12, 12), 1728)
 
 
+@against(src.USPS_2019, src.USPS_2026)
 @pytest.mark.parametrize(
     ("day", "inches", "pounds"),
     [
@@ -86,12 +94,14 @@ def test_the_post_counts_dimensional_weight_above_one_cubic_foot_only(name, day,
     assert billed("USPS", name, day, inches).dimensional == pounds
 
 
+@against(src.USPS_GIRTH, src.USPS_2019)
 @pytest.mark.parametrize(("day", "pounds"), [("2019-06-22", 10), ("2019-06-23", 12)])
 def test_the_posts_divisor_went_from_194_to_166_on_2019_06_23(day, pounds):
     """18 × 15 × 7 = 1890 in³: 9.74 and 11.39 lb, derived from the dates and divisors."""
     assert billed("USPS", "Priority", day, "18.2x14.6x7.1").dimensional == pounds
 
 
+@against(src.AIR_6000, src.DHL_DIVISOR, src.HALF_KILO)
 def test_half_kilos_by_6000_and_by_5000():
     """62 × 49 × 39 cm of 10 kg: 19.747 and 23.696 kg before they go up."""
     on = dt.date(2026, 8, 1)
@@ -100,11 +110,13 @@ def test_half_kilos_by_6000_and_by_5000():
     assert bill(size, 10_000_000, service("DHL", "Express", on)).billed == 24
 
 
+@against(src.DHL_DIVISOR, src.HALF_KILO)
 def test_40_by_30_by_20_cm_by_5000_is_5_kg():
     on = dt.date(2026, 8, 1)
     assert bill((400_000, 300_000, 200_000), 1_000_000, service("DHL", "Express", on)).billed == 5
 
 
+@against(src.UPS_DIMENSIONAL)
 @pytest.mark.parametrize(("pounds", "rounded"), [("5", 5), ("5.01", 6)])
 def test_exact_pounds_stay_and_5_01_becomes_6(pounds, rounded):
     """The carriers' own rounding rule for actual weight; a whole milligram is the program's finest weight."""
@@ -113,6 +125,7 @@ def test_exact_pounds_stay_and_5_01_becomes_6(pounds, rounded):
     assert bill((25_400, 25_400, 25_400), mg, service("UPS", "Ground", on)).actual_rounded == rounded
 
 
+@against(src.YARD_AND_POUND, src.UPS_DIMENSIONAL)
 def test_a_kilogram_is_3_lb_on_the_bill_and_453_6_g_are_2():
     """2.2046 lb and a hundredth of a gram over one pound: derived."""
     on = dt.date(2026, 8, 1)
@@ -124,6 +137,7 @@ def names(answer):
     return {flag.name for flag in answer.flags}
 
 
+@against(src.VOLUME_2026)
 def test_46_by_24_by_16_is_a_large_package_since_2026_only():
     """Trade press of January 2026: 17,664 in³ is more than 17,280; length and girth are 126."""
     after, before = (billed("UPS", "Ground", day, "46x24x16") for day in ("2026-01-26", "2026-01-25"))
@@ -133,11 +147,13 @@ def test_46_by_24_by_16_is_a_large_package_since_2026_only():
     assert names(before) == {"additional handling"}
 
 
+@against(src.VOLUME_2026)
 def test_the_other_carrier_began_two_weeks_earlier():
     assert names(billed("FedEx", "Ground", "2026-01-12", "46x24x16")) == {"oversize"}
     assert names(billed("FedEx", "Ground", "2026-01-11", "46x24x16")) == {"additional handling"}
 
 
+@against(src.VOLUME_2026)
 def test_exactly_17280_cubic_inches_are_not_a_large_package():
     """ "Exceeds": 30 × 24 × 24, with length and girth of 126."""
     answer = billed("UPS", "Ground", "2026-02-15", "30x24x24")
@@ -145,12 +161,14 @@ def test_exactly_17280_cubic_inches_are_not_a_large_package():
     assert "large package" not in names(answer)
 
 
+@against(src.VOLUME_2026)
 def test_6_cubic_feet_are_just_not_additional_handling():
     """10,368 in³ is 32 × 18 × 18, 104 in of length and girth; derived, from 2026-01-26."""
     assert names(billed("UPS", "Ground", "2026-02-15", "32x18x18")) == set()
     assert names(billed("UPS", "Ground", "2026-02-15", "33x18x18")) == {"additional handling"}
 
 
+@against(src.HANDLING_LIST)
 @pytest.mark.parametrize(
     ("inches", "handling"), [("48x12x10", False), ("49x12x10", True), ("30x30x5", False), ("31x31x5", True)]
 )
@@ -158,6 +176,7 @@ def test_additional_handling_starts_above_48_in_and_above_30_in(inches, handling
     assert ("additional handling" in names(billed("UPS", "Ground", "2026-02-15", inches))) == handling
 
 
+@against(src.HANDLING_LIST, src.WEIGHT_2020)
 @pytest.mark.parametrize(
     ("name", "pounds", "handling"), [("Ground", "50", 0), ("Ground", "51", 1), ("abroad", "70", 0), ("abroad", "71", 1)]
 )
@@ -165,6 +184,7 @@ def test_additional_handling_by_weight_starts_above_50_lb_at_home_and_70_lb_abro
     assert len(billed("UPS", name, "2026-02-15", "15x10x8", pounds).flags) == handling
 
 
+@against(src.HANDLING_LIST)
 @pytest.mark.parametrize("carrier", ["UPS", "FedEx"])
 def test_a_wooden_outer_box_pays_additional_handling_whatever_its_size(carrier):
     """The carriers' lists of what additional handling is for, text copies of 2021 to 2023."""
@@ -173,10 +193,12 @@ def test_a_wooden_outer_box_pays_additional_handling_whatever_its_size(carrier):
     assert billed(carrier, "Ground", "2026-02-15", "15x10x8", "20").flags == ()
 
 
+@against(src.UPS_LARGE)
 def test_a_large_package_is_billed_at_90_lb_at_least():
     assert billed("UPS", "Ground", "2026-02-15", "97x5x5").billed == 90
 
 
+@against(src.USPS_2022)
 @pytest.mark.parametrize(
     ("inches", "fees"),
     [
@@ -194,12 +216,14 @@ def test_the_posts_nonstandard_fees_of_2022(inches, fees):
     assert names(billed("USPS", "Priority", "2022-04-02", inches)) == set()
 
 
+@against(src.UPS_SIZES)
 def test_165_in_of_length_and_girth_are_taken_and_166_are_not():
     """The carrier's page on size limits: 108 in, 165 in, 150 lb."""
     assert billed("UPS", "Ground", "2026-02-15", "65x30x20", "150").over == ()
     assert len(billed("UPS", "Ground", "2026-02-15", "66x30x20", "151").over) == 2
 
 
+@against(src.SMALL_PACKET)
 def test_a_long_hammer_is_no_small_packet():
     """620 × 90 × 60 mm of 1.6 kg: over the letter post's 600 mm, within the parcel post's (post offices' pages)."""
     on = dt.date(2026, 8, 1)
@@ -209,6 +233,7 @@ def test_a_long_hammer_is_no_small_packet():
     assert bill(size, 1_600_000, service("post, parcel", "parcel", on)).over == ()
 
 
+@against(src.SMALL_PACKET)
 def test_a_small_packet_is_at_most_900_mm_in_all():
     on = dt.date(2026, 8, 1)
     small = service("post, letter", "small", on)

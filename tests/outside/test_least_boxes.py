@@ -12,6 +12,8 @@ from packing.nest.exact.prove import ExactResult, prove
 from packing.nest.problem import problem_of
 from packing.nest.result import Nesting
 from packing.nest.stacked.solve import nest_blocks
+from tests.outside import sources as src
+from tests.outside.sources import against
 
 UNIT = 10_000
 CUBE = UNIT**3
@@ -26,6 +28,7 @@ def _case(sizes: list[tuple[int, int, int]]) -> Nesting:
     return nest_blocks(Order("case", blocks, CASE), steps=2_000_000)
 
 
+@against(src.CHEN_LEE_SHEN)
 @pytest.mark.parametrize(("blocks", "volume"), [(3, 3200), (4, 4368), (5, 5040)])
 def test_the_least_box_around_the_boxes_of_chen_lee_and_shen(blocks: int, volume: int) -> None:
     # C. S. Chen, S. M. Lee, Q. S. Shen, "An analytical model for the container loading problem", EJOR 80 (1995);
@@ -35,6 +38,7 @@ def test_the_least_box_around_the_boxes_of_chen_lee_and_shen(blocks: int, volume
     assert (nesting.volume_um3, nesting.proven) == (volume * CUBE, True)
 
 
+@against(src.SLOTHOUBER)
 def test_six_slabs_and_three_cubes_fill_three_by_three_by_three() -> None:
     # The Slothouber-Graatsma puzzle: six blocks 1 x 2 x 2 and three unit cubes in a cube of side 3.
     nesting = _case([(1, 2, 2)] * 6 + [(1, 1, 1)] * 3)
@@ -47,6 +51,7 @@ def _one_layer(items: tuple[Block | Tool, ...], known_area: int) -> ExactResult:
     return prove(problem_of(Order("plane", items, rules)), known_area * CUBE, steps=20_000_000)
 
 
+@against(src.SQUARES)
 @pytest.mark.parametrize(
     ("most", "area"), [(5, 60), (6, 99), (7, 154), (8, 210), (9, 300), (10, 405), (11, 513), (12, 667)]
 )
@@ -59,6 +64,7 @@ def test_no_rectangle_around_squares_1_to_n_is_smaller_than_the_published(most: 
     assert (result.nesting.volume_um3, result.nesting.proven) == (area * CUBE, True)
 
 
+@against(src.WALKUP, src.EXHAUSTIVE)
 @pytest.mark.parametrize(("count", "area"), [(1, 6), (2, 10), (3, 14), (4, 16)])
 def test_t_tetrominoes_need_the_area_known(count: int, area: int) -> None:
     # D. W. Walkup, "Covering a rectangle with T-tetrominoes", Amer. Math. Monthly 72 (1965): only rectangles with both

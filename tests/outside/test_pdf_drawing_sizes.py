@@ -17,6 +17,10 @@ import pdfplumber
 import pytest
 
 from shop.papers import PaperContext, Units, print_paper
+from tests.outside import sources as src
+from tests.outside.sources import against
+
+pytestmark = against(src.PDF, src.PDFPLUMBER)
 
 SAMPLE = Path(__file__).parent.parent / "data" / "papers_plan.json"
 POINT_MM = 25.4 / 72

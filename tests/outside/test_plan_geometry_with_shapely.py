@@ -17,7 +17,11 @@ from shapely import Polygon, box, union_all
 from packing.check import check_plan
 from packing.choose import plan as choose_plan
 from packing.measure import Order, read_order
+from tests.outside import sources as src
+from tests.outside.sources import against
 from tests.packing import checked
+
+pytestmark = against(src.GEOS)
 
 Content = dict[str, Any]
 SNAP_MM = 1e-6

@@ -16,6 +16,8 @@ import pytest
 from packing.check import check_plan
 from packing.choose import plan
 from packing.measure import read_order
+from tests.outside import sources as src
+from tests.outside.sources import against
 
 UNIT_MM = 10
 ONE_LAYER: dict[str, Any] = {
@@ -47,29 +49,34 @@ def area_found(items: list[dict[str, Any]], steps: int = STEPS) -> float:
     return float(length * width / UNIT_MM**2)
 
 
+@against(src.SQUARES)
 @pytest.mark.parametrize(("n", "area"), [*enumerate([1, 6, 15, 35, 60, 99, 154, 210], start=1)])
 def test_squares_1_to_n_lie_in_the_least_rectangle(n: int, area: int) -> None:
     """OEIS A038666."""
     assert area_found([flat_block(side, side, side) for side in range(1, n + 1)]) == area
 
 
+@against(src.KORF_2010, src.EXHAUSTIVE)
 @pytest.mark.parametrize(("n", "area"), [*enumerate([2, 8, 20, 40, 70, 114], start=1)])
 def test_rectangles_1_by_2_to_n_by_n_plus_1_lie_in_the_least_rectangle(n: int, area: int) -> None:
     """Korf, Moffitt and Pollack 2010, with turning; areas by exhaustive search."""
     assert area_found([flat_block(side, side, side + 1) for side in range(1, n + 1)]) == area
 
 
+@against(src.WALKUP, src.TEES)
 def test_four_t_tetrominoes_fill_a_square_of_four() -> None:
     """Walkup 1965."""
     assert area_found([flat_tee(index, 1) for index in range(4)]) == 16
 
 
+@against(src.WALKUP, src.EXHAUSTIVE)
 @pytest.mark.parametrize(("count", "area"), [*enumerate([6, 10, 14], start=1)])
 def test_fewer_t_tetrominoes_leave_the_least_waste(count: int, area: int) -> None:
     """Walkup 1965: none of them fills its rectangle; areas by exhaustive search."""
     assert area_found([flat_tee(index, 1) for index in range(count)]) == area
 
 
+@against(src.EXHAUSTIVE)
 @pytest.mark.parametrize(
     ("count", "area", "steps"), [(1, 9, STEPS), (2, 15, STEPS), (3, 21, STEPS), (4, 25, 1_000_000)]
 )

@@ -15,15 +15,19 @@ from packing.carry import SERVICES, bill
 from packing.insert.loose import volume_mg
 from packing.insert.outline import union
 from packing.material import C_FLUTE, PE_FOAM, Board
+from tests.outside import sources as src
+from tests.outside.sources import against
 
 LB_PER_1000_FT2 = Fraction("453.59237") / (1000 * Fraction("0.3048") ** 2)
 LINER_C_32_ECT = Board("35-26C-35", "C", "32 ECT", 4_000, 533_000, 35_000, 0.03, "35 + 35 lb liners, 26 lb medium")
 
 
+@against(src.YARD_AND_POUND)
 def test_a_pound_in_a_thousand_square_feet_is_4_882428_g_in_a_square_metre():
     assert float(LB_PER_1000_FT2) == pytest.approx(4.882428, abs=5e-7)
 
 
+@against(src.TAKE_UP)
 @pytest.mark.parametrize(
     ("liners", "grams"),
     [((35, 35), 533), ((42, 42), 601), ((69, 69), 865)],
@@ -34,11 +38,13 @@ def test_grammage_is_liners_medium_by_its_take_up_and_glue(liners, grams):
     assert float(pounds * LB_PER_1000_FT2) == pytest.approx(grams, abs=0.8)
 
 
+@against(src.TAKE_UP)
 def test_the_board_that_comes_along_has_the_grammage_of_its_name():
     pounds = 42 + 42 + 26 * Fraction("1.43") + 2
     assert C_FLUTE.grammage_mg_m2 / 1000 == pytest.approx(float(pounds * LB_PER_1000_FT2), abs=1)
 
 
+@against(src.FEFCO, src.MAKERS_ALLOWANCES)
 def test_the_blank_outside_and_weight_of_400_by_300_by_200():
     """Inside 400 × 300 × 200, caliper 4, joint 35: blank 1451 × 512 mm, 0.742912 m², outside 408 × 308 × 216, 396 g."""
     box = case_of((400_000, 300_000, 200_000), LINER_C_32_ECT)
@@ -48,6 +54,7 @@ def test_the_blank_outside_and_weight_of_400_by_300_by_200():
     assert box.weight_mg == pytest.approx(396_000, rel=0.01)
 
 
+@against(src.FEFCO, src.ROUND_UP_2025)
 def test_board_alone_moves_the_bill_from_12_to_15_lb():
     """Inside 16 × 12 × 8 in, caliper 5/32: outside 16 5/16 × 12 5/16 × 8 5/8, billed as 17 × 13 × 9 (derived)."""
     inner = (16 * 25_400, 12 * 25_400, 8 * 25_400)
@@ -57,6 +64,7 @@ def test_board_alone_moves_the_bill_from_12_to_15_lb():
     assert (bill(inner, 1_000_000, today).dimensional, bill(outer, 1_000_000, today).dimensional) == (12, 15)
 
 
+@against(src.FOAM_DENSITY)
 def test_foam_weighs_its_block_less_its_pockets():
     """500 × 300 × 100 mm less two pockets 140 × 50 × 60 and two 320 × 35 × 35 at 27.23 kg/m³: 364 g, derived."""
     heads = ((20, 20, 160, 70), (20, 100, 160, 150))

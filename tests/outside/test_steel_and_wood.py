@@ -13,6 +13,8 @@ from typing import Any
 import pytest
 
 from packing.measure import BadInput, Tool, fill_ratio, read_item, tool_warnings
+from tests.outside import sources as src
+from tests.outside.sources import against
 
 # Head g, head length mm, face mm, handle length mm, share of the head's box that is steel.
 DIN_1041 = [
@@ -38,6 +40,7 @@ def hammer(head: tuple[float, float, float], handle: tuple[float, float, float],
     return read
 
 
+@against(src.DIN_1041, src.STEEL)
 @pytest.mark.parametrize(("grams", "length", "face", "handle", "fill"), DIN_1041)
 def test_a_standard_cross_peen_fills_its_box_as_tabulated(
     grams: int, length: int, face: int, handle: int, fill: str
@@ -49,6 +52,7 @@ def test_a_standard_cross_peen_fills_its_box_as_tabulated(
     assert tool_warnings(tool) == []
 
 
+@against(src.DIN_1041, src.WOOD_HANDBOOK)
 @pytest.mark.parametrize(("grams", "length", "face", "handle", "fill"), DIN_1041)
 def test_a_standard_cross_peen_weighed_whole_is_usual_too(
     grams: int, length: int, face: int, handle: int, fill: str
@@ -61,6 +65,7 @@ def test_a_standard_cross_peen_weighed_whole_is_usual_too(
     assert tool_warnings(tool) == []
 
 
+@against(src.STEEL)
 def test_a_solid_block_of_steel_is_as_heavy_as_a_head_can_be() -> None:
     """50 x 50 x 120 mm = 300 cm³ of steel, 2.355 kg."""
     assert fill_ratio(hammer((120, 50, 50), (300, 30, 20), weight_g=2500, head_weight_g=2355)) == 1
@@ -68,6 +73,7 @@ def test_a_solid_block_of_steel_is_as_heavy_as_a_head_can_be() -> None:
         hammer((120, 50, 50), (300, 30, 20), weight_g=2500, head_weight_g=2355.001)
 
 
+@against(src.STEEL)
 @pytest.mark.parametrize(("grams", "fill"), [(1000, "0.73"), (1370, "1.00")])
 def test_a_kilogram_head_is_possible_where_1400_g_in_the_same_box_is_not(grams: int, fill: str) -> None:
     """135 x 36 x 36 mm: 1000 g fills 0.73 of it, 1400 g would fill 1.02."""
@@ -77,6 +83,7 @@ def test_a_kilogram_head_is_possible_where_1400_g_in_the_same_box_is_not(grams: 
         hammer((135, 36, 36), (324, 27, 20), weight_g=1600, head_weight_g=1400)
 
 
+@against(src.WOOD_HANDBOOK)
 def test_a_handles_box_is_not_taken_lighter_than_the_hickory_in_it() -> None:
     """An oval of 22 x 32 mm, 900 mm long, is 497.6 cm³ and 401 g of hickory; the fill must not count it as head."""
     oval_cm3 = math.pi / 4 * 2.2 * 3.2 * 90

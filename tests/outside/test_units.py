@@ -11,6 +11,10 @@ import pytest
 
 from packing.carry.billing import MG_PER, UM_PER
 from packing.units import parse_length, parse_weight
+from tests.outside import sources as src
+from tests.outside.sources import against
+
+pytestmark = against(src.YARD_AND_POUND)
 
 
 def test_the_inch_is_25_4_mm():

@@ -1,0 +1,57 @@
+"""Which files hold published figures, and which tests are held against them."""
+
+from dataclasses import dataclass
+
+BILLING = ("tests/outside/test_dimensional_weight.py", "tests/outside/test_carrier_limits.py")
+BOARD = ("tests/outside/test_box_rules.py", "tests/outside/test_board_tables.py", "tests/outside/test_slotted_case.py")
+BOXES = (*BOARD, "tests/outside/test_box_sizes.py")
+WOOD = ("tests/outside/test_box_rules.py", "tests/outside/test_wood_tables.py", "tests/outside/test_box_sizes.py")
+BENCH = ("tests/outside/test_bench_practice.py", "tests/outside/test_steel_and_wood.py")
+
+
+@dataclass(frozen=True)
+class Target:
+    """A file with figures, the names to look at (None: all of it), and the tests that should notice a change."""
+
+    file: str
+    names: tuple[str, ...] | None
+    tests: tuple[str, ...]
+
+
+TARGETS = (
+    Target("packing/carry/rows.py", None, BILLING),
+    Target("packing/carry/billing.py", ("GROWTH_UM", "round_side"), BILLING),
+    Target(
+        "packing/units.py",
+        ("MM_PER_INCH", "G_PER_POUND", "G_PER_OUNCE", "LENGTH_UNITS", "WEIGHT_UNITS"),
+        ("tests/outside/test_units.py",),
+    ),
+    Target("packing/strength/rows.py", None, BOARD),
+    Target("packing/strength/stacking.py", ("FACTOR", "UM_PER_INCH", "N_PER_LBF", "DEPTH_SHARE", "SIDES_RATIO"), BOARD),
+    Target("packing/strength/boards.py", ("_board", "BOARDS"), BOXES),
+    Target("packing/strength/load.py", ("UM_PER_FT", "MG_PER_LB", "Load"), BOARD),
+    Target(
+        "packing/material.py",
+        ("PE_FOAM", "STIFF_SHEET", "C_FLUTE", "LIFT_TAPE", "CLOSING_TAPE", "PAPERS"),
+        (*BOXES, *BENCH),
+    ),
+    Target("packing/style/need.py", ("DRIFT_UM", "PRESSED_UM", "WITHIN_UM", "ALLOWANCES", "Joinery"), BOXES),
+    Target("packing/style/slotted.py", ("PAD_GAP_UM", "pad_of"), BOXES),
+    Target("packing/style/tape.py", ("TAPE_OVERLAP_UM", "closing_tape_um"), BOXES),
+    Target("packing/style/wooden.py", ("SIDE_ROWS_UM", "THICKEST_SIDE_UM"), BOXES),
+    Target("packing/style/kinds/overlap_0203.py", ("SHORT_UM",), BOXES),
+    Target("packing/style/kinds/telescope_0300.py", ("SLACK_UM", "LEAST_LID_UM"), BOXES),
+    Target("packing/box.py", ("FIT_UM", "SLOT_OVER_CALIPER_UM"), BOXES),
+    Target("packing/timber/rows.py", None, WOOD),
+    Target("packing/timber/model.py", ("MOIST", "UM_PER_INCH", "board_feet", "count_from"), WOOD),
+    Target("packing/timber/treatment.py", ("THIN_UM",), WOOD),
+    Target(
+        "packing/timber/fasten.py",
+        ("SCREW_SPACING_UM", "NAIL_SPACING_UM", "EDGE_UM", "CLINCH_UM", "NAILS", "SCREWS", "screwed", "nailed"),
+        WOOD,
+    ),
+    Target("packing/measure/plausible.py", ("STEEL_G_CM3", "HANDLE_G_CM3", "WOOD_HEAD_G_CM3", "FILL_BANDS"), BENCH),
+    Target("packing/measure/model.py", ("Rules",), BENCH),
+    Target("packing/insert/lift.py", ("NOTCH_WIDTH_UM", "NOTCH_DEPTH_UM"), BENCH),
+    Target("packing/weigh.py", ("HANDLE_SD_MG",), BENCH),
+)

@@ -1,13 +1,15 @@
 """Dimensional and billed weight under carriers' dated rules, exactly; the rules are rows for the user to keep."""
 
-from packing.carry.billing import Bill, Flag, bill, bill_content, round_side
+from packing.carry.billing import Bill, bill, bill_content
 from packing.carry.model import Service, Trigger, read_service, service_row, services_on
 from packing.carry.rows import SERVICES
+from packing.carry.surcharges import Flag, Reason, round_side
 
 __all__ = [
     "SERVICES",
     "Bill",
     "Flag",
+    "Reason",
     "Service",
     "Trigger",
     "bill",

@@ -3,10 +3,11 @@
 import datetime as dt
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import ceil, floor
+from math import ceil
 from typing import Any
 
-from packing.carry.model import Service, Trigger
+from packing.carry.model import Service
+from packing.carry.surcharges import WORDS, Flag, flag_content, flags_of, measures_of, round_side, shown, unit_of
 from packing.measure import BadInput
 from packing.units import LENGTH_UNITS, WEIGHT_UNITS
 
@@ -14,15 +15,6 @@ UM_PER = {unit: Fraction(LENGTH_UNITS[unit]) * 1000 for unit in ("in", "cm")}
 MG_PER = {unit: Fraction(WEIGHT_UNITS[unit]) * 1000 for unit in ("lb", "kg")}
 GROWTH_UM = 6_000
 """A filled, taped box grows by 3 to 6 mm a side (common practice, no source)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Flag:
-    """A trigger that applies: its name, a sentence, and the least billed weight it brings."""
-
-    name: str
-    sentence: str
-    minimum_billed: Fraction | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +34,13 @@ class Bill:
     dimensional_exact, dimensional
         Volume by divisor, and up to the next step; None where dimensional weight does not count.
     billed
-        The greatest of both and of every least billed weight.
+        The greatest of the actual weight, the dimensional one up to the rule's cap, and every least billed weight.
     flags
-        Triggers that apply.
+        Surcharges that apply, each once.
     over
         Sentences, one for each limit that is passed; with any the service does not take the box.
+    notes
+        Sentences on the billed weight: where a rule caps it, or where the service's prices end below it.
     hint
         A sentence where 6 mm of growth would change the billed weight, trip a trigger or pass a limit, else "".
     """
@@ -62,6 +56,7 @@ class Bill:
     billed: Fraction
     flags: tuple[Flag, ...]
     over: tuple[str, ...]
+    notes: tuple[str, ...] = ()
     hint: str = ""
 
     @property
@@ -72,96 +67,34 @@ class Bill:
         return f"Published {when}: check before quoting."
 
 
-def round_side(value: Fraction, rounding: str) -> Fraction:
-    """One side rounded as a carrier does.
-
-    Parameters
-    ----------
-    value
-        In whole units of the service, greater than 0.
-    rounding
-        "nearest" (half up), "up", "down", "down_quarter"; anything else leaves it.
-
-    Returns
-    -------
-    Fraction
-        Whole units or quarters, at least one of them.
-    """
-    if rounding == "up":
-        return Fraction(ceil(value))
-    if rounding == "nearest":
-        return Fraction(max(1, floor(value + Fraction(1, 2))))
-    if rounding == "down":
-        return Fraction(max(1, floor(value)))
-    if rounding == "down_quarter":
-        return Fraction(max(1, floor(value * 4)), 4)
-    return value
-
-
-def _number(value: Fraction) -> str:
-    """For a sentence: three decimals at most, rounded up, so that what is more than a limit also looks it."""
-    whole, thousandths = divmod(ceil(value * 1000), 1000)
-    return f"{whole}.{thousandths:03}".rstrip("0").rstrip(".")
-
-
 def _up(value: Fraction, step: Fraction) -> Fraction:
     return ceil(value / step) * step
 
 
-def _measures(sides: tuple[Fraction, ...]) -> dict[str, Fraction]:
-    longest, second, third = sides
-    return {
-        "longest": longest,
-        "second": second,
-        "sum": longest + second + third,
-        "length_girth": longest + 2 * (second + third),
-        "volume": longest * second * third,
-    }
+def _capped(service: Service, dimensional: Fraction | None) -> tuple[Fraction, tuple[str, ...]]:
+    """What dimensional weight counts for under the service's caps, and a sentence for each that holds."""
+    counted, said = dimensional or Fraction(0), []
+    for trigger in service.triggers:
+        if trigger.maximum_billed is None or counted <= Fraction(trigger.above):
+            continue
+        unit = service.units[1]
+        said.append(
+            f"Its dimensional weight is {shown(counted)} {unit}; {shown(Fraction(trigger.maximum_billed))} {unit} "
+            f"are billed.{f' {trigger.consequence}' if trigger.consequence else ''}"
+        )
+        counted = Fraction(trigger.maximum_billed)
+    return counted, tuple(said)
 
 
-_WORDS = {
-    "longest": "the longest side",
-    "second": "the second-longest side",
-    "sum": "length, width and height together",
-    "length_girth": "length and girth together",
-    "volume": "the volume",
-    "weight": "the weight",
-}
-
-
-def _unit(measure: str, service: Service) -> str:
-    length, weight = service.units
-    return {"volume": f"{length}³", "weight": weight}.get(measure, length)
-
-
-def _flag(
-    trigger: Trigger, service: Service, exact: tuple[Fraction, ...], actual: Fraction, packaging: str
-) -> Flag | None:
-    least = None if trigger.minimum_billed is None else Fraction(trigger.minimum_billed)
-    more = f" {trigger.consequence}" if trigger.consequence else ""
-    if trigger.measure == "packaging":
-        if packaging == "corrugated":
-            return None
-        return Flag(trigger.name, f"{trigger.name}: the outside is {packaging}, not corrugated board.{more}", least)
-    if trigger.measure == "weight":
-        value = actual
-    else:
-        sides = tuple(round_side(side, trigger.sides or service.side_rounding) for side in exact)
-        value = _measures(sides)[trigger.measure]
-    if value <= Fraction(trigger.above):
-        return None
-    unit = _unit(trigger.measure, service)
-    sentence = (
-        f"{trigger.name}: {_WORDS[trigger.measure]} is {_number(value)} {unit}, "
-        f"more than {_number(Fraction(trigger.above))} {unit}.{more}"
+def _beyond_prices(service: Service, billed: Fraction) -> tuple[str, ...]:
+    """A sentence where the billed weight is more than the service takes, so that it has no price for it."""
+    if service.max_weight is None or billed <= Fraction(service.max_weight):
+        return ()
+    unit = service.units[1]
+    return (
+        f"{shown(billed)} {unit} are billed, but {service.carrier} {service.service} takes "
+        f"{shown(Fraction(service.max_weight))} {unit} at most: ask the carrier what it charges.",
     )
-    return Flag(trigger.name, sentence, least)
-
-
-def _flags(service: Service, exact: tuple[Fraction, ...], actual: Fraction, packaging: str) -> tuple[Flag, ...]:
-    found = [(trigger, _flag(trigger, service, exact, actual, packaging)) for trigger in service.triggers]
-    overridden = {trigger.overrides for trigger, flag in found if flag}
-    return tuple(flag for trigger, flag in found if flag and trigger.name not in overridden)
 
 
 def _over(service: Service, measures: dict[str, Fraction], actual: Fraction) -> tuple[str, ...]:
@@ -171,8 +104,8 @@ def _over(service: Service, measures: dict[str, Fraction], actual: Fraction) -> 
         ("length_girth", measures["length_girth"], service.max_length_girth),
     )
     return tuple(
-        f"{service.carrier} {service.service} does not take it: {_WORDS[name]} is {_number(value)} "
-        f"{_unit(name, service)}, at most {_number(Fraction(limit))} {_unit(name, service)}."
+        f"{service.carrier} {service.service} does not take it: {WORDS[name]} is {shown(value)} "
+        f"{unit_of(name, service)}, at most {shown(Fraction(limit))} {unit_of(name, service)}."
         for name, value, limit in limits
         if limit is not None and value > Fraction(limit)
     )
@@ -182,7 +115,7 @@ def _bill(outer_um: tuple[int, ...], gross_mg: int, service: Service, packaging:
     length_unit, weight_unit = service.units
     exact = tuple(sorted((side / UM_PER[length_unit] for side in outer_um), reverse=True))
     longest, second, third = (round_side(side, service.side_rounding) for side in exact)
-    measures = _measures((longest, second, third))
+    measures = measures_of((longest, second, third))
     actual = gross_mg / MG_PER[weight_unit]
     step = Fraction(service.weight_step)
     rounded = _up(actual, step)
@@ -190,10 +123,12 @@ def _bill(outer_um: tuple[int, ...], gross_mg: int, service: Service, packaging:
     if service.divisor is not None and measures["volume"] > Fraction(service.dim_threshold):
         dimensional_exact = measures["volume"] / Fraction(service.divisor)
         dimensional = _up(dimensional_exact, step)
-    flags = _flags(service, exact, actual, packaging)
+    flags = flags_of(service, exact, actual, packaging)
     least = [flag.minimum_billed for flag in flags if flag.minimum_billed is not None]
     if service.min_billable is not None:
         least.append(Fraction(service.min_billable))
+    counted, notes = _capped(service, dimensional)
+    billed = max([rounded, counted, *least])
     return Bill(
         service=service,
         sides=(longest, second, third),
@@ -203,18 +138,19 @@ def _bill(outer_um: tuple[int, ...], gross_mg: int, service: Service, packaging:
         actual_rounded=rounded,
         dimensional_exact=dimensional_exact,
         dimensional=dimensional,
-        billed=max([rounded, dimensional or Fraction(0), *least]),
+        billed=billed,
         flags=flags,
         over=_over(service, measures, actual),
+        notes=(*notes, *_beyond_prices(service, billed)),
     )
 
 
 def _hint(answer: Bill, grown: Bill, *, thick: bool) -> str:
     changes = []
     if grown.billed != answer.billed:
-        changes.append(f"the billed weight is {_number(grown.billed)} {answer.service.units[1]}")
+        changes.append(f"the billed weight is {shown(grown.billed)} {answer.service.units[1]}")
     now = {flag.name for flag in answer.flags}
-    changes += [f"{name} applies" for name in dict.fromkeys(flag.name for flag in grown.flags) if name not in now]
+    changes += [f"{flag.name} applies" for flag in grown.flags if flag.name not in now]
     if grown.over and not answer.over:
         changes.append("the carrier does not take it")
     if not changes:
@@ -326,7 +262,9 @@ def bill_content(answer: Bill) -> dict[str, Any]:
         "dimensional": _plain(answer.dimensional),
         "billed": _plain(answer.billed),
         "flags": [flag.sentence for flag in answer.flags],
+        "surcharges": [flag_content(flag) for flag in answer.flags],
         "over": list(answer.over),
+        "notes": list(answer.notes),
         "hint": answer.hint,
         "published": answer.published,
         "source": service.source,

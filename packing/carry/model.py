@@ -7,25 +7,25 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from packing.measure import BadInput
+from packing.sureness import SURENESS
 
 SYSTEMS = ("in/lb", "cm/kg")
 ROUNDINGS = ("nearest", "up", "down", "none")
 TRIGGER_SIDES = ("", "exact", "down_quarter")
-MEASURES = ("longest", "second", "sum", "length_girth", "volume", "weight", "packaging")
-SURENESS = ("primary", "secondary", "memory", "practice")
+MEASURES = ("longest", "second", "sum", "length_girth", "volume", "weight", "packaging", "dimensional")
 
 
 @dataclass(frozen=True, slots=True)
 class Trigger:
-    """Something that costs extra or is refused.
+    """Something that costs extra, is refused, or caps the billed weight.
 
     Parameters
     ----------
     name
-        The carrier's word for it.
+        The carrier's word for it. Triggers of one name are one surcharge, charged once.
     measure
-        "longest", "second" (side), "sum" (of the three sides), "length_girth", "volume", "weight", or "packaging": an
-        outer container that is not corrugated board.
+        "longest", "second" (side), "sum" (of the three sides), "length_girth", "volume", "weight", "packaging": an
+        outer container that is not corrugated board, or "dimensional": the dimensional weight, with `maximum_billed`.
     above
         Strictly greater than this it applies, in the service's units; 0 for packaging.
     consequence
@@ -36,6 +36,10 @@ class Trigger:
         Name of a trigger that is not charged where this one is.
     sides
         How it measures the sides: "" as the service rounds them, "exact", or "down_quarter", down to a quarter unit.
+    maximum_billed
+        Where it applies, dimensional weight counts for no more than this.
+    source, sureness, as_of
+        Where this figure was read, how sure it is, the day it stood there; "" and None: as the service's.
     """
 
     name: str
@@ -45,6 +49,10 @@ class Trigger:
     minimum_billed: Decimal | None = None
     overrides: str = ""
     sides: str = ""
+    maximum_billed: Decimal | None = None
+    source: str = ""
+    sureness: str = ""
+    as_of: dt.date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +175,8 @@ def _trigger(row: Any, field: str) -> Trigger:
     if not isinstance(row, Mapping):
         raise BadInput(field, f"must be an object with named fields, not {row!r}.")
     _refuse_unknown(row, TRIGGER_FIELDS, f"{field}.")
+    if (row.get("measure") == "dimensional") != (row.get("maximum_billed") not in (None, "")):
+        raise BadInput(f"{field}.maximum_billed", "must be given for the measure dimensional, and for no other.")
     return Trigger(
         name=_text(row.get("name"), f"{field}.name", empty=False),
         measure=_one_of(row.get("measure"), f"{field}.measure", MEASURES),
@@ -175,6 +185,10 @@ def _trigger(row: Any, field: str) -> Trigger:
         minimum_billed=_optional(row.get("minimum_billed"), f"{field}.minimum_billed"),
         overrides=_text(row.get("overrides", ""), f"{field}.overrides"),
         sides=_one_of(row.get("sides", ""), f"{field}.sides", TRIGGER_SIDES),
+        maximum_billed=_optional(row.get("maximum_billed"), f"{field}.maximum_billed"),
+        source=_text(row.get("source", ""), f"{field}.source"),
+        sureness=_one_of(row.get("sureness", ""), f"{field}.sureness", ("", *SURENESS)),
+        as_of=_day(row.get("as_of"), f"{field}.as_of"),
     )
 
 

@@ -5,73 +5,118 @@ that. None of it is an offer; look at the carrier's page before quoting.
 """
 
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 from packing.carry.model import Service, Trigger
+from packing.sureness import least_sure
 
 _ROUND_UP = dt.date(2025, 8, 18)
+_UPS_VOLUME, _FEDEX_VOLUME = dt.date(2026, 1, 26), dt.date(2026, 1, 12)
+_FEDEX_50_LB = dt.date(2020, 1, 20)
+"""As one trade page has it; another has 2020-01-06."""
 
 
-def _handling(weight_lb: int) -> tuple[Trigger, ...]:
+_LISTS: dict[str, Any] = {
+    "source": "the carrier's list of what additional handling is charged for, in text copies",
+    "sureness": "secondary",
+    "as_of": dt.date(2023, 1, 1),
+}
+_LISTS_FROM_MEMORY: dict[str, Any] = _LISTS | {"sureness": "memory"}
+_WEIGHT_70: dict[str, Any] = {
+    "source": "trade press on the rates of 2020",
+    "sureness": "secondary",
+    "as_of": dt.date(2019, 9, 16),
+}
+_WEIGHT_50: dict[str, Any] = {
+    "source": "trade press on the rates of 2020",
+    "sureness": "secondary",
+    "as_of": dt.date(2020, 1, 20),
+}
+_LARGE_PAGES: dict[str, Any] = {
+    "source": "the carrier's page on large packages; trade pages",
+    "sureness": "secondary",
+    "as_of": dt.date(2018, 4, 30),
+}
+
+
+def _cubic(since: dt.date) -> dict[str, Any]:
+    source = "trade press of January 2026 on surcharges by volume, four pages that agree"
+    return {"source": source, "sureness": "secondary", "as_of": since}
+
+
+def _handling(weight_lb: int, girth: Mapping[str, Any]) -> tuple[Trigger, ...]:
     charge = "Additional handling is charged."
     name = "additional handling"
+    weight = _WEIGHT_50 if weight_lb == 50 else _WEIGHT_70
     return (
-        Trigger(name, "longest", Decimal(48), charge),
-        Trigger(name, "second", Decimal(30), charge),
-        Trigger(name, "length_girth", Decimal(105), charge),
-        Trigger(name, "weight", Decimal(weight_lb), charge),
-        Trigger(name, "packaging", Decimal(0), f"{charge} So it is for rope handles and straps."),
+        Trigger(name, "longest", Decimal(48), charge, **_LISTS),
+        Trigger(name, "second", Decimal(30), charge, **_LISTS),
+        Trigger(name, "length_girth", Decimal(105), charge, **girth),
+        Trigger(name, "weight", Decimal(weight_lb), charge, **weight),
+        Trigger(name, "packaging", Decimal(0), f"{charge} So it is for rope handles and straps.", **_LISTS),
     )
 
 
-def _large(name: str, *, from_2026: bool) -> tuple[Trigger, ...]:
-    """Large package; not charged together with additional handling."""
-    least = Decimal(90)
+def _large(name: str, since: dt.date | None) -> tuple[Trigger, ...]:
+    """Large package, by volume and weight too from a day on; not charged together with additional handling."""
     charge = "Charged instead of additional handling; at least 90 lb are billed."
-    triggers = [
-        Trigger(name, "longest", Decimal(96), charge, least, "additional handling"),
-        Trigger(name, "length_girth", Decimal(130), charge, least, "additional handling"),
+    bounds: list[tuple[str, int, Mapping[str, Any]]] = [
+        ("longest", 96, _LARGE_PAGES),
+        ("length_girth", 130, _LARGE_PAGES),
     ]
-    if from_2026:
-        triggers += [
-            Trigger(name, "volume", Decimal(17_280), charge, least, "additional handling"),
-            Trigger(name, "weight", Decimal(110), charge, least, "additional handling"),
-        ]
-    return tuple(triggers)
-
-
-_CUBIC = (Trigger("additional handling", "volume", Decimal(10_368), "Additional handling is charged."),)
-
-
-def _private(first: Service, cubic_from: dt.date, large: str, weight_lb: int) -> tuple[Service, ...]:
-    """Three spells of one service: sides to the nearest inch, any fraction up, and the surcharges on volume."""
-    old = _handling(weight_lb) + _large(large, from_2026=False)
-    day = dt.timedelta(days=1)
-    return (
-        replace(first, valid_to=_ROUND_UP - day, triggers=old),
-        replace(
-            first,
-            valid_from=_ROUND_UP,
-            valid_to=cubic_from - day,
-            as_of=_ROUND_UP,
-            side_rounding="up",
-            triggers=old,
-            sureness="secondary",
-            source="trade press on the change of 2025-08-18, six pages that agree",
-            note="",
-        ),
-        replace(
-            first,
-            valid_from=cubic_from,
-            as_of=cubic_from,
-            side_rounding="up",
-            triggers=_handling(weight_lb) + _CUBIC + _large(large, from_2026=True),
-            sureness="secondary",
-            source="trade press on the changes of 2025-08-18 and January 2026",
-            note="Penalties above the limits are large and the parcel may come back.",
-        ),
+    if since:
+        bounds += [("volume", 17_280, _cubic(since)), ("weight", 110, _cubic(since))]
+    return tuple(
+        Trigger(name, measure, Decimal(above), charge, Decimal(90), "additional handling", **mark)
+        for measure, above, mark in bounds
     )
+
+
+def _by_volume(since: dt.date) -> Trigger:
+    charge = "Additional handling is charged."
+    return Trigger("additional handling", "volume", Decimal(10_368), charge, **_cubic(since))
+
+
+def _private(
+    first: Service,
+    cubic_from: dt.date,
+    large: str,
+    *,
+    fifty_from: dt.date | None,
+    girth: Mapping[str, Any] = _LISTS,
+) -> tuple[Service, ...]:
+    """The spells of one service: handling above 70 then 50 lb, any fraction of an inch up, surcharges on volume."""
+    day = dt.timedelta(days=1)
+    seventy = _handling(70, girth)
+    lately = _handling(50, girth) if fifty_from else seventy
+    begins = replace(first, valid_to=_ROUND_UP - day, triggers=lately + _large(large, None))
+    spells = [begins]
+    if fifty_from:
+        early = replace(first, valid_to=fifty_from - day, triggers=seventy + _large(large, None))
+        spells = [early, replace(begins, valid_from=fifty_from)]
+    up = replace(
+        begins,
+        valid_from=_ROUND_UP,
+        valid_to=cubic_from - day,
+        as_of=_ROUND_UP,
+        side_rounding="up",
+        sureness=least_sure(("secondary", first.sureness)),
+        source="trade press on the change of 2025-08-18, six pages that agree; limits as before",
+        note=first.note if first.sureness == "memory" else "",
+    )
+    volume = replace(
+        up,
+        valid_from=cubic_from,
+        valid_to=None,
+        as_of=cubic_from,
+        triggers=(*lately, _by_volume(cubic_from), *_large(large, cubic_from)),
+        source="trade press on the changes of 2025-08-18 and January 2026; limits as before",
+        note=f"{up.note} Penalties above the limits are large and the parcel may come back.".strip(),
+    )
+    return (*spells, up, volume)
 
 
 _UPS = Service(
@@ -82,7 +127,7 @@ _UPS = Service(
     max_weight=Decimal(150),
     max_length=Decimal(108),
     max_length_girth=Decimal(165),
-    source="the carrier's pages on dimensional weight and on size limits; triggers from trade pages of 2021 to 2023",
+    source="the carrier's pages on dimensional weight and on size limits",
     sureness="primary",
     as_of=dt.date(2023, 1, 1),
     note="The first day is from memory. Retail counters used 166 for some years.",
@@ -93,7 +138,7 @@ _FEDEX = replace(
     carrier="FedEx",
     service="Ground and Home, United States",
     valid_from=dt.date(2018, 1, 22),
-    source="trade pages; the 48 in of additional handling from the carrier's changes of 2018-01-22",
+    source="trade pages; the first day is that of the carrier's changes of 2018",
     sureness="secondary",
     note="Sources conflict on the rounding before 2025-08-18: one keeps decimals.",
 )
@@ -133,20 +178,34 @@ _USPS = Service(
     as_of=dt.date(2019, 6, 23),
     note="Rounding to the nearest inch in these years is from memory.",
 )
+_FEES: dict[str, Any] = {
+    "sides": "down_quarter",
+    "source": "trade pages on the nonstandard fees of 2022-04-03",
+    "sureness": "secondary",
+    "as_of": dt.date(2022, 3, 31),
+}
 _NONSTANDARD = (
-    Trigger("nonstandard length", "longest", Decimal(22), "A length fee is charged.", sides="down_quarter"),
+    Trigger("nonstandard length", "longest", Decimal(22), "A length fee is charged.", **_FEES),
     Trigger(
         "nonstandard length over 30 in",
         "longest",
         Decimal(30),
         "The higher length fee is charged; never two of them.",
         overrides="nonstandard length",
-        sides="down_quarter",
+        **_FEES,
     ),
-    Trigger("nonstandard volume", "volume", Decimal(3456), "A volume fee is charged.", sides="down_quarter"),
+    Trigger("nonstandard volume", "volume", Decimal(3456), "A volume fee is charged.", **_FEES),
+)
+_PRICES_END = Trigger(
+    "price of 70 lb",
+    "dimensional",
+    Decimal(70),
+    "Above 70 lb dimensional the price of 70 lb is charged.",
+    maximum_billed=Decimal(70),
 )
 _USPS_2026_NOTE = (
-    "Check this one first: two trade pages on a notice of 2026-05-11, one of which has the approval still pending. "
+    "Check this one first: the change is in the Federal Register of 2026-05-15, the divisor and the rounding are from "
+    "two trade pages, one of which has the approval still pending. "
     "Whether the 0.785 for odd shapes and the quarter-inch rule of the nonstandard fees still hold is not known."
 )
 
@@ -164,7 +223,7 @@ def _post(first: Service, begins: dt.date) -> tuple[Service, ...]:
             side_rounding="up",
             triggers=_NONSTANDARD,
             as_of=dt.date(2026, 5, 27),
-            source="trade pages on the notice of 2026-05-11",
+            source="trade pages on the notice of 2026-05-11; Federal Register of 2026-05-15 for the day",
             note=_USPS_2026_NOTE,
         ),
     )
@@ -233,10 +292,10 @@ _ABROAD = (
 )
 
 SERVICES: tuple[Service, ...] = (
-    *_private(_UPS, dt.date(2026, 1, 26), "large package", 50),
-    *_private(_UPS_ABROAD, dt.date(2026, 1, 26), "large package", 70),
-    *_private(_FEDEX, dt.date(2026, 1, 12), "oversize", 50),
-    *_private(_FEDEX_EXPRESS, dt.date(2026, 1, 12), "oversize", 50),
+    *_private(_UPS, _UPS_VOLUME, "large package", fifty_from=dt.date(2019, 12, 29)),
+    *_private(_UPS_ABROAD, _UPS_VOLUME, "large package", fifty_from=None),
+    *_private(_FEDEX, _FEDEX_VOLUME, "oversize", fifty_from=_FEDEX_50_LB, girth=_LISTS_FROM_MEMORY),
+    *_private(_FEDEX_EXPRESS, _FEDEX_VOLUME, "oversize", fifty_from=_FEDEX_50_LB, girth=_LISTS_FROM_MEMORY),
     _UPS_POSTAL,
     replace(
         _USPS,
@@ -246,7 +305,8 @@ SERVICES: tuple[Service, ...] = (
         source="the carrier's girth page; Domestic Mail Manual",
         sureness="primary",
         as_of=dt.date(2007, 5, 14),
-        note="In zones 5 to 8 alone; the first day is from memory. Above 70 lb dimensional the 70 lb price held.",
+        triggers=(_PRICES_END,),
+        note="In zones 5 to 8 alone; the first day is from memory.",
     ),
     _USPS,
     *_post(_USPS, dt.date(2022, 4, 3)),

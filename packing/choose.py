@@ -154,7 +154,9 @@ def plan(
 def _too_weak(chosen: Candidate, materials: Materials) -> list[str]:
     """A sentence where a rule for board grades does not allow the box: which, with its limit and value."""
     choice = choose_board((materials.board,), lambda _board: load_of_box(chosen.box, chosen.weights))
-    return [] if choice.board is not None else [f"Do not send it in this board. {choice.reason}"]
+    if choice.board is None:
+        return [f"Do not send it in this board. {choice.reason}"]
+    return [choice.reason] if choice.unjudged else []
 
 
 def candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidate:

@@ -47,10 +47,13 @@ def _cubic(since: dt.date) -> dict[str, Any]:
     return {"source": source, "sureness": "secondary", "as_of": since}
 
 
-def _handling(weight_lb: int, girth: Mapping[str, Any]) -> tuple[Trigger, ...]:
+_ABOVE_50_LB, _ABOVE_70_LB = (50, _WEIGHT_50), (70, _WEIGHT_70)
+
+
+def _handling(above_lb: tuple[int, Mapping[str, Any]], girth: Mapping[str, Any]) -> tuple[Trigger, ...]:
     charge = "Additional handling is charged."
     name = "additional handling"
-    weight = _WEIGHT_50 if weight_lb == 50 else _WEIGHT_70
+    weight_lb, weight = above_lb
     return (
         Trigger(name, "longest", Decimal(48), charge, **_LISTS),
         Trigger(name, "second", Decimal(30), charge, **_LISTS),
@@ -90,8 +93,8 @@ def _private(
 ) -> tuple[Service, ...]:
     """The spells of one service: handling above 70 then 50 lb, any fraction of an inch up, surcharges on volume."""
     day = dt.timedelta(days=1)
-    seventy = _handling(70, girth)
-    lately = _handling(50, girth) if fifty_from else seventy
+    seventy = _handling(_ABOVE_70_LB, girth)
+    lately = _handling(_ABOVE_50_LB, girth) if fifty_from else seventy
     begins = replace(first, valid_to=_ROUND_UP - day, triggers=lately + _large(large, None))
     spells = [begins]
     if fifty_from:

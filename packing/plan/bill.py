@@ -11,6 +11,24 @@ from packing.plan.rows import Row
 Number = int | float
 
 
+class ReasonPlan(Row, frozen=True):
+    """One limit that is passed, with where its figure was read, on which day, how sure it is."""
+
+    text: Message
+    source: str = ""
+    as_of: dt.date | None = None
+    sureness: str = ""
+
+
+class SurchargePlan(Row, frozen=True):
+    """A surcharge, counted once: its name, the sentence, each limit that is passed; as sure as the least sure."""
+
+    name: str
+    sentence: Message
+    reasons: tuple[ReasonPlan, ...]
+    sureness: str = ""
+
+
 class BillPlan(Row, frozen=True):
     """A bill under one dated rule; every figure is in the service's own units.
 
@@ -28,6 +46,10 @@ class BillPlan(Row, frozen=True):
         Weights.
     flags, over
         Surcharges that apply; limits that are passed.
+    surcharges
+        The same surcharges as data.
+    notes
+        Where a rule caps the billed weight, or the service's prices end below it.
     hint, published
         What would bill less; how old the rule is.
     source, sureness, note
@@ -54,6 +76,8 @@ class BillPlan(Row, frozen=True):
     billed: Number
     flags: tuple[Message, ...] = ()
     over: tuple[Message, ...] = ()
+    surcharges: tuple[SurchargePlan, ...] = ()
+    notes: tuple[Message, ...] = ()
     hint: Message | None = None
     published: Message | None = None
     source: str = ""

@@ -218,8 +218,19 @@ class InputPlan(Row, frozen=True):
     value: str
 
 
+class MarkPlan(Row, frozen=True):
+    """Where a figure was read, the year of its values, how sure it is."""
+
+    source: str
+    year: str = ""
+    sureness: str = ""
+
+
 class CheckPlan(Row, frozen=True):
-    """One rule for one board: inputs by name, result and limit with units, verdict, source, the verdict in words."""
+    """One rule for one board: inputs by name, result and limit with units, verdict, source, the verdict in words.
+
+    `source`, `year` and `sureness` are of all its figures together, as sure as the least sure; `marks` has each.
+    """
 
     rule: str
     verdict: Verdict
@@ -228,9 +239,10 @@ class CheckPlan(Row, frozen=True):
     result: str = ""
     limit: str = ""
     source: str = ""
-    year: int | None = None
+    year: str = ""
     sureness: str = ""
     note: str = ""
+    marks: tuple[MarkPlan, ...] = ()
 
 
 class GradedPlan(Row, frozen=True):

@@ -156,7 +156,8 @@ class Verdict(StrEnum):
     FAILS = "fails"
     NOT_APPLICABLE = "not applicable"
     NOT_KNOWN = "not known"
-    OUT_OF_RANGE = "out of range"
+    NOT_JUDGED = "not judged"
+    OUT_OF_RANGE = "out of range"  # what earlier plans say for "not judged"
 
 
 class TreatmentVerdict(StrEnum):

@@ -1,9 +1,9 @@
 """Board grade by published rule: postal table, dense contents, freight, stacking, each shown with its source."""
 
 from packing.strength.boards import BOARDS, BoardChoice, choice_content, choose_board
+from packing.strength.check import Check
 from packing.strength.checks import (
     RULES,
-    Check,
     Graded,
     box_grade,
     check_content,
@@ -13,12 +13,12 @@ from packing.strength.checks import (
     freight_check,
     grade,
     postal_check,
-    stacking_check,
 )
 from packing.strength.load import Load
 from packing.strength.reading import read_grade_line, read_tables, table_rows
 from packing.strength.rows import Tables
 from packing.strength.stacking import derated_lbf, mckee_lbf, mckee_n
+from packing.strength.stacking_check import stacking_check
 
 __all__ = [
     "BOARDS",

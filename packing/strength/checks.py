@@ -3,56 +3,15 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from math import ceil
 from typing import Any
 
 from packing.material import Board
 from packing.measure import BadInput
 from packing.strength import rows
+from packing.strength.check import Check, shown
 from packing.strength.load import Load
-from packing.strength.rows import FREIGHT_SOURCE, SURENESS, GradeRow, Source
-from packing.strength.stacking import DEPTH_SHARE, UM_PER_INCH, derated_lbf, mckee_lbf, multiplier
-
-
-@dataclass(frozen=True, slots=True)
-class Check:
-    """One rule for one board and load.
-
-    Parameters
-    ----------
-    rule
-        Its name.
-    inputs
-        What went in, as pairs of name and text.
-    result, limit
-        What came out and what it is held against, as texts with units.
-    verdict
-        "passes", "fails", "not applicable", "not known" or "out of range".
-    source
-        Where the rule was read.
-    sentence
-        The verdict in words.
-    """
-
-    rule: str
-    inputs: tuple[tuple[str, str], ...]
-    result: str
-    limit: str
-    verdict: str
-    source: Source
-    sentence: str
-
-    @property
-    def allows(self) -> bool:
-        """Whether the rule leaves the board in the running."""
-        return self.verdict in ("passes", "not applicable", "out of range")
-
-
-def shown(value: Fraction | float, places: int = 1) -> str:
-    """A number for people, rounded up so that what is over a limit looks it."""
-    scaled = ceil(Fraction(value) * 10**places)
-    text = f"{scaled / 10**places:.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+from packing.strength.rows import FREIGHT_SOURCE, GradeRow
+from packing.strength.stacking_check import stacking_check
 
 
 def _postal_row(
@@ -182,6 +141,9 @@ def dense_grade_check(board: Board, load: Load) -> Check:
     return Check(name, inputs, _graded(board)[1], "none", "fails", table[-1].source, sentence)
 
 
+NOT_FOR_PARCELS = "The rule is made for truck and rail, not for parcels."
+
+
 def freight_check(board: Board, load: Load) -> Check:
     """Weight and united inches for truck and rail: burst with facings, or edge crush, whichever the sheet has."""
     inputs = (
@@ -200,7 +162,7 @@ def freight_check(board: Board, load: Load) -> Check:
         most = max(walls, key=lambda row: row.max_lb, default=None)
         ends = f"{most.max_lb} lb and {most.max_united_in} in" if most else "nothing"
         source = most.source if most else FREIGHT_SOURCE
-        sentence = f"A {board.wall} wall goes to {ends} at most."
+        sentence = f"A {board.wall} wall goes to {ends} at most. {NOT_FOR_PARCELS}"
         return Check(name, inputs, "none", ends, "fails", source, sentence)
     row = min(fitting, key=lambda one: (one.burst_psi, one.max_lb))
     by_burst = bool(board.burst_psi) and board.burst_psi >= row.burst_psi and board.facings_lb >= row.facings_lb
@@ -215,64 +177,8 @@ def freight_check(board: Board, load: Load) -> Check:
         limit,
         verdict,
         row.source,
-        f"Up to {row.max_lb} lb and {row.max_united_in} in: {limit}.",
+        f"Up to {row.max_lb} lb and {row.max_united_in} in: {limit}. {NOT_FOR_PARCELS}",
     )
-
-
-def _stacking_source(load: Load) -> Source:
-    """Of the multipliers that count for this load; the less sure of the two decides how sure."""
-    tables = load.tables
-    days, humid = (
-        multiplier(table, value, what).source
-        for table, value, what in ((tables.days, load.days, "days"), (tables.humidity, load.humidity, "humidity"))
-    )
-    if days == humid:
-        return days
-    return Source(
-        f"{days.name}; {humid.name}",
-        f"{days.year}; {humid.year}",
-        max(days.sureness, humid.sureness, key=SURENESS.index),
-    )
-
-
-def stacking_check(board: Board, load: Load) -> Check:
-    """Whether the bottom box of a pile of its like carries it, by McKee with multipliers for time and damp."""
-    name, source = "stacking", _stacking_source(load)
-    perimeter_um = 2 * (load.inner_um[0] + load.inner_um[1])
-    inputs = (
-        ("ECT", f"{board.ect_lb_in} lb/in" if board.ect_lb_in else "not known"),
-        ("caliper", f"{board.caliper_um / 1000:g} mm"),
-        ("inside perimeter", f"{perimeter_um / 1000:g} mm"),
-        ("days under load", str(load.days)),
-        ("relative humidity", f"{load.humidity} %"),
-    )
-    if load.stack_um is None:
-        return Check(name, inputs, "", "", "not applicable", source, "Nothing is put on top.")
-    above = max(0, load.stack_um // load.outer_um[2] - 1)
-    weight = load.gross_lb * above
-    if not board.ect_lb_in:
-        sentence = f"The edge crush of {board.name} is not known: measure it or ask the mill."
-        return Check(name, inputs, "", f"{shown(weight)} lb", "not known", source, sentence)
-    strength = mckee_lbf(board.ect_lb_in, board.caliper_um / UM_PER_INCH, perimeter_um / UM_PER_INCH)
-    left = derated_lbf(
-        strength,
-        days=load.days,
-        humidity=load.humidity,
-        day_rows=load.tables.days,
-        humidity_rows=load.tables.humidity,
-    )
-    sentence = (
-        f"{strength:.1f} lbf new and dry, {left:.1f} lbf after {load.days} days at {load.humidity} %; "
-        f"{above} boxes above weigh {shown(weight)} lb."
-    )
-    verdict = "passes" if weight <= Fraction(left) else "fails"
-    if not load.slotted:
-        verdict = "out of range"
-        sentence += " The formula is made for slotted cases: take it as a hint."
-    elif DEPTH_SHARE * load.inner_um[2] < perimeter_um:
-        verdict = "out of range"
-        sentence += " Out of the formula's range: the depth is under a seventh of the perimeter."
-    return Check(name, inputs, f"{left:.1f} lbf", f"{shown(weight)} lb", verdict, source, sentence)
 
 
 Rule = Callable[[Board, Load], Check]
@@ -338,4 +244,5 @@ def check_content(check: Check) -> dict[str, Any]:
         "source": check.source.name,
         "year": check.source.year,
         "sureness": check.source.sureness,
+        "marks": [{"source": one.name, "year": one.year, "sureness": one.sureness} for one in check.marks],
     }

@@ -8,7 +8,6 @@ from typing import Any
 
 from packing.measure import BadInput
 from packing.strength.rows import (
-    SURENESS,
     DenseRow,
     DensityRow,
     FreightRow,
@@ -17,6 +16,7 @@ from packing.strength.rows import (
     Source,
     Tables,
 )
+from packing.sureness import SURENESS
 
 Row = Mapping[str, Any]
 WALLS = ("single", "double", "triple")

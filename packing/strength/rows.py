@@ -3,9 +3,6 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-SURENESS = ("primary", "secondary", "memory", "practice")
-"""How sure a value is, surest first."""
-
 
 @dataclass(frozen=True, slots=True)
 class Source:
@@ -21,8 +18,8 @@ DENSE_SOURCE = Source("USPS Publication 2, section 6-3", "as read in 2026; editi
 _ITEM_222, _TRADE_PAGES = "NMFC Item 222 (made for truck and rail, not for parcels)", "trade pages read in 2026"
 FREIGHT_SOURCE = Source(_ITEM_222, _TRADE_PAGES, "secondary")
 FREIGHT_FROM_MEMORY = Source(_ITEM_222, _TRADE_PAGES, "memory")
-STACK_SOURCE = Source(
-    "McKee, Gander and Wachuta 1963, simplified; multipliers from an industry handbook's table", "1963", "secondary"
+RETAINED_SOURCE = Source(
+    "industry handbook's table of retained strength, as later pages print it", "pages read in 2026", "secondary"
 )
 
 
@@ -98,7 +95,7 @@ class Multiplier:
 
     up_to: int
     factor: Fraction
-    source: Source = STACK_SOURCE
+    source: Source = RETAINED_SOURCE
 
 
 POSTAL = (

@@ -4,13 +4,19 @@ from collections.abc import Sequence
 from math import sqrt
 
 from packing.measure import BadInput
-from packing.strength.rows import DAYS, HUMIDITY, Multiplier
+from packing.strength.rows import DAYS, HUMIDITY, Multiplier, Source
 
 FACTOR = 5.87
 UM_PER_INCH = 25_400
 N_PER_LBF = 4.4482216152605
 DEPTH_SHARE = 7
 """The formula holds where the depth is at least a seventh of the perimeter."""
+SIDES_RATIO = 3
+"""The formula holds where the longer side of the opening is at most three times the shorter."""
+FORMULA = Source(
+    "McKee, Gander and Wachuta, simplified formula; its constant 5.87 as later papers print it", "1963", "memory"
+)
+RANGE = Source("range of the formula: length to width up to 3, depth from a seventh of the perimeter", "1963", "memory")
 
 
 def mckee_lbf(ect_lb_in: float, caliper_in: float, perimeter_in: float) -> float:

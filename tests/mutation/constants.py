@@ -56,6 +56,11 @@ def _inside(node: ast.AST) -> Iterator[ast.AST]:
     if _is_date(node) or _is_number(node):
         yield node
         return
+    if isinstance(node, ast.Dict):
+        for key, entry in zip(node.keys, node.values, strict=True):
+            if not (isinstance(key, ast.Constant) and key.value in _NOT_RULES):
+                yield from _inside(entry)
+        return
     for name, value in ast.iter_fields(node):
         for child in value if isinstance(value, list) else [value]:
             skip = (

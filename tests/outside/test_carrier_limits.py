@@ -299,7 +299,10 @@ def test_by_the_rule_of_2007_the_price_of_70_lb_is_the_most_that_volume_costs():
     """30 × 26 × 18 in is 72.4 lb at 194; the rule charges 70."""
     answer = sent(service("USPS", "Priority", "2018-06-01"), 30, 26, 18)
     assert (answer.dimensional, answer.billed) == (73, 70)
-    assert sent(service("USPS", "Priority", "2018-06-01"), 30, 25, 18).billed == 70
+    at = sent(service("USPS", "Priority", "2018-06-01"), 30, 25, 18)
+    assert (at.billed, at.notes) == (70, ())
+    over = sent(service("USPS", "Priority", "2018-06-01"), 27, 24, 21)
+    assert (over.dimensional, over.billed, len(over.notes)) == (71, 70, 1)
     assert sent(service("USPS", "Priority", "2018-06-01"), 30, 24, 18).billed == 67
 
 

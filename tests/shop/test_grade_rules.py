@@ -14,6 +14,7 @@ from shop.models import GradeRule, Order, WoodRow
 from shop.opening import open_shop
 
 FILLING = import_module("shop.migrations.0011_published_rules_for_board_grades")
+MARKING = import_module("shop.migrations.0013_source_of_retained_strength")
 LINE = {
     "kind": "dense board",
     "weight_lb": "70",
@@ -33,6 +34,7 @@ def _no_bell(monkeypatch):
 def ruled(forge):
     """Our forge with the published lines."""
     FILLING.fill(apps, None)
+    MARKING.mark(apps, None)
     return forge
 
 
@@ -65,8 +67,19 @@ def test_a_shop_without_lines_goes_by_the_published_ones(forge):
 def test_older_shops_are_given_the_published_lines_once(ruled):
     kept = GradeRule.objects.count()
     FILLING.fill(apps, None)
-    assert grade_tables_of(ruled) == Tables() == read_tables(FILLING.lines())
+    MARKING.mark(apps, None)
+    assert grade_tables_of(ruled) == Tables()
     assert GradeRule.objects.count() == kept
+    older = read_tables(FILLING.lines())
+    assert [line.factor for line in older.days] == [line.factor for line in Tables().days]
+
+
+def test_older_shops_lines_on_stacking_get_the_mark_of_their_own_source(ruled):
+    GradeRule.objects.filter(kind__in=("days", "humidity")).update(**MARKING.BEFORE)
+    GradeRule.objects.filter(kind="days", up_to=10).update(source="our own test")
+    MARKING.mark(apps, None)
+    assert grade_tables_of(ruled).humidity == Tables().humidity
+    assert {line.source.name for line in grade_tables_of(ruled).days} == {"our own test", MARKING.AFTER["source"]}
 
 
 def test_the_lines_of_another_shop_are_not_ours(ruled, other_forge):

@@ -6,10 +6,11 @@ from fractions import Fraction
 from typing import Any
 
 from packing import __version__
-from packing.insert import Insert, insert_content, letter_of, make_insert
+from packing.insert import Insert, insert_plan, letter_of, make_insert
 from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam, Sundry, grams_shown
 from packing.measure import BadInput, Block, Item, Order, Tool, grams, input_sha256, mm, rules_content, warnings_for
 from packing.nest import Nesting, Placement, Progress, nest, with_fewer_sheets
+from packing.plan import render, to_json
 from packing.pose import part_weights_mg
 from packing.stock import EXAMPLE_CARTONS, NoCarton, carton_content
 from packing.strength import Load, choose_board
@@ -262,17 +263,26 @@ def plan_content(order: Order, chosen: Candidate, materials: Materials) -> dict[
     content = _head(order, nesting)
     content.update(
         warnings=warnings_for(order),
-        notes=list(insert.notes),
+        notes=[render(note) for note in insert.notes],
         layers=[{"floor_mm": mm(layer.floor_um), "height_mm": mm(layer.height_um)} for layer in nesting.layers],
         items=items_content(order, nesting),
         centre_of_gravity_mm=centre_of_gravity_mm(order, nesting),
-        insert=insert_content(insert),
+        insert=_insert_content(insert),
         box=made_content(box),
         carton=None if isinstance(carton, NoCarton) else carton,
         weight=weights_content(weights),
     )
     if isinstance(carton, NoCarton):
         content["no_carton"] = carton.reason
+    return content
+
+
+def _insert_content(insert: Insert) -> dict[str, Any]:
+    """The insert as the plan's content, its sentences written out."""
+    planned = insert_plan(insert)
+    content = to_json(planned)
+    for row, written in zip(planned.cut_list, content["cut_list"], strict=True):
+        written["from"] = render(row.source)
     return content
 
 

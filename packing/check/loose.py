@@ -55,9 +55,12 @@ def _place_problems(plan: PlanView, insert: CutInsert, piece: Loose, item: PlanI
 
 
 def _source_problems(insert: CutInsert, piece: Loose) -> Iterator[Problem]:
-    if "from_sheet" not in piece.content:
+    if "from_sheet" in piece.content:
+        names = str(piece.content["from_sheet"]).split(" + ")
+    elif isinstance(piece.content.get("from_sheets"), list):
+        names = [str(name) for name in piece.content["from_sheets"]]
+    else:
         return
-    names = str(piece.content["from_sheet"]).split(" + ")
     sources = [sheet for sheet in insert.sheets if sheet.id in names and sheet.holes(piece.item)]
     if len(sources) != len(names):
         message = f"is to be cut from {' + '.join(names)}, where nothing is cut out for {piece.item}."

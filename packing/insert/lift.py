@@ -7,6 +7,7 @@ from packing.insert.model import Lift, Rect
 from packing.material import Sundry
 from packing.measure import Order, Tool
 from packing.nest import Placement
+from packing.plan.kinds import Axis, LiftKind, Pose, Sharp
 
 NOTCH_WIDTH_UM = 27_000
 """Along the pocket; 25 to 30 mm for a gloved finger (common practice, no source)."""
@@ -68,7 +69,7 @@ def _handle_axis(one: Placement) -> int:
 def _lies_sharp(order: Order, one: Placement) -> bool:
     """Whether it is a tool that lies flat and has a sharp end: neither finger nor tape goes there."""
     item = order.items[one.item]
-    return isinstance(item, Tool) and item.sharp != "none" and one.orientation.pose == "flat"
+    return isinstance(item, Tool) and item.sharp != Sharp.NONE and one.orientation.pose == Pose.FLAT
 
 
 def _sides(order: Order, one: Placement, pocket: Rect) -> list[_Side]:
@@ -98,7 +99,7 @@ def _tape(order: Order, one: Placement, top_um: int, tape: Sundry) -> Lift:
     axis = _handle_axis(one) if _lies_sharp(order, one) else sizes.index(min(sizes))
     length = 2 * (top_um - part.z0) + sizes[axis] + 2 * GRIP_UM
     weight = (2 * length * tape.each_mg + 10**6) // (2 * 10**6)
-    return Lift(one.item, one.layer, "tape", None, length, weight, "xy"[axis])
+    return Lift(one.item, one.layer, LiftKind.TAPE, None, length, weight, (Axis.X, Axis.Y)[axis])
 
 
 def make_lifts(
@@ -156,6 +157,6 @@ def make_lifts(
         notches = (_best_notch(pocket, side, bounds, obstacles) for side in _sides(order, one, pocket))
         notch = next((rect for rect in notches if rect), None)
         lifts.append(
-            Lift(one.item, one.layer, "notch", notch) if notch else _tape(order, one, tops_um[one.layer], tape)
+            Lift(one.item, one.layer, LiftKind.NOTCH, notch) if notch else _tape(order, one, tops_um[one.layer], tape)
         )
     return tuple(lifts)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from packing.insert.model import Loose, Rect, Sheet
 from packing.material import Foam
 from packing.nest import Placement
+from packing.plan import kinds
 from packing.pose import Part
 
 
@@ -106,16 +107,27 @@ def loose_pieces(
     for one in placed:
         stack = [sheet for sheet in sheets if sheet.layer == one.layer]
         for part, rect in zip(one.parts, footprints(one.parts, fit_um), strict=True):
+            of = (one.item, kinds.Part(part.name), one.layer, rect)
             cut = [sheet for sheet in stack if sheet.top_um > part.z0]
             if found := _saddle(part, cut, gap_um):
                 z0, pieces = found
                 weight = _weight_mg(rect, part.z0 - z0, foam)
                 saddles.append(
-                    Loose(f"D{len(saddles) + 1}", one.item, part.name, one.layer, rect, z0, part.z0, pieces, weight)
+                    Loose(
+                        f"D{len(saddles) + 1}",
+                        one.item,
+                        kinds.Part(part.name),
+                        one.layer,
+                        rect,
+                        z0,
+                        part.z0,
+                        pieces,
+                        weight,
+                    )
                 )
             if found := _plug(part, cut, gap_um):
                 z0, pieces = found
                 top = cut[-1].top_um
                 weight = _weight_mg(rect, top - z0, foam)
-                plugs.append(Loose(f"P{len(plugs) + 1}", one.item, part.name, one.layer, rect, z0, top, pieces, weight))
+                plugs.append(Loose(f"P{len(plugs) + 1}", *of, z0, top, pieces, weight))
     return tuple(saddles), tuple(plugs)

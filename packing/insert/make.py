@@ -9,8 +9,15 @@ from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet
 from packing.insert.outline import union
 from packing.insert.stack import GAP_UM, layer_sheets, pad_sheets
 from packing.material import LIFT_TAPE, STIFF_SHEET, Foam, Sundry
-from packing.measure import BadInput, Order, Tool, mm
+from packing.measure import BadInput, Order, Tool
 from packing.nest import Nesting, Placement
+from packing.plan import Length, Message
+from packing.plan.kinds import LooseKind, Part, SheetRole, Status
+
+_STOCK = "{material}, {thickness}"
+_EXTRA_STOCK = "{material}, {thickness}, extra stock line"
+_WHOLE_WASTE = "waste of its own pocket in {sheet}, full thickness"
+_SLICED_WASTE = "waste of its own pocket in {sheet}, sliced"
 
 
 class _Stack:
@@ -19,14 +26,17 @@ class _Stack:
     def __init__(self, stock_um: Sequence[int]) -> None:
         self.stock_um = stock_um
         self.sheets: list[Sheet] = []
-        self.notes: list[str] = []
+        self.notes: list[Message] = []
 
-    def lay(self, role: str, layer: int | None, floor_um: int, height_um: int, made: tuple[int, ...] | None) -> None:
+    def lay(
+        self, role: SheetRole, layer: int | None, floor_um: int, height_um: int, made: tuple[int, ...] | None
+    ) -> None:
         stock = made is not None
         if made is None:
             made = (height_um,)
-            note = (
-                f"A {mm(height_um)} mm sheet is not among the stock thicknesses: buy or laminate it as an extra line."
+            note = Message(
+                "A sheet of {thickness} is not among the stock thicknesses: buy or laminate it as an extra line.",
+                thickness=Length(height_um),
             )
             if note not in self.notes:
                 self.notes.append(note)
@@ -34,19 +44,19 @@ class _Stack:
             self.sheets.append(Sheet(f"S{len(self.sheets) + 1}", role, layer, thickness, floor_um, stock))
             floor_um += thickness
 
-    def pad(self, role: str, floor_um: int, height_um: int) -> None:
+    def pad(self, role: SheetRole, floor_um: int, height_um: int) -> None:
         self.lay(role, None, floor_um, height_um, pad_sheets(height_um, self.stock_um))
 
     def stiff(self, floor_um: int, height_um: int) -> None:
         name = f"S{len(self.sheets) + 1}"
-        self.sheets.append(Sheet(name, "between", None, height_um, floor_um, True, material=STIFF_SHEET))
+        self.sheets.append(Sheet(name, SheetRole.BETWEEN, None, height_um, floor_um, True, material=STIFF_SHEET))
 
 
 def _stack(order: Order, nesting: Nesting, gap_um: int) -> _Stack:
     rules = order.rules
     stack = _Stack(rules.sheets_um)
     height = nesting.interior_um[2]
-    stack.pad("base", 0, nesting.layers[0].floor_um if nesting.layers else rules.base_pad_um)
+    stack.pad(SheetRole.BASE, 0, nesting.layers[0].floor_um if nesting.layers else rules.base_pad_um)
     for index, layer in enumerate(nesting.layers):
         undersides = [
             part.z0 - layer.floor_um
@@ -56,16 +66,16 @@ def _stack(order: Order, nesting: Nesting, gap_um: int) -> _Stack:
             if part.z0 > layer.floor_um
         ]
         made = layer_sheets(layer.height_um, rules.sheets_um, undersides, gap_um=gap_um)
-        stack.lay("layer", index, layer.floor_um, layer.height_um, made)
+        stack.lay(SheetRole.LAYER, index, layer.floor_um, layer.height_um, made)
         top = layer.floor_um + layer.height_um
         last = index == len(nesting.layers) - 1
         ceiling = height if last else nesting.layers[index + 1].floor_um
         stiff = 0 if last else rules.stiff_sheet_um or 0
-        stack.pad("top" if last else "between", top, ceiling - top - stiff)
+        stack.pad(SheetRole.TOP if last else SheetRole.BETWEEN, top, ceiling - top - stiff)
         if stiff:
             stack.stiff(ceiling - stiff, stiff)
     if not nesting.layers:
-        stack.pad("top", height - rules.top_pad_um, rules.top_pad_um)
+        stack.pad(SheetRole.TOP, height - rules.top_pad_um, rules.top_pad_um)
     return stack
 
 
@@ -77,10 +87,10 @@ def _pocketed(sheets: Sequence[Sheet], placed: Sequence[Placement], lifts: Seque
             if sheet.layer is None or one.layer != sheet.layer:
                 continue
             pockets += [
-                Pocket(one.item, part.name, grown(part, fit_um)) for part in one.parts if sheet.top_um > part.z0
+                Pocket(one.item, Part(part.name), grown(part, fit_um)) for part in one.parts if sheet.top_um > part.z0
             ]
             if lift.rect and sheet.top_um > one.parts[0].z0:
-                pockets.append(Pocket(one.item, "notch", lift.rect))
+                pockets.append(Pocket(one.item, Part.NOTCH, lift.rect))
         cut.append(replace(sheet, pockets=tuple(pockets)))
     return cut
 
@@ -88,16 +98,16 @@ def _pocketed(sheets: Sequence[Sheet], placed: Sequence[Placement], lifts: Seque
 def _cut_list(
     sheets: Sequence[Sheet], saddles: Sequence[Loose], plugs: Sequence[Loose], size_um: tuple[int, int], foam: Foam
 ) -> tuple[CutRow, ...]:
-    rows: dict[tuple[str, int, tuple[int, int], str], list[str]] = {}
+    rows: dict[tuple[LooseKind, int, tuple[int, int], Message], list[str]] = {}
     for sheet in sheets:
-        material = sheet.material or foam
-        source = f"{material.name}, {mm(sheet.thickness_um)} mm" + ("" if sheet.stock else ", extra stock line")
-        rows.setdefault(("sheet", sheet.thickness_um, size_um, source), []).append(sheet.id)
-    for what, loose in [("saddle", s) for s in saddles] + [("plug", p) for p in plugs]:
+        template = _STOCK if sheet.stock else _EXTRA_STOCK
+        source = Message(template, material=(sheet.material or foam).name, thickness=Length(sheet.thickness_um))
+        rows.setdefault((LooseKind.SHEET, sheet.thickness_um, size_um, source), []).append(sheet.id)
+    for what, loose in [(LooseKind.SADDLE, s) for s in saddles] + [(LooseKind.PLUG, p) for p in plugs]:
         x0, y0, x1, y1 = loose.rect
         size = (max(x1 - x0, y1 - y0), min(x1 - x0, y1 - y0))
         for sheet_id, thickness, whole in loose.pieces:
-            source = f"waste of its own pocket in {sheet_id}" + (", full thickness" if whole else ", sliced")
+            source = Message(_WHOLE_WASTE if whole else _SLICED_WASTE, sheet=sheet_id)
             rows.setdefault((what, thickness, size, source), []).append(loose.id)
     return tuple(
         CutRow(what, tuple(ids), thickness, size, len(ids), source)
@@ -105,24 +115,30 @@ def _cut_list(
     )
 
 
-def _notes(order: Order, nesting: Nesting, sheets: Sequence[Sheet]) -> list[str]:
+def _notes(order: Order, nesting: Nesting, sheets: Sequence[Sheet]) -> list[Message]:
     if not nesting.layers:
-        return ["The boxes between the pads hold each other: fill what is left between them with paper or foam waste."]
+        return [
+            Message(
+                "The boxes between the pads hold each other: fill what is left between them with paper or foam waste."
+            )
+        ]
     notes = []
     roles = {sheet.role for sheet in sheets}
-    if "base" not in roles:
-        notes.append("Without a base pad the pieces lie on the box's bottom.")
-    if "top" not in roles:
-        notes.append("Without a top pad the pieces lie against the box's lid.")
+    if SheetRole.BASE not in roles:
+        notes.append(Message("Without a base pad the pieces lie on the box's bottom."))
+    if SheetRole.TOP not in roles:
+        notes.append(Message("Without a top pad the pieces lie against the box's lid."))
     if len(nesting.layers) > 1:
         heads = any(isinstance(order.items[one.item], Tool) for one in nesting.placed if one.layer > 0)
-        if "between" in roles and heads and not order.rules.stiff_sheet_um:
-            notes.append(
-                "A pad between layers carries heads over the pockets below: make its top a stiff sheet, such as 6 mm "
-                "plywood or double-wall board, within the same thickness (common practice, no source)."
+        if SheetRole.BETWEEN in roles and heads and not order.rules.stiff_sheet_um:
+            advice = Message(
+                "A pad between layers carries heads over the pockets below: make its top a stiff sheet, such as {ply} "
+                "plywood or double-wall board, within the same thickness (common practice, no source).",
+                ply=Length(6_000),
             )
-        elif "between" not in roles:
-            notes.append("Without a pad between layers the upper pieces lie straight on the layer below.")
+            notes.append(advice)
+        elif SheetRole.BETWEEN not in roles:
+            notes.append(Message("Without a pad between layers the upper pieces lie straight on the layer below."))
     return notes
 
 
@@ -160,7 +176,7 @@ def make_insert(
     underside. The weight is exact: each sheet's area less the union of its pockets, times thickness and density, summed
     before it is rounded.
     """
-    if nesting.status != "planned":
+    if nesting.status != Status.PLANNED:
         raise BadInput("nesting", f"must be planned to make an insert for it, not {nesting.status!r}.")
     fit_um = max(0, min(foam.fit_um, order.rules.clearance_um))
     size_um = nesting.interior_um[:2]

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 
 from packing.material import Foam
+from packing.plan.kinds import Axis, LiftKind, LooseKind, Part, SheetRole
+from packing.plan.messages import Message
 
 Rect = tuple[int, int, int, int]
 """x0, y0, x1, y1 in micrometres, in the interior's frame."""
@@ -27,13 +29,13 @@ class Pocket:
     item
         Index of the order's item it is for.
     part
-        "head", "handle", "block" or "notch".
+        The part of the item, or the notch beside it.
     rect
         Its corners in micrometres.
     """
 
     item: int
-    part: str
+    part: Part
     rect: Rect
 
 
@@ -46,7 +48,7 @@ class Sheet:
     id
         "S1" and so on, from the bottom.
     role
-        "base", "layer", "between" or "top".
+        What it does.
     layer
         Index of the layer it belongs to, or None for a pad.
     thickness_um, floor_um
@@ -60,7 +62,7 @@ class Sheet:
     """
 
     id: str
-    role: str
+    role: SheetRole
     layer: int | None
     thickness_um: int
     floor_um: int
@@ -97,7 +99,7 @@ class Loose:
 
     id: str
     item: int
-    part: str
+    part: Part
     layer: int
     rect: Rect
     z0_um: int
@@ -115,22 +117,22 @@ class Lift:
     item, layer
         Index of the item and of its layer.
     kind
-        "notch" or "tape".
+        Notch or tape.
     rect
         The notch in micrometres; None for a tape.
     length_um, weight_mg
         Of the tape; 0 for a notch.
     along
-        The axis along which the tape runs under the head, "x" or "y"; "" for a notch.
+        The axis along which the tape runs under the head; None for a notch.
     """
 
     item: int
     layer: int
-    kind: str
+    kind: LiftKind
     rect: Rect | None = None
     length_um: int = 0
     weight_mg: int = 0
-    along: str = ""
+    along: Axis | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +142,7 @@ class CutRow:
     Parameters
     ----------
     what
-        "sheet", "saddle" or "plug".
+        What it becomes.
     ids
         What it becomes; a plug of two pieces stands in two lines.
     thickness_um, size_um, count
@@ -149,12 +151,12 @@ class CutRow:
         Where to cut it from.
     """
 
-    what: str
+    what: LooseKind
     ids: tuple[str, ...]
     thickness_um: int
     size_um: tuple[int, int]
     count: int
-    source: str
+    source: Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +191,7 @@ class Insert:
     cut_list: tuple[CutRow, ...]
     cut_um: int
     sheets_mg: int
-    notes: tuple[str, ...]
+    notes: tuple[Message, ...]
 
     @property
     def weight_mg(self) -> int:

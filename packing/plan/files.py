@@ -142,7 +142,8 @@ def _first(content: dict[str, Any]) -> dict[str, Any]:
         return content
     current: dict[str, Any] = _with_units(content)
     for loose in (*current["insert"]["saddles"], *current["insert"]["plugs"]):
-        loose["from_sheets"] = loose.pop("from_sheet").split(" + ")
+        if "from_sheet" in loose:
+            loose["from_sheets"] = loose.pop("from_sheet").split(" + ")
     closing = current["box"]["closing"]
     closing["tape_mm"] = round(closing.pop("tape_m") * 1000)
     return current

@@ -223,7 +223,13 @@ def _sheet_words(group: list[dict[str, Any]], write: Wording) -> str:
 def _kept(group: list[dict[str, Any]], content: Content) -> str:
     ids = {sheet["id"] for sheet in group}
     loose = content["insert"]["saddles"] + content["insert"]["plugs"]
-    return door.id_runs(row["id"] for row in loose if ids & set(row["from_sheet"].split(" + ")))
+    return door.id_runs(row["id"] for row in loose if ids & set(_sources(row)))
+
+
+def _sources(row: dict[str, Any]) -> list[str]:
+    """Ids of the sheets a loose piece is cut from; plans of before have them in one text."""
+    sources: list[str] = row["from_sheets"] if "from_sheets" in row else row["from_sheet"].split(" + ")
+    return sources
 
 
 def _pocket_row(pocket: dict[str, Any], write: Wording) -> dict[str, Any]:
@@ -283,7 +289,7 @@ def _loose_row(row: dict[str, Any], what: str, write: Wording) -> dict[str, Any]
         "part": part_names()[row["part"]],
         "size": write.bare_extent(low[:2], high[:2]),
         "thickness": write.between(low[2], high[2]),
-        "source": door.id_runs(row["from_sheet"].split(" + ")),
+        "source": door.id_runs(_sources(row)),
     }
 
 

@@ -1,0 +1,79 @@
+"""The insert as a part of the plan."""
+
+from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, letter_of
+from packing.plan import CutRowPlan, InsertPlan, LiftPlan, LoosePlan, PocketPlan, SheetPlan
+
+
+def insert_plan(insert: Insert) -> InsertPlan:
+    """The insert as drawings, papers and screens read it.
+
+    Parameters
+    ----------
+    insert
+        As `make_insert` gives it.
+
+    Returns
+    -------
+    InsertPlan
+        In whole micrometres and milligrams. The insert's notes belong among the plan's.
+    """
+    return InsertPlan(
+        material=insert.foam.name,
+        density_g_m3=insert.foam.density_g_m3,
+        weight_mg=insert.weight_mg,
+        fit_um=insert.fit_um,
+        sheets=tuple(_sheet(sheet, insert) for sheet in insert.sheets),
+        saddles=tuple(_loose(saddle, insert) for saddle in insert.saddles),
+        plugs=tuple(_loose(plug, insert) for plug in insert.plugs),
+        lifts=tuple(_lift(lift, insert) for lift in insert.lifts),
+        cut_list=tuple(_cut_row(row) for row in insert.cut_list),
+        cut_length_um=insert.cut_um,
+        pocketed_sheets=insert.pocketed_sheets,
+    )
+
+
+def _sheet(sheet: Sheet, insert: Insert) -> SheetPlan:
+    return SheetPlan(
+        id=sheet.id,
+        role=sheet.role,
+        layer=sheet.layer,
+        thickness_um=sheet.thickness_um,
+        stock=sheet.stock,
+        floor_um=sheet.floor_um,
+        size_um=insert.size_um,
+        pockets=tuple(_pocket(pocket, insert) for pocket in sheet.pockets),
+        material=sheet.material.name if sheet.material else None,
+        density_g_m3=sheet.material.density_g_m3 if sheet.material else None,
+    )
+
+
+def _pocket(pocket: Pocket, insert: Insert) -> PocketPlan:
+    x0, y0, x1, y1 = pocket.rect
+    return PocketPlan(insert.item_ids[pocket.item], letter_of(pocket.item), pocket.part, (x0, y0), (x1, y1))
+
+
+def _loose(loose: Loose, insert: Insert) -> LoosePlan:
+    x0, y0, x1, y1 = loose.rect
+    return LoosePlan(
+        id=loose.id,
+        item=insert.item_ids[loose.item],
+        letter=letter_of(loose.item),
+        part=loose.part,
+        layer=loose.layer,
+        min_um=(x0, y0, loose.z0_um),
+        max_um=(x1, y1, loose.z1_um),
+        weight_mg=loose.weight_mg,
+        from_sheets=tuple(sheet for sheet, _thickness, _whole in loose.pieces),
+    )
+
+
+def _lift(lift: Lift, insert: Insert) -> LiftPlan:
+    piece = (insert.item_ids[lift.item], letter_of(lift.item), lift.kind, lift.layer)
+    if lift.rect:
+        x0, y0, x1, y1 = lift.rect
+        return LiftPlan(*piece, min_um=(x0, y0), max_um=(x1, y1))
+    return LiftPlan(*piece, length_um=lift.length_um, along=lift.along, weight_mg=lift.weight_mg)
+
+
+def _cut_row(row: CutRow) -> CutRowPlan:
+    return CutRowPlan(row.what, row.ids, row.thickness_um, row.size_um, row.count, row.source)

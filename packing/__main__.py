@@ -185,7 +185,7 @@ def drawings(content: dict[str, Any]) -> dict[str, str]:
 
 def cutting_files(content: dict[str, Any]) -> dict[str, str]:
     """The cutting files of a plan's box and insert, full size: file name to SVG or DXF text."""
-    from packing.draw.cutdxf import cut_files
+    from packing.draw.cut_file_dxf import cut_files
 
     return {f"cut-{name}": text for name, text in cut_files(content).items()}
 
@@ -272,7 +272,7 @@ def in_time(order: Order, arguments: argparse.Namespace, begun: float, stop: Cal
 
 def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool]) -> int:
     from packing.check import check_plan
-    from packing.choose import plan
+    from packing.planning.plan import plan
 
     on = arguments.date or dt.datetime.now().astimezone().date()
     answer = plan(

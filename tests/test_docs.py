@@ -10,9 +10,9 @@ from django.core.management import call_command, load_command_class
 from django.core.management.base import BaseCommand
 
 from packing.__main__ import main
+from packing.boxes import all_styles
 from packing.check import RULES
 from packing.measure import RULE_NOTES, read_order, rules_content
-from packing.style import styles
 from shop.urls import api_urls
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -143,7 +143,7 @@ def test_the_map_has_every_module_of_the_shop_and_no_other():
     assert named == modules("shop") | folders
 
 
-@pytest.mark.parametrize("style", [style.code for style in styles()])
+@pytest.mark.parametrize("style", [style.code for style in all_styles()])
 def test_each_style_of_box_is_named(style):
     assert f'"{style}"' in section("How to add")
 

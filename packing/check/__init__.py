@@ -4,7 +4,7 @@ It is slow and plain on purpose, shares nothing with the search and counts every
 numbers, in whole micrometres.
 """
 
-from packing.check.plan import RULES, check_plan
+from packing.check.checker import RULES, check_plan
 from packing.check.report import Problem
 
 __all__ = ["RULES", "Problem", "check_plan"]

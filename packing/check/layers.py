@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from itertools import combinations
 
-from packing.check.content import PlanItem, PlanLayer, PlanView
-from packing.check.plane import Rect, rect_gap
+from packing.check.plan_reader import PlanItem, PlanLayer, PlanView
+from packing.check.rectangles import Rect, rect_gap
 from packing.check.report import Problem, apart, missed, shown
 from packing.measure import Block, Item, Order, Rules
 

@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Iterator
 from itertools import combinations
 
-from packing.check.content import PlanItem, PlanView
-from packing.check.cut import CutInsert, Loose, Sheet
-from packing.check.plane import Box, Rect, box_gap, common, uncovered_area
+from packing.check.insert_reader import CutInsert, Loose, Sheet
+from packing.check.plan_reader import PlanItem, PlanView
+from packing.check.rectangles import Box, Rect, box_gap, common, uncovered_area
 from packing.check.report import Problem, missed, shown
 from packing.check.sheets import zone
 

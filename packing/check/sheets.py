@@ -3,10 +3,10 @@
 from collections.abc import Iterator
 from itertools import combinations
 
-from packing.check.content import PlanItem, PlanView
-from packing.check.cut import CutInsert, Pocket, Sheet
+from packing.check.insert_reader import CutInsert, Pocket, Sheet
 from packing.check.layers import fewest_sheets, rooms
-from packing.check.plane import Rect, rect_gap, uncovered_area
+from packing.check.plan_reader import PlanItem, PlanView
+from packing.check.rectangles import Rect, rect_gap, uncovered_area
 from packing.check.report import Problem, apart, missed, shown
 from packing.measure import Rules
 

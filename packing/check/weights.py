@@ -6,10 +6,10 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from packing.check.content import PlanView, Reader
-from packing.check.cut import CutInsert
-from packing.check.pieces import check_pieces, pieces_g
-from packing.check.plane import union_area
+from packing.check.cut_pieces import check_pieces, pieces_g
+from packing.check.insert_reader import CutInsert
+from packing.check.plan_reader import PlanView, Reader
+from packing.check.rectangles import union_area
 from packing.check.report import Problem, missed, shown
 from packing.measure import Order, mm
 

@@ -4,16 +4,16 @@ Each function takes a plan's content and gives a `Drawing`: plan views of the la
 working drawings of every sheet and of the box's blank, and the closed box.
 """
 
+from packing.draw.assembly_steps import step_drawing
 from packing.draw.blank import blank_drawing
+from packing.draw.box_piece import piece_drawing
 from packing.draw.canvas import Drawing
-from packing.draw.closed import small_box
-from packing.draw.cut import alike, id_runs, sheet_drawing
-from packing.draw.iso import isometric
-from packing.draw.piece import piece_drawing
-from packing.draw.plan import layer_name, plan_view
+from packing.draw.closed_box import small_box
+from packing.draw.insert_sheet import alike, id_runs, sheet_drawing
+from packing.draw.layer_plan import layer_name, plan_view
+from packing.draw.open_box import isometric
 from packing.draw.scale import SCALES
 from packing.draw.section import side_section
-from packing.draw.steps import step_drawing
 
 __all__ = [
     "SCALES",

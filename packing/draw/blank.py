@@ -8,7 +8,7 @@ from packing.draw import dimension
 from packing.draw.canvas import BLUE, FINE, TEXT, THIN, WIDE, Canvas, Drawing, text_box, text_width
 from packing.draw.dimension import Mark, side_of
 from packing.draw.hatch import hatched
-from packing.draw.reading import Content, require_planned
+from packing.draw.parse import Content, require_planned
 from packing.draw.scale import Paper, View, between_text, fitted, length_text
 from packing.draw.shapes import Point, Rect
 from packing.measure import BadInput

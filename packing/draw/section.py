@@ -5,12 +5,13 @@ from fractions import Fraction
 from itertools import pairwise
 
 from packing.draw import dimension
+from packing.draw.box_geometry import Shell, shell
+from packing.draw.callouts import place_rings, ring_spots
 from packing.draw.canvas import FINE, RING, TEXT, THIN, WIDE, Canvas, Drawing, text_width
 from packing.draw.dimension import LANE, PITCH, Mark, side_of
 from packing.draw.hatch import BOARD, FOAM, OTHER, PLUG, SADDLE, STEEL, WOOD, cut_through, fill, key, wall
-from packing.draw.letters import place_rings, ring_spots
-from packing.draw.plan import HIDDEN
-from packing.draw.reading import (
+from packing.draw.layer_plan import HIDDEN
+from packing.draw.parse import (
     Content,
     Sheet,
     Solid,
@@ -23,7 +24,6 @@ from packing.draw.reading import (
 )
 from packing.draw.scale import Paper, View, fitted, length_text
 from packing.draw.shapes import Rect, covered, edges, outside, spread
-from packing.draw.shell import Shell, shell
 
 _STOCK = "Sheets are named by the thickness of their stock; heights go by the left-hand figures."
 _ORDER = (STEEL, WOOD, OTHER, FOAM, SADDLE, PLUG, BOARD)

@@ -25,13 +25,13 @@ from packing.measure.model import (
     order_content,
     rules_content,
 )
+from packing.measure.parse import read_item, read_order
 from packing.measure.plausible import (
     FILL_BANDS,
     fill_ratio,
     tool_warnings,
     warnings_for,
 )
-from packing.measure.reading import read_item, read_order
 
 __all__ = [
     "BLOCK_MEASURES",

@@ -14,9 +14,9 @@ from packing.strength.checks import (
     grade,
     postal_check,
 )
+from packing.strength.defaults import Tables
 from packing.strength.load import Load
-from packing.strength.reading import read_grade_line, read_tables, table_rows
-from packing.strength.rows import Tables
+from packing.strength.parse import read_grade_line, read_tables, table_rows
 from packing.strength.stacking import derated_lbf, mckee_lbf, mckee_n
 from packing.strength.stacking_check import stacking_check
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
-from packing.strength.rows import Source
+from packing.strength.defaults import Source
 from packing.sureness import SURENESS
 
 

@@ -7,10 +7,10 @@ from typing import Any
 
 from packing.material import Board
 from packing.measure import BadInput
-from packing.strength import rows
+from packing.strength import defaults
 from packing.strength.check import Check, shown
+from packing.strength.defaults import FREIGHT_SOURCE, GradeRow
 from packing.strength.load import Load
-from packing.strength.rows import FREIGHT_SOURCE, GradeRow
 from packing.strength.stacking_check import stacking_check
 
 
@@ -30,7 +30,7 @@ def box_grade(
     length_girth_in: Fraction | float,
     *,
     difficult: bool = True,
-    table: Sequence[GradeRow] = rows.POSTAL,
+    table: Sequence[GradeRow] = defaults.POSTAL,
 ) -> int | None:
     """The postal box grade for a weight and size.
 

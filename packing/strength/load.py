@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from packing.strength.rows import Tables
+from packing.strength.defaults import Tables
 from packing.strength.stacking import UM_PER_INCH
 from packing.units import LENGTH_UNITS, WEIGHT_UNITS
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import sqrt
 
 from packing.measure import BadInput
-from packing.strength.rows import DAYS, HUMIDITY, Multiplier, Source
+from packing.strength.defaults import DAYS, HUMIDITY, Multiplier, Source
 
 FACTOR = 5.87
 UM_PER_INCH = 25_400

@@ -4,8 +4,8 @@ from fractions import Fraction
 
 from packing.material import Board
 from packing.strength.check import Check, shown
+from packing.strength.defaults import Source
 from packing.strength.load import Load
-from packing.strength.rows import Source
 from packing.strength.stacking import (
     DEPTH_SHARE,
     FORMULA,

@@ -11,8 +11,8 @@ from zoneinfo import ZoneInfo
 from django.utils import timezone
 
 from packing.carry import Service, bill, bill_content, read_service
-from packing.choose import Price
 from packing.measure import BadInput
+from packing.planning.plan import Price
 from shop.door.carriage import CORRUGATED, RATE_COLUMNS, sides_um
 from shop.models import RateRule, Shop
 

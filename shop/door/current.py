@@ -9,7 +9,7 @@ from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
 
 from packing.measure import BadInput
-from packing.offers import Terms
+from packing.planning import Terms
 from shop.door.aim import figures
 from shop.door.made_of import changed_rows
 from shop.door.offers import shop_terms

@@ -15,7 +15,7 @@ def cut_archive(content: Mapping[str, Any]) -> bytes:
 
     The same plan gives the same bytes. Raises BadInput where the plan's box was made before boxes listed their pieces.
     """
-    from packing.draw.cutdxf import cut_files  # noqa: PLC0415 -- slow to load, and few pages need it
+    from packing.draw.cut_file_dxf import cut_files  # noqa: PLC0415 -- slow to load, and few pages need it
 
     held = io.BytesIO()
     with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:

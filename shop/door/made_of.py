@@ -10,10 +10,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from packing import material
-from packing.offers import Terms
+from packing.boxes import allowance_for, is_slotted
+from packing.materials import Fastener, Timber
+from packing.planning import Terms
 from packing.strength import Load, grade
-from packing.style import allowance_for, is_slotted
-from packing.timber import Fastener, Timber
 
 Figures = dict[str, Any]
 MadeOf = dict[str, dict[str, Any]]

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Mapping
 from decimal import ROUND_FLOOR, Decimal
 from typing import Any
 
-from packing import choose, material, strength
+from packing import material, strength
 from packing.measure import BadInput
+from packing.planning import plan as choose
 from shop.door.stock_rows import SHOPS_OWN
 from shop.models import Carton
 from shop.money import Money

@@ -7,12 +7,12 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
 
-from packing import choose
+from packing.boxes import NoBox, no_box_content, style_of
 from packing.carry import Service
 from packing.check import check_plan
 from packing.measure import Order as OrderRead
 from packing.nest import Nesting
-from packing.offers import (
+from packing.planning import (
     Candidate,
     Rates,
     Terms,
@@ -22,7 +22,7 @@ from packing.offers import (
     make_offers,
     offers_content,
 )
-from packing.style import NoBox, no_box_content, style_of
+from packing.planning import plan as choose
 from shop.door.aim import chosen_for
 from shop.door.made_of import made_of
 from shop.door.materials import materials_of
@@ -43,7 +43,7 @@ class Planned:
     content
         The plan file's content, whatever its status.
     offers
-        As `packing.offers.offers_content` gives it, each offer's plan with its `chosen` and beside it its `made_of`;
+        As `packing.planning.offers_content` gives it, each offer's plan with its `chosen` and beside it its `made_of`;
         empty where nothing was planned.
     made_of
         The rows that the content's box was made from, see `made_of`; empty where nothing was planned.

@@ -7,11 +7,11 @@ from dataclasses import replace
 from typing import Any
 
 import packing
-from packing import choose
 from packing.check import check_plan
 from packing.measure import read_order
 from packing.nest import Progress
-from packing.offers import Terms
+from packing.planning import Terms
+from packing.planning import plan as choose
 from shop.door.aim import PRICE, VOLUME, price_under, service_in
 from shop.door.materials import materials_of
 from shop.door.offers import Planned, make_choice

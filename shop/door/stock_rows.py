@@ -8,11 +8,11 @@ from fractions import Fraction
 from typing import Any, TypeVar
 
 from packing import material, strength
+from packing.boxes import ALLOWANCES, Allowance, Joinery
+from packing.materials import NAILS, PLANKS, PLYWOOD, SCREWS, Fastener, Timber
 from packing.measure import BadInput
-from packing.offers import WORK, WorkRow
-from packing.strength.reading import FIGURES as GRADE_FIGURES
-from packing.style import ALLOWANCES, Allowance, Joinery
-from packing.timber import NAILS, PLANKS, PLYWOOD, SCREWS, Fastener, Timber
+from packing.planning import WORK, WorkRow
+from packing.strength.parse import FIGURES as GRADE_FIGURES
 from shop import models
 from shop.models import Shop
 

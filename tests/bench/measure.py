@@ -89,7 +89,7 @@ class Watch:
 
 def set_up(*, kernels: bool) -> None:
     """Import what a measurement needs and load the compiled kernels."""
-    from packing import check, choose  # noqa: F401
+    from packing import check, planning  # noqa: F401
 
     if kernels:
         from packing.nest.warm_cache import build
@@ -111,7 +111,7 @@ def measure(job: dict[str, Any]) -> Measured:
 
 def _plan(order: Order, job: dict[str, Any]) -> Measured:
     from packing.check import check_plan
-    from packing.choose import plan
+    from packing.planning.plan import plan
 
     watch = Watch()
     answer = plan(order, seconds=job["seconds"], seed=job["seed"], progress=watch.progress)
@@ -123,9 +123,9 @@ def _plan(order: Order, job: dict[str, Any]) -> Measured:
 
 def _nest(order: Order, job: dict[str, Any]) -> Measured:
     from packing.check import check_plan
-    from packing.choose import items_content
     from packing.measure import mm
     from packing.nest import nest
+    from packing.planning.plan import items_content
 
     watch = Watch(job.get("enough_mm3", 0.0))
     nesting = nest(order, seconds=job["seconds"], seed=job["seed"], stop=watch.stop, progress=watch.progress)

@@ -7,16 +7,16 @@ from fractions import Fraction
 
 import pytest
 
+from packing.boxes import make_box
 from packing.material import C_FLUTE, Board
+from packing.materials import PLANKS, WOODS, WoodPart, board_feet, count_from, wood_verdict
 from packing.measure import BadInput
 from packing.strength import box_grade, density_lb_ft2, derated_lbf, freight_check, mckee_lbf, mckee_n
 from packing.strength.load import MG_PER_LB, Load
 from packing.strength.stacking import N_PER_LBF
-from packing.style import make_box
-from packing.timber import PLANKS, WOODS, WoodPart, board_feet, count_from, wood_verdict
 from tests.outside import sources as src
 from tests.outside.sources import against
-from tests.packing.boxes import need
+from tests.packing.box_specs import need
 
 PINE = next(wood for wood in WOODS if wood.name == "pine, eastern white")
 

@@ -12,12 +12,12 @@ import trimesh
 from shapely import box as rectangle
 from shapely import constrained_delaunay_triangles, get_coordinates, union_all
 
+from packing.boxes import NoBox, make_box
+from packing.boxes.styles import plywood, sliding_lid
 from packing.material import Board
-from packing.style import NoBox, make_box
-from packing.style.kinds import ply, sliding
 from tests.outside import sources as src
 from tests.outside.sources import against
-from tests.packing.boxes import EVERY, need, random_interior
+from tests.packing.box_specs import EVERY, need, random_interior
 
 pytestmark = against(src.FEFCO, src.TRIMESH, src.GEOS)
 
@@ -67,7 +67,7 @@ def model_mg(made, wooden):
 
 
 def wooden_core(code, asked):
-    makers = {"sliding cased": sliding.make, "ply cased": ply.make}
+    makers = {"sliding cased": sliding_lid.make, "ply cased": plywood.make}
     if code in makers:
         return makers[code](asked)
     return make_box(code, asked) if code in ("boards", "ply", "sliding") else None

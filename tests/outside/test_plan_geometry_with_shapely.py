@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 from shapely import Polygon, box, union_all
 
 from packing.check import check_plan
-from packing.choose import plan as choose_plan
 from packing.measure import Order, read_order
+from packing.planning.plan import plan as choose_plan
 from tests.outside import sources as src
 from tests.outside.sources import against
 from tests.packing import checked

@@ -14,8 +14,8 @@ from typing import Any
 import pytest
 
 from packing.check import check_plan
-from packing.choose import plan
 from packing.measure import read_order
+from packing.planning.plan import plan
 from tests.outside import sources as src
 from tests.outside.sources import against
 

@@ -6,7 +6,6 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from packing.choose import plan
 from packing.draw import (
     Drawing,
     alike,
@@ -18,6 +17,7 @@ from packing.draw import (
     small_box,
 )
 from packing.measure import read_order
+from packing.planning.plan import plan
 
 SAMPLE = Path(__file__).parents[1] / "data" / "plan_sample.json"
 

@@ -9,15 +9,15 @@ from io import BytesIO
 import pdfplumber
 import pytest
 
-from packing.choose import plan
+from packing.boxes import all_styles, made_content, make_box, style_of
 from packing.draw import blank_drawing
 from packing.measure import read_order
-from packing.offers import Terms, candidate_content, candidate_for
-from packing.style import made_content, make_box, style_of, styles
+from packing.planning import Terms, candidate_content, candidate_for
+from packing.planning.plan import plan
 from shop.papers import Units, print_paper
 from shop.papers.box_plan import box_plan
 from shop.papers.setting import set_paper
-from tests.packing.boxes import need
+from tests.packing.box_specs import need
 from tests.packing.svg_reader import words
 from tests.shop.test_papers import CONTEXT, words_of
 
@@ -38,7 +38,7 @@ ORDER = {
         {"id": "wax tin", "kind": "block", "length": 70, "width": 70, "height": 30, "weight_g": 120, "upright": True},
     ],
 }
-CODES = [style.code for style in styles()]
+CODES = [style.code for style in all_styles()]
 
 
 @functools.cache

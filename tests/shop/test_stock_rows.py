@@ -7,8 +7,8 @@ from django.core.exceptions import ValidationError
 from django.urls import reverse
 
 from packing import strength
-from packing.offers import WORK
-from packing.style import ALLOWANCES, Joinery
+from packing.boxes import ALLOWANCES, Joinery
+from packing.planning import WORK
 from shop import allocation, door, jobs, planning, tasks
 from shop.door.stock_rows import allowances_of, boards_of, joinery_of, work_of
 from shop.models import AllowanceRow, BoardRow, BoxPlan, FastenerRow, Order, Shop, WoodRow

@@ -3,11 +3,11 @@
 import pytest
 
 from packing.check import check_plan
-from packing.choose import plan
 from packing.measure import BadInput, Order, order_content, read_order
 from packing.nest import nest
 from packing.nest.problem import Levels
 from packing.nest.search.anneal import layer_counts
+from packing.planning.plan import plan
 
 HAMMER = {
     "kind": "tool",

@@ -7,7 +7,6 @@ from math import hypot
 import pytest
 
 from packing.check import check_plan
-from packing.choose import centre_of_gravity_mm, items_content, plan
 from packing.measure import Order, read_item, read_order
 from packing.nest import Nesting, Placement, nest
 from packing.nest.arrange.layer import LayerLayout, images, layout_of, moment
@@ -17,6 +16,7 @@ from packing.nest.arrange.settle import settle
 from packing.nest.problem import Levels, Problem, problem_of
 from packing.nest.search.anneal import search
 from packing.nest.search.decode import decode
+from packing.planning.plan import centre_of_gravity_mm, items_content, plan
 from packing.pose import orientations_of
 
 HAMMER = {

@@ -1,0 +1,289 @@
+"""Folding a blank's panels in space: the inside it gives, and pictures of the steps on the way."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+
+from packing.box import Area, Point
+from packing.boxes.design import Flat, Fold, Made, Plate, Size
+from packing.measure import BadInput
+
+Vector = tuple[int, int, int]
+TOUCH_UM = 1_000
+"""Flaps that reach over one another by less than this only meet."""
+Crease = tuple[Point, Point]
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """Where a flat's coordinates lie in space: point (x, y) is at origin + x · across + y · along."""
+
+    origin: Vector
+    across: Vector
+    along: Vector
+
+    @property
+    def up(self) -> Vector:
+        """The side that ends up inside."""
+        a, b = self.across, self.along
+        return a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]
+
+    def at(self, x: int, y: int) -> Vector:
+        p, q, r = (o + x * a + y * b for o, a, b in zip(self.origin, self.across, self.along, strict=True))
+        return p, q, r
+
+
+def _scaled(vector: Vector, by: int) -> Vector:
+    return vector[0] * by, vector[1] * by, vector[2] * by
+
+
+def _plus(*vectors: Vector) -> Vector:
+    x, y, z = (sum(values) for values in zip(*vectors, strict=True))
+    return x, y, z
+
+
+def _folded(frame: _Frame, axis: int, at: int, towards: int) -> _Frame:
+    """The frame beyond a crease at x (axis 0) or y (axis 1) = `at`, turned up by 90 degrees; `towards` is 1 or -1."""
+    turned = _scaled(frame.up, towards)
+    kept = frame.across if axis == 0 else frame.along
+    origin = _plus(frame.origin, _scaled(kept, at), _scaled(turned, -at))
+    if axis == 0:
+        return _Frame(origin, turned, frame.along)
+    return _Frame(origin, frame.across, turned)
+
+
+def _on(crease: Crease, axis: int, at: int, low: int, high: int) -> bool:
+    (ax, ay), (bx, by) = crease
+    first, second = ((ax, bx), (ay, by)) if axis == 0 else ((ay, by), (ax, bx))
+    return first == (at, at) and min(second) < high and max(second) > low
+
+
+def _shared(one: Area, other: Area, creases: Sequence[Crease]) -> tuple[int, int, int] | None:
+    """Axis, place and direction of the crease between two panels; None where there is none."""
+    for axis in (0, 1):
+        cross = 1 - axis
+        low = max(one.low[cross], other.low[cross])
+        high = min(one.high[cross], other.high[cross])
+        if low >= high:
+            continue
+        for at, beyond, towards in ((one.high[axis], other.low[axis], 1), (one.low[axis], other.high[axis], -1)):
+            if at == beyond and any(_on(crease, axis, at, low, high) for crease in creases):
+                return axis, at, towards
+    return None
+
+
+def _frames(
+    areas: Sequence[Area], creases: Sequence[Crease], base: int, closed: Collection[int] | None
+) -> list[_Frame]:
+    frames: dict[int, _Frame] = {base: _Frame((0, 0, 0), (1, 0, 0), (0, 1, 0))}
+    queue = [base]
+    while queue:
+        index = queue.pop(0)
+        for other, area in enumerate(areas):
+            if other in frames:
+                continue
+            shared = _shared(areas[index], area, creases)
+            if shared is None:
+                continue
+            turn = closed is None or other in closed
+            frames[other] = _folded(frames[index], *shared) if turn else frames[index]
+            queue.append(other)
+    if len(frames) < len(areas):
+        lost = next(area.name for place, area in enumerate(areas) if place not in frames)
+        raise BadInput("creases", f"must join every panel to the others; {lost} hangs on none.")
+    return [frames[place] for place in range(len(areas))]
+
+
+def _areas(flat: Flat) -> tuple[Area, ...]:
+    return flat.panels if flat.joint is None else (*flat.panels, flat.joint)
+
+
+def middles(flat: Flat, *, base: int = 0, closed: Collection[int] | None = None) -> list[Plate]:
+    """The middle planes of a folded blank's panels.
+
+    Parameters
+    ----------
+    flat
+        Its panels, creases and joint are read.
+    base
+        Index of the panel that stays flat; the inside of the box is above it.
+    closed
+        Indices of the panels that are turned up at their crease, seen from the base outward; None for all.
+
+    Returns
+    -------
+    list of Plate
+        In the panels' order, the joint last; without thickness.
+
+    Raises
+    ------
+    BadInput
+        Where a panel is joined to no other by a crease.
+    """
+    areas = _areas(flat)
+    plates = []
+    for area, frame in zip(areas, _frames(areas, flat.creases, base, closed), strict=True):
+        ends = frame.at(*area.low), frame.at(*area.high)
+        pairs = [sorted(pair) for pair in zip(*ends, strict=True)]
+        low, high = zip(*pairs, strict=True)
+        plates.append(Plate(area.name, (low[0], low[1], low[2]), (high[0], high[1], high[2])))
+    return plates
+
+
+def folded_inside(made: Made, fold: Fold) -> Size:
+    """The inside that a blank folds to, all panels turned up.
+
+    Parameters
+    ----------
+    made, fold
+        A box, and which of its blanks.
+
+    Returns
+    -------
+    tuple of int
+        Length, width, height inside, in micrometres.
+
+    Notes
+    -----
+    Panels are turned about their creases exactly. Layers that lie in one plane are centred on it, so a face of n layers
+    of caliper t takes n t / 2 from the inside; flaps that reach over one another count as layers, the joint does not.
+    """
+    blank = blank_of(made, fold)
+    room = inside_of(middles(blank, base=fold.base), blank.thickness_um, open_top=fold.open_top)
+    return room[fold.axes[0]], room[fold.axes[1]], room[fold.axes[2]]
+
+
+def blank_of(made: Made, fold: Fold) -> Flat:
+    """The blank of a fold in one piece, halves joined."""
+    return joined(tuple(next(flat for flat in made.flats if flat.id == name) for name in fold.flats))
+
+
+def inside_of(plates: Sequence[Plate], thickness_um: int, *, open_top: bool) -> Size:
+    """Free room between folded panels; see `folded_inside`. With an open top the height is up to the walls' rim."""
+    room = []
+    for axis in range(3):
+        flat = [plate for plate in plates if plate.low[axis] == plate.high[axis] and plate.name != "joint"]
+        places = sorted({plate.low[axis] for plate in flat})
+        middle = (places[0] + places[-1]) / 2
+        if axis == 2 and open_top:
+            top = max(plate.high[2] for plate in plates)
+            room.append(top - places[0] - _layers(flat, axis, places[0]) * thickness_um // 2)
+            continue
+        low = max(place for place in places if place < middle or place == places[0])
+        high = min(place for place in places if place > middle or place == places[-1])
+        layers = _layers(flat, axis, low) + _layers(flat, axis, high)
+        room.append(high - low - layers * thickness_um // 2)
+    return room[0], room[1], room[2]
+
+
+def _layers(plates: Sequence[Plate], axis: int, place: int) -> int:
+    """How many panels lie over one another at most in one plane, by more than `TOUCH_UM`."""
+    held = [plate for plate in plates if plate.low[axis] == place]
+    u, v = (other for other in range(3) if other != axis)
+    most = 0
+    for one in held:
+        for two in held:
+            point = (max(one.low[u], two.low[u]) + TOUCH_UM, max(one.low[v], two.low[v]) + TOUCH_UM)
+            over = [
+                plate
+                for plate in held
+                if plate.low[u] < point[0] <= plate.high[u] and plate.low[v] < point[1] <= plate.high[v]
+            ]
+            most = max(most, len(over))
+    return most
+
+
+def joined(flats: tuple[Flat, ...]) -> Flat:
+    """One blank from its halves: each half's panels set beside the last panel of the one before, its joint dropped."""
+    first, *rest = flats
+    for other in rest:
+        shift = first.size_um[0] - (other.joint.high[0] if other.joint else 0)
+        wall = first.panels[0]
+        crease = ((first.size_um[0], wall.low[1]), (first.size_um[0], wall.high[1]))
+        first = Flat(
+            first.id,
+            first.what,
+            first.stuff,
+            (other.size_um[0] + shift, first.size_um[1]),
+            1,
+            first.outline,
+            (*first.creases, *(_moved(line, shift) for line in other.creases), crease),
+            (),
+            (*first.panels, *(Area(a.name, _by(a.low, shift), _by(a.high, shift)) for a in other.panels)),
+            first.joint,
+        )
+    return first
+
+
+def _by(point: Point, shift: int) -> Point:
+    return point[0] + shift, point[1]
+
+
+def _moved(line: Crease, shift: int) -> Crease:
+    return _by(line[0], shift), _by(line[1], shift)
+
+
+def pictured(
+    blank: Flat, axes: tuple[int, int, int], closed: Collection[int] | None = None, *, base: int = 0
+) -> tuple[Plate, ...]:
+    """Panels as plates of board's thickness, turned into the box's own axes, the lowest corner of all at the origin.
+
+    Parameters
+    ----------
+    blank
+        See `middles`.
+    axes
+        As in `Fold`.
+    closed
+        Indices of the panels that are turned up; None for all.
+    base
+        Index of the panel that stays flat.
+    """
+    t = blank.thickness_um
+    plates = []
+    for plate, out_um in _layered(middles(blank, base=base, closed=closed), t):
+        low, high = list(plate.low), list(plate.high)
+        normal = next(axis for axis in range(3) if low[axis] == high[axis])
+        for axis in range(3):
+            if axis == normal:
+                low[axis], high[axis] = low[axis] + out_um - t // 2, high[axis] + out_um + t // 2
+            elif high[axis] - low[axis] > 2 * t:
+                low[axis], high[axis] = low[axis] + t // 2, high[axis] - t // 2
+        plates.append((plate.name, [low[axis] for axis in axes], [high[axis] for axis in axes]))
+    least = [min(low[axis] for _, low, _ in plates) for axis in range(3)]
+    return tuple(Plate(name, _less(low, least), _less(high, least)) for name, low, high in plates)
+
+
+def _layered(plates: Sequence[Plate], thickness_um: int) -> list[tuple[Plate, int]]:
+    """Each plate and how far it moves along its normal, so that flaps in one plane lie on one another, inner first."""
+    middle = [sum(plate.low[axis] + plate.high[axis] for plate in plates) // (2 * len(plates)) for axis in range(3)]
+    rank = {"inner": 0, "side": 0, "bottom": 1, "joint": -1}
+    order = sorted(range(len(plates)), key=lambda place: (rank.get(plates[place].name.split()[0], 2), place))
+    levels: dict[int, int] = {}
+    for place in order:
+        below = [levels[other] for other in levels if _over(plates[place], plates[other])]
+        levels[place] = 1 + max(below, default=-1)
+    answer = []
+    for place, plate in enumerate(plates):
+        axis = next(axis for axis in range(3) if plate.low[axis] == plate.high[axis])
+        deep = max(levels[other] for other in levels if _coplanar(plate, plates[other], axis))
+        way = 1 if plate.low[axis] > middle[axis] else -1
+        answer.append((plate, way * (2 * levels[place] - deep) * thickness_um // 2))
+    return answer
+
+
+def _coplanar(one: Plate, other: Plate, axis: int) -> bool:
+    return one.low[axis] == other.low[axis] == other.high[axis]
+
+
+def _over(one: Plate, other: Plate) -> bool:
+    """Whether two plates of one plane share more than a strip of `TOUCH_UM`."""
+    axis = next(axis for axis in range(3) if one.low[axis] == one.high[axis])
+    return _coplanar(one, other, axis) and all(
+        min(one.high[side], other.high[side]) - max(one.low[side], other.low[side]) > TOUCH_UM
+        for side in range(3)
+        if side != axis
+    )
+
+
+def _less(point: Sequence[int], least: Sequence[int]) -> Size:
+    return point[0] - least[0], point[1] - least[1], point[2] - least[2]

@@ -1,0 +1,110 @@
+"""Styles by code: each is one module in `packing.boxes.styles` that registers itself once."""
+
+import importlib
+import pkgutil
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+
+from packing.boxes.cutting import cannot_cut
+from packing.boxes.design import Made, NoBox
+from packing.boxes.spec import Need
+from packing.measure import BadInput
+
+Maker = Callable[[Need], Made | NoBox]
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """A style of box.
+
+    Parameters
+    ----------
+    code
+        From the international fibreboard case code, or plain words: "0201", "ply".
+    name, family
+        In words; "carton", "corrugated" or "wood".
+    order
+        Place in lists.
+    make
+        Makes it for a need, or says why it cannot.
+    """
+
+    code: str
+    name: str
+    family: str
+    order: int
+    make: Maker
+
+
+_STYLES: dict[str, Style] = {}
+
+
+def register(code: str, name: str, family: str, *, order: int) -> Callable[[Maker], Maker]:
+    """Register a style; used once over the function that makes it.
+
+    Raises
+    ------
+    BadInput
+        The code is taken.
+    """
+
+    def keep(make: Maker) -> Maker:
+        if code in _STYLES:
+            raise BadInput("style", f"{code} is registered twice.")
+        _STYLES[code] = Style(code, name, family, order, make)
+        return make
+
+    return keep
+
+
+@cache
+def _load() -> None:
+    package = importlib.import_module("packing.boxes.styles")
+    for module in pkgutil.iter_modules(package.__path__):
+        importlib.import_module(f"{package.__name__}.{module.name}")
+
+
+def all_styles(family: str | None = None) -> tuple[Style, ...]:
+    """All registered styles in their order; only those of one family where it is named."""
+    _load()
+    listed = sorted(_STYLES.values(), key=lambda style: (style.order, style.code))
+    return tuple(style for style in listed if family in (None, style.family))
+
+
+def style_of(code: str) -> Style:
+    """The style with a code.
+
+    Raises
+    ------
+    BadInput
+        There is none; the message lists those there are.
+    """
+    _load()
+    if code not in _STYLES:
+        raise BadInput("style", f"must be one of {', '.join(sorted(_STYLES))}, not {code!r}.")
+    return _STYLES[code]
+
+
+def make_box(code: str, need: Need) -> Made | NoBox:
+    """Make one box of a style.
+
+    Parameters
+    ----------
+    code
+        See `all_styles`.
+    need
+        Interior, board, joinery.
+
+    Returns
+    -------
+    Made or NoBox
+        NoBox where stock does not allow it, or may not be cut as the style asks, with the limit and the value.
+
+    Raises
+    ------
+    BadInput
+        An unknown style; an interior or room out of range.
+    """
+    made = style_of(code).make(need)
+    return made if isinstance(made, NoBox) else cannot_cut(made) or made

@@ -1,0 +1,251 @@
+"""What a box has to be made for, and the room it leaves round the insert."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from packing.box import FIT_UM
+from packing.boxes.design import Fact, Size
+from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam
+from packing.materials import NAILS, PLANKS, PLYWOOD, SCREWS, Fastener, Timber
+from packing.measure import BadInput, Order, Tool, mm
+from packing.nest import Nesting
+
+DRIFT_UM = 500
+PRESSED_UM = 3_000
+DRIFT = Fact(
+    "A stack of foam sheets drifts by about half a millimetre a sheet; a pressed top pad takes up 3 mm of it, the box "
+    "is made higher by the rest.",
+    "common practice, no source",
+    "practice",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Allowance:
+    """What folding takes from a size, for one flute.
+
+    Parameters
+    ----------
+    flute
+        As in `Board.flute`.
+    caliper_um
+        Of the board the row is made for; a board measured more than `WITHIN_UM` off goes by its own caliper.
+    panel_um
+        Added to the inside from score to score.
+    layer_um
+        Added to the inside height for each layer of flaps.
+    source, sureness
+        Where it comes from; "primary", "secondary", "memory" or "practice".
+    """
+
+    flute: str
+    caliper_um: int
+    panel_um: int
+    layer_um: int
+    source: str
+    sureness: str
+
+
+WITHIN_UM = 300
+_MAKERS = "makers' tables in metric, from memory; measure a sample fold of the board in hand"
+ALLOWANCES = (
+    Allowance("B", 3_000, 3_000, 3_000, _MAKERS, "memory"),
+    Allowance("C", 4_000, 4_000, 4_000, _MAKERS, "memory"),
+    Allowance("E", 1_600, 2_000, 1_500, _MAKERS, "memory"),
+    Allowance("A", 5_000, 5_000, 5_000, "one caliper a fold, derived from the caliper", "memory"),
+    Allowance("BC", 7_000, 7_000, 7_000, _MAKERS, "memory"),
+)
+
+
+def allowance_for(board: Board, rows: Sequence[Allowance] = ALLOWANCES) -> Allowance:
+    """The row for a board's flute, or one made from its measured caliper where there is none near it."""
+    for row in rows:
+        if row.flute == board.flute and abs(row.caliper_um - board.caliper_um) <= WITHIN_UM:
+            return row
+    t = board.caliper_um
+    return Allowance(board.flute, t, t, t, "the board's measured caliper, once a fold", "practice")
+
+
+@dataclass(frozen=True, slots=True)
+class Joinery:
+    """How the wooden styles are made.
+
+    Parameters
+    ----------
+    planks, panels
+        Sawn boards and plywood in stock, narrow or thin first.
+    screws, nails
+        What the shop has.
+    side_um
+        Least thickness of plywood sides; None: 9 mm up to 5 kg of contents, 12 mm up to 20 kg, 15 mm above.
+    groove_um
+        Width of the groove for a sliding lid, the cutter's width.
+    lid_um
+        Least thickness of a sliding lid.
+    play_um
+        By how much a tongue is thinner than its groove, and a lid narrower than its way.
+    rope_handles
+        Boxes of sawn boards and of plywood get two; a carrier may charge handling for them.
+    """
+
+    planks: tuple[Timber, ...] = PLANKS
+    panels: tuple[Timber, ...] = PLYWOOD
+    screws: tuple[Fastener, ...] = SCREWS
+    nails: tuple[Fastener, ...] = NAILS
+    side_um: int | None = None
+    groove_um: int = 6_000
+    lid_um: int = 9_000
+    play_um: int = 500
+    rope_handles: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What a box is to be made for.
+
+    Parameters
+    ----------
+    interior_um
+        Length, width, height of the insert; length not less than width.
+    board
+        Corrugated board to make it of.
+    sheets
+        How many sheets lie in the insert's stack.
+    fit_um
+        Room each way; None for the usual room, more in height for a high stack.
+    heads
+        From where to where along the length the heads of the lowest layer lie, in the interior's frame.
+    contents_mg
+        Pieces, insert and sundries.
+    foam, cartons
+        For a stock carton: what fills it, what there is.
+    allowances, joinery
+        See there.
+    lid_depth_um
+        Depth of a partial telescope's lid; None for a third of the height, 40 mm at least.
+    """
+
+    interior_um: Size
+    board: Board = C_FLUTE
+    sheets: int = 1
+    fit_um: Size | None = None
+    heads: tuple[tuple[int, int], ...] = ()
+    contents_mg: int = 0
+    foam: Foam = PE_FOAM
+    cartons: tuple[Carton, ...] = ()
+    allowances: tuple[Allowance, ...] = ALLOWANCES
+    joinery: Joinery = field(default_factory=Joinery)
+    lid_depth_um: int | None = None
+
+    @property
+    def room_um(self) -> Size:
+        """The room that is left round the insert."""
+        return fit_for(self.sheets) if self.fit_um is None else self.fit_um
+
+    @property
+    def inner_um(self) -> Size:
+        """The least inside, room included.
+
+        Raises
+        ------
+        BadInput
+            A side of the interior is not greater than zero, or the room is less than none.
+        """
+        if min(self.interior_um) <= 0:
+            raise BadInput(
+                "interior", f"must be greater than zero each way, not {[mm(v) for v in self.interior_um]} mm."
+            )
+        if min(self.room_um) < 0:
+            raise BadInput("fit", f"must be zero or more each way, not {[mm(v) for v in self.room_um]} mm.")
+        length, width = max(self.interior_um[:2]), min(self.interior_um[:2])
+        room = self.room_um
+        return length + room[0], width + room[1], self.interior_um[2] + room[2]
+
+
+def roomy(need: Need, loss_um: Size) -> Need:
+    """The need with room enough for stock as thick as its tolerance allows.
+
+    Parameters
+    ----------
+    need
+        A room of its own is kept as it is.
+    loss_um
+        By how much the inside is smaller then, length, width, height.
+
+    Returns
+    -------
+    Need
+        Its room each way is the usual one, or the loss where that is more: the insert goes in all the same.
+
+    Notes
+    -----
+    Creases and saw cuts are where they are, whatever the stock: a fold takes half of what it is thicker from the inside
+    and adds half outside; a panel between two others takes or adds the whole.
+    """
+    if need.fit_um is not None:
+        return need
+    length, width, height = (max(room, loss) for room, loss in zip(need.room_um, loss_um, strict=True))
+    return replace(need, fit_um=(length, width, height))
+
+
+def fit_for(sheets: int) -> Size:
+    """Room over an insert of so many sheets: the usual 2 mm each way, in height also what a high stack drifts.
+
+    Parameters
+    ----------
+    sheets
+        How many, 0 or more.
+
+    Returns
+    -------
+    tuple of int
+        Length, width, height in micrometres: see `DRIFT`.
+    """
+    return FIT_UM[0], FIT_UM[1], FIT_UM[2] + max(0, sheets * DRIFT_UM - PRESSED_UM)
+
+
+def heads_of(order: Order, nesting: Nesting) -> tuple[tuple[int, int], ...]:
+    """From where to where along the length the heads of the lowest layer lie.
+
+    Parameters
+    ----------
+    order, nesting
+        A planned nesting of the order.
+
+    Returns
+    -------
+    tuple of pairs
+        In the interior's frame; blocks are left out, they are not dense.
+    """
+    return tuple(
+        (one.parts[0].x0, one.parts[0].x1)
+        for one in nesting.placed
+        if one.layer <= 0 and isinstance(order.items[one.item], Tool)
+    )
+
+
+def refuse_small(need: Need, order: Order) -> None:
+    """Refuse an interior into which a piece of the order cannot go.
+
+    Raises
+    ------
+    BadInput
+        Naming the piece, the side that is too long and the room there is.
+
+    Notes
+    -----
+    Sides are compared in order of length, the least that must hold: it is no proof that the piece goes in.
+    """
+    sides = sorted(need.interior_um, reverse=True)
+    for item in order.items:
+        if isinstance(item, Tool):
+            thick = max(item.head_width_um, item.handle_thickness_um)
+            own = [item.head_length_um, item.head_height_um + item.handle_length_um, thick]
+        else:
+            own = [item.length_um, item.width_um, item.height_um]
+        for place, side in zip(("longest", "second", "shortest"), sorted(own, reverse=True), strict=True):
+            room = sides[("longest", "second", "shortest").index(place)]
+            if side > room:
+                raise BadInput(
+                    "interior", f"must take {item.id}, whose {place} side is {mm(side)} mm; it has {mm(room)} mm there."
+                )

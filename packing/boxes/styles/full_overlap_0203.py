@@ -1,0 +1,39 @@
+"""0203, the slotted case with full-overlap flaps: three layers at bottom and lid, stiff on its edge."""
+
+from packing.boxes.design import Fact, Made, NoBox
+from packing.boxes.registry import register
+from packing.boxes.slotted import needs_pad, slotted_tube, tube_need
+from packing.boxes.spec import Need, allowance_for
+from packing.measure import mm
+
+CODE, NAME = "0203", "slotted case with full-overlap flaps"
+SHORT_UM = 3_000
+SHORT = Fact(
+    "Outer flaps end 3 mm short of the far edge, so that they do not jam.", "common practice, no source", "practice"
+)
+
+
+@register(CODE, NAME, "corrugated", order=30)
+def make(need: Need) -> Made | NoBox:
+    """As 0201, but each outer flap covers the whole opening; inner flaps are cut to meet at most."""
+    row = allowance_for(need.board, need.allowances)
+    need = tube_need(need, 3, padded=True)
+    length, width, height = need.inner_um
+    outer_flap = width + row.panel_um - SHORT_UM
+    inner_flap = min(outer_flap, (length + row.panel_um) // 2)
+    gap = max(0, length - 2 * inner_flap)
+    padded = needs_pad(need, gap)
+    if outer_flap <= 0:
+        return NoBox(CODE, "material", width, SHORT_UM, f"A width of {mm(width)} mm leaves no flap to fold over.")
+    inner = (length, width, height + need.board.caliper_um * padded)
+    return slotted_tube(
+        need,
+        CODE,
+        NAME,
+        flaps_um=(outer_flap, inner_flap),
+        layers=3,
+        inner_um=inner,
+        gap_um=gap,
+        padded=padded,
+        facts=(SHORT,),
+    )

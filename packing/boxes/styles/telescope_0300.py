@@ -1,0 +1,118 @@
+"""The 0300 family: a tray and a lid that slips over it, to the ground or part of the way."""
+
+from packing.boxes.design import Closing, Fact, Flat, Fold, Made, NoBox, Plate, Size, Step
+from packing.boxes.fold import pictured
+from packing.boxes.registry import register
+from packing.boxes.slotted import GRADE_FACT, board_work
+from packing.boxes.spec import DRIFT, Need, allowance_for, roomy
+from packing.boxes.strip import too_large
+from packing.boxes.tape import TAPE_OVERLAP_UM
+from packing.boxes.tray import AXES, tray, tray_loss, tray_outer, tray_swell
+from packing.measure import BadInput, mm
+
+SLACK_UM = 2_000
+SLACK = Fact(
+    "Inside of the lid: outside of the body and 2 mm in length and width.",
+    "makers' practice, 1 to 3 mm, from memory",
+    "memory",
+)
+LEAST_LID_UM = 40_000
+
+
+def _moved(plates: tuple[Plate, ...], by: Size, name: str) -> tuple[Plate, ...]:
+    return tuple(
+        Plate(
+            f"{name} {plate.name}",
+            (plate.low[0] + by[0], plate.low[1] + by[1], plate.low[2] + by[2]),
+            (plate.high[0] + by[0], plate.high[1] + by[1], plate.high[2] + by[2]),
+        )
+        for plate in plates
+    )
+
+
+def _steps(body: Flat, lid: Flat, body_outer: Size, closing: Closing) -> tuple[Step, ...]:
+    standing = pictured(body, AXES)
+    folded = pictured(lid, AXES)
+    depth = max(plate.high[2] for plate in folded)
+    turned = tuple(
+        Plate(
+            plate.name,
+            (plate.low[0], plate.low[1], depth - plate.high[2]),
+            (plate.high[0], plate.high[1], depth - plate.low[2]),
+        )
+        for plate in folded
+    )
+    half = [(max(p.high[axis] for p in folded) - body_outer[axis]) // 2 for axis in (0, 1)]
+    top = body_outer[2] + lid.thickness_um - depth
+    lidded = _moved(turned, (-half[0], -half[1], top), "lid")
+    return (
+        Step("Cut both blanks; crease along the dashed lines with a blunt wheel.", pictured(body, AXES, frozenset())),
+        Step(
+            "Body: fold the walls up, turn the tabs of the long walls round the end walls, glue or stitch them.",
+            standing,
+            ("long wall", "end wall", "tab"),
+        ),
+        Step("Lid: the same.", folded, ("long wall", "end wall", "tab")),
+        Step(
+            "Put the insert in and slip the lid over. " + closing.text,
+            (*_moved(standing, (0, 0, 0), "body"), *lidded),
+            tuple(dict.fromkeys(plate.name for plate in lidded)),
+        ),
+    )
+
+
+def _telescope(code: str, name: str, need: Need, lid_depth_um: int | None) -> Made | NoBox:
+    board, row = need.board, allowance_for(need.board, need.allowances)
+    over, swell = board.caliper_tolerance_um, tray_swell(board)
+    inner = roomy(need, tray_loss(board)).inner_um
+    t = board.caliper_um
+    body_outer = tray_outer(inner, board)
+    depth = body_outer[2] if lid_depth_um is None else min(lid_depth_um, body_outer[2])
+    slack = [max(SLACK_UM, swell[axis] + over) for axis in (0, 1)]
+    lid_inner = (body_outer[0] + slack[0], body_outer[1] + slack[1], depth)
+    body = tray(inner, board, row, id_="X1", what="body blank")
+    lid = tray(lid_inner, board, row, id_="X2", what="lid blank")
+    sheet = board.sheet_um
+    for blank in (lid, body):
+        if sheet is not None and (blank.size_um[0] > sheet[0] or blank.size_um[1] > sheet[1]):
+            return too_large(code, blank, board, may_halve=False)
+    lid_outer = tray_outer(lid_inner, board)
+    outer = (lid_outer[0], lid_outer[1], body_outer[2] + t)
+    tape = 2 * (outer[1] + 2 * outer[2] + TAPE_OVERLAP_UM)
+    closing = Closing(
+        f"Tape one band over the lid and under the body near each end, {tape / 10**6:.2f} m in all.", "strips", tape
+    )
+    return Made(
+        style=code,
+        name=name,
+        family="corrugated",
+        fit_um=roomy(need, tray_loss(board)).room_um,
+        inner_um=inner,
+        outer_um=outer,
+        packaging="corrugated",
+        flats=(body, lid),
+        closing=closing,
+        assembly=lambda: _steps(body, lid, body_outer, closing),
+        board=board,
+        spread=board.spread,
+        folds=(Fold("body", ("X1",), AXES, open_top=True), Fold("lid", ("X2",), AXES, open_top=True)),
+        notes=(f"The lid is {mm(lid_inner[0])} × {mm(lid_inner[1])} × {mm(lid_inner[2])} mm inside.",),
+        facts=(DRIFT, SLACK, GRADE_FACT),
+        work=board_work((body, lid), 8),
+        more_um=(swell[0], swell[1], swell[2] + over),
+    )
+
+
+@register("0300", "full telescope box", "corrugated", order=40)
+def full(need: Need) -> Made | NoBox:
+    """A body and a lid that reaches to the ground: double walls all round."""
+    return _telescope("0300", "full telescope box", need, None)
+
+
+@register("0300 partial", "partial telescope box", "corrugated", order=50)
+def partial(need: Need) -> Made | NoBox:
+    """A body and a lid over a third of its height, 40 mm at least, or as deep as asked for."""
+    if need.lid_depth_um is not None and need.lid_depth_um <= 0:
+        raise BadInput("lid_depth", f"must be greater than zero, not {mm(need.lid_depth_um)} mm.")
+    depth = need.lid_depth_um or max(LEAST_LID_UM, need.inner_um[2] // 3_000 * 1_000)
+    return _telescope("0300 partial", "partial telescope box", need, depth)

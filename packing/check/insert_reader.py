@@ -1,0 +1,155 @@
+"""Reads the insert's part of a plan's content: sheets with their pockets, loose pieces, lifts."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Any
+
+from packing.check.plan_reader import Reader
+from packing.check.rectangles import Box, Rect
+
+
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """One hole in a sheet: for an item's part, or its finger notch."""
+
+    item: str
+    part: str
+    rect: Rect
+    content: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet of the insert."""
+
+    id: str
+    thickness_um: int
+    floor_um: int
+    size_um: tuple[int, int]
+    pockets: tuple[Pocket, ...]
+    content: Mapping[str, Any]
+
+    @property
+    def top_um(self) -> int:
+        """Its top above the interior's bottom."""
+        return self.floor_um + self.thickness_um
+
+    def holes(self, item: str) -> list[Rect]:
+        """What is cut for one item, notches included."""
+        return [pocket.rect for pocket in self.pockets if pocket.item == item]
+
+
+@dataclass(frozen=True, slots=True)
+class Loose:
+    """A saddle or a plug."""
+
+    what: str
+    id: str
+    item: str
+    part: str
+    box: Box
+    weight_g: Decimal
+    content: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Lift:
+    """How an item is lifted out: a notch (its rectangle) or a tape (its length)."""
+
+    item: str
+    kind: str
+    rect: Rect | None
+    content: Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class CutInsert:
+    """The insert as the plan has it; sheets from the bottom up."""
+
+    density_kg_m3: Decimal
+    weight_g: Decimal
+    sheets: tuple[Sheet, ...]
+    loose: tuple[Loose, ...]
+    lifts: tuple[Lift, ...]
+    content: Mapping[str, Any]
+
+
+def read_insert(reader: Reader, content: Mapping[str, Any]) -> CutInsert | None:
+    """The insert, or None where any of it cannot be read."""
+    before = len(reader.problems)
+    held = reader.mapping(content.get("insert"), "insert")
+    if held is None:
+        return None
+    density, weight = reader.number(held, "density_kg_m3", "insert"), reader.number(held, "weight_g", "insert", least=0)
+    if density is not None and density <= 0:
+        reader.wrong("insert", f"“density_kg_m3” must be greater than zero, not {density}.")
+    reader.text(held, "material", "insert")
+    sheets = [_sheet(reader, raw, index) for index, raw in enumerate(reader.objects(held, "sheets", "insert"))]
+    loose = [
+        _loose(reader, raw, what, f"{what}s[{index}]")
+        for what in ("saddle", "plug")
+        for index, raw in enumerate(reader.objects(held, f"{what}s", "insert", needed=False))
+    ]
+    raw_lifts = reader.objects(held, "lifts", "insert", needed=False)
+    lifts = [_lift(reader, raw, f"lifts[{index}]") for index, raw in enumerate(raw_lifts)]
+    if len(reader.problems) > before or density is None or weight is None:
+        return None
+    ordered = sorted((sheet for sheet in sheets if sheet is not None), key=lambda sheet: (sheet.floor_um, sheet.top_um))
+    return CutInsert(
+        density,
+        weight,
+        tuple(ordered),
+        tuple(piece for piece in loose if piece is not None),
+        tuple(lift for lift in lifts if lift is not None),
+        held,
+    )
+
+
+def _sheet(reader: Reader, raw: Any, index: int) -> Sheet | None:
+    held = reader.mapping(raw, f"sheets[{index}]")
+    name = None if held is None else reader.text(held, "id", f"sheets[{index}]")
+    if held is None or name is None:
+        return None
+    thickness, floor = reader.length(held, "thickness_mm", name), reader.length(held, "floor_mm", name)
+    size = reader.lengths(held, "size_mm", name, 2)
+    pockets = [_pocket(reader, one, name) for one in reader.objects(held, "pockets", name)]
+    if thickness is not None and thickness <= 0:
+        reader.wrong(name, f"“thickness_mm” must be greater than zero, not {held['thickness_mm']}.")
+    if thickness is None or floor is None or size is None:
+        return None
+    known = tuple(pocket for pocket in pockets if pocket is not None)
+    return Sheet(name, thickness, floor, (size[0], size[1]), known, held)
+
+
+def _pocket(reader: Reader, raw: Any, sheet: str) -> Pocket | None:
+    held = reader.mapping(raw, sheet)
+    if held is None:
+        return None
+    item, part, rect = reader.text(held, "item", sheet), reader.text(held, "part", sheet), reader.rect(held, sheet)
+    return None if item is None or part is None or rect is None else Pocket(item, part, rect, held)
+
+
+def _loose(reader: Reader, raw: Any, what: str, where: str) -> Loose | None:
+    held = reader.mapping(raw, where)
+    name = None if held is None else reader.text(held, "id", where)
+    if held is None or name is None:
+        return None
+    item, part, box = reader.text(held, "item", name), reader.text(held, "part", name), reader.box(held, name)
+    weight = reader.number(held, "weight_g", name, least=0)
+    if item is None or part is None or box is None or weight is None:
+        return None
+    return Loose(what, name, item, part, box, weight, held)
+
+
+def _lift(reader: Reader, raw: Any, where: str) -> Lift | None:
+    held = reader.mapping(raw, where)
+    if held is None:
+        return None
+    item, kind = reader.text(held, "item", where), reader.text(held, "kind", where)
+    if item is None or kind is None:
+        return None
+    if kind not in ("notch", "tape"):
+        reader.wrong(where, f"“kind” must be notch or tape, not {kind!r}.")
+        return None
+    return Lift(item, kind, reader.rect(held, where) if kind == "notch" else None, held)

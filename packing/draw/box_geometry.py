@@ -1,0 +1,214 @@
+"""The box around the insert as pictures cut and show it: its walls, and a case outside them."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from packing.draw.parse import Content, Triple, interior
+from packing.draw.shapes import Rect
+
+SLOTTED = {"0201": 2, "carton": 2, "0203": 3}
+"""Styles whose bottom and lid are flaps, with how many layers of them."""
+CASE = "Outer case"
+"""How the steps of an outer case begin."""
+
+_EPS = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class Wall:
+    """A wall, bottom or lid in place, in the insert's frame, mm."""
+
+    low: Triple
+    high: Triple
+
+    def cut(self, axis: int, at: float) -> Rect | None:
+        """Where the plane at `at` along an axis cuts it, the other two axes across and up; None where it does not."""
+        if not self.low[axis] <= at < self.high[axis]:
+            return None
+        across, up = (other for other in range(3) if other != axis)
+        return Rect(self.low[across], self.low[up], self.high[across], self.high[up])
+
+
+@dataclass(frozen=True, slots=True)
+class Shell:
+    """The box around the insert, in the insert's frame, mm.
+
+    Parameters
+    ----------
+    low, high
+        Its inside.
+    board, ends
+        How thick it is at its long sides and at its ends.
+    under, over
+        How thick bottom and lid are, all layers together.
+    flap_gap
+        Between the inner flaps of a slotted case.
+    layers
+        Layers of flaps of a slotted case, the inner flaps one of them: 2 where the outer ones meet, 3 where each covers
+        the whole; 0 for any other box.
+    wood
+        Whether it is of wood.
+    walls
+        Each piece in place where it is no slotted case, those that reach into others after them.
+    case
+        A slotted case outside it; its low and high are the inside of that case.
+    """
+
+    low: Triple
+    high: Triple
+    board: float
+    ends: float
+    under: float
+    over: float
+    flap_gap: float
+    layers: int
+    wood: bool
+    walls: tuple[Wall, ...] = ()
+    case: "Shell | None" = None
+
+    @property
+    def slotted(self) -> bool:
+        """Whether bottom and lid are flaps."""
+        return self.layers > 0
+
+    @property
+    def outside(self) -> tuple[Triple, Triple]:
+        """Corners of the outside, the case's where there is one."""
+        if self.case is not None:
+            return self.case.outside
+        (x0, y0, z0), (x1, y1, z1) = self.low, self.high
+        return (x0 - self.ends, y0 - self.board, z0 - self.under), (x1 + self.ends, y1 + self.board, z1 + self.over)
+
+
+def _slabs(box: Shell) -> tuple[Wall, ...]:
+    """Bottom, lid and four walls of a box whose pieces are not told."""
+    (ax, ay, az), (bx, by, bz) = box.outside
+    (x0, y0, z0), (x1, y1, z1) = box.low, box.high
+    return (
+        Wall((ax, ay, az), (bx, by, z0)),
+        Wall((ax, ay, z1), (bx, by, bz)),
+        Wall((ax, ay, z0), (x0, by, z1)),
+        Wall((x1, ay, z0), (bx, by, z1)),
+        Wall((x0, ay, z0), (x1, y0, z1)),
+        Wall((x0, y1, z0), (x1, by, z1)),
+    )
+
+
+def shell(content: Content) -> Shell:
+    """The box, the insert centred in it lengthwise and across, lying on its bottom."""
+    inside, box = interior(content), content["box"]
+    inner, outer = box["inner_mm"], box["outer_mm"]
+    room = [(inner[axis] - inside[axis]) / 2 for axis in (0, 1)]
+    low, high = (-room[0], -room[1], 0.0), (inside[0] + room[0], inside[1] + room[1], float(inner[2]))
+    ends, sides, ceiling = ((outer[axis] - inner[axis]) / (1 if axis == 2 else 2) for axis in range(3))
+    wood = box.get("family") == "wood"
+    layers = SLOTTED.get(box.get("style", "0201"), 0)
+    if layers:
+        board = float((box.get("board") or {}).get("caliper_mm", sides))
+        gap = float((box.get("blank") or box).get("flap_gap_mm", 0.0))
+        return _slotted(low, high, board, gap, layers)
+    walls = _walls(box, low)
+    if not walls:
+        bare = Shell(low, high, sides, ends, ceiling / 2, ceiling / 2, 0.0, layers=0, wood=wood)
+        return replace(bare, walls=_slabs(bare))
+    (x0, y0, z0), (_x1, _y1, z1) = least, most = _bounds(walls)
+    case = _case(box, least, most) if box.get("board") and wood else None
+    return Shell(
+        low, high, low[1] - y0, low[0] - x0, -z0, z1 - high[2], 0.0, layers=0, wood=wood, walls=walls, case=case
+    )
+
+
+def _bounds(walls: Sequence[Wall]) -> tuple[Triple, Triple]:
+    x0, y0, z0 = (min(wall.low[axis] for wall in walls) for axis in range(3))
+    x1, y1, z1 = (max(wall.high[axis] for wall in walls) for axis in range(3))
+    return (x0, y0, z0), (x1, y1, z1)
+
+
+def _walls(box: Mapping[str, Any], low: Triple) -> tuple[Wall, ...]:
+    """The pieces that stand after the last step, without the case's, moved so that the inside begins at `low`.
+
+    Notes
+    -----
+    Steps are in frames of their own: lengthwise and across the inside is in the middle of all that stands, and its
+    bottom is the highest face under it.
+    """
+    steps = [step for step in box.get("steps", []) if step.get("plates") and not step["text"].startswith(CASE)]
+    if not steps:
+        return ()
+    rims = {flat["what"]: rim for flat in box.get("flats", []) if (rim := _rim(flat)) is not None}
+    plates = [
+        (plate["name"], Wall(_triple(plate["min_mm"]), _triple(plate["max_mm"]))) for plate in steps[-1]["plates"]
+    ]
+    least, most = _bounds([wall for _, wall in plates])
+    corner = [(least[axis] + most[axis] - box["inner_mm"][axis]) / 2 for axis in (0, 1)]
+    inside = Rect(corner[0], corner[1], corner[0] + box["inner_mm"][0], corner[1] + box["inner_mm"][1])
+    middle = (least[2] + most[2]) / 2
+    floors = [
+        wall.high[2]
+        for _, wall in plates
+        if wall.high[2] <= middle and inside.overlaps(Rect(wall.low[0], wall.low[1], wall.high[0], wall.high[1]))
+    ]
+    by = (low[0] - corner[0], low[1] - corner[1], low[2] - max(floors, default=least[2]))
+    cut = [part for name, wall in plates for part in (_stepped(wall, rims[name]) if name in rims else [wall])]
+    return tuple(Wall(_moved(wall.low, by), _moved(wall.high, by)) for wall in cut)
+
+
+def _moved(point: Triple, by: Triple) -> Triple:
+    return point[0] + by[0], point[1] + by[1], point[2] + by[2]
+
+
+def _triple(values: Sequence[float]) -> Triple:
+    x, y, z = values
+    return float(x), float(y), float(z)
+
+
+Rim = tuple[Rect, float]
+
+
+def _rim(flat: Mapping[str, Any]) -> Rim | None:
+    """What steps along the edges of a piece leave of its upper face, on the piece, and how deep they go."""
+    steps = [groove for groove in flat["grooves"] if groove["name"] == "step"]
+    if not steps:
+        return None
+    length, width = flat["size_mm"]
+    left, bottom, right, top = 0.0, 0.0, float(length), float(width)
+    for step in steps:
+        (x0, y0), (x1, y1) = step["min_mm"], step["max_mm"]
+        if x1 - x0 >= length - _EPS:
+            bottom, top = (y1, top) if y0 <= _EPS else (bottom, y0)
+        else:
+            left, right = (x1, right) if x0 <= _EPS else (left, x0)
+    return Rect(left, bottom, right, top), float(steps[0]["depth_mm"])
+
+
+def _stepped(wall: Wall, rim: Rim) -> list[Wall]:
+    """A lying piece with steps along its edges: the tongue all over, what is left above it."""
+    (x0, y0, z0), (x1, y1, z1) = wall.low, wall.high
+    left, depth = rim
+    at = z1 - depth
+    above = Wall((x0 + left.x0, y0 + left.y0, at), (x0 + left.x1, y0 + left.y1, z1))
+    return [Wall((x0, y0, z0), (x1, y1, at)), above]
+
+
+def _case(box: Mapping[str, Any], least: Triple, most: Triple) -> Shell:
+    """The slotted case outside a box with these corners, which stands on its bottom in its middle."""
+    board = float(box["board"]["caliper_mm"])
+    length, width, height = (float(side) for side in box["outer_mm"])
+    room = (length - 2 * board, width - 2 * board, height - 4 * board)
+    x0, y0 = ((least[axis] + most[axis] - room[axis]) / 2 for axis in (0, 1))
+    flaps = [
+        panel["max_mm"][1] - panel["min_mm"][1]
+        for flat in box.get("flats", [])
+        for panel in flat["panels"]
+        if panel["name"] == "inner flap"
+    ]
+    gap = max(0.0, room[0] - 2 * flaps[0]) if flaps else 0.0
+    high = (x0 + room[0], y0 + room[1], least[2] + room[2])
+    return _slotted((x0, y0, least[2]), high, board, gap, 2)
+
+
+def _slotted(low: Triple, high: Triple, board: float, gap: float, layers: int) -> Shell:
+    """A slotted case with this inside."""
+    flaps = layers * board
+    return Shell(low, high, board, board, flaps, flaps, gap, layers=layers, wood=False)

@@ -1,0 +1,69 @@
+"""Cut files as DXF, for saws, lasers and cutting tables; apart from the rest since its library is slow to load."""
+
+import io
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from typing import Any
+
+import ezdxf
+from ezdxf import units
+from ezdxf.enums import TextEntityAlignment
+
+from packing.draw.cut_file import CREASE, CUT, LAYERS, LETTERING, MARK, CutSheet, cut_sheets, svg_of
+
+_COLOURS = {CUT: 1, CREASE: 5, MARK: 3, LETTERING: 7}
+
+
+@contextmanager
+def _same_bytes() -> Iterator[None]:
+    """Dates and ids in the file's head are fixed, so that the same plan gives the same bytes."""
+    before = ezdxf.options.write_fixed_meta_data_for_testing
+    ezdxf.options.write_fixed_meta_data_for_testing = True
+    try:
+        yield
+    finally:
+        ezdxf.options.write_fixed_meta_data_for_testing = before
+
+
+def cut_files(content: Mapping[str, Any]) -> dict[str, str]:
+    """The cutting files of a plan: file name to text, an SVG and a DXF of each `CutSheet`.
+
+    Raises BadInput as `packing.draw.cut_file.cut_sheets` does.
+    """
+    made: dict[str, str] = {}
+    for sheet in cut_sheets(content):
+        made[f"{sheet.file_name}.svg"] = svg_of(sheet)
+        made[f"{sheet.file_name}.dxf"] = dxf_of(sheet)
+    return made
+
+
+def dxf_of(sheet: CutSheet) -> str:
+    """One piece as DXF at full size, in millimetres, its layers named as in `packing.draw.cut_file.LAYERS`.
+
+    Parameters
+    ----------
+    sheet
+        From `packing.draw.cut_file.cut_sheets`.
+
+    Returns
+    -------
+    str
+        A whole DXF file (R2010), ASCII tags.
+    """
+    with _same_bytes():
+        document = ezdxf.new("R2010", setup=["linetypes"])
+        document.units = units.MM
+        for layer in LAYERS:
+            document.layers.add(layer, color=_COLOURS[layer], linetype="DASHED" if layer == CREASE else "CONTINUOUS")
+        space = document.modelspace()
+        for stroke in sheet.strokes:
+            if stroke.closed:
+                space.add_lwpolyline(stroke.points, close=True, dxfattribs={"layer": stroke.layer})
+            else:
+                space.add_line(stroke.points[0], stroke.points[1], dxfattribs={"layer": stroke.layer})
+        for one in sheet.letters:
+            text = space.add_text(one.text, height=one.height, rotation=one.turn, dxfattribs={"layer": LETTERING})
+            text.set_placement(one.at, align=TextEntityAlignment.MIDDLE_CENTER)
+        stream = io.StringIO()
+        document.write(stream)
+    return stream.getvalue()

@@ -1,0 +1,209 @@
+"""The plan view: one layer from above, with where every pocket lies."""
+
+from collections.abc import Sequence
+
+from packing.draw import dimension
+from packing.draw.box_geometry import Shell, shell
+from packing.draw.callouts import place_rings, ring_spots
+from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Canvas, Drawing, text_box
+from packing.draw.hatch import BOARD, FOAM, NOTCH, OTHER, STEEL, TAPE, WOOD, cut_through, fill, key
+from packing.draw.parse import (
+    Content,
+    Solid,
+    by_letter,
+    interior,
+    layer_pockets,
+    listing,
+    loose,
+    require_planned,
+    solids,
+)
+from packing.draw.pocket_dimensions import mark_pockets, overall
+from packing.draw.scale import Paper, View, fitted, length_text
+from packing.draw.shapes import Rect, covered, edges, outside, union_outline
+from packing.measure import BadInput
+
+HIDDEN = "1.6 .8"
+
+
+def plan_view(
+    content: Content,
+    layer: int | None = 0,
+    *,
+    unit: str = "mm",
+    paper: Paper = (180.0, 130.0),
+    scale: float | None = None,
+    ground: str | None = None,
+    caption: bool = True,
+) -> Drawing:
+    """One layer of a plan seen from above, cut open: pieces, pockets, dimensions.
+
+    Parameters
+    ----------
+    content
+        A plan's content, planned.
+    layer
+        Index of the layer, 0 lowest; whatever it is, a plan without layers is shown whole.
+    unit
+        "mm" or "in", for the figures.
+    paper
+        Room for the drawing in mm; the scale is the largest standard one at which it fits.
+    scale
+        5 for 1 : 5 whatever the room.
+    ground
+        Colour under the drawing; None for none.
+    caption
+        Whether to write view, scale and unit underneath.
+
+    Returns
+    -------
+    Drawing
+        At `scale`. Running dimensions start at the lower left corner of the insert, on the nearer side for each pocket.
+
+    Raises
+    ------
+    BadInput
+        Where the content is no plan or has no such layer.
+    """
+    require_planned(content)
+    floors = len(content["layers"])
+    shown = layer if floors else None
+    if floors and (shown is None or not 0 <= shown < floors):
+        raise BadInput("layer", f"must be 0 to {floors - 1}, not {layer!r}.")
+    length, width, _ = interior(content)
+    name = f"{layer_name(shown, floors)}, seen from above" if shown is not None and floors > 1 else "Seen from above"
+    words = name if caption else ""
+    canvas, chosen = fitted(
+        lambda view: _draw(content, shown, view, words), (length, width), paper, unit=unit, scale=scale
+    )
+    description = f"Inside {length_text(length, unit)} by {length_text(width, unit)} {unit}. " + listing(content, shown)
+    return canvas.finish(f"Order {content['order']}: {name.lower()}", description, chosen, ground)
+
+
+def layer_name(layer: int, floors: int) -> str:
+    """A layer in words: bottom, top, or its place from the bottom."""
+    if floors == 1:
+        return "Layer"
+    return {0: "Bottom layer", floors - 1: "Top layer"}.get(layer, f"Layer {layer + 1} from the bottom")
+
+
+def _draw(content: Content, layer: int | None, view: View, caption: str) -> Canvas:
+    canvas = Canvas()
+    length, width, _ = interior(content)
+    parts = sorted(solids(content, layer), key=lambda part: (-part.high[2], part.letter))
+    pockets = layer_pockets(content, layer)
+    floor = view.rect(Rect(0, 0, length, width))
+    box = shell(content)
+    outer = _walls(canvas, box, _cut_at(content, layer), view)
+    canvas.polygon(floor.corners, WIDE)
+    groups = list(by_letter([pocket for pocket in pockets if pocket.part != "notch"]).values())
+    groups = groups or [[part.footprint] for part in parts]
+    holes = [view.rect(rect) for group in groups for rect in group]
+    mark_pockets(canvas, groups, view, floor=floor, outer=outer, holes=holes)
+    overall(canvas, floor, outer, (length, width), view)
+    for rects in by_letter(pockets).values():
+        canvas.lines(union_outline([view.rect(rect) for rect in rects]), THIN)
+    place_rings(canvas, ring_spots(parts, lambda solid: view.rect(solid.footprint)), floor)
+    _saddles(canvas, loose(content, "saddle", layer), view)
+    _tapes(canvas, content, parts, layer, view)
+    _pieces(canvas, parts, view)
+    if layer is not None:
+        open_ = [view.rect(pocket.rect) for pocket in pockets]
+        fill(canvas, FOAM, floor, open_ + [label.grown(0.3) for label in canvas.labels])
+    dimension.datum(canvas, floor.x0, floor.y1)
+    if caption:
+        y = dimension.strip(canvas, caption, view, x0=outer.x0, x1=outer.x1)
+        used = {part.material for part in parts} | {WOOD if box.wood else BOARD}
+        used |= {BOARD} if box.case else set()
+        used |= {FOAM} if layer is not None else set()
+        used |= {NOTCH for pocket in pockets if pocket.part == "notch"}
+        used |= {TAPE for lift in content["insert"]["lifts"] if (lift["kind"], lift["layer"]) == ("tape", layer)}
+        kinds = [kind for kind in (STEEL, WOOD, OTHER, FOAM, BOARD, NOTCH, TAPE) if kind in used]
+        key(canvas, kinds, (outer.x0, y), width=canvas.extent.x1 - outer.x0)
+    return canvas
+
+
+def _cut_at(content: Content, layer: int | None) -> float:
+    """The height at which the box is cut: the middle of the layer, or of the interior where there are none."""
+    if layer is None:
+        return interior(content)[2] / 2
+    held = content["layers"][layer]
+    return float(held["floor_mm"]) + float(held["height_mm"]) / 2
+
+
+def _walls(canvas: Canvas, box: Shell, at: float, view: View) -> Rect:
+    """The box's walls cut through at a height; returns its outside on paper."""
+    for one in (box.case, box):
+        if one is None:
+            continue
+        rects = _four(one) if one.slotted else [found for wall in one.walls if (found := wall.cut(2, at)) is not None]
+        cut_through(canvas, [view.rect(rect) for rect in rects], wood=one.wood)
+    (x0, y0, _z0), (x1, y1, _z1) = box.outside
+    return view.rect(Rect(x0, y0, x1, y1))
+
+
+def _four(box: Shell) -> list[Rect]:
+    """The four walls of a slotted case, the long ones from end to end."""
+    (x0, y0, _z0), (x1, y1, _z1), t = box.low, box.high, box.board
+    return [
+        Rect(x0 - t, y1, x1 + t, y1 + t),
+        Rect(x0 - t, y0 - t, x1 + t, y0),
+        Rect(x0 - t, y0, x0, y1),
+        Rect(x1, y0, x1 + t, y1),
+    ]
+
+
+def _saddles(canvas: Canvas, saddles: Sequence[Solid], view: View) -> None:
+    """Hidden lines of the loose foam under handles; its id where there is room."""
+    for saddle in saddles:
+        rect = view.rect(saddle.footprint)
+        if min(rect.width, rect.height) < 4.5:
+            continue
+        canvas.lines(edges(rect.grown(-0.9)), THIN, dash=HIDDEN)
+        turn = 0 if rect.width >= rect.height else -90
+        for share in (0.5, 0.7, 0.3, 0.85, 0.15):
+            x = rect.x0 + rect.width * (0.5 if turn else share)
+            y = rect.y0 + rect.height * (share if turn else 0.5)
+            box = text_box(x, y, saddle.name, turn=turn)
+            if rect.grown(-0.2).holds(box) and canvas.free(box):
+                canvas.text(x, y, saddle.name, turn=turn)
+                break
+
+
+def _tapes(canvas: Canvas, content: Content, parts: Sequence[Solid], layer: int | None, view: View) -> None:
+    """A lift tape under its head: a tail at either end of the way it runs; the shorter one where nothing is said."""
+    lifts = [lift for lift in content["insert"]["lifts"] if lift["kind"] == "tape" and lift["layer"] == layer]
+    taped = {str(lift["letter"]): lift.get("along") for lift in lifts}
+    half, tail = 10.0 / view.scale, 3.0
+    for part in parts:
+        if part.letter not in taped or part.name == "handle":
+            continue
+        rect = view.rect(part.footprint)
+        along = taped[part.letter] or ("x" if rect.width <= rect.height else "y")
+        if along == "x":
+            at = rect.y0 + rect.height * 0.22
+            ends = [(rect.x0 - tail, rect.x0), (rect.x1, rect.x1 + tail)]
+            tails = [Rect(low, at - half, high, at + half) for low, high in ends]
+        else:
+            at = rect.x0 + rect.width * 0.22
+            ends = [(rect.y0 - tail, rect.y0), (rect.y1, rect.y1 + tail)]
+            tails = [Rect(at - half, low, at + half, high) for low, high in ends]
+        for one in tails:
+            canvas.polygon(one.corners, THIN, colour=BLUE)
+
+
+def _pieces(canvas: Canvas, parts: Sequence[Solid], view: View) -> None:
+    """Pieces with heavy outlines, hatched; what lies under another is dashed."""
+    rings = [label.grown(0.3) for label in canvas.labels]
+    for part in parts:
+        rect = view.rect(part.footprint)
+        over = [
+            view.rect(other.footprint)
+            for other in parts
+            if other.low[2] >= part.high[2] - 1e-6 and other.footprint.overlaps(part.footprint)
+        ]
+        seen = [line for edge in edges(rect) for line in outside(edge, over)]
+        hidden = [line for edge in edges(rect) for line in covered(edge, over)]
+        fill(canvas, part.material, rect, over + rings)
+        canvas.lines(hidden, FINE, dash=HIDDEN)
+        canvas.lines(seen, WIDE if part.material != WOOD or part.name == "head" else 0.4)

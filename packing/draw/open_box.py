@@ -1,0 +1,290 @@
+"""The isometric picture: the open box, the foam cut low so that the pieces show, upper layers lifted."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from packing.draw.box_geometry import Shell, shell
+from packing.draw.canvas import FINE, RING, THIN, WHITE, WIDE, Canvas, Drawing, ring_width
+from packing.draw.hatch import FOAM, broken, hatched
+from packing.draw.isometric_projection import Brick, Eye, bounds, draw_brick, farthest_first, holds
+from packing.draw.parse import (
+    Content,
+    Sheet,
+    Solid,
+    Triple,
+    interior,
+    letters,
+    listing,
+    require_planned,
+    sheets,
+    solids,
+)
+from packing.draw.scale import Paper
+from packing.draw.shapes import Point, Rect, union_outline
+
+_LIFTED = "1.6 1.2"
+_LEANS = (0.0, 0.35, 0.7, 1.0)
+_GAP = 12.0
+
+
+@dataclass(frozen=True, slots=True)
+class Tray:
+    """One layer as shown: foam up to where it is cut, pockets there, pieces, all moved by `lift` (y, z), mm."""
+
+    foam: Brick
+    seams: tuple[float, ...]
+    pockets: tuple[tuple[Rect, ...], ...]
+    pieces: tuple[Brick, ...]
+    lift: tuple[float, float]
+
+    @property
+    def top(self) -> float:
+        """The highest of foam and pieces."""
+        return max([self.foam.high[2], *(piece.high[2] for piece in self.pieces)])
+
+
+def isometric(
+    content: Content,
+    *,
+    paper: Paper = (180.0, 150.0),
+    ground: str | None = None,
+    caption: bool = True,
+) -> Drawing:
+    """The open box from above the front: the lowest layer in place behind ghosted walls, the others lifted.
+
+    Parameters
+    ----------
+    content
+        A plan's content, planned.
+    paper
+        Room for the picture in mm; it fills its width or its height.
+    ground, caption
+        See `plan_view`.
+
+    Returns
+    -------
+    Drawing
+        Not to scale. Each layer's foam is cut low, so that handles and heads stand out of their pockets.
+
+    Raises
+    ------
+    BadInput
+        Where the content is no plan.
+    """
+    require_planned(content)
+    box = shell(content)
+    room = (paper[0] - 4.0, paper[1] - (18.0 if caption else 6.0))
+    trays, scale = tilted_trays(content, 0.0), 0.0
+    for lean in _LEANS:
+        leaning = tilted_trays(content, lean)
+        needed = _needed(leaning, box, room)
+        if not scale or needed < 0.9 * scale:
+            trays, scale = leaning, needed
+    canvas = Canvas()
+    _draw(canvas, trays, box, Eye(scale))
+    if caption:
+        words = "Lid and top pad off, foam cut low to show the pieces"
+        if len(trays) > 1:
+            words += "; upper layers lifted"
+        canvas.text(canvas.extent.x0, canvas.extent.y1 + 5.0, words, anchor="start")
+    title = f"Order {content['order']}: the open box"
+    return canvas.finish(title, f"{len(letters(content))} items. " + listing(content), None, ground)
+
+
+def _needed(trays: Sequence[Tray], box: Shell, room: Paper) -> float:
+    """The scale at which layers and box fill the room."""
+    whole = bounds(
+        [_hull(box.case or box), *(brick for tray in trays for brick in (tray.foam, *tray.pieces))], Eye(1.0)
+    )
+    return max(whole.width / room[0], whole.height / room[1], 0.2)
+
+
+def _rim_height(box: Shell) -> float:
+    """How high the walls stand, the case's where there is one."""
+    return (box.case or box).high[2]
+
+
+def _hull(box: Shell) -> Brick:
+    t, e = box.board, box.ends
+    low = (box.low[0] - e, box.low[1] - t, box.low[2] - box.under)
+    return Brick("", "box", "", low, (box.high[0] + e, box.high[1] + t, box.high[2]))
+
+
+def tilted_trays(content: Content, lean: float) -> list[Tray]:
+    """The layers from the bottom up, each lifted clear of the one below.
+
+    Where they are moved back by a part of the width (`lean`, 0 to 1), they need be lifted only by the rest of it.
+    """
+    length, width, _ = interior(content)
+    stack, trays = sheets(content), list[Tray]()
+    floors = [(float(layer["floor_mm"]), float(layer["height_mm"])) for layer in content["layers"]]
+    below = 0.0
+    for index, (floor, height) in enumerate(floors):
+        parts = solids(content, index)
+        lowest_top = min((part.high[2] for part in parts), default=floor + height)
+        cut = floor + min(0.45 * height, 0.6 * (lowest_top - floor))
+        lift = (0.0, 0.0)
+        if trays:
+            top = trays[-1].top
+            if lean and index == 1:
+                top = max(top, _rim_height(shell(content))) + 2 * _GAP
+            back = trays[-1].lift[0] + lean * (width + _GAP)
+            lift = back, top + (1.0 - lean) * width + _GAP - below
+        trays.append(_tray(parts, stack, size=(length, width), span=(below, cut), layer=index, lift=lift))
+        below = floor + height
+    if not floors:
+        base = max((sheet.top for sheet in stack if sheet.role == "base"), default=0.0)
+        trays.append(_tray(solids(content), stack, size=(length, width), span=(0.0, base), layer=None, lift=(0.0, 0.0)))
+    return trays
+
+
+def _tray(
+    parts: Sequence[Solid],
+    stack: Sequence[Sheet],
+    *,
+    size: tuple[float, float],
+    span: tuple[float, float],
+    layer: int | None,
+    lift: tuple[float, float],
+) -> Tray:
+    (bottom, cut), (back, up) = span, lift
+
+    def moved(point: Triple, least: float = -1e9) -> Triple:
+        return point[0], point[1] + back, max(point[2], least) + up
+
+    here = next(
+        (sheet for sheet in stack if sheet.layer == layer and layer is not None and sheet.floor <= cut < sheet.top),
+        None,
+    )
+    groups: dict[str, list[Rect]] = {}
+    for pocket in here.pockets if here else ():
+        if pocket.part != "notch":
+            groups.setdefault(pocket.letter, []).append(pocket.rect.moved(0.0, back))
+    return Tray(
+        Brick("", "foam", FOAM, moved((0.0, 0.0, bottom)), moved((size[0], size[1], cut))),
+        tuple(sheet.top + up for sheet in stack if bottom < sheet.top < cut - 1e-6),
+        tuple(tuple(rects) for rects in groups.values()),
+        tuple(Brick(part.letter, part.name, part.material, moved(part.low, cut), moved(part.high)) for part in parts),
+        lift,
+    )
+
+
+def _draw(canvas: Canvas, trays: Sequence[Tray], box: Shell, eye: Eye) -> None:
+    boxes = [one for one in (box.case, box) if one is not None]
+    for one in boxes:
+        _back_walls(canvas, one, eye)
+    shown: list[Brick] = []
+    for index, tray in enumerate(trays):
+        if index:
+            _lift_lines(canvas, trays[index - 1], tray, eye)
+        shown += [tray.foam, *_draw_tray(canvas, tray, eye)]
+        if index == 0:
+            for one in reversed(boxes):
+                _ghost_walls(canvas, one, eye)
+    _rings(canvas, shown, eye)
+
+
+def _draw_tray(canvas: Canvas, tray: Tray, eye: Eye) -> list[Brick]:
+    """Draw foam, pockets, pieces; returns the pieces in drawing order."""
+    foam, z = tray.foam, tray.foam.high[2]
+    if foam.high[2] > foam.low[2] + 1e-6:
+        holes = [[eye.at(x, y, z) for x, y in rect.corners] for group in tray.pockets for rect in group]
+        draw_brick(canvas, foam, eye, width=WIDE, gaps=holes)
+    for seam in tray.seams:
+        corner = eye.at(foam.high[0], foam.low[1], seam)
+        canvas.lines(
+            [(eye.at(foam.low[0], foam.low[1], seam), corner), (corner, eye.at(foam.high[0], foam.high[1], seam))], THIN
+        )
+    for group in tray.pockets:
+        lines = union_outline(group)
+        canvas.lines([(eye.at(*start, z), eye.at(*end, z)) for start, end in lines], THIN)
+    order = farthest_first(tray.pieces, eye)
+    for piece in order:
+        draw_brick(canvas, piece, eye, width=0.4)
+    return order
+
+
+def _back_walls(canvas: Canvas, box: Shell, eye: Eye) -> None:
+    """The two far walls seen from inside, flutes upright, with the board's thickness on their upper edges."""
+    (x0, y0, z), (x1, y1, h), t, e = box.low, box.high, box.board, box.ends
+    far = [eye.at(x0, y1, z), eye.at(x1, y1, z), eye.at(x1, y1, h), eye.at(x0, y1, h)]
+    left = [eye.at(x0, y0, z), eye.at(x0, y1, z), eye.at(x0, y1, h), eye.at(x0, y0, h)]
+    for face, pitch in ((far, 1.9), (left, 1.3)):
+        canvas.polygon(face, 0, fill=WHITE)
+        lines = hatched(face, 30 if face is far else -30, 1.6) if box.wood else hatched(face, 90, pitch)
+        canvas.lines(broken(lines, 9.0, 1.2) if box.wood else lines, FINE)
+        canvas.polygon(face, THIN)
+    rim = [(x0 - e, y0 - t), (x0 - e, y1 + t), (x1 + e, y1 + t), (x1 + e, y1), (x0, y1), (x0, y0 - t)]
+    canvas.polygon([eye.at(x, y, h) for x, y in rim], THIN, fill=WHITE)
+
+
+def _ghost_walls(canvas: Canvas, box: Shell, eye: Eye) -> None:
+    """The two near walls as if of glass, and the bottom edge of the box."""
+    hull = _hull(box)
+    (x0, y0, z0), (x1, y1, z1) = hull.low, hull.high
+    rim = [(x0, y0), (x1, y0), (x1, y1)]
+    foot = [eye.at(x, y, z0) for x, y in rim]
+    top = [eye.at(x, y, z1) for x, y in rim]
+    inner = [
+        eye.at(box.low[0], box.low[1], z1),
+        eye.at(box.high[0], box.low[1], z1),
+        eye.at(box.high[0], box.high[1], z1),
+    ]
+    canvas.lines(zip(foot, top, strict=True), THIN)
+    canvas.lines([*pairwise(foot), *pairwise(top)], THIN)
+    canvas.lines(pairwise(inner), FINE)
+
+
+def _lift_lines(canvas: Canvas, below: Tray, above: Tray, eye: Eye) -> None:
+    """Broken lines from the corners of a lifted layer down to the one it came from."""
+    (x0, y0, z0), (x1, y1, _) = above.foam.low, above.foam.high
+    z1, back = below.foam.high[2], above.lift[0] - below.lift[0]
+    corners = ((x0, y0), (x1, y0), (x1, y1))
+    canvas.lines([(eye.at(x, y, z0), eye.at(x, y - back, z1)) for x, y in corners], FINE, dash=_LIFTED)
+
+
+def _rings(canvas: Canvas, shown: Sequence[Brick], eye: Eye) -> None:
+    """Each letter on the upper face of its head, where nothing nearer hides it; else above it with a leader."""
+    done: set[str] = set()
+    for part in ("head", "block", "handle"):
+        for index, brick in enumerate(shown):
+            if brick.name == part and brick.letter not in done:
+                done.add(brick.letter)
+                others = [piece for piece in shown if piece.letter == brick.letter]
+                _ring(canvas, brick, others, shown[index + 1 :], eye)
+
+
+def _ring(canvas: Canvas, brick: Brick, own: Sequence[Brick], later: Sequence[Brick], eye: Eye) -> None:
+    covers = [other.silhouette(eye) for other in later if other.letter != brick.letter]
+    half = ring_width(brick.letter) / 2
+    for home in (brick, *own):
+        (x0, y0, _), (x1, y1, z) = home.low, home.high
+        for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8):
+            fx, fy = (share, 0.5) if x1 - x0 >= y1 - y0 else (0.5, share)
+            x, y = eye.at(x0 + fx * (x1 - x0), y0 + fy * (y1 - y0), z)
+            if canvas.free(_box(x, y, half)) and not any(holds(cover, (x, y)) for cover in covers):
+                canvas.ring(x, y, brick.letter)
+                return
+    (x0, y0, _), (x1, y1, z) = brick.low, brick.high
+    foot = eye.at((x0 + x1) / 2, (y0 + y1) / 2, z)
+    for x, y in _about(foot, half):
+        if canvas.free(_box(x, y, half)):
+            canvas.leader(foot, (x, y))
+            canvas.ring(x, y, brick.letter)
+            return
+
+
+def _box(x: float, y: float, half: float) -> Rect:
+    return Rect(x - half, y - RING, x + half, y + RING)
+
+
+def _about(foot: Point, half: float) -> list[Point]:
+    places = []
+    for step in range(1, 80):
+        reach = RING + 1.0 * step
+        places += [
+            (foot[0] + dx * (reach + half - RING), foot[1] + dy * reach)
+            for dx, dy in ((0, -1), (0.8, -0.7), (-0.8, -0.7), (1, 0), (-1, 0), (0, 1))
+        ]
+    return places

@@ -1,0 +1,316 @@
+"""One whole box for one nesting: its style, board, weights, bill, cost and what its wood asks for."""
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from typing import Any
+
+from packing.boxes import ALLOWANCES, Allowance, Joinery, Made, Need, NoBox, Style, heads_of, make_box, refuse_small
+from packing.boxes.cartons import CartonChoice
+from packing.boxes.styles.stock_carton import carton_for
+from packing.carry import Service, bill
+from packing.insert import Insert, make_insert
+from packing.material import STIFF_SHEET, Board
+from packing.materials import WoodPart, WoodVerdict, wood_verdict
+from packing.measure import BadInput, Order
+from packing.nest import Nesting
+from packing.planning.cost import Cost, Rates, cost_of
+from packing.planning.plan import Materials, load_of_box, weigh_made
+from packing.planning.weight import Weights, gross_problem
+from packing.strength import BOARDS, BoardChoice, Load, Tables, choose_board
+
+Size = tuple[int, int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Billed:
+    """What a carrier would bill for a box.
+
+    Parameters
+    ----------
+    amount, unit
+        Billed weight in the service's unit.
+    flags, over
+        Sentences: surcharges that apply; limits that are passed.
+    published
+        How old the rule is, and that it is to be checked.
+    """
+
+    amount: Fraction
+    unit: str
+    flags: tuple[str, ...] = ()
+    over: tuple[str, ...] = ()
+    published: str = ""
+
+
+Billing = Callable[[Size, int, str], Billed]
+"""Outside in micrometres, gross weight in milligrams, packaging ("corrugated", "wood") to a bill."""
+
+
+def billing_by(service: Service, *, on: dt.date | None = None) -> Billing:
+    """Billing by one service's rules.
+
+    Parameters
+    ----------
+    service
+        The row in force.
+    on
+        Day of sending; see `packing.carry.bill`.
+
+    Returns
+    -------
+    Billing
+        Raises `BadInput` where `packing.carry.bill` does.
+    """
+
+    def billed(outer_um: Size, gross_mg: int, packaging: str) -> Billed:
+        answer = bill(outer_um, gross_mg, service, packaging=packaging, on=on)
+        sentences = tuple(flag.sentence for flag in answer.flags)
+        return Billed(answer.billed, service.units[1], sentences, answer.over, answer.published)
+
+    return billed
+
+
+@dataclass(frozen=True)
+class Terms:
+    """What the shop makes boxes from and by which rules.
+
+    Parameters
+    ----------
+    materials
+        Foam, sundries and cartons; its board stands for all where `boards` is empty.
+    boards
+        Corrugated boards in stock.
+    joinery
+        Wood, screws and how wooden boxes are made.
+    allowances, tables
+        What folding takes, by flute; the rows of the rules for board.
+    rules
+        Names from `packing.strength.RULES` that a board must pass; None for all.
+    stack_um, days, humidity
+        See `packing.strength.Load`.
+    rates
+        Prices and times.
+    abroad
+        Whether the parcel crosses a border.
+    inside_wood
+        Bearers and cleats of wood that lie in the box whatever its style; stiff sheets are known from the insert.
+    """
+
+    materials: Materials = field(default_factory=Materials)
+    boards: tuple[Board, ...] = BOARDS
+    joinery: Joinery = field(default_factory=Joinery)
+    allowances: tuple[Allowance, ...] = ALLOWANCES
+    tables: Tables = field(default_factory=Tables)
+    rules: tuple[str, ...] | None = None
+    stack_um: int | None = 2_400_000
+    days: int = 30
+    humidity: int = 70
+    rates: Rates = field(default_factory=Rates)
+    abroad: bool = False
+    inside_wood: tuple[WoodPart, ...] = ()
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A box that could be made for a nesting.
+
+    Parameters
+    ----------
+    nesting, insert
+        What it is made round; `which` is the nesting's index among those handed in.
+    made, weights
+        The box; everything weighed.
+    boards
+        Which board was chosen and by which checks; None for bare wood.
+    billed, most_billed
+        None where no billing was handed in; the second for the box in the thickest stock allowed. What that is not
+        taken for is in `billed.over` too.
+    cost, wood
+        Material and minutes; whether treated wood is needed.
+    """
+
+    which: int
+    nesting: Nesting
+    insert: Insert
+    made: Made
+    weights: Weights
+    boards: BoardChoice | None
+    billed: Billed | None
+    cost: Cost
+    wood: WoodVerdict
+    most_billed: Billed | None = None
+
+
+def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> Need:
+    pieces = sum(item.weight_mg for item in order.items)
+    return Need(
+        interior_um=nesting.interior_um,
+        sheets=len(insert.sheets),
+        heads=heads_of(order, nesting),
+        contents_mg=pieces + insert.weight_mg,
+        foam=terms.materials.foam,
+        cartons=terms.materials.cartons,
+        joinery=terms.joinery,
+        allowances=terms.allowances,
+    )
+
+
+def _boxed(style: Style, need: Need, order: Order, insert: Insert, terms: Terms) -> tuple[Made, BoardChoice] | NoBox:
+    """The box of the lightest board that passes, for a style that is wholly or partly of board."""
+    made: dict[Board, Made] = {}
+    refused: NoBox | None = None
+    for board in terms.boards or (terms.materials.board,):
+        box = make_box(style.code, replace(need, board=board))
+        if isinstance(box, NoBox):
+            refused = refused or box
+        elif box.board is not None and box.board not in made:
+            made[box.board] = box
+    if not made:
+        return refused or NoBox(style.code, "material", 0, 0, f"There is no board for the {style.name}.")
+
+    def load_of(board: Board) -> Load:
+        box = made[board]
+        weights = weigh_made(order, insert, box, terms.materials)
+        return replace(
+            load_of_box(box, weights),
+            stack_um=terms.stack_um,
+            days=terms.days,
+            humidity=terms.humidity,
+            tables=terms.tables,
+        )
+
+    choice = choose_board(tuple(made), load_of, terms.rules)
+    if choice.board is None:
+        return NoBox(style.code, "board", 0, 0, choice.reason)
+    return made[choice.board], choice
+
+
+def _in_carton(
+    style: Style, need: Need, order: Order, insert: Insert, terms: Terms
+) -> tuple[Made, BoardChoice] | NoBox:
+    """The smallest stock carton that passes: where the smallest is too weak, or too small for its weight, a larger."""
+    first, left = None, need.cartons
+    while True:
+        found = _boxed(style, replace(need, cartons=left), order, insert, terms)
+        if not isinstance(found, NoBox):
+            return found
+        first = first or found
+        tried = carton_for(replace(need, cartons=left)) if found.limit == "board" else None
+        if not isinstance(tried, CartonChoice):
+            return first
+        left = tuple(one for one in left if one != tried.carton)
+
+
+def _made(
+    style: Style, need: Need, order: Order, insert: Insert, terms: Terms
+) -> tuple[Made, BoardChoice | None] | NoBox:
+    """The box of a style; of the lightest board that passes where it has any."""
+    if style.family == "carton":
+        return _in_carton(style, need, order, insert, terms)
+    if style.family != "wood":
+        return _boxed(style, need, order, insert, terms)
+    try:
+        bare = make_box(style.code, need)
+    except BadInput as error:
+        return NoBox(style.code, error.field, 0, 0, error.message)
+    if isinstance(bare, NoBox):
+        return bare
+    return (bare, None) if bare.board is None else _boxed(style, need, order, insert, terms)
+
+
+def _bills(made: Made, weights: Weights, billing: Billing | None) -> tuple[Billed | None, Billed | None]:
+    """The bill of the box as planned and of the thickest it may be; what that is refused for counts for both."""
+    if billing is None:
+        return None, None
+    billed = billing(made.outer_um, weights.gross_mg, made.packaging)
+    most = billing(made.most_um, weights.gross_mg, made.packaging)
+    if most.over and not billed.over:
+        over = tuple(f"In the thickest stock allowed: {sentence}" for sentence in most.over)
+        billed = replace(billed, over=over)
+    return billed, most
+
+
+def _stiff(insert: Insert) -> tuple[WoodPart, ...]:
+    """The stiff sheets between layers: plywood, which is processed wood."""
+    stiff = (sheet for sheet in insert.sheets if sheet.material == STIFF_SHEET)
+    return tuple(WoodPart("stiff sheet", sheet.thickness_um, processed=True) for sheet in stiff)
+
+
+def candidate_for(
+    order: Order,
+    nesting: Nesting,
+    style: Style,
+    terms: Terms,
+    billing: Billing | None = None,
+    *,
+    which: int = 0,
+    insert: Insert | None = None,
+) -> Candidate | NoBox:
+    """One style for one nesting, board chosen, weighed, billed and costed.
+
+    Parameters
+    ----------
+    order, nesting
+        A planned nesting of the order.
+    style
+        From `packing.boxes.styles`.
+    terms
+        Stock and rules.
+    billing
+        See `Billing`; None leaves the bill out.
+    which
+        The nesting's index among several.
+    insert
+        Made for this nesting before; None makes it.
+
+    Returns
+    -------
+    Candidate or NoBox
+        NoBox with its reason where stock, a rule, or `max_gross_g` stands against it.
+
+    Raises
+    ------
+    BadInput
+        The nesting is not planned, or its interior is smaller than a piece.
+    """
+    if insert is None:
+        insert = make_insert(order, nesting, terms.materials.foam, tape=terms.materials.kit.lift_tape)
+    need = _need(order, nesting, insert, terms)
+    refuse_small(need, order)
+    found = _made(style, need, order, insert, terms)
+    if isinstance(found, NoBox):
+        return found
+    made, choice = found
+    weights = weigh_made(order, insert, made, terms.materials)
+    heavy = gross_problem(order, weights)
+    if heavy is not None:
+        return NoBox(style.code, "max_gross_g", 0, 0, heavy)
+    billed, most = _bills(made, weights, billing)
+    return Candidate(
+        which=which,
+        nesting=nesting,
+        insert=insert,
+        made=made,
+        weights=weights,
+        boards=choice,
+        billed=billed,
+        most_billed=most,
+        cost=cost_of(made, terms.rates),
+        wood=wood_verdict((*made.wood, *_stiff(insert), *terms.inside_wood), abroad=terms.abroad),
+    )
+
+
+def billed_content(billed: Billed | None) -> dict[str, Any] | None:
+    """A bill as plain JSON."""
+    if billed is None:
+        return None
+    whole = billed.amount.denominator == 1
+    return {
+        "billed": int(billed.amount) if whole else round(float(billed.amount), 4),
+        "unit": billed.unit,
+        "flags": list(billed.flags),
+        "over": list(billed.over),
+        "published": billed.published,
+    }

@@ -1,0 +1,253 @@
+"""What the closed box weighs, from the measured pieces up, and how far that can be out."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import isqrt, sqrt
+from typing import Any
+
+from packing.box import Box
+from packing.boxes.design import Made
+from packing.boxes.tape import closing_tape_um
+from packing.insert import Insert
+from packing.material import CLOSING_TAPE, EDGE_GUARD, LIFT_TAPE, PAPERS, WRAP, Sundry, grams_shown
+from packing.measure import Order, Tool, grams
+
+SCALE_STEP_MG = 1_000
+"""A bench scale's step."""
+HANDLE_SD_MG = 4_000
+"""A wooden handle gains and loses about 10 g of water over weeks: 2.6 deviations (common practice, no source)."""
+
+
+def to_tenth_g(mg: int) -> int:
+    """Milligrams to the nearest tenth of a gram, half up: what a paper shows is what is added."""
+    return (mg + 50) // 100 * 100
+
+
+@dataclass(frozen=True, slots=True)
+class SundryLine:
+    """So much of one sundry.
+
+    Parameters
+    ----------
+    sundry
+        What it is.
+    amount
+        Micrometres where its unit is "m", else how many.
+    """
+
+    sundry: Sundry
+    amount: int
+
+    @property
+    def weight_mg(self) -> int:
+        """Milligrams, to the nearest tenth of a gram."""
+        if self.sundry.unit == "m":
+            return to_tenth_g((2 * self.amount * self.sundry.each_mg + 10**6) // (2 * 10**6))
+        return to_tenth_g(self.amount * self.sundry.each_mg)
+
+
+@dataclass(frozen=True, slots=True)
+class Kit:
+    """What a shop packs with besides foam and board.
+
+    Parameters
+    ----------
+    closing_tape, lift_tape
+        By the metre.
+    papers, wrap, edge_guard
+        Each: one sheet of paper, one wrap for a tool, one guard for an edge.
+    paper_sheets
+        How many sheets of paper ride along.
+    """
+
+    closing_tape: Sundry = CLOSING_TAPE
+    lift_tape: Sundry = LIFT_TAPE
+    papers: Sundry = PAPERS
+    wrap: Sundry = WRAP
+    edge_guard: Sundry = EDGE_GUARD
+    paper_sheets: int = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """One source of the weight's uncertainty: its name, its standard deviation in milligrams, a sentence."""
+
+    source: str
+    sd_mg: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """The weight of one closed box, in milligrams; each part to a tenth of a gram, so that what is shown adds up.
+
+    Parameters
+    ----------
+    pieces_mg, insert_mg, box_mg
+        Measured pieces and blocks; foam as cut; board.
+    sundries
+        Everything else, line by line.
+    doubts
+        Where the tolerance comes from.
+    """
+
+    pieces_mg: int
+    insert_mg: int
+    box_mg: int
+    sundries: tuple[SundryLine, ...]
+    doubts: tuple[Doubt, ...]
+
+    @property
+    def sundries_mg(self) -> int:
+        """All sundries together."""
+        return sum(line.weight_mg for line in self.sundries)
+
+    @property
+    def gross_mg(self) -> int:
+        """Everything."""
+        return self.pieces_mg + self.insert_mg + self.box_mg + self.sundries_mg
+
+    @property
+    def tolerance_mg(self) -> int:
+        """2.6 standard deviations of the gross weight, up to the next milligram: 99 boxes of 100 lie within it."""
+        squares = 676 * sum(doubt.sd_mg**2 for doubt in self.doubts)
+        return isqrt((squares - 1) // 100) + 1 if squares else 0
+
+
+def usual_sundries(order: Order, insert: Insert, box: Box | Made, kit: Kit | None = None) -> tuple[SundryLine, ...]:
+    """What rides along with this order's pieces.
+
+    Parameters
+    ----------
+    order
+        One wrap for each tool, one edge guard for each sharp end.
+    insert
+        Its lift tapes.
+    box
+        Its closing tape.
+    kit
+        The shop's own, or the usual one.
+
+    Returns
+    -------
+    tuple of SundryLine
+        Lines with nothing in them are left out.
+
+    Notes
+    -----
+    Pieces are measured with their edge guard on and weighed without it. A shop that weighs with the guard on sets its
+    guard's weight to 0.
+    """
+    kit = kit or Kit()
+    tools = [item for item in order.items if isinstance(item, Tool)]
+    edges = sum({"none": 0, "far": 1, "both": 2}[tool.sharp] for tool in tools)
+    lines = (
+        SundryLine(kit.closing_tape, box.tape_um if isinstance(box, Made) else closing_tape_um(box.outer_um)),
+        SundryLine(kit.papers, kit.paper_sheets),
+        SundryLine(kit.wrap, len(tools)),
+        SundryLine(kit.edge_guard, edges),
+        SundryLine(kit.lift_tape, insert.tape_um),
+    )
+    return tuple(line for line in lines if line.amount)
+
+
+def _box_doubt(box: Box | Made) -> Doubt:
+    if isinstance(box, Made):
+        what = "grammage" if box.family != "wood" else "weight of the wood"
+        name = "board" if box.family != "wood" else "wood"
+        return Doubt(name, round(box.spread * box.weight_mg), f"{what} within {box.spread:.0%}")
+    return Doubt("board", round(box.board.spread * box.weight_mg), f"grammage within {box.board.spread:.0%}")
+
+
+def weigh(
+    order: Order, insert: Insert, box: Box | Made, sundries: Sequence[SundryLine], *, scale_step_mg: int = SCALE_STEP_MG
+) -> Weights:
+    """The gross weight of a closed box and where its tolerance comes from.
+
+    Parameters
+    ----------
+    order
+        Pieces as weighed.
+    insert, box
+        Foam and board with the spread of their makers' densities.
+    sundries
+        Usually `usual_sundries`.
+    scale_step_mg
+        Step of the scale the pieces were weighed on, greater than 0.
+
+    Returns
+    -------
+    Weights
+        Exact sums of parts that are rounded to the tenth of a gram they are shown with.
+
+    Notes
+    -----
+    The doubts are independent of each other, so their squares add up. A reading rounded to a step is spread evenly over
+    it: a standard deviation of step / √12 each (JCGM 100:2008, F.2.2.1, from memory). One roll of tape or one batch of
+    foam is too heavy or too light throughout.
+    """
+    pieces = len(order.items)
+    tools = sum(1 for item in order.items if isinstance(item, Tool))
+    small = round(sqrt(sum((line.sundry.spread * line.weight_mg) ** 2 for line in sundries)))
+    doubts = (
+        Doubt(
+            "scale",
+            round(scale_step_mg * sqrt(pieces / 12)),
+            f"{pieces} {'weighing' if pieces == 1 else 'weighings'} to {grams(scale_step_mg)} g",
+        ),
+        Doubt(
+            "foam",
+            round(insert.foam.spread * insert.weight_mg),
+            f"density of {insert.foam.name} within {insert.foam.spread:.0%}",
+        ),
+        _box_doubt(box),
+        Doubt("sundries", small, "tape, papers, wraps and guards as noted with each"),
+        Doubt(
+            "handles",
+            round(HANDLE_SD_MG * sqrt(tools)),
+            f"water in wooden handles, {grams(HANDLE_SD_MG)} g for each of {tools} (common practice, no source)",
+        ),
+    )
+    return Weights(
+        pieces_mg=to_tenth_g(sum(item.weight_mg for item in order.items)),
+        insert_mg=to_tenth_g(insert.weight_mg),
+        box_mg=to_tenth_g(box.weight_mg),
+        sundries=tuple(sundries),
+        doubts=tuple(doubt for doubt in doubts if doubt.sd_mg),
+    )
+
+
+def gross_problem(order: Order, weights: Weights) -> str | None:
+    """A sentence where the box is heavier than `max_gross_g`, else None; exactly that weight is allowed."""
+    limit = order.rules.max_gross_mg
+    if limit is None or weights.gross_mg <= limit:
+        return None
+    return (
+        f"The closed box weighs {grams_shown(weights.gross_mg)} g, {grams_shown(weights.gross_mg - limit)} g more than "
+        f"max_gross_g allows ({grams(limit)} g): split the order into several parcels."
+    )
+
+
+def weights_content(weights: Weights) -> dict[str, Any]:
+    """The weights as the plan's content, in grams with one decimal; see "The plan's content" in DEVELOPERS.md."""
+    return {
+        "pieces_g": grams_shown(weights.pieces_mg),
+        "insert_g": grams_shown(weights.insert_mg),
+        "box_g": grams_shown(weights.box_mg),
+        "sundries_g": grams_shown(weights.sundries_mg),
+        "gross_g": grams_shown(weights.gross_mg),
+        "tolerance_g": grams_shown(weights.tolerance_mg),
+        "sundries": [
+            {
+                "what": line.sundry.what,
+                "quantity": round(line.amount / 10**6, 2) if line.sundry.unit == "m" else line.amount,
+                "unit": line.sundry.unit,
+                "each_g": grams(line.sundry.each_mg),
+                "weight_g": grams_shown(line.weight_mg),
+            }
+            for line in weights.sundries
+        ],
+        "tolerance": [
+            {"source": doubt.source, "sd_g": grams_shown(doubt.sd_mg), "why": doubt.why} for doubt in weights.doubts
+        ],
+    }

@@ -1,0 +1,35 @@
+"""Boxes to try the styles on, invented."""
+
+import random
+from dataclasses import replace
+
+from packing.boxes import Need, all_styles
+from packing.boxes.cartons import EXAMPLE_CARTONS
+from packing.material import C_FLUTE
+from packing.strength import BOARDS
+
+CORRUGATED = [style.code for style in all_styles("corrugated")]
+WOODEN = [style.code for style in all_styles("wood")]
+EVERY = [style.code for style in all_styles()]
+E_FLUTE = replace(C_FLUTE, name="E flute", flute="E", caliper_um=1_600, grammage_mg_m2=420_000)
+OFF_CALIPER = replace(C_FLUTE, name="C flute, thin", caliper_um=3_450)
+ALL_BOARDS = (*BOARDS, E_FLUTE, OFF_CALIPER)
+INTERIORS = [
+    (400_000, 300_000, 200_000),
+    (488_000, 188_000, 123_000),
+    (300_000, 300_000, 80_010),
+    (1_100_000, 90_010, 70_010),
+]
+
+
+def need(interior=(400_000, 300_000, 200_000), **changes):
+    """A need without room round the insert, so that the inside is the interior."""
+    given = {"fit_um": (0, 0, 0), "contents_mg": 6_000_000, "cartons": EXAMPLE_CARTONS} | changes
+    return Need(interior, **given)
+
+
+def random_interior(generator: random.Random, *, longest=460):
+    """An interior within the stock that comes along, in tenths of a millimetre."""
+    length = generator.randrange(2_000, longest * 10)
+    width = generator.randrange(900, min(length, 2_900) + 1)
+    return length * 100, width * 100, generator.randrange(700, 1_900) * 100

@@ -1,0 +1,95 @@
+"""The stock carton: the smallest that takes the insert, cut down where it is too high, and what fills it."""
+
+import json
+
+import pytest
+
+from packing.box import case_of
+from packing.boxes.cartons import EXAMPLE_CARTONS, CartonChoice, NoCarton, carton_content, choose_carton
+from packing.material import C_FLUTE, PE_FOAM, Carton
+
+
+def carton(length, width, height, name="carton"):
+    return Carton(name, (length * 1000, width * 1000, height * 1000), C_FLUTE)
+
+
+def chosen(interior_mm, *cartons, other_mg=0):
+    return choose_carton(tuple(v * 1000 for v in interior_mm), cartons, PE_FOAM, other_mg=other_mg)
+
+
+def test_the_smallest_carton_that_takes_the_insert_is_chosen():
+    answer = chosen(
+        (390, 190, 140), carton(600, 400, 150, "big"), carton(400, 200, 150, "small"), carton(380, 400, 150)
+    )
+    assert answer.carton.name == "small"
+
+
+def test_a_carton_that_is_small_after_cutting_down_beats_a_lower_wide_one():
+    answer = chosen((390, 190, 80), carton(400, 300, 80, "low"), carton(400, 200, 300, "high"))
+    assert (answer.carton.name, answer.inner_um) == ("high", (400_000, 200_000, 82_000))
+
+
+def test_up_to_20_mm_too_high_is_left_as_bought_and_more_is_cut_down():
+    assert chosen((390, 190, 130), carton(400, 200, 150)).cut_down_um == 0
+    assert chosen((390, 190, 129), carton(400, 200, 150)).cut_down_um == 19_000
+
+
+def test_a_carton_cut_down_weighs_what_a_lower_carton_weighs():
+    answer = chosen((390, 190, 98), carton(400, 200, 150))
+    assert answer.inner_um == (400_000, 200_000, 100_000)
+    assert answer.weight_mg == case_of((400_000, 200_000, 100_000), C_FLUTE).weight_mg
+    assert answer.outer_um == (408_000, 208_000, 116_000)
+
+
+def test_an_exact_fit_needs_no_fill():
+    answer = chosen((400, 200, 150), carton(400, 200, 150))
+    assert (answer.fill_mg, answer.fill) == (0, "The insert fills it.")
+
+
+def test_the_rest_is_filled_with_foam_and_weighed():
+    answer = chosen((300, 200, 100), carton(402, 302, 110), other_mg=1_000_000)
+    assert (answer.sheet_um, answer.top_sheet_um) == ((400_000, 300_000), 10_000)
+    volume_l = (4 * 3 - 3 * 2) * 1.0 + 4 * 3 * 0.1
+    assert answer.fill_mg == pytest.approx(volume_l * 27_000, abs=1)
+    assert answer.gross_mg == 1_000_000 + answer.weight_mg + answer.fill_mg
+
+
+def test_an_insert_listed_width_first_still_fits():
+    assert isinstance(chosen((190, 390, 140), carton(400, 200, 150)), CartonChoice)
+
+
+def test_a_carton_listed_width_first_takes_the_insert_turned():
+    answer = chosen((390, 190, 140), carton(200, 400, 150))
+    assert (answer.turned, answer.inner_um) == (True, (400_000, 200_000, 150_000))
+
+
+def test_an_insert_is_never_laid_on_its_side():
+    assert isinstance(chosen((390, 140, 190), carton(400, 200, 150)), NoCarton)
+
+
+def test_where_none_fits_the_nearest_is_named_with_what_it_lacks():
+    answer = chosen((412, 190, 160), carton(400, 200, 150, "N"), carton(300, 200, 150, "far"))
+    assert answer == NoCarton(
+        "No stock carton takes an insert of 412 × 190 × 160 mm; the nearest, N, is 12 mm too short and 10 mm too low."
+    )
+    assert carton_content(answer) is None
+
+
+def test_an_empty_shelf_is_said_to_be_empty():
+    assert chosen((100, 100, 100)) == NoCarton("There are no stock cartons to choose from.")
+
+
+def test_among_equals_the_carton_that_was_smaller_as_bought_is_taken():
+    answer = chosen((390, 190, 98), carton(400, 200, 200, "a"), carton(400, 200, 150, "b"))
+    assert answer.carton.name == "b"
+
+
+def test_the_content_is_plain_json():
+    content = json.loads(
+        json.dumps(carton_content(choose_carton((488_000, 188_000, 123_000), EXAMPLE_CARTONS, PE_FOAM, other_mg=0)))
+    )
+    assert content["bought_inner_mm"] == [500, 200, 150]
+    assert content["cut_down_mm"] == 25
+    assert content["fill"] == 0.902
+    assert content["notes"][0].startswith("Cut every sheet 498 × 198 mm instead of 488 × 188 mm")
+    assert content["gross_g"] == pytest.approx(content["weight_g"] + content["fill_g"], abs=0.11)

@@ -1,0 +1,188 @@
+"""Stock as thick as its tolerance allows: the insert still goes in, the outside is known; and how stock may be cut."""
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from packing.boxes import Joinery, NoBox, folded_inside, made_content, make_box
+from packing.carry import SERVICES, bill
+from packing.material import C_FLUTE
+from packing.materials import PLANKS, PLYWOOD
+from packing.measure import BadInput, read_order
+from packing.nest import nest
+from packing.planning import Billed, Terms, make_offers
+from tests.packing.box_specs import CORRUGATED, INTERIORS, WOODEN, need
+
+LOOSE_UM = 2_600
+LOOSE = replace(C_FLUTE, caliper_tolerance_um=LOOSE_UM)
+LOOSE_PLY = tuple(replace(one, thickness_tolerance_um=1_800) for one in PLYWOOD)
+LOOSE_PLANKS = tuple(replace(one, thickness_tolerance_um=1_800) for one in PLANKS)
+USUAL_PANELS = Joinery(panels=LOOSE_PLY, planks=LOOSE_PLANKS)
+
+
+def usual(interior, **changes):
+    """A need with the usual room."""
+    return need(interior, **({"fit_um": None} | changes))
+
+
+def in_thickest(made):
+    """The very same pieces cut from stock as thick as it may be."""
+    return replace(
+        made,
+        flats=tuple(
+            replace(flat, stuff=replace(flat.stuff, caliper_um=flat.stuff.caliper_um + flat.stuff.caliper_tolerance_um))
+            for flat in made.flats
+        ),
+    )
+
+
+@pytest.mark.parametrize("interior", INTERIORS)
+@pytest.mark.parametrize("code", CORRUGATED)
+def test_a_blank_folded_in_the_thickest_board_allowed_still_takes_the_insert(code, interior):
+    made = make_box(code, usual(interior, board=LOOSE))
+    inside = folded_inside(in_thickest(made), made.folds[0])
+    assert all(room >= side for room, side in zip(inside, interior, strict=True))
+
+
+@pytest.mark.parametrize("code", ["0201", "0203", "wrap"])
+def test_the_greatest_outside_is_what_the_same_blank_folds_to_in_the_thickest_board(code):
+    made = make_box(code, usual(INTERIORS[0], board=LOOSE))
+    t, thick = C_FLUTE.caliper_um, in_thickest(made)
+    layers = [
+        (outer - inner) // t for outer, inner in zip(made.outer_um, folded_inside(made, made.folds[0]), strict=True)
+    ]
+    inside = folded_inside(thick, thick.folds[0])
+    outside = [room + count * (t + LOOSE_UM) for room, count in zip(inside, layers, strict=True)]
+    assert all(abs(most - out) <= 1 for most, out in zip(made.most_um, outside, strict=True))
+
+
+@pytest.mark.parametrize("code", ["0300", "0300 partial"])
+def test_a_lid_of_the_thickest_board_still_slips_over_its_body(code):
+    thick = in_thickest(make_box(code, usual(INTERIORS[0], board=LOOSE)))
+    t = C_FLUTE.caliper_um + LOOSE_UM
+    body, lid = (folded_inside(thick, fold) for fold in thick.folds)
+    assert lid[0] >= body[0] + 4 * t
+    assert lid[1] >= body[1] + 2 * t
+
+
+def test_board_within_the_usual_room_makes_the_very_box_it_always_made():
+    exact = replace(C_FLUTE, caliper_tolerance_um=0)
+    made, same = (make_box("0201", usual(INTERIORS[0], board=board)) for board in (C_FLUTE, exact))
+    assert (made.inner_um, made.outer_um) == (same.inner_um, same.outer_um)
+    assert made.most_um == (made.outer_um[0] + 300, made.outer_um[1] + 300, made.outer_um[2] + 600)
+    assert same.most_um == same.outer_um
+
+
+def test_room_that_is_asked_for_is_left_as_it_is():
+    assert make_box("0201", need(board=LOOSE)).inner_um == (400_000, 300_000, 200_000)
+
+
+@pytest.mark.parametrize("code", ["ply", "boards", "sliding"])
+def test_long_sides_flush_with_ends_of_the_thickest_wood_leave_room_for_the_insert(code):
+    made = make_box(code, usual(INTERIORS[0], joinery=USUAL_PANELS))
+    side, end = (
+        next(flat for flat in made.flats if flat.what in names) for names in (("long side", "side"), ("end", "far end"))
+    )
+    assert side.size_um[0] - 2 * (end.thickness_um + 1_800) >= INTERIORS[0][0]
+
+
+@pytest.mark.parametrize("code", WOODEN)
+def test_a_wooden_box_grows_by_what_its_sides_bottom_and_lid_may_be_thicker(code):
+    made = make_box(code, usual(INTERIORS[0], joinery=USUAL_PANELS))
+    assert made.most_um[1] > made.outer_um[1]
+    assert made.most_um[2] > made.outer_um[2]
+
+
+def test_an_outer_case_takes_a_wooden_box_of_the_thickest_panels():
+    bare, cased = (make_box(code, usual(INTERIORS[0], joinery=USUAL_PANELS)) for code in ("ply", "ply cased"))
+    t, over = C_FLUTE.caliper_um, C_FLUTE.caliper_tolerance_um
+    inside = [outer - count * t for outer, count in zip(cased.outer_um, (2, 2, 4), strict=True)]
+    assert all(room - loss >= box for room, loss, box in zip(inside, (over, over, 2 * over), bare.most_um, strict=True))
+
+
+def test_the_plan_shows_the_greatest_outside():
+    made = make_box("0201", need())
+    assert made_content(made)["most_mm"] == [408.3, 308.3, 216.6]
+
+
+def test_a_lid_that_may_be_thinner_than_its_tongue_is_refused():
+    panels = (replace(PLYWOOD[0], thickness_tolerance_um=600), *PLYWOOD[1:])
+    with pytest.raises(BadInput, match=r"birch plywood 6 mm may be as thin as 5.4 mm"):
+        make_box("sliding", need(joinery=Joinery(panels=panels, lid_um=5_500)))
+
+
+ORDER = read_order(
+    {"id": "A", "items": [{"id": "wax", "kind": "block", "length": 70, "width": 70, "height": 30, "weight_g": 120}]}
+)
+GROUND = next(service for service in SERVICES if service.carrier == "UPS" and service.side_rounding == "up")
+
+
+def test_a_box_the_carrier_refuses_in_the_thickest_board_is_not_offered():
+    least = {}
+
+    def billing(outer, gross_mg, packaging):
+        least.setdefault(packaging, outer[2])
+        return Billed(Fraction(1), "lb", over=("too high",) if outer[2] > least[packaging] else ())
+
+    found = make_offers(ORDER, [nest(ORDER, effort=1)], terms=Terms(boards=(C_FLUTE,)), billing=billing)
+    refused = [one.billed.over for one in found.candidates if one.billed.over]
+    assert "In the thickest stock allowed: too high" in {sentence for over in refused for sentence in over}
+    assert all(not offer.candidate.billed.over for offer in found.offers)
+
+
+def test_the_margin_to_the_next_inch_counts_from_the_thickest_board():
+    outer, gross = (609_600 - 6_200, 609_600 - 6_200, 609_600 - 6_200), 4_000_000
+    assert bill(outer, gross, GROUND).hint == ""
+    thick = bill(outer, gross, GROUND, most_um=(outer[0] + 300, outer[1] + 300, outer[2] + 600))
+    assert "in the thickest stock allowed, the billed weight is" in thick.hint
+
+
+def test_a_limit_within_the_margin_is_hinted_at():
+    outer = (int(GROUND.max_length * 25_400) - 1_000, 300_000, 300_000)
+    assert "the carrier does not take it" in bill(outer, 4_000_000, GROUND).hint
+
+
+@pytest.mark.parametrize("code", ["0201", "0203", "0300", "wrap", "ply cased"])
+def test_board_that_may_only_be_sawn_makes_no_blank_with_slots_and_says_so(code):
+    refused = make_box(code, need(board=replace(C_FLUTE, cut_by=("saw",))))
+    assert isinstance(refused, NoBox)
+    assert refused.limit == "cut"
+    assert (
+        "is no plain rectangle and needs a knife or a laser; 42-26C-42 single wall may be cut by saw alone."
+        in refused.reason
+    )
+
+
+@pytest.mark.parametrize("ways", [("knife",), ("laser",), ("saw", "laser")])
+def test_board_that_may_be_cut_freely_makes_every_blank(ways):
+    for code in CORRUGATED:
+        assert not isinstance(make_box(code, need(board=replace(C_FLUTE, cut_by=ways))), NoBox)
+
+
+def test_wood_that_may_only_be_cut_by_laser_has_no_grooves():
+    def by_laser(rows):
+        return tuple(replace(one, cut_by=("laser",)) for one in rows)
+
+    joinery = Joinery(panels=by_laser(PLYWOOD), planks=by_laser(PLANKS))
+    assert "has a groove or step in its face and needs a saw" in make_box("sliding", need(joinery=joinery)).reason
+    assert not isinstance(make_box("ply", need(joinery=joinery)), NoBox)
+
+
+def test_wood_is_not_cut_with_a_knife():
+    joinery = Joinery(panels=tuple(replace(one, cut_by=("knife",)) for one in PLYWOOD))
+    assert make_box("ply", need(joinery=joinery)).reason == (
+        "The long side of the plywood box, screwed lid is a plain rectangle and needs a laser or a saw; birch plywood "
+        "12 mm may be cut by knife alone."
+    )
+
+
+def test_a_carton_as_bought_need_not_be_cut():
+    cartons = tuple(replace(one, board=replace(one.board, cut_by=("saw",))) for one in need().cartons)
+    assert make_box("carton", need(cartons=cartons)).style == "carton"
+
+
+def test_the_plan_says_of_each_piece_how_its_stock_may_be_cut():
+    flats = made_content(make_box("ply cased", need()))["flats"]
+    ways = {(flat["stuff"]["kind"], *flat["stuff"]["cut_by"]) for flat in flats}
+    assert ways == {("board", "knife"), ("timber", "saw")}

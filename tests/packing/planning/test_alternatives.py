@@ -1,0 +1,269 @@
+"""Offers: boxes that differ on purpose, what they trade, what they cost, what is refused."""
+
+import json
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from packing.boxes import Joinery, NoBox, all_styles, make_box, style_of
+from packing.carry import SERVICES
+from packing.check import check_plan
+from packing.draw.cut_file import cut_sheets
+from packing.material import C_FLUTE
+from packing.materials import PLYWOOD, WoodPart
+from packing.measure import BadInput, read_order
+from packing.nest import Nesting, nest
+from packing.planning import (
+    Billed,
+    Rates,
+    Terms,
+    billing_by,
+    candidate_content,
+    candidate_for,
+    cost_of,
+    make_offers,
+    offers_content,
+)
+from packing.planning.plan import Materials
+from tests.packing.box_specs import need
+
+HAMMER = {
+    "id": "CH125-007",
+    "kind": "tool",
+    "head_length": 105,
+    "head_height": 42,
+    "head_width": 42,
+    "handle_length": 250,
+    "handle_width": 33,
+    "handle_thickness": 23,
+    "weight_g": 1368,
+}
+ORDER = read_order({"id": "A-17", "items": [HAMMER]})
+NESTING = nest(ORDER, effort=1)
+UPS = next(service for service in SERVICES if service.carrier == "UPS" and service.side_rounding == "up")
+
+
+def offered(**terms):
+    return make_offers(ORDER, [NESTING], terms=Terms(**terms), billing=billing_by(UPS))
+
+
+def by_purpose(found):
+    return {purpose: offer for offer in found.offers for purpose in offer.purposes}
+
+
+def test_four_purposes_are_each_offered_once():
+    found = offered()
+    assert sorted(by_purpose(found)) == ["cheapest to send", "flattest", "least work", "wooden"]
+    assert sum(len(offer.purposes) for offer in found.offers) == 4
+    assert len({(offer.candidate.made.style, offer.candidate.which) for offer in found.offers}) == len(found.offers)
+
+
+def test_no_candidate_is_better_at_an_offers_purpose():
+    found = offered()
+    offers = by_purpose(found)
+    assert offers["least work"].candidate.cost.minutes == min(one.cost.minutes for one in found.candidates)
+    assert min(offers["flattest"].candidate.made.outer_um) == min(min(one.made.outer_um) for one in found.candidates)
+    cheapest = offers["cheapest to send"].candidate.billed
+    assert not any(
+        (len(one.billed.flags), one.billed.amount) < (len(cheapest.flags), cheapest.amount) for one in found.candidates
+    )
+
+
+def test_every_style_is_a_candidate_or_refused_with_its_reason():
+    found = offered()
+    tried = [one.made.style for one in found.candidates] + [one.style for one in found.refused]
+    assert sorted(tried) == sorted(style.code for style in all_styles())
+    assert all(one.reason for one in found.refused)
+
+
+def test_a_bare_wooden_box_pays_handling_where_the_service_says_so():
+    """UPS and FedEx charge additional handling for an outer container that is not corrugated; primary text."""
+    bare = candidate_for(ORDER, NESTING, style_of("ply"), Terms(), billing_by(UPS))
+    cased = candidate_for(ORDER, NESTING, style_of("ply cased"), Terms(), billing_by(UPS))
+    assert any("the outside is wood, not corrugated board" in flag for flag in bare.billed.flags)
+    assert cased.billed.flags == ()
+
+
+def test_the_wooden_offer_shows_the_bare_box_beside_the_cased_one():
+    offer = by_purpose(offered())["wooden"]
+    assert offer.candidate.made.packaging == "corrugated"
+    assert "the outside is wood" in offer.beside
+
+
+def test_what_an_offer_trades_is_one_sentence_against_the_cheapest():
+    for offer in offered().offers[1:]:
+        assert offer.trade.endswith(".")
+        assert "cheapest to send" in offer.trade
+
+
+@pytest.mark.parametrize(("abroad", "verdict"), [(True, "mark needed"), (False, "not abroad")])
+def test_sawn_boards_abroad_need_treated_wood(abroad, verdict):
+    found = candidate_for(ORDER, NESTING, style_of("boards"), Terms(abroad=abroad))
+    assert found.wood.verdict == verdict
+
+
+def test_a_raw_bearer_inside_a_corrugated_box_needs_treated_wood_too():
+    terms = Terms(abroad=True, inside_wood=(WoodPart("bearer", 19_000, False),))
+    assert candidate_for(ORDER, NESTING, style_of("0201"), terms).wood.parts == ("bearer",)
+
+
+def test_the_best_of_several_nestings_is_offered():
+    higher = replace(NESTING, interior_um=(NESTING.interior_um[0] + 300_000, *NESTING.interior_um[1:]))
+    found = make_offers(ORDER, [higher, NESTING], terms=Terms(), billing=billing_by(UPS))
+    assert by_purpose(found)["cheapest to send"].candidate.which == 1
+
+
+def test_without_billing_the_lightest_counts_as_the_cheapest_to_send():
+    found = make_offers(ORDER, [NESTING])
+    first = found.offers[0].candidate
+    assert first.billed is None
+    assert first.weights.gross_mg == min(one.weights.gross_mg for one in found.candidates)
+
+
+def test_a_box_over_a_carriers_limit_is_not_offered():
+    def billing(_outer, gross_mg, packaging):
+        return Billed(Fraction(gross_mg), "mg", over=("no wood",) if packaging == "wood" else ())
+
+    found = make_offers(ORDER, [NESTING], billing=billing)
+    assert all(offer.candidate.made.packaging == "corrugated" for offer in found.offers)
+
+
+@pytest.mark.parametrize("code", [style.code for style in all_styles()])
+def test_every_candidate_becomes_a_plan_that_the_checker_passes(code):
+    content = offers_content(ORDER, offered())
+    plans = [one["plan"] for one in content["offers"] if one["style"] == code]
+    if not plans:
+        found = candidate_for(ORDER, NESTING, style_of(code), Terms())
+        plans = [_plan_of(found)]
+    assert check_plan(ORDER, json.loads(json.dumps(plans[0]))) == []
+
+
+def _plan_of(candidate):
+    return candidate_content(ORDER, candidate, Terms())
+
+
+def test_a_plan_with_a_piece_of_another_size_is_named():
+    plan = json.loads(json.dumps(_plan_of(candidate_for(ORDER, NESTING, style_of("ply"), Terms()))))
+    plan["box"]["flats"][0]["size_mm"][0] += 1
+    assert {problem.rule for problem in check_plan(ORDER, plan)} == {"box_parts"}
+
+
+def test_a_plan_whose_box_is_lighter_than_its_boards_is_named():
+    plan = json.loads(json.dumps(_plan_of(candidate_for(ORDER, NESTING, style_of("ply"), Terms()))))
+    for holder, key in ((plan["box"], "weight_g"), (plan["weight"], "box_g"), (plan["weight"], "gross_g")):
+        holder[key] = round(holder[key] - 100, 1)
+    assert {problem.rule for problem in check_plan(ORDER, plan)} == {"box_weight"}
+
+
+def test_missing_prices_are_said_and_leave_no_total():
+    cost = cost_of(make_box("0201", need()), Rates())
+    assert cost.total is None
+    assert "The price of 42-26C-42 single wall is not known." in cost.missing
+    assert "The price of an hour of work is not known." in cost.missing
+
+
+def test_known_prices_give_an_exact_total():
+    board = replace(C_FLUTE, price_m2=Decimal("1.50"))
+    cost = cost_of(make_box("0201", need(board=board)), Rates(hour=Decimal(30)))
+    hours = next(line.quantity for line in cost.lines if line.what == "work")
+    assert cost.total == Decimal("0.743") * Decimal("1.50") + hours * 30
+
+
+def test_a_kind_of_work_without_a_row_is_said():
+    cost = cost_of(make_box("0201", need()), Rates(work=()))
+    assert "How long one blank takes is not known." in cost.missing
+
+
+def test_sawn_boards_are_paid_by_the_board_foot_on_nominal_size():
+    made = make_box("boards", need((488_000, 188_000, 123_000)))
+    line = next(line for line in cost_of(made, Rates()).lines if line.what == "white pine 1×6")
+    feet = sum(
+        flat.count * Fraction(6 * flat.size_um[0], 144 * 25_400)
+        for flat in made.flats
+        if flat.stuff.name == "white pine 1×6"
+    )
+    assert (line.unit, line.quantity) == ("board foot", round(Decimal(float(feet)), 3))
+
+
+def test_boards_too_weak_in_every_grade_are_refused_with_limit_and_value():
+    weak = replace(C_FLUTE, burst_psi=125, name="weak board")
+    found = make_offers(ORDER, [NESTING], terms=Terms(Materials(cartons=()), boards=(weak,)), billing=billing_by(UPS))
+    reasons = [one.reason for one in found.refused if one.style == "0201"]
+    assert "weak board fails" in reasons[0]
+    assert "175 psi" in reasons[0]
+    assert "125 psi" in reasons[0]
+
+
+def test_a_sliding_lid_thinner_than_its_groove_is_refused_and_the_rest_offered():
+    joinery = Joinery(panels=(replace(PLYWOOD[0], thickness_um=5_000), *PLYWOOD[1:]), lid_um=5_000)
+    found = offered(joinery=joinery)
+    assert any("thinner than its groove" in one.reason for one in found.refused if one.style == "sliding")
+    assert found.offers
+
+
+def test_an_interior_smaller_than_a_piece_is_refused_with_both():
+    small = replace(NESTING, interior_um=(280_000, *NESTING.interior_um[1:]))
+    with pytest.raises(BadInput, match="CH125-007, whose longest side is 292 mm; it has 280 mm"):
+        make_offers(ORDER, [small])
+
+
+def test_no_nesting_or_one_that_is_not_planned_is_refused():
+    with pytest.raises(BadInput, match="must be at least one"):
+        make_offers(ORDER, [])
+    with pytest.raises(BadInput, match="must be planned"):
+        make_offers(ORDER, [Nesting("not found")])
+
+
+def test_a_box_over_max_gross_g_is_refused():
+    order = read_order({"id": "A-17", "rules": {"max_gross_g": 2000}, "items": [HAMMER]})
+    found = candidate_for(order, NESTING, style_of("ply"), Terms())
+    assert isinstance(found, NoBox)
+    assert "more than max_gross_g allows" in found.reason
+
+
+def test_the_content_of_offers_is_plain_json_with_a_plan_each():
+    content = json.loads(json.dumps(offers_content(ORDER, offered())))
+    for one in content["offers"]:
+        assert one["plan"]["box"]["style"] == one["style"]
+        assert one["plan"]["weight"]["gross_g"] == one["gross_g"]
+        assert one["plan"]["box"]["cost"]["missing"]
+        assert cut_sheets(one["plan"])
+
+
+def test_a_style_refused_for_every_nesting_is_said_once_with_the_nearest_reason():
+    longer, longest = (replace(NESTING, interior_um=(length, 200_000, 100_000)) for length in (2_600_000, 2_700_000))
+    found = make_offers(ORDER, [longest, longer])
+    (ply,) = (one for one in found.never_made if one.style == "ply")
+    assert sum(one.style == "ply" for one in found.refused) == 2
+    assert ply.value_um == min(one.value_um for one in found.refused if one.style == "ply")
+
+
+def test_a_style_made_round_any_nesting_is_not_said_to_be_refused():
+    long = replace(NESTING, interior_um=(2_600_000, 200_000, 100_000))
+    found = make_offers(ORDER, [long, NESTING])
+    assert "ply" in {one.style for one in found.refused}
+    assert "ply" not in {one["style"] for one in offers_content(ORDER, found)["refused"]}
+
+
+def test_dense_contents_go_into_a_larger_carton_where_the_smallest_is_too_small_for_them():
+    anvil = {"id": "anvil", "kind": "block", "length": 200, "width": 120, "height": 100, "weight_g": 12_000}
+    order = read_order({"id": "D", "items": [anvil]})
+    found = make_offers(order, [nest(order, effort=1)])
+    (carton,) = (one for one in found.candidates if one.made.style == "carton")
+    assert carton.made.inner_um[:2] == (350_000, 250_000)
+    content = offers_content(order, found)["offers"][0]["plan"]
+    assert content["carton"]["name"] == "350 × 250 × 150"
+    assert check_plan(order, content) == []
+
+
+@pytest.mark.parametrize(("abroad", "verdict"), [(True, "exempt"), (False, "not abroad")])
+def test_a_stiff_sheet_of_plywood_between_layers_is_wood_in_the_box(abroad, verdict):
+    tin = {"kind": "block", "length": 90, "width": 80, "height": 20, "weight_g": 200, "upright": True}
+    items = [{**tin, "id": f"tin {n}"} for n in range(2)]
+    rules = {"stiff_sheet": 6, "max_interior": [160, 160, 200]}
+    order = read_order({"id": "S", "rules": rules, "items": items})
+    found = candidate_for(order, nest(order, effort=200), style_of("0201"), Terms(abroad=abroad))
+    assert len(found.nesting.layers) == 2
+    assert found.wood.verdict == verdict

@@ -1,0 +1,122 @@
+"""Gross weight: the sum of its parts, and a tolerance that says where it comes from."""
+
+import json
+from dataclasses import replace
+from math import sqrt
+
+import pytest
+
+from packing.box import slotted_case
+from packing.insert import make_insert
+from packing.material import C_FLUTE, PE_FOAM, Sundry
+from packing.planning.weight import (
+    Doubt,
+    Kit,
+    SundryLine,
+    Weights,
+    closing_tape_um,
+    gross_problem,
+    to_tenth_g,
+    usual_sundries,
+    weigh,
+    weights_content,
+)
+from tests.packing.insert_zoo import AXE, HAMMER, TIN, laid, order_of
+
+
+@pytest.fixture
+def packed():
+    order = order_of(HAMMER, AXE, TIN)
+    nesting = laid(order, [(0, "flat", 0), (1, "flat", 0), (2, "block", 0)])
+    return order, make_insert(order, nesting, PE_FOAM), slotted_case(nesting.interior_um, C_FLUTE)
+
+
+def lines(packed, kit=None):
+    return {line.sundry.what.split(",")[0]: line for line in usual_sundries(*packed, kit)}
+
+
+def test_the_gross_weight_is_the_sum_of_pieces_foam_board_and_sundries(packed):
+    _, insert, box = packed
+    weights = weigh(*packed, usual_sundries(*packed))
+    assert weights.pieces_mg == 1_368_000 + 1_100_000 + 120_000
+    assert (weights.insert_mg, weights.box_mg) == (to_tenth_g(insert.weight_mg), to_tenth_g(box.weight_mg))
+    assert weights.gross_mg == weights.pieces_mg + weights.insert_mg + weights.box_mg + weights.sundries_mg
+
+
+def test_each_tool_is_wrapped_and_each_sharp_end_guarded(packed):
+    assert lines(packed)["corrosion-inhibiting wrap"].amount == 2
+    assert lines(packed)["edge guard"].amount == 1
+
+
+def test_a_double_bit_has_two_guards(packed):
+    _, insert, box = packed
+    order = order_of({**AXE, "sharp": "both"})
+    assert {line.sundry.what: line.amount for line in usual_sundries(order, insert, box)}["edge guard"] == 2
+
+
+def test_a_box_of_blocks_has_neither_wraps_nor_guards(packed):
+    _, insert, box = packed
+    names = [line.sundry.what for line in usual_sundries(order_of(TIN), insert, box)]
+    assert not any("wrap" in name or "guard" in name for name in names)
+
+
+def test_lift_tapes_are_weighed_among_the_sundries(packed):
+    order = order_of({**HAMMER, "head_length": 60, "weight_g": 800})
+    insert = make_insert(order, laid(order, [(0, "flat", 0)]), PE_FOAM)
+    line = {line.sundry.what: line for line in usual_sundries(order, insert, packed[2])}["lift tape, 25 mm cotton"]
+    assert (line.amount, line.weight_mg) == (258_000, 1_800)
+
+
+def test_the_closing_tape_is_an_h_on_lid_and_bottom():
+    assert closing_tape_um((400_000, 300_000, 200_000)) == 2 * (400_000 + 130_000 + 2 * (300_000 + 130_000))
+
+
+def test_tape_is_weighed_by_the_metre_and_half_a_tenth_goes_up():
+    tape = Sundry("tape", "m", 8_500, 0.1, "")
+    assert SundryLine(tape, 2_000_000).weight_mg == 17_000
+    assert SundryLine(Sundry("thread", "m", 100, 0.1, ""), 500_000).weight_mg == 100
+    assert SundryLine(Sundry("thread", "m", 98, 0.1, ""), 500_000).weight_mg == 0
+
+
+def test_a_shop_brings_its_own_kit(packed):
+    kit = Kit(paper_sheets=5, edge_guard=Sundry("edge guard", "each", 0, 0.0, "weighed with the piece"))
+    assert lines(packed, kit)["papers"].weight_mg == 25_000
+    assert lines(packed, kit)["edge guard"].weight_mg == 0
+
+
+def test_the_tolerance_is_2_6_deviations_of_independent_doubts():
+    weights = Weights(0, 0, 0, (), (Doubt("a", 3_000, ""), Doubt("b", 4_000, "")))
+    assert weights.tolerance_mg == 13_000
+    assert Weights(0, 0, 0, (), (Doubt("a", 1_001, ""),)).tolerance_mg == 2_603
+    assert Weights(0, 0, 0, (), ()).tolerance_mg == 0
+
+
+def test_every_doubt_says_where_it_comes_from(packed):
+    doubts = {doubt.source: doubt for doubt in weigh(*packed, usual_sundries(*packed)).doubts}
+    assert set(doubts) == {"scale", "foam", "board", "sundries", "handles"}
+    assert doubts["handles"].sd_mg == round(4_000 * sqrt(2))
+    assert doubts["scale"].sd_mg == 500
+    assert all(doubt.why for doubt in doubts.values())
+
+
+def test_a_coarser_scale_widens_the_tolerance(packed):
+    fine, coarse = (weigh(*packed, (), scale_step_mg=step) for step in (100, 50_000))
+    assert coarse.tolerance_mg > fine.tolerance_mg
+    assert coarse.gross_mg == fine.gross_mg
+
+
+def test_exactly_the_allowed_gross_weight_is_no_problem(packed):
+    order, insert, box = packed
+    weights = weigh(order, insert, box, ())
+    allowed = replace(order, rules=replace(order.rules, max_gross_mg=weights.gross_mg))
+    short = replace(order, rules=replace(order.rules, max_gross_mg=weights.gross_mg - 1_500))
+    assert gross_problem(allowed, weights) is None
+    assert gross_problem(order, weights) is None
+    assert "1.5 g more than max_gross_g allows" in (gross_problem(short, weights) or "")
+
+
+def test_the_weights_shown_add_up_to_the_gross_weight_shown(packed):
+    content = json.loads(json.dumps(weights_content(weigh(*packed, usual_sundries(*packed)))))
+    total = sum(content[key] for key in ("pieces_g", "insert_g", "box_g", "sundries_g"))
+    assert content["gross_g"] == pytest.approx(total, abs=0.001)
+    assert content["sundries_g"] == pytest.approx(sum(line["weight_g"] for line in content["sundries"]), abs=0.001)

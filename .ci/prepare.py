@@ -29,7 +29,7 @@ DATA = Path(os.environ.get("STOWRIGHT_DATA") or ROOT / "data").expanduser().abso
 
 
 @dataclass(frozen=True)
-class Need:
+class BoxSpec:
     """Something of the system's: how to tell that it is there, Debian's package for it, and what fails without."""
 
     package: str
@@ -49,22 +49,22 @@ def postgres() -> bool:
     return bool(shutil.which("initdb") or list(Path("/usr/lib/postgresql").glob("*/bin/initdb")))
 
 
-VENV_NEED = Need(
+VENV_NEED = BoxSpec(
     f"python3.{sys.version_info.minor}-venv",
     lambda: importlib.util.find_spec("ensurepip") is not None,
     "no environment can be made",
 )
 RUN_NEEDS = [
-    Need("libpango-1.0-0", library("pango-1.0"), "no paper can be made"),
-    Need("libpangoft2-1.0-0", library("pangoft2-1.0"), "no paper can be made"),
-    Need("libharfbuzz-subset0", library("harfbuzz-subset"), "papers are larger than they need be"),
-    Need("fonts-dejavu-core", Path("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf").exists, "papers lack signs"),
+    BoxSpec("libpango-1.0-0", library("pango-1.0"), "no paper can be made"),
+    BoxSpec("libpangoft2-1.0-0", library("pangoft2-1.0"), "no paper can be made"),
+    BoxSpec("libharfbuzz-subset0", library("harfbuzz-subset"), "papers are larger than they need be"),
+    BoxSpec("fonts-dejavu-core", Path("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf").exists, "papers lack signs"),
 ]
 TEST_NEEDS = [
-    Need("chromium", program("chromium", "chromium-browser", "google-chrome"), "the browser tests are left out"),
-    Need("redis-server", program("redis-server"), "the Redis smoke test is left out"),
-    Need("postgresql", postgres, "the PostgreSQL smoke test is left out"),
-    Need("poppler-utils", program("pdftoppm"), "the tests of printed pages are left out"),
+    BoxSpec("chromium", program("chromium", "chromium-browser", "google-chrome"), "the browser tests are left out"),
+    BoxSpec("redis-server", program("redis-server"), "the Redis smoke test is left out"),
+    BoxSpec("postgresql", postgres, "the PostgreSQL smoke test is left out"),
+    BoxSpec("poppler-utils", program("pdftoppm"), "the tests of printed pages are left out"),
 ]
 
 
@@ -91,15 +91,15 @@ def main(arguments: list[str]) -> int:
     return 0
 
 
-def names(needs: list[Need], separator: str = ", ") -> str:
+def names(needs: list[BoxSpec], separator: str = ", ") -> str:
     return separator.join(need.package for need in needs)
 
 
-def reasons(needs: list[Need]) -> str:
+def reasons(needs: list[BoxSpec]) -> str:
     return ", ".join(dict.fromkeys(need.without for need in needs))
 
 
-def install_missing(needs: list[Need]) -> list[Need]:
+def install_missing(needs: list[BoxSpec]) -> list[BoxSpec]:
     """Install the Debian packages of what is missing, where that is allowed; return what is missing still."""
     missing = [need for need in needs if not need.there()]
     root = as_root()

@@ -54,6 +54,24 @@ _TERM = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s.,/-]+)?\.?\s*")
 _LONGEST_TEXT = 60
 
 
+def half_up(numerator: int, denominator: int) -> int:
+    """Divide whole numbers of 0 or more and round to the nearest whole number, halves up.
+
+    Parameters
+    ----------
+    numerator, denominator
+        Not negative; the denominator greater than 0.
+    """
+    return (2 * numerator + denominator) // (2 * denominator)
+
+
+def grams_shown(mg: int, places: int = 1) -> int | float:
+    """Whole milligrams as a JSON number of grams with so many decimals (0 to 3), half up; whole where it is whole."""
+    whole: int = 10**places
+    steps = half_up(mg, 1000 // whole)
+    return steps // whole if steps % whole == 0 else steps / whole
+
+
 class UnreadableMeasure(ValueError):
     """A typed length or weight that cannot be read; the message names the text and the rule."""
 

@@ -9,9 +9,9 @@ import pytest
 from django.core.management import call_command, load_command_class
 from django.core.management.base import BaseCommand
 
-from packing.__main__ import main
 from packing.boxes import all_styles
 from packing.check import RULES
+from packing.cli.main import main
 from packing.measure import RULE_NOTES, read_order, rules_content
 from shop.urls import api_urls
 

@@ -3,40 +3,52 @@
 `make_box(code, need)` makes one, `all_styles()` lists them; a new one is a module in `packing.boxes.styles`.
 """
 
-from packing.boxes.content import flat_content, made_content, no_box_content
-from packing.boxes.design import Closing, Fact, Flat, Fold, Groove, Hardware, Made, NoBox, Plate, Step
+from packing.boxes.content import cut_piece_content, design_content, infeasible_content
+from packing.boxes.design import (
+    BoxDesign,
+    Closing,
+    CutPiece,
+    Fact,
+    Fold,
+    Groove,
+    Hardware,
+    Infeasible,
+    PlacedPanel,
+    Step,
+)
 from packing.boxes.fold import blank_of, folded_inside
 from packing.boxes.registry import Style, all_styles, make_box, register, style_of
 from packing.boxes.slotted import is_slotted
-from packing.boxes.spec import ALLOWANCES, Allowance, Joinery, Need, allowance_for, fit_for, heads_of, refuse_small
+from packing.boxes.spec import BoxSpec, fit_for, heads_of, refuse_small
+from packing.materials import ALLOWANCES, Allowance, Joinery, allowance_for
 
 __all__ = [
     "ALLOWANCES",
     "Allowance",
+    "BoxDesign",
+    "BoxSpec",
     "Closing",
+    "CutPiece",
     "Fact",
-    "Flat",
     "Fold",
     "Groove",
     "Hardware",
+    "Infeasible",
     "Joinery",
-    "Made",
-    "Need",
-    "NoBox",
-    "Plate",
+    "PlacedPanel",
     "Step",
     "Style",
     "all_styles",
     "allowance_for",
     "blank_of",
+    "cut_piece_content",
+    "design_content",
     "fit_for",
-    "flat_content",
     "folded_inside",
     "heads_of",
+    "infeasible_content",
     "is_slotted",
-    "made_content",
     "make_box",
-    "no_box_content",
     "refuse_small",
     "register",
     "style_of",

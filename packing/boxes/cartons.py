@@ -1,12 +1,12 @@
-"""The second answer to the box: a stock carton, as bought or cut down in height, and what fills the rest of it."""
+"""Which stock carton takes an insert, as bought or cut down in height, and what fills the rest of it."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from packing.box import board_mg, make_blank, outer_of
-from packing.material import C_FLUTE, Board, Carton, Foam, grams_shown
+from packing.materials import Board, Carton, Foam
 from packing.measure import mm
+from packing.units import grams_shown
 
 CUT_DOWN_OVER_UM = 20_000
 """A carton higher than needed by more than this is creased lower."""
@@ -14,26 +14,6 @@ ROOM_UM = 2_000
 """Left between foam and board when a carton is cut down or its insert cut larger (common practice, no source)."""
 PRESSED_UM = 3_000
 """Height over the insert that the top pad and the lid take up without more foam (common practice, no source)."""
-
-_SIZES_MM = (
-    (300, 200, 100),
-    (350, 250, 150),
-    (400, 200, 150),
-    (400, 300, 200),
-    (450, 350, 200),
-    (500, 200, 150),
-    (500, 300, 200),
-    (600, 250, 200),
-    (600, 400, 300),
-    (700, 300, 200),
-    (800, 350, 250),
-    (1000, 300, 200),
-)
-EXAMPLE_CARTONS = tuple(
-    Carton(f"{length} × {width} × {height}", (length * 1000, width * 1000, height * 1000), C_FLUTE)
-    for length, width, height in _SIZES_MM
-)
-"""Invented sizes to try the program with; a shop puts its own stock in their place."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +36,8 @@ class CartonChoice:
         Thickness of one more sheet on top; 0 for none.
     insert_um3
         Volume of the insert as planned.
-    weight_mg, fill_mg, gross_mg
-        Board as used; foam that the insert does not have by itself; everything.
+    fill_mg
+        Foam that the insert does not have by itself.
     fill
         A sentence saying what fills the carton.
     notes
@@ -72,9 +52,7 @@ class CartonChoice:
     sheet_um: tuple[int, int]
     top_sheet_um: int
     insert_um3: int
-    weight_mg: int
     fill_mg: int
-    gross_mg: int
     fill: str
     notes: tuple[str, ...]
 
@@ -115,18 +93,21 @@ def _fill(interior_um: tuple[int, int, int], inner_um: tuple[int, int, int]) -> 
     return (sheet[0], sheet[1]), top, " ".join(sentences) or "The insert fills it."
 
 
-def _used(carton: Carton, interior_um: tuple[int, int, int], foam: Foam, other_mg: int) -> CartonChoice | None:
+def _outer(inner_um: tuple[int, int, int], board: Board) -> tuple[int, int, int]:
+    """Outside of a closed 0201: one caliper a side, two layers of flaps at the bottom and two at the top."""
+    t = board.caliper_um
+    return inner_um[0] + 2 * t, inner_um[1] + 2 * t, inner_um[2] + 4 * t
+
+
+def _used(carton: Carton, interior_um: tuple[int, int, int], foam: Foam) -> CartonChoice | None:
     bought = carton.inner_um
     inner = (max(bought[:2]), min(bought[:2]), bought[2])
     if any(inside < need for inside, need in zip(inner, interior_um, strict=True)):
         return None
-    blank = make_blank(inner, carton.board)
     cut_down = inner[2] - interior_um[2] - ROOM_UM if inner[2] - interior_um[2] > CUT_DOWN_OVER_UM else 0
     used = (inner[0], inner[1], inner[2] - cut_down)
-    weight = board_mg(blank.area_um2 - blank.size_um[0] * cut_down, carton.board)
     sheet, top, fill = _fill(interior_um, used)
     more = (sheet[0] * sheet[1] - interior_um[0] * interior_um[1]) * interior_um[2] + sheet[0] * sheet[1] * top
-    fill_mg = (2 * more * foam.density_g_m3 + 10**15) // (2 * 10**15)
     notes = []
     if cut_down:
         notes.append(
@@ -139,15 +120,13 @@ def _used(carton: Carton, interior_um: tuple[int, int, int], foam: Foam, other_m
     return CartonChoice(
         carton=carton,
         inner_um=used,
-        outer_um=outer_of(used, carton.board),
+        outer_um=_outer(used, carton.board),
         cut_down_um=cut_down,
         turned=turned,
         sheet_um=sheet,
         top_sheet_um=top,
         insert_um3=interior_um[0] * interior_um[1] * interior_um[2],
-        weight_mg=weight,
-        fill_mg=fill_mg,
-        gross_mg=other_mg + weight + fill_mg,
+        fill_mg=foam.weight_mg(more),
         fill=fill,
         notes=tuple(notes),
     )
@@ -168,7 +147,7 @@ def _why_none(interior_um: tuple[int, int, int], cartons: Sequence[Carton]) -> s
 
 
 def choose_carton(
-    interior_um: tuple[int, int, int], cartons: Sequence[Carton], foam: Foam, *, other_mg: int, pad: bool = False
+    interior_um: tuple[int, int, int], cartons: Sequence[Carton], foam: Foam, *, pad: bool = False
 ) -> CartonChoice | NoCarton:
     """The stock carton of the smallest inside volume, as used, that takes an insert.
 
@@ -180,8 +159,6 @@ def choose_carton(
         What the shop has; `EXAMPLE_CARTONS` to try.
     foam
         The insert's, for what fills the rest.
-    other_mg
-        Weight of all but the board: pieces, insert, sundries.
     pad
         Whether a pad of the carton's own board lies under the insert.
 
@@ -201,7 +178,7 @@ def choose_carton(
         length, width, height = interior_um
         return max(length, width), min(length, width), height + carton.board.caliper_um * pad
 
-    fitting = [used for carton in cartons if (used := _used(carton, need(carton), foam, other_mg))]
+    fitting = [used for carton in cartons if (used := _used(carton, need(carton), foam))]
     if not fitting:
         return NoCarton(_why_none(max(map(need, cartons), default=interior_um), cartons))
 
@@ -212,14 +189,18 @@ def choose_carton(
     return min(fitting, key=key)
 
 
-def carton_content(choice: CartonChoice | NoCarton) -> dict[str, Any] | None:
-    """A carton as the plan's content, lengths in mm, weights in g; None for none, whose reason is told apart.
+def carton_content(choice: CartonChoice, *, weight_mg: int, gross_mg: int, notes: Sequence[str]) -> dict[str, Any]:
+    """Write a carton as the plan's content, lengths in mm, weights in g.
 
-    `fill` is the part of its inside that the insert takes up; what fills the rest is the first of its notes, weighed
-    as `fill_g`.
+    Parameters
+    ----------
+    choice
+        `fill` becomes the part of its inside that the insert takes up; what fills the rest is weighed as `fill_g`.
+    weight_mg, gross_mg
+        Weight of the empty carton as used; of the closed carton with everything in it.
+    notes
+        Sentences for whoever makes or fills it.
     """
-    if isinstance(choice, NoCarton):
-        return None
     board: Board = choice.carton.board
     return {
         "name": choice.carton.name,
@@ -232,9 +213,9 @@ def carton_content(choice: CartonChoice | NoCarton) -> dict[str, Any] | None:
         "turned": choice.turned,
         "sheet_mm": [mm(v) for v in choice.sheet_um],
         "top_sheet_mm": mm(choice.top_sheet_um),
-        "weight_g": grams_shown(choice.weight_mg),
+        "weight_g": grams_shown(weight_mg),
         "fill": choice.insert_um3 * 1000 // choice.volume_um3 / 1000,
         "fill_g": grams_shown(choice.fill_mg),
-        "gross_g": grams_shown(choice.gross_mg),
-        "notes": [choice.fill, *choice.notes],
+        "gross_g": grams_shown(gross_mg),
+        "notes": list(notes),
     }

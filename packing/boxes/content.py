@@ -2,11 +2,10 @@
 
 from typing import Any
 
-from packing.box import Area, Blank, Point, blank_content, board_content
-from packing.boxes.design import Flat, Hardware, Made, NoBox, Plate
-from packing.material import Board, grams_shown
-from packing.materials import timber_content
+from packing.boxes.design import Area, BoxDesign, CutPiece, Hardware, Infeasible, PlacedPanel, Point
+from packing.materials import Board, board_content, timber_content
 from packing.measure import mm
+from packing.units import grams_shown
 
 
 def _point(point: Point) -> list[int | float]:
@@ -17,40 +16,44 @@ def _line(line: tuple[Point, Point]) -> dict[str, Any]:
     return {"from": _point(line[0]), "to": _point(line[1])}
 
 
+def _extent(area: Area) -> dict[str, Any]:
+    return {"min_mm": _point(area.low), "max_mm": _point(area.high)}
+
+
 def _area(area: Area) -> dict[str, Any]:
-    return {"name": area.name, "min_mm": _point(area.low), "max_mm": _point(area.high)}
+    return {"name": area.name, **_extent(area)}
 
 
-def stuff_content(flat: Flat) -> dict[str, Any]:
+def material_content(cut_piece: CutPiece) -> dict[str, Any]:
     """What a piece is cut from, and how that may be cut."""
-    if isinstance(flat.stuff, Board):
-        return {"kind": "board", **board_content(flat.stuff), "cut_by": list(flat.stuff.cut_by)}
-    return {"kind": "timber", **timber_content(flat.stuff), "cut_by": list(flat.stuff.cut_by)}
+    if isinstance(cut_piece.material, Board):
+        return {"kind": "board", **board_content(cut_piece.material), "cut_by": list(cut_piece.material.cut_by)}
+    return {"kind": "timber", **timber_content(cut_piece.material), "cut_by": list(cut_piece.material.cut_by)}
 
 
-def flat_content(flat: Flat) -> dict[str, Any]:
+def cut_piece_content(cut_piece: CutPiece) -> dict[str, Any]:
     """One piece to cut, everything a drawing or a cut file needs."""
     return {
-        "id": flat.id,
-        "what": flat.what,
-        "material": flat.stuff.name,
-        "thickness_mm": mm(flat.thickness_um),
-        "size_mm": _point(flat.size_um),
-        "count": flat.count,
-        "weight_g": grams_shown(flat.each_mg),
-        "stock_g": grams_shown(flat.stock_mg),
-        "grain": flat.grain,
-        "from": flat.source or flat.stuff.name,
-        "outline_mm": [_point(point) for point in flat.outline],
-        "creases": [_line(line) for line in flat.creases],
-        "slots": [{"min_mm": _point(slot.low), "max_mm": _point(slot.high)} for slot in flat.slots],
-        "panels": [_area(panel) for panel in flat.panels],
-        "joint": None if flat.joint is None else _area(flat.joint),
+        "id": cut_piece.id,
+        "what": cut_piece.what,
+        "material": cut_piece.material.name,
+        "thickness_mm": mm(cut_piece.thickness_um),
+        "size_mm": _point(cut_piece.size_um),
+        "count": cut_piece.count,
+        "weight_g": grams_shown(cut_piece.each_mg),
+        "stock_g": grams_shown(cut_piece.stock_mg),
+        "grain": cut_piece.grain,
+        "from": cut_piece.source or cut_piece.material.name,
+        "outline_mm": [_point(point) for point in cut_piece.outline],
+        "creases": [_line(line) for line in cut_piece.creases],
+        "slots": [_extent(slot) for slot in cut_piece.slots],
+        "panels": [_area(panel) for panel in cut_piece.panels],
+        "joint": None if cut_piece.joint is None else _area(cut_piece.joint),
         "grooves": [
             {"name": g.name, "min_mm": _point(g.low), "max_mm": _point(g.high), "depth_mm": mm(g.depth_um)}
-            for g in flat.grooves
+            for g in cut_piece.grooves
         ],
-        "marks": [_line(line) for line in flat.marks],
+        "marks": [_line(line) for line in cut_piece.marks],
     }
 
 
@@ -66,16 +69,20 @@ def hardware_content(one: Hardware) -> dict[str, Any]:
     }
 
 
-def _plate(plate: Plate) -> dict[str, Any]:
-    return {"name": plate.name, "min_mm": [mm(v) for v in plate.low], "max_mm": [mm(v) for v in plate.high]}
+def _plate(placed_panel: PlacedPanel) -> dict[str, Any]:
+    return {
+        "name": placed_panel.name,
+        "min_mm": [mm(v) for v in placed_panel.low],
+        "max_mm": [mm(v) for v in placed_panel.high],
+    }
 
 
-def made_content(made: Made) -> dict[str, Any]:
-    """A box as the plan's content: the keys of `packing.box.box_content` and more; see DEVELOPERS.md.
+def design_content(design: BoxDesign) -> dict[str, Any]:
+    """A box as the plan's content; see DEVELOPERS.md.
 
     Parameters
     ----------
-    made
+    design
         As `make_box` gives it.
 
     Returns
@@ -84,61 +91,74 @@ def made_content(made: Made) -> dict[str, Any]:
         `board` and `blank` are None where the box has none, or more than one blank and it is no slotted case.
     """
     return {
-        "style": made.style,
-        "name": made.name,
-        "family": made.family,
-        "packaging": made.packaging,
-        "inner_mm": [mm(v) for v in made.inner_um],
-        "outer_mm": [mm(v) for v in made.outer_um],
-        "most_mm": [mm(v) for v in made.most_um],
-        "weight_g": grams_shown(made.weight_mg),
-        "fill_g": grams_shown(made.fill_mg),
-        "fit_mm": [mm(v) for v in made.fit_um],
-        "board": None if made.board is None else board_content(made.board),
-        "blank": _blank(made),
+        "style": design.style,
+        "name": design.name,
+        "family": design.family,
+        "packaging": design.packaging,
+        "inner_mm": [mm(v) for v in design.inner_um],
+        "outer_mm": [mm(v) for v in design.outer_um],
+        "most_mm": [mm(v) for v in design.most_um],
+        "weight_g": grams_shown(design.weight_mg),
+        "fill_g": grams_shown(design.fill_mg),
+        "fit_mm": [mm(v) for v in design.fit_um],
+        "board": None if design.board is None else board_content(design.board),
+        "blank": _blank(design),
         "parts": [
             {
-                "id": flat.id,
-                "what": flat.what,
-                "material": flat.stuff.name,
-                "thickness_mm": mm(flat.thickness_um),
-                "size_mm": _point(flat.size_um),
-                "count": flat.count,
-                "weight_g": grams_shown(flat.each_mg * flat.count),
-                "grain": flat.grain,
-                "from": flat.source or flat.stuff.name,
+                "id": cut_piece.id,
+                "what": cut_piece.what,
+                "material": cut_piece.material.name,
+                "thickness_mm": mm(cut_piece.thickness_um),
+                "size_mm": _point(cut_piece.size_um),
+                "count": cut_piece.count,
+                "weight_g": grams_shown(cut_piece.each_mg * cut_piece.count),
+                "grain": cut_piece.grain,
+                "from": cut_piece.source or cut_piece.material.name,
             }
-            for flat in made.flats
+            for cut_piece in design.cut_pieces
         ],
-        "flats": [flat_content(flat) | {"stuff": stuff_content(flat)} for flat in made.flats],
-        "hardware": [hardware_content(one) for one in made.hardware],
+        "flats": [
+            cut_piece_content(cut_piece) | {"stuff": material_content(cut_piece)} for cut_piece in design.cut_pieces
+        ],
+        "hardware": [hardware_content(one) for one in design.hardware],
         "steps": [
-            {"text": step.text, "plates": [_plate(plate) for plate in step.plates], "new": list(step.new)}
-            for step in made.steps
+            {
+                "text": step.text,
+                "plates": [_plate(placed_panel) for placed_panel in step.placed_panels],
+                "new": list(step.new),
+            }
+            for step in design.steps
         ],
         "closing": {
-            "text": made.closing.text,
-            "pattern": made.closing.pattern,
-            "tape_m": round(made.closing.tape_um / 10**6, 2),
+            "text": design.closing.text,
+            "pattern": design.closing.pattern,
+            "tape_m": round(design.closing.tape_um / 10**6, 2),
         },
-        "folds": [{"name": fold.name, "flats": list(fold.flats)} for fold in made.folds],
-        "flap_gap_mm": mm(made.flap_gap_um),
-        "notes": list(made.notes),
-        "facts": [{"text": fact.text, "source": fact.source, "sureness": fact.sureness} for fact in made.facts],
+        "folds": [{"name": fold.name, "flats": list(fold.cut_pieces)} for fold in design.folds],
+        "flap_gap_mm": mm(design.flap_gap_um),
+        "notes": list(design.notes),
+        "facts": [{"text": fact.text, "source": fact.source, "sureness": fact.sureness} for fact in design.facts],
     }
 
 
-def _blank(made: Made) -> dict[str, Any] | None:
+def _blank(design: BoxDesign) -> dict[str, Any] | None:
     """The blank of a case that has one blank in one piece, as a plan has always shown it."""
-    if made.family == "wood" or len(made.folds) != 1 or len(made.folds[0].flats) != 1:
+    if design.family == "wood" or len(design.folds) != 1 or len(design.folds[0].cut_pieces) != 1:
         return None
-    flat = next(flat for flat in made.flats if flat.id == made.folds[0].flats[0])
-    joint = flat.joint or Area("joint", (0, 0), (0, 0))
-    blank = Blank(flat.size_um, flat.outline, flat.creases, flat.slots, flat.panels, joint)
-    return blank_content(blank, made.flap_gap_um)
+    cut_piece = next(cut_piece for cut_piece in design.cut_pieces if cut_piece.id == design.folds[0].cut_pieces[0])
+    joint = cut_piece.joint or Area("joint", (0, 0), (0, 0))
+    return {
+        "size_mm": _point(cut_piece.size_um),
+        "outline_mm": [_point(point) for point in cut_piece.outline],
+        "creases": [_line(crease) for crease in cut_piece.creases],
+        "slots": [_extent(slot) for slot in cut_piece.slots],
+        "panels": [_area(panel) for panel in cut_piece.panels],
+        "joint": {**_extent(joint), "width_mm": mm(joint.high[0] - joint.low[0])},
+        "flap_gap_mm": mm(design.flap_gap_um),
+    }
 
 
-def no_box_content(refused: NoBox) -> dict[str, Any]:
+def infeasible_content(refused: Infeasible) -> dict[str, Any]:
     """A refusal as plain JSON."""
     return {
         "style": refused.style,

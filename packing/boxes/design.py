@@ -3,12 +3,20 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from packing.box import Area, Point
-from packing.material import Board
-from packing.materials import Timber, WoodPart
+from packing.materials import Board, Timber, WoodPart
 from packing.measure import BadInput, mm
 
+Point = tuple[int, int]
 Size = tuple[int, int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Area:
+    """A named rectangle of the blank: least and greatest corner in micrometres."""
+
+    name: str
+    low: Point
+    high: Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,14 +45,14 @@ class Groove:
 
 
 @dataclass(frozen=True, slots=True)
-class Flat:
+class CutPiece:
     """One flat piece to cut, drawn with its lower left corner at the origin.
 
     Parameters
     ----------
     id, what
         "X1" and so on in the order of cutting; "blank", "pad", "side", "lid".
-    stuff
+    material
         Board or timber it is cut from.
     size_um
         Across the flutes and along them; for wood along the grain and across it.
@@ -53,7 +61,8 @@ class Flat:
     outline
         Corners, counter-clockwise.
     creases, slots, panels, joint
-        As in `packing.box.Blank`; `joint` is None where nothing is joined.
+        Fold lines, each from one point to another; slots; panels, then the flaps; the flap that is glued or stitched to
+        another panel, None where nothing is joined.
     grooves
         See `Groove`.
     marks
@@ -64,7 +73,7 @@ class Flat:
 
     id: str
     what: str
-    stuff: Board | Timber
+    material: Board | Timber
     size_um: tuple[int, int]
     count: int
     outline: tuple[Point, ...]
@@ -79,7 +88,7 @@ class Flat:
     @property
     def thickness_um(self) -> int:
         """Of what it is cut from."""
-        return self.stuff.caliper_um if isinstance(self.stuff, Board) else self.stuff.thickness_um
+        return self.material.caliper_um if isinstance(self.material, Board) else self.material.thickness_um
 
     @property
     def area_um2(self) -> int:
@@ -90,24 +99,24 @@ class Flat:
     @property
     def each_mg(self) -> int:
         """Weight of one, in whole milligrams, half a milligram up."""
-        if isinstance(self.stuff, Board):
-            return (2 * self.area_um2 * self.stuff.grammage_mg_m2 + 10**12) // (2 * 10**12)
+        if isinstance(self.material, Board):
+            return self.material.weight_mg(self.area_um2)
         volume = self.area_um2 * self.thickness_um - sum(groove.volume_um3 for groove in self.grooves)
-        return self.stuff.weight_mg(volume)
+        return self.material.weight_mg(volume)
 
     @property
     def stock_mg(self) -> int:
         """Weight of the rectangle one is cut from: what is bought, not what is sent."""
         area = self.size_um[0] * self.size_um[1]
-        if isinstance(self.stuff, Board):
-            return (2 * area * self.stuff.grammage_mg_m2 + 10**12) // (2 * 10**12)
-        return self.stuff.weight_mg(area * self.thickness_um)
+        if isinstance(self.material, Board):
+            return self.material.weight_mg(area)
+        return self.material.weight_mg(area * self.thickness_um)
 
     @property
     def grain(self) -> str:
         """Which way flutes or grain run, as a sentence for the cut list."""
-        along = self.size_um[1] if isinstance(self.stuff, Board) else self.size_um[0]
-        return f"{'flutes' if isinstance(self.stuff, Board) else 'grain'} along the {mm(along)} mm"
+        along = self.size_um[1] if isinstance(self.material, Board) else self.size_um[0]
+        return f"{'flutes' if isinstance(self.material, Board) else 'grain'} along the {mm(along)} mm"
 
     @property
     def cut_um(self) -> int:
@@ -129,7 +138,7 @@ class Hardware:
 
 
 @dataclass(frozen=True, slots=True)
-class Plate:
+class PlacedPanel:
     """An upright box in the box's own frame, its origin at the inside's lower corner: a panel or a board in place.
 
     Parameters
@@ -158,14 +167,14 @@ class Step:
     ----------
     text
         What to do.
-    plates
+    placed_panels
         What stands there after it, for the picture.
     new
         Names of the plates that this step has moved or added.
     """
 
     text: str
-    plates: tuple[Plate, ...] = ()
+    placed_panels: tuple[PlacedPanel, ...] = ()
     new: tuple[str, ...] = ()
 
 
@@ -205,7 +214,7 @@ class Fold:
     ----------
     name
         "case", "body" or "lid".
-    flats
+    cut_pieces
         Ids of the flat pieces it is made of, in order; one that is counted twice stands twice.
     axes
         Which axis of the base panel's frame (x across, y along, z up) is length, width and height.
@@ -216,14 +225,14 @@ class Fold:
     """
 
     name: str
-    flats: tuple[str, ...]
+    cut_pieces: tuple[str, ...]
     axes: tuple[int, int, int]
     open_top: bool = False
     base: int = 0
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
+class BoxDesign:
     """A box of one style for one interior.
 
     Parameters
@@ -238,7 +247,7 @@ class Made:
         How much larger outside it may come out where the stock is as thick as its tolerance allows.
     packaging
         What a carrier sees: "corrugated" or "wood".
-    flats, hardware
+    cut_pieces, hardware
         What to cut; what to buy.
     assembly, closing
         How it is put together, worked out when `steps` are asked for: only a box that is chosen is pictured. How it is
@@ -269,7 +278,7 @@ class Made:
     inner_um: Size
     outer_um: Size
     packaging: str
-    flats: tuple[Flat, ...]
+    cut_pieces: tuple[CutPiece, ...]
     closing: Closing
     assembly: Callable[[], tuple[Step, ...]] = field(compare=False, repr=False)
     board: Board | None
@@ -301,7 +310,7 @@ class Made:
     @property
     def weight_mg(self) -> int:
         """Empty: every flat piece and all hardware."""
-        return sum(flat.each_mg * flat.count for flat in self.flats) + sum(
+        return sum(cut_piece.each_mg * cut_piece.count for cut_piece in self.cut_pieces) + sum(
             one.each_mg * one.count for one in self.hardware
         )
 
@@ -312,7 +321,7 @@ class Made:
 
 
 @dataclass(frozen=True, slots=True)
-class NoBox:
+class Infeasible:
     """A style that cannot be made here: which, the limit, the value, a sentence.
 
     Parameters
@@ -340,9 +349,9 @@ def rectangle(size_um: tuple[int, int]) -> tuple[Point, ...]:
 
 
 def plain(
-    id_: str, what: str, stuff: Board | Timber, size_um: tuple[int, int], count: int = 1, source: str = ""
-) -> Flat:
+    id_: str, what: str, material: Board | Timber, size_um: tuple[int, int], count: int = 1, source: str = ""
+) -> CutPiece:
     """A rectangular piece; raises `BadInput` where a side is not greater than zero."""
     if min(size_um) <= 0:
         raise BadInput(what, f"must be greater than zero each way, not {mm(size_um[0])} × {mm(size_um[1])} mm.")
-    return Flat(id_, what, stuff, size_um, count, rectangle(size_um), source=source)
+    return CutPiece(id_, what, material, size_um, count, rectangle(size_um), source=source)

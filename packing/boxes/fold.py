@@ -3,8 +3,7 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from packing.box import Area, Point
-from packing.boxes.design import Flat, Fold, Made, Plate, Size
+from packing.boxes.design import Area, BoxDesign, CutPiece, Fold, PlacedPanel, Point, Size
 from packing.measure import BadInput
 
 Vector = tuple[int, int, int]
@@ -93,16 +92,16 @@ def _frames(
     return [frames[place] for place in range(len(areas))]
 
 
-def _areas(flat: Flat) -> tuple[Area, ...]:
-    return flat.panels if flat.joint is None else (*flat.panels, flat.joint)
+def _areas(cut_piece: CutPiece) -> tuple[Area, ...]:
+    return cut_piece.panels if cut_piece.joint is None else (*cut_piece.panels, cut_piece.joint)
 
 
-def middles(flat: Flat, *, base: int = 0, closed: Collection[int] | None = None) -> list[Plate]:
+def middles(cut_piece: CutPiece, *, base: int = 0, closed: Collection[int] | None = None) -> list[PlacedPanel]:
     """The middle planes of a folded blank's panels.
 
     Parameters
     ----------
-    flat
+    cut_piece
         Its panels, creases and joint are read.
     base
         Index of the panel that stays flat; the inside of the box is above it.
@@ -119,22 +118,22 @@ def middles(flat: Flat, *, base: int = 0, closed: Collection[int] | None = None)
     BadInput
         Where a panel is joined to no other by a crease.
     """
-    areas = _areas(flat)
-    plates = []
-    for area, frame in zip(areas, _frames(areas, flat.creases, base, closed), strict=True):
+    areas = _areas(cut_piece)
+    placed_panels = []
+    for area, frame in zip(areas, _frames(areas, cut_piece.creases, base, closed), strict=True):
         ends = frame.at(*area.low), frame.at(*area.high)
         pairs = [sorted(pair) for pair in zip(*ends, strict=True)]
         low, high = zip(*pairs, strict=True)
-        plates.append(Plate(area.name, (low[0], low[1], low[2]), (high[0], high[1], high[2])))
-    return plates
+        placed_panels.append(PlacedPanel(area.name, (low[0], low[1], low[2]), (high[0], high[1], high[2])))
+    return placed_panels
 
 
-def folded_inside(made: Made, fold: Fold) -> Size:
+def folded_inside(design: BoxDesign, fold: Fold) -> Size:
     """The inside that a blank folds to, all panels turned up.
 
     Parameters
     ----------
-    made, fold
+    design, fold
         A box, and which of its blanks.
 
     Returns
@@ -147,62 +146,69 @@ def folded_inside(made: Made, fold: Fold) -> Size:
     Panels are turned about their creases exactly. Layers that lie in one plane are centred on it, so a face of n layers
     of caliper t takes n t / 2 from the inside; flaps that reach over one another count as layers, the joint does not.
     """
-    blank = blank_of(made, fold)
+    blank = blank_of(design, fold)
     room = inside_of(middles(blank, base=fold.base), blank.thickness_um, open_top=fold.open_top)
     return room[fold.axes[0]], room[fold.axes[1]], room[fold.axes[2]]
 
 
-def blank_of(made: Made, fold: Fold) -> Flat:
+def blank_of(design: BoxDesign, fold: Fold) -> CutPiece:
     """The blank of a fold in one piece, halves joined."""
-    return joined(tuple(next(flat for flat in made.flats if flat.id == name) for name in fold.flats))
+    return joined(
+        tuple(next(cut_piece for cut_piece in design.cut_pieces if cut_piece.id == name) for name in fold.cut_pieces)
+    )
 
 
-def inside_of(plates: Sequence[Plate], thickness_um: int, *, open_top: bool) -> Size:
+def inside_of(placed_panels: Sequence[PlacedPanel], thickness_um: int, *, open_top: bool) -> Size:
     """Free room between folded panels; see `folded_inside`. With an open top the height is up to the walls' rim."""
     room = []
     for axis in range(3):
-        flat = [plate for plate in plates if plate.low[axis] == plate.high[axis] and plate.name != "joint"]
-        places = sorted({plate.low[axis] for plate in flat})
+        cut_piece = [
+            placed_panel
+            for placed_panel in placed_panels
+            if placed_panel.low[axis] == placed_panel.high[axis] and placed_panel.name != "joint"
+        ]
+        places = sorted({placed_panel.low[axis] for placed_panel in cut_piece})
         middle = (places[0] + places[-1]) / 2
         if axis == 2 and open_top:
-            top = max(plate.high[2] for plate in plates)
-            room.append(top - places[0] - _layers(flat, axis, places[0]) * thickness_um // 2)
+            top = max(placed_panel.high[2] for placed_panel in placed_panels)
+            room.append(top - places[0] - _layers(cut_piece, axis, places[0]) * thickness_um // 2)
             continue
         low = max(place for place in places if place < middle or place == places[0])
         high = min(place for place in places if place > middle or place == places[-1])
-        layers = _layers(flat, axis, low) + _layers(flat, axis, high)
+        layers = _layers(cut_piece, axis, low) + _layers(cut_piece, axis, high)
         room.append(high - low - layers * thickness_um // 2)
     return room[0], room[1], room[2]
 
 
-def _layers(plates: Sequence[Plate], axis: int, place: int) -> int:
+def _layers(placed_panels: Sequence[PlacedPanel], axis: int, place: int) -> int:
     """How many panels lie over one another at most in one plane, by more than `TOUCH_UM`."""
-    held = [plate for plate in plates if plate.low[axis] == place]
+    held = [placed_panel for placed_panel in placed_panels if placed_panel.low[axis] == place]
     u, v = (other for other in range(3) if other != axis)
     most = 0
     for one in held:
         for two in held:
             point = (max(one.low[u], two.low[u]) + TOUCH_UM, max(one.low[v], two.low[v]) + TOUCH_UM)
             over = [
-                plate
-                for plate in held
-                if plate.low[u] < point[0] <= plate.high[u] and plate.low[v] < point[1] <= plate.high[v]
+                placed_panel
+                for placed_panel in held
+                if placed_panel.low[u] < point[0] <= placed_panel.high[u]
+                and placed_panel.low[v] < point[1] <= placed_panel.high[v]
             ]
             most = max(most, len(over))
     return most
 
 
-def joined(flats: tuple[Flat, ...]) -> Flat:
+def joined(cut_pieces: tuple[CutPiece, ...]) -> CutPiece:
     """One blank from its halves: each half's panels set beside the last panel of the one before, its joint dropped."""
-    first, *rest = flats
+    first, *rest = cut_pieces
     for other in rest:
         shift = first.size_um[0] - (other.joint.high[0] if other.joint else 0)
         wall = first.panels[0]
         crease = ((first.size_um[0], wall.low[1]), (first.size_um[0], wall.high[1]))
-        first = Flat(
+        first = CutPiece(
             first.id,
             first.what,
-            first.stuff,
+            first.material,
             (other.size_um[0] + shift, first.size_um[1]),
             1,
             first.outline,
@@ -223,8 +229,8 @@ def _moved(line: Crease, shift: int) -> Crease:
 
 
 def pictured(
-    blank: Flat, axes: tuple[int, int, int], closed: Collection[int] | None = None, *, base: int = 0
-) -> tuple[Plate, ...]:
+    blank: CutPiece, axes: tuple[int, int, int], closed: Collection[int] | None = None, *, base: int = 0
+) -> tuple[PlacedPanel, ...]:
     """Panels as plates of board's thickness, turned into the box's own axes, the lowest corner of all at the origin.
 
     Parameters
@@ -239,43 +245,49 @@ def pictured(
         Index of the panel that stays flat.
     """
     t = blank.thickness_um
-    plates = []
-    for plate, out_um in _layered(middles(blank, base=base, closed=closed), t):
-        low, high = list(plate.low), list(plate.high)
+    placed_panels = []
+    for placed_panel, out_um in _layered(middles(blank, base=base, closed=closed), t):
+        low, high = list(placed_panel.low), list(placed_panel.high)
         normal = next(axis for axis in range(3) if low[axis] == high[axis])
         for axis in range(3):
             if axis == normal:
                 low[axis], high[axis] = low[axis] + out_um - t // 2, high[axis] + out_um + t // 2
             elif high[axis] - low[axis] > 2 * t:
                 low[axis], high[axis] = low[axis] + t // 2, high[axis] - t // 2
-        plates.append((plate.name, [low[axis] for axis in axes], [high[axis] for axis in axes]))
-    least = [min(low[axis] for _, low, _ in plates) for axis in range(3)]
-    return tuple(Plate(name, _less(low, least), _less(high, least)) for name, low, high in plates)
+        placed_panels.append((placed_panel.name, [low[axis] for axis in axes], [high[axis] for axis in axes]))
+    least = [min(low[axis] for _, low, _ in placed_panels) for axis in range(3)]
+    return tuple(PlacedPanel(name, _less(low, least), _less(high, least)) for name, low, high in placed_panels)
 
 
-def _layered(plates: Sequence[Plate], thickness_um: int) -> list[tuple[Plate, int]]:
+def _layered(placed_panels: Sequence[PlacedPanel], thickness_um: int) -> list[tuple[PlacedPanel, int]]:
     """Each plate and how far it moves along its normal, so that flaps in one plane lie on one another, inner first."""
-    middle = [sum(plate.low[axis] + plate.high[axis] for plate in plates) // (2 * len(plates)) for axis in range(3)]
+    middle = [
+        sum(placed_panel.low[axis] + placed_panel.high[axis] for placed_panel in placed_panels)
+        // (2 * len(placed_panels))
+        for axis in range(3)
+    ]
     rank = {"inner": 0, "side": 0, "bottom": 1, "joint": -1}
-    order = sorted(range(len(plates)), key=lambda place: (rank.get(plates[place].name.split()[0], 2), place))
+    order = sorted(
+        range(len(placed_panels)), key=lambda place: (rank.get(placed_panels[place].name.split()[0], 2), place)
+    )
     levels: dict[int, int] = {}
     for place in order:
-        below = [levels[other] for other in levels if _over(plates[place], plates[other])]
+        below = [levels[other] for other in levels if _over(placed_panels[place], placed_panels[other])]
         levels[place] = 1 + max(below, default=-1)
     answer = []
-    for place, plate in enumerate(plates):
-        axis = next(axis for axis in range(3) if plate.low[axis] == plate.high[axis])
-        deep = max(levels[other] for other in levels if _coplanar(plate, plates[other], axis))
-        way = 1 if plate.low[axis] > middle[axis] else -1
-        answer.append((plate, way * (2 * levels[place] - deep) * thickness_um // 2))
+    for place, placed_panel in enumerate(placed_panels):
+        axis = next(axis for axis in range(3) if placed_panel.low[axis] == placed_panel.high[axis])
+        deep = max(levels[other] for other in levels if _coplanar(placed_panel, placed_panels[other], axis))
+        way = 1 if placed_panel.low[axis] > middle[axis] else -1
+        answer.append((placed_panel, way * (2 * levels[place] - deep) * thickness_um // 2))
     return answer
 
 
-def _coplanar(one: Plate, other: Plate, axis: int) -> bool:
+def _coplanar(one: PlacedPanel, other: PlacedPanel, axis: int) -> bool:
     return one.low[axis] == other.low[axis] == other.high[axis]
 
 
-def _over(one: Plate, other: Plate) -> bool:
+def _over(one: PlacedPanel, other: PlacedPanel) -> bool:
     """Whether two plates of one plane share more than a strip of `TOUCH_UM`."""
     axis = next(axis for axis in range(3) if one.low[axis] == one.high[axis])
     return _coplanar(one, other, axis) and all(

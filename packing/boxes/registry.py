@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from functools import cache
 
 from packing.boxes.cutting import cannot_cut
-from packing.boxes.design import Made, NoBox
-from packing.boxes.spec import Need
+from packing.boxes.design import BoxDesign, Infeasible
+from packing.boxes.spec import BoxSpec
 from packing.measure import BadInput
 
-Maker = Callable[[Need], Made | NoBox]
+Maker = Callable[[BoxSpec], BoxDesign | Infeasible]
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,25 +86,25 @@ def style_of(code: str) -> Style:
     return _STYLES[code]
 
 
-def make_box(code: str, need: Need) -> Made | NoBox:
+def make_box(code: str, spec: BoxSpec) -> BoxDesign | Infeasible:
     """Make one box of a style.
 
     Parameters
     ----------
     code
         See `all_styles`.
-    need
+    spec
         Interior, board, joinery.
 
     Returns
     -------
-    Made or NoBox
-        NoBox where stock does not allow it, or may not be cut as the style asks, with the limit and the value.
+    BoxDesign or Infeasible
+        Infeasible where stock does not allow it, or may not be cut as the style asks, with the limit and the value.
 
     Raises
     ------
     BadInput
         An unknown style; an interior or room out of range.
     """
-    made = style_of(code).make(need)
-    return made if isinstance(made, NoBox) else cannot_cut(made) or made
+    design = style_of(code).make(spec)
+    return design if isinstance(design, Infeasible) else cannot_cut(design) or design

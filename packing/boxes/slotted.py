@@ -2,12 +2,12 @@
 
 from collections.abc import Sequence
 
-from packing.boxes.design import Closing, Fact, Flat, Fold, Made, NoBox, Plate, Size, Step, plain
+from packing.boxes.design import BoxDesign, Closing, CutPiece, Fact, Fold, Infeasible, PlacedPanel, Size, Step, plain
 from packing.boxes.fold import joined, pictured
-from packing.boxes.spec import DRIFT, Need, allowance_for, roomy
+from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.strip import Panel, cut_to_sheet
 from packing.boxes.tape import closing_tape_um
-from packing.material import Board
+from packing.materials import Board, allowance_for
 from packing.measure import mm
 
 PAD_GAP_UM = 10_000
@@ -33,15 +33,15 @@ def is_slotted(family: str, code: str) -> bool:
     return family == "carton" or code in ("0201", "0203")
 
 
-def needs_pad(need: Need, gap_um: int) -> bool:
+def needs_pad(spec: BoxSpec, gap_um: int) -> bool:
     """Whether the head of a tool in the lowest layer lies over the gap between the inner flaps."""
     if gap_um <= PAD_GAP_UM:
         return False
-    middle = max(need.interior_um[:2])
-    return any(2 * low < middle + gap_um and 2 * high > middle - gap_um for low, high in need.heads)
+    middle = max(spec.interior_um[:2])
+    return any(2 * low < middle + gap_um and 2 * high > middle - gap_um for low, high in spec.heads)
 
 
-def pad_of(inner_um: Size, board: Board, id_: str) -> Flat:
+def pad_of(inner_um: Size, board: Board, id_: str) -> CutPiece:
     """A pad that lies on the bottom, a millimetre of room on each side."""
     return plain(
         id_, "pad", board, (inner_um[0] - 2_000, inner_um[1] - 2_000), source="offcut or sheet of the same board"
@@ -63,7 +63,9 @@ def gap_notes(gap_um: int, padded: bool) -> tuple[str, ...]:
     )
 
 
-def tube_steps(blanks: Sequence[Flat], walls: int, *, pad: bool, inner_first: str, outer_last: str) -> tuple[Step, ...]:
+def tube_steps(
+    blanks: Sequence[CutPiece], walls: int, *, pad: bool, inner_first: str, outer_last: str
+) -> tuple[Step, ...]:
     """Folding a tube with flaps: crease, close the tube, close the bottom, fill, close the lid.
 
     Parameters
@@ -110,7 +112,7 @@ def tube_steps(blanks: Sequence[Flat], walls: int, *, pad: bool, inner_first: st
     )
 
 
-def _lying(blank: Flat) -> tuple[Plate, ...]:
+def _lying(blank: CutPiece) -> tuple[PlacedPanel, ...]:
     return pictured(blank, (0, 1, 2), frozenset())
 
 
@@ -125,14 +127,15 @@ def h_tape(outer_um: Size) -> Closing:
     )
 
 
-def board_work(flats: Sequence[Flat], joints: int) -> tuple[tuple[str, float], ...]:
+def board_work(cut_pieces: Sequence[CutPiece], joints: int) -> tuple[tuple[str, float], ...]:
     """How much cutting, creasing and joining the corrugated pieces are."""
     creased = sum(
-        flat.count * sum(abs(ax - bx) + abs(ay - by) for (ax, ay), (bx, by) in flat.creases) for flat in flats
+        cut_piece.count * sum(abs(ax - bx) + abs(ay - by) for (ax, ay), (bx, by) in cut_piece.creases)
+        for cut_piece in cut_pieces
     )
     return (
-        ("blank", float(sum(flat.count for flat in flats))),
-        ("cut m", sum(flat.cut_um * flat.count for flat in flats) / 10**6),
+        ("blank", float(sum(cut_piece.count for cut_piece in cut_pieces))),
+        ("cut m", sum(cut_piece.cut_um * cut_piece.count for cut_piece in cut_pieces) / 10**6),
         ("crease m", creased / 10**6),
         ("joint", float(joints)),
     )
@@ -144,14 +147,14 @@ def tube_swell(board: Board, layers: int) -> Size:
     return over, over, layers * over
 
 
-def tube_need(need: Need, layers: int, *, padded: bool) -> Need:
+def tube_spec(spec: BoxSpec, layers: int, *, padded: bool) -> BoxSpec:
     """The need with room for the thickest board allowed, its pad's thickness too."""
-    length, width, height = tube_swell(need.board, layers + padded)
-    return roomy(need, (length, width, height))
+    length, width, height = tube_swell(spec.board, layers + padded)
+    return with_tolerance_room(spec, (length, width, height))
 
 
 def slotted_tube(
-    need: Need,
+    spec: BoxSpec,
     code: str,
     name: str,
     *,
@@ -161,12 +164,12 @@ def slotted_tube(
     gap_um: int,
     padded: bool,
     facts: tuple[Fact, ...] = (),
-) -> Made | NoBox:
+) -> BoxDesign | Infeasible:
     """A case of four panels with flaps at both ends and one joint.
 
     Parameters
     ----------
-    need
+    spec
         What it is for.
     code, name
         Of the style.
@@ -185,10 +188,10 @@ def slotted_tube(
 
     Returns
     -------
-    Made or NoBox
+    BoxDesign or Infeasible
         No box where no sheet of the board takes the blank, be it in two pieces.
     """
-    board, row = need.board, allowance_for(need.board, need.allowances)
+    board, row = spec.board, allowance_for(spec.board, spec.allowances)
     length, width, height = inner_um
     panels = [
         Panel(f"{way} {turn}", side + row.panel_um, f"{kind} flap", flap)
@@ -196,32 +199,32 @@ def slotted_tube(
         for way, side, kind, flap in (("length", length, "outer", flaps_um[0]), ("width", width, "inner", flaps_um[1]))
     ]
     blanks = cut_to_sheet(code, panels, height + layers * row.layer_um, board)
-    if isinstance(blanks, NoBox):
+    if isinstance(blanks, Infeasible):
         return blanks
     t = board.caliper_um
     outer = (length + 2 * t, width + 2 * t, height + 2 * layers * t)
-    flats = (*blanks, *((pad_of(inner_um, board, f"X{len(blanks) + 1}"),) if padded else ()))
-    order = tuple(flat for flat in blanks for _ in range(flat.count))
+    cut_pieces = (*blanks, *((pad_of(inner_um, board, f"X{len(blanks) + 1}"),) if padded else ()))
+    order = tuple(cut_piece for cut_piece in blanks for _ in range(cut_piece.count))
     notes = gap_notes(gap_um, padded)
     if len(order) > 1:
         notes += (f"The blank is made of two pieces: the sheet is {mm((board.sheet_um or (0, 0))[0])} mm across.",)
-    return Made(
+    return BoxDesign(
         style=code,
         name=name,
         family="corrugated",
-        fit_um=need.room_um,
+        fit_um=spec.room_um,
         inner_um=inner_um,
         outer_um=outer,
         packaging="corrugated",
-        flats=flats,
+        cut_pieces=cut_pieces,
         closing=h_tape(outer),
         assembly=lambda: tube_steps(order, 4, pad=padded, inner_first="inner flap", outer_last="outer flap"),
         board=board,
         spread=board.spread,
-        folds=(Fold("case", tuple(flat.id for flat in order), TUBE_AXES),),
+        folds=(Fold("case", tuple(cut_piece.id for cut_piece in order), TUBE_AXES),),
         flap_gap_um=gap_um,
         notes=notes,
         facts=(DRIFT, *facts, PAD_FACT, GRADE_FACT, TAPE_FACT),
-        work=board_work(flats, len(order)),
+        work=board_work(cut_pieces, len(order)),
         more_um=tube_swell(board, layers),
     )

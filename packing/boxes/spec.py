@@ -1,15 +1,23 @@
 """What a box has to be made for, and the room it leaves round the insert."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from packing.box import FIT_UM
 from packing.boxes.design import Fact, Size
-from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam
-from packing.materials import NAILS, PLANKS, PLYWOOD, SCREWS, Fastener, Timber
+from packing.materials import (
+    ALLOWANCES,
+    C_FLUTE,
+    PE_FOAM,
+    Allowance,
+    Board,
+    Carton,
+    Foam,
+    Joinery,
+)
 from packing.measure import BadInput, Order, Tool, mm
 from packing.nest import Nesting
 
+FIT_UM = (2_000, 2_000, 2_000)
+"""Inside over the insert, each way: 2 to 3 mm (common practice, no source)."""
 DRIFT_UM = 500
 PRESSED_UM = 3_000
 DRIFT = Fact(
@@ -21,86 +29,7 @@ DRIFT = Fact(
 
 
 @dataclass(frozen=True, slots=True)
-class Allowance:
-    """What folding takes from a size, for one flute.
-
-    Parameters
-    ----------
-    flute
-        As in `Board.flute`.
-    caliper_um
-        Of the board the row is made for; a board measured more than `WITHIN_UM` off goes by its own caliper.
-    panel_um
-        Added to the inside from score to score.
-    layer_um
-        Added to the inside height for each layer of flaps.
-    source, sureness
-        Where it comes from; "primary", "secondary", "memory" or "practice".
-    """
-
-    flute: str
-    caliper_um: int
-    panel_um: int
-    layer_um: int
-    source: str
-    sureness: str
-
-
-WITHIN_UM = 300
-_MAKERS = "makers' tables in metric, from memory; measure a sample fold of the board in hand"
-ALLOWANCES = (
-    Allowance("B", 3_000, 3_000, 3_000, _MAKERS, "memory"),
-    Allowance("C", 4_000, 4_000, 4_000, _MAKERS, "memory"),
-    Allowance("E", 1_600, 2_000, 1_500, _MAKERS, "memory"),
-    Allowance("A", 5_000, 5_000, 5_000, "one caliper a fold, derived from the caliper", "memory"),
-    Allowance("BC", 7_000, 7_000, 7_000, _MAKERS, "memory"),
-)
-
-
-def allowance_for(board: Board, rows: Sequence[Allowance] = ALLOWANCES) -> Allowance:
-    """The row for a board's flute, or one made from its measured caliper where there is none near it."""
-    for row in rows:
-        if row.flute == board.flute and abs(row.caliper_um - board.caliper_um) <= WITHIN_UM:
-            return row
-    t = board.caliper_um
-    return Allowance(board.flute, t, t, t, "the board's measured caliper, once a fold", "practice")
-
-
-@dataclass(frozen=True, slots=True)
-class Joinery:
-    """How the wooden styles are made.
-
-    Parameters
-    ----------
-    planks, panels
-        Sawn boards and plywood in stock, narrow or thin first.
-    screws, nails
-        What the shop has.
-    side_um
-        Least thickness of plywood sides; None: 9 mm up to 5 kg of contents, 12 mm up to 20 kg, 15 mm above.
-    groove_um
-        Width of the groove for a sliding lid, the cutter's width.
-    lid_um
-        Least thickness of a sliding lid.
-    play_um
-        By how much a tongue is thinner than its groove, and a lid narrower than its way.
-    rope_handles
-        Boxes of sawn boards and of plywood get two; a carrier may charge handling for them.
-    """
-
-    planks: tuple[Timber, ...] = PLANKS
-    panels: tuple[Timber, ...] = PLYWOOD
-    screws: tuple[Fastener, ...] = SCREWS
-    nails: tuple[Fastener, ...] = NAILS
-    side_um: int | None = None
-    groove_um: int = 6_000
-    lid_um: int = 9_000
-    play_um: int = 500
-    rope_handles: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Need:
+class BoxSpec:
     """What a box is to be made for.
 
     Parameters
@@ -162,19 +91,19 @@ class Need:
         return length + room[0], width + room[1], self.interior_um[2] + room[2]
 
 
-def roomy(need: Need, loss_um: Size) -> Need:
+def with_tolerance_room(spec: BoxSpec, loss_um: Size) -> BoxSpec:
     """The need with room enough for stock as thick as its tolerance allows.
 
     Parameters
     ----------
-    need
+    spec
         A room of its own is kept as it is.
     loss_um
         By how much the inside is smaller then, length, width, height.
 
     Returns
     -------
-    Need
+    BoxSpec
         Its room each way is the usual one, or the loss where that is more: the insert goes in all the same.
 
     Notes
@@ -182,10 +111,10 @@ def roomy(need: Need, loss_um: Size) -> Need:
     Creases and saw cuts are where they are, whatever the stock: a fold takes half of what it is thicker from the inside
     and adds half outside; a panel between two others takes or adds the whole.
     """
-    if need.fit_um is not None:
-        return need
-    length, width, height = (max(room, loss) for room, loss in zip(need.room_um, loss_um, strict=True))
-    return replace(need, fit_um=(length, width, height))
+    if spec.fit_um is not None:
+        return spec
+    length, width, height = (max(room, loss) for room, loss in zip(spec.room_um, loss_um, strict=True))
+    return replace(spec, fit_um=(length, width, height))
 
 
 def fit_for(sheets: int) -> Size:
@@ -224,7 +153,7 @@ def heads_of(order: Order, nesting: Nesting) -> tuple[tuple[int, int], ...]:
     )
 
 
-def refuse_small(need: Need, order: Order) -> None:
+def refuse_small(spec: BoxSpec, order: Order) -> None:
     """Refuse an interior into which a piece of the order cannot go.
 
     Raises
@@ -236,7 +165,7 @@ def refuse_small(need: Need, order: Order) -> None:
     -----
     Sides are compared in order of length, the least that must hold: it is no proof that the piece goes in.
     """
-    sides = sorted(need.interior_um, reverse=True)
+    sides = sorted(spec.interior_um, reverse=True)
     for item in order.items:
         if isinstance(item, Tool):
             thick = max(item.head_width_um, item.handle_thickness_um)

@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from packing.box import SLOT_OVER_CALIPER_UM, Area, Point
-from packing.boxes.design import Flat, NoBox
-from packing.material import Board
+from packing.boxes.design import Area, CutPiece, Infeasible, Point
+from packing.materials import Board
 from packing.measure import mm
 
+SLOT_OVER_CALIPER_UM = 3_000
+"""A slot is this much wider than the board is thick (common practice, no source)."""
 GLUE_NOTE = "glue or stitch the joint inside"
 
 
@@ -23,7 +24,7 @@ class Panel:
 
 def strip(
     panels: Sequence[Panel], height_um: int, board: Board, *, joint_um: int, what: str = "blank", count: int = 1
-) -> Flat:
+) -> CutPiece:
     """The blank of a strip of panels.
 
     Parameters
@@ -41,7 +42,7 @@ def strip(
 
     Returns
     -------
-    Flat
+    CutPiece
         Flaps shorter than the longest end short of the blank's edge; slots are as deep as the longer flap beside them.
     """
     longest = max(panel.flap_um for panel in panels)
@@ -63,10 +64,10 @@ def strip(
     uprights = xs[:-1] if joint_um else xs[1:-1]
     creases = [((x, low), (x, high)) for x in uprights]
     creases += [((xs[i], y), (xs[i + 1], y)) for y in (low, high) for i, panel in enumerate(panels) if panel.flap_um]
-    return Flat(
+    return CutPiece(
         id="X1",
         what=what,
-        stuff=board,
+        material=board,
         size_um=(xs[-1], top),
         count=count,
         outline=_outline(panels, xs, (low, high), half, joint_um),
@@ -109,7 +110,7 @@ def cleaned(points: Sequence[Point]) -> tuple[Point, ...]:
 
 def cut_to_sheet(
     style: str, panels: Sequence[Panel], height_um: int, board: Board, *, may_halve: bool = True
-) -> tuple[Flat, ...] | NoBox:
+) -> tuple[CutPiece, ...] | Infeasible:
     """The blank in one piece, or of two with a second joint where the sheet is too short for it.
 
     Parameters
@@ -123,7 +124,7 @@ def cut_to_sheet(
 
     Returns
     -------
-    tuple of Flat, or NoBox
+    tuple of Flat, or Infeasible
         One blank; or one flat piece counted twice where both halves are alike, else two.
     """
     whole = strip(panels, height_um, board, joint_um=board.joint_um)
@@ -140,13 +141,13 @@ def cut_to_sheet(
     return too_large(style, whole, board, may_halve=may_halve)
 
 
-def too_large(style: str, whole: Flat, board: Board, *, may_halve: bool) -> NoBox:
+def too_large(style: str, whole: CutPiece, board: Board, *, may_halve: bool) -> Infeasible:
     """The refusal of a blank that no sheet takes."""
     sheet = board.sheet_um or (0, 0)
     axis = 1 if whole.size_um[1] > sheet[1] else 0
     way = ("across", "along")[axis]
     halved = ", even in two pieces" if may_halve and axis == 0 else ""
-    return NoBox(
+    return Infeasible(
         style,
         "sheet",
         whole.size_um[axis],

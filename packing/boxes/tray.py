@@ -1,17 +1,15 @@
 """A tray that folds from one blank: floor, four walls, corner tabs outside the end walls."""
 
-from packing.box import Area
-from packing.boxes.design import Flat, Size
-from packing.boxes.spec import Allowance
+from packing.boxes.design import Area, CutPiece, Size
 from packing.boxes.strip import cleaned
-from packing.material import Board
+from packing.materials import Allowance, Board
 
 SLIT_UM = 3_000
 """Between a corner tab and the end wall beside it (common practice, no source)."""
 AXES = (0, 1, 2)
 
 
-def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, what: str) -> Flat:
+def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, what: str) -> CutPiece:
     """The blank of a tray.
 
     Parameters
@@ -25,7 +23,7 @@ def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, what: str) -
 
     Returns
     -------
-    Flat
+    CutPiece
         Flutes across the tray, so that they stand upright in the long walls. The long walls reach one caliper past the
         floor at both ends, where their tabs turn round the end walls.
     """
@@ -47,10 +45,10 @@ def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, what: str) -
         tabs += [Area("tab", (x, 0), (edge, low)), Area("tab", (x, high), (edge, top))]
     creases = [((x1, y1), (x2, y1)), ((x1, y2), (x2, y2)), ((x1, y1), (x1, y2)), ((x2, y1), (x2, y2))]
     creases += [((x, y), (x, z)) for x in (a, b) for y, z in ((0, low), (high, top))] if tab else []
-    return Flat(
+    return CutPiece(
         id=id_,
         what=what,
-        stuff=board,
+        material=board,
         size_um=(right, top),
         count=1,
         outline=cleaned((*upper, *lower)),

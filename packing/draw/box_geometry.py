@@ -31,7 +31,7 @@ class Wall:
 
 
 @dataclass(frozen=True, slots=True)
-class Shell:
+class BoxGeometry:
     """The box around the insert, in the insert's frame, mm.
 
     Parameters
@@ -65,7 +65,7 @@ class Shell:
     layers: int
     wood: bool
     walls: tuple[Wall, ...] = ()
-    case: "Shell | None" = None
+    case: "BoxGeometry | None" = None
 
     @property
     def slotted(self) -> bool:
@@ -81,7 +81,7 @@ class Shell:
         return (x0 - self.ends, y0 - self.board, z0 - self.under), (x1 + self.ends, y1 + self.board, z1 + self.over)
 
 
-def _slabs(box: Shell) -> tuple[Wall, ...]:
+def _slabs(box: BoxGeometry) -> tuple[Wall, ...]:
     """Bottom, lid and four walls of a box whose pieces are not told."""
     (ax, ay, az), (bx, by, bz) = box.outside
     (x0, y0, z0), (x1, y1, z1) = box.low, box.high
@@ -95,7 +95,7 @@ def _slabs(box: Shell) -> tuple[Wall, ...]:
     )
 
 
-def shell(content: Content) -> Shell:
+def box_geometry(content: Content) -> BoxGeometry:
     """The box, the insert centred in it lengthwise and across, lying on its bottom."""
     inside, box = interior(content), content["box"]
     inner, outer = box["inner_mm"], box["outer_mm"]
@@ -110,11 +110,11 @@ def shell(content: Content) -> Shell:
         return _slotted(low, high, board, gap, layers)
     walls = _walls(box, low)
     if not walls:
-        bare = Shell(low, high, sides, ends, ceiling / 2, ceiling / 2, 0.0, layers=0, wood=wood)
+        bare = BoxGeometry(low, high, sides, ends, ceiling / 2, ceiling / 2, 0.0, layers=0, wood=wood)
         return replace(bare, walls=_slabs(bare))
     (x0, y0, z0), (_x1, _y1, z1) = least, most = _bounds(walls)
     case = _case(box, least, most) if box.get("board") and wood else None
-    return Shell(
+    return BoxGeometry(
         low, high, low[1] - y0, low[0] - x0, -z0, z1 - high[2], 0.0, layers=0, wood=wood, walls=walls, case=case
     )
 
@@ -191,7 +191,7 @@ def _stepped(wall: Wall, rim: Rim) -> list[Wall]:
     return [Wall((x0, y0, z0), (x1, y1, at)), above]
 
 
-def _case(box: Mapping[str, Any], least: Triple, most: Triple) -> Shell:
+def _case(box: Mapping[str, Any], least: Triple, most: Triple) -> BoxGeometry:
     """The slotted case outside a box with these corners, which stands on its bottom in its middle."""
     board = float(box["board"]["caliper_mm"])
     length, width, height = (float(side) for side in box["outer_mm"])
@@ -208,7 +208,7 @@ def _case(box: Mapping[str, Any], least: Triple, most: Triple) -> Shell:
     return _slotted((x0, y0, least[2]), high, board, gap, 2)
 
 
-def _slotted(low: Triple, high: Triple, board: float, gap: float, layers: int) -> Shell:
+def _slotted(low: Triple, high: Triple, board: float, gap: float, layers: int) -> BoxGeometry:
     """A slotted case with this inside."""
     flaps = layers * board
-    return Shell(low, high, board, board, flaps, flaps, gap, layers=layers, wood=False)
+    return BoxGeometry(low, high, board, board, flaps, flaps, gap, layers=layers, wood=False)

@@ -157,11 +157,6 @@ def key(canvas: Canvas, materials: Sequence[str], at: Point, *, width: float) ->
         x = canvas.labels[-1].x1 + 4
 
 
-def shade(canvas: Canvas, corners: Sequence[Point], angle: float, pitch: float) -> None:
-    """Hatch one face of a solid."""
-    canvas.lines(hatched(corners, angle, pitch), FINE)
-
-
 def spots(canvas: Canvas, corners: Sequence[Point], gaps: Sequence[Sequence[Point]] = (), pitch: float = 3.4) -> None:
     """Dot a convex face, foam's mark in a picture in space; none in the gaps, convex too."""
     dots: list[Point] = []

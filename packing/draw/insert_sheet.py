@@ -170,13 +170,13 @@ def _letters(canvas: Canvas, sheet: Sheet, floor: Rect, view: View) -> None:
         if not free:
             ring_beside(canvas, letter, [rect], [], floor)
             continue
-        roomy = (
+        with_tolerance_room = (
             place
             for place in free
             if place in places
             and _size_in(Canvas(labels=[*canvas.labels, _ring_box(place, letter)]), own[0], every, view)
         )
-        canvas.ring(*next(roomy, free[0]), letter)
+        canvas.ring(*next(with_tolerance_room, free[0]), letter)
 
 
 def _ring_places(rect: Rect, half: float) -> list[Point]:

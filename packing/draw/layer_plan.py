@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from packing.draw import dimension
-from packing.draw.box_geometry import Shell, shell
+from packing.draw.box_geometry import BoxGeometry, box_geometry
 from packing.draw.callouts import place_rings, ring_spots
 from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Canvas, Drawing, text_box
 from packing.draw.hatch import BOARD, FOAM, NOTCH, OTHER, STEEL, TAPE, WOOD, cut_through, fill, key
@@ -93,7 +93,7 @@ def _draw(content: Content, layer: int | None, view: View, caption: str) -> Canv
     parts = sorted(solids(content, layer), key=lambda part: (-part.high[2], part.letter))
     pockets = layer_pockets(content, layer)
     floor = view.rect(Rect(0, 0, length, width))
-    box = shell(content)
+    box = box_geometry(content)
     outer = _walls(canvas, box, _cut_at(content, layer), view)
     canvas.polygon(floor.corners, WIDE)
     groups = list(by_letter([pocket for pocket in pockets if pocket.part != "notch"]).values())
@@ -131,7 +131,7 @@ def _cut_at(content: Content, layer: int | None) -> float:
     return float(held["floor_mm"]) + float(held["height_mm"]) / 2
 
 
-def _walls(canvas: Canvas, box: Shell, at: float, view: View) -> Rect:
+def _walls(canvas: Canvas, box: BoxGeometry, at: float, view: View) -> Rect:
     """The box's walls cut through at a height; returns its outside on paper."""
     for one in (box.case, box):
         if one is None:
@@ -142,7 +142,7 @@ def _walls(canvas: Canvas, box: Shell, at: float, view: View) -> Rect:
     return view.rect(Rect(x0, y0, x1, y1))
 
 
-def _four(box: Shell) -> list[Rect]:
+def _four(box: BoxGeometry) -> list[Rect]:
     """The four walls of a slotted case, the long ones from end to end."""
     (x0, y0, _z0), (x1, y1, _z1), t = box.low, box.high, box.board
     return [

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from packing.draw.box_geometry import Shell, shell
+from packing.draw.box_geometry import BoxGeometry, box_geometry
 from packing.draw.canvas import FINE, RING, THIN, WHITE, WIDE, Canvas, Drawing, ring_width
 from packing.draw.hatch import FOAM, broken, hatched
 from packing.draw.isometric_projection import Brick, Eye, bounds, draw_brick, farthest_first, holds
@@ -73,7 +73,7 @@ def isometric(
         Where the content is no plan.
     """
     require_planned(content)
-    box = shell(content)
+    box = box_geometry(content)
     room = (paper[0] - 4.0, paper[1] - (18.0 if caption else 6.0))
     trays, scale = tilted_trays(content, 0.0), 0.0
     for lean in _LEANS:
@@ -92,7 +92,7 @@ def isometric(
     return canvas.finish(title, f"{len(letters(content))} items. " + listing(content), None, ground)
 
 
-def _needed(trays: Sequence[Tray], box: Shell, room: Paper) -> float:
+def _needed(trays: Sequence[Tray], box: BoxGeometry, room: Paper) -> float:
     """The scale at which layers and box fill the room."""
     whole = bounds(
         [_hull(box.case or box), *(brick for tray in trays for brick in (tray.foam, *tray.pieces))], Eye(1.0)
@@ -100,12 +100,12 @@ def _needed(trays: Sequence[Tray], box: Shell, room: Paper) -> float:
     return max(whole.width / room[0], whole.height / room[1], 0.2)
 
 
-def _rim_height(box: Shell) -> float:
+def _rim_height(box: BoxGeometry) -> float:
     """How high the walls stand, the case's where there is one."""
     return (box.case or box).high[2]
 
 
-def _hull(box: Shell) -> Brick:
+def _hull(box: BoxGeometry) -> Brick:
     t, e = box.board, box.ends
     low = (box.low[0] - e, box.low[1] - t, box.low[2] - box.under)
     return Brick("", "box", "", low, (box.high[0] + e, box.high[1] + t, box.high[2]))
@@ -128,7 +128,7 @@ def tilted_trays(content: Content, lean: float) -> list[Tray]:
         if trays:
             top = trays[-1].top
             if lean and index == 1:
-                top = max(top, _rim_height(shell(content))) + 2 * _GAP
+                top = max(top, _rim_height(box_geometry(content))) + 2 * _GAP
             back = trays[-1].lift[0] + lean * (width + _GAP)
             lift = back, top + (1.0 - lean) * width + _GAP - below
         trays.append(_tray(parts, stack, size=(length, width), span=(below, cut), layer=index, lift=lift))
@@ -170,7 +170,7 @@ def _tray(
     )
 
 
-def _draw(canvas: Canvas, trays: Sequence[Tray], box: Shell, eye: Eye) -> None:
+def _draw(canvas: Canvas, trays: Sequence[Tray], box: BoxGeometry, eye: Eye) -> None:
     boxes = [one for one in (box.case, box) if one is not None]
     for one in boxes:
         _back_walls(canvas, one, eye)
@@ -205,7 +205,7 @@ def _draw_tray(canvas: Canvas, tray: Tray, eye: Eye) -> list[Brick]:
     return order
 
 
-def _back_walls(canvas: Canvas, box: Shell, eye: Eye) -> None:
+def _back_walls(canvas: Canvas, box: BoxGeometry, eye: Eye) -> None:
     """The two far walls seen from inside, flutes upright, with the board's thickness on their upper edges."""
     (x0, y0, z), (x1, y1, h), t, e = box.low, box.high, box.board, box.ends
     far = [eye.at(x0, y1, z), eye.at(x1, y1, z), eye.at(x1, y1, h), eye.at(x0, y1, h)]
@@ -219,7 +219,7 @@ def _back_walls(canvas: Canvas, box: Shell, eye: Eye) -> None:
     canvas.polygon([eye.at(x, y, h) for x, y in rim], THIN, fill=WHITE)
 
 
-def _ghost_walls(canvas: Canvas, box: Shell, eye: Eye) -> None:
+def _ghost_walls(canvas: Canvas, box: BoxGeometry, eye: Eye) -> None:
     """The two near walls as if of glass, and the bottom edge of the box."""
     hull = _hull(box)
     (x0, y0, z0), (x1, y1, z1) = hull.low, hull.high

@@ -5,7 +5,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from packing.draw import dimension
-from packing.draw.box_geometry import Shell, shell
+from packing.draw.box_geometry import BoxGeometry, box_geometry
 from packing.draw.callouts import place_rings, ring_spots
 from packing.draw.canvas import FINE, RING, TEXT, THIN, WIDE, Canvas, Drawing, text_width
 from packing.draw.dimension import LANE, PITCH, Mark, side_of
@@ -82,7 +82,7 @@ def _draw(content: Content, axis: int, view: View, caption: str) -> Canvas:
     inside = interior(content)
     stack = sheets(content)
     block = view.rect(Rect(0, 0, inside[1 - axis], inside[2]))
-    box = shell(content)
+    box = box_geometry(content)
     outer = _board(canvas, box, axis, view)
     pieces = _nearest_first(solids(content), axis)
     foam = _nearest_first(loose(content, "saddle") + loose(content, "plug"), axis)
@@ -135,7 +135,7 @@ def _nearest_first(parts: Sequence[Solid], axis: int) -> list[Solid]:
     )
 
 
-def _board(canvas: Canvas, box: Shell, axis: int, view: View) -> Rect:
+def _board(canvas: Canvas, box: BoxGeometry, axis: int, view: View) -> Rect:
     """Walls, bottom and lid cut through in the middle; returns the outside on paper."""
     if box.case is not None:
         _slotted(canvas, box.case, axis, view)
@@ -149,7 +149,7 @@ def _board(canvas: Canvas, box: Shell, axis: int, view: View) -> Rect:
     return view.rect(Rect(x0, z0, x1, z1) if axis == 1 else Rect(y0, z0, y1, z1))
 
 
-def _slotted(canvas: Canvas, box: Shell, axis: int, view: View) -> None:
+def _slotted(canvas: Canvas, box: BoxGeometry, axis: int, view: View) -> None:
     """Walls and flaps of a slotted case cut through."""
     side = 1 - axis
     t, low, high, floor, top = box.board, box.low[side], box.high[side], box.low[2], box.high[2]

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from packing.insert.loose import grown
 from packing.insert.model import Lift, Rect
-from packing.material import Sundry
+from packing.materials import Sundry
 from packing.measure import Order, Tool
 from packing.nest import Placement
 from packing.plan.kinds import Axis, LiftKind, Pose, Sharp

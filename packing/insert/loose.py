@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from packing.insert.model import Loose, Rect, Sheet
-from packing.material import Foam
+from packing.materials import Foam
 from packing.nest import Placement
 from packing.plan import kinds
 from packing.pose import Part
@@ -45,13 +45,8 @@ def footprints(parts: Sequence[Part], fit_um: int) -> list[Rect]:
     return [(hx0, head.y0, hx1, hy1), (kx0, ky0, kx1, head.y0 - fit_um)]
 
 
-def volume_mg(volume_um3: int, foam: Foam) -> int:
-    """Weight of a volume of foam in whole milligrams, half a milligram up."""
-    return (2 * volume_um3 * foam.density_g_m3 + 10**15) // (2 * 10**15)
-
-
 def _weight_mg(rect: Rect, thickness_um: int, foam: Foam) -> int:
-    return volume_mg((rect[2] - rect[0]) * (rect[3] - rect[1]) * thickness_um, foam)
+    return foam.weight_mg((rect[2] - rect[0]) * (rect[3] - rect[1]) * thickness_um)
 
 
 def _saddle(part: Part, cut: Sequence[Sheet], gap_um: int) -> tuple[int, tuple[tuple[str, int, bool], ...]] | None:

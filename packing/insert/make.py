@@ -8,11 +8,12 @@ from packing.insert.loose import grown, loose_pieces
 from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet
 from packing.insert.outline import union
 from packing.insert.stack import GAP_UM, layer_sheets, pad_sheets
-from packing.material import LIFT_TAPE, STIFF_SHEET, Foam, Sundry
+from packing.materials import LIFT_TAPE, STIFF_SHEET, Foam, Sundry
 from packing.measure import BadInput, Order, Tool
 from packing.nest import Nesting, Placement
 from packing.plan import Length, Message
 from packing.plan.kinds import LooseKind, Part, SheetRole, Status
+from packing.units import half_up
 
 _STOCK = "{material}, {thickness}"
 _EXTRA_STOCK = "{material}, {thickness}, extra stock line"
@@ -203,6 +204,6 @@ def make_insert(
         lifts=lifts,
         cut_list=_cut_list(sheets, saddles, plugs, size_um, foam),
         cut_um=cut,
-        sheets_mg=(2 * weight + 10**15) // (2 * 10**15),
+        sheets_mg=half_up(weight, 10**15),
         notes=tuple(stack.notes + _notes(order, nesting, sheets)),
     )

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from packing.material import Foam
+from packing.materials import Foam
 from packing.plan.kinds import Axis, LiftKind, LooseKind, Part, SheetRole
 from packing.plan.messages import Message
 

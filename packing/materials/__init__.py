@@ -1,25 +1,68 @@
-"""Wood for boxes: handbook weights, what there is to cut from, screws and nails, and when treated wood is needed."""
+"""What inserts and boxes are made of: foam, board, cartons, wood, fasteners, supplies and what they cost.
 
-from packing.materials.defaults import PLANKS, PLYWOOD, WOODS
+Every row has its source; a shop replaces the rows it starts with by its own measured ones.
+"""
+
+from packing.materials.allowances import ALLOWANCES, Allowance, allowance_for
+from packing.materials.board import Board, board_content
+from packing.materials.carton import Carton
+from packing.materials.defaults import (
+    BOARDS,
+    C_FLUTE,
+    EXAMPLE_CARTONS,
+    PE_FOAM,
+    PLANKS,
+    PLYWOOD,
+    STIFF_SHEET,
+    WOODS,
+)
 from packing.materials.fasteners import NAILS, SCREWS, Fastener, Fastening, clinched, nailed, screwed
+from packing.materials.foam import Foam
+from packing.materials.joinery import Joinery
+from packing.materials.rates import LABOUR_TIMES, LabourTime, Rates
+from packing.materials.shop_materials import Materials
+from packing.materials.supplies import CLOSING_TAPE, EDGE_GUARD, LIFT_TAPE, PAPERS, WRAP, Sundry, Supplies
 from packing.materials.treatment import WoodPart, WoodVerdict, verdict_content, wood_verdict
-from packing.materials.wood import Timber, Wood, board_feet, count_from, timber_content
+from packing.materials.wood import Timber, Wood, board_feet, timber_content
 
 __all__ = [
+    "ALLOWANCES",
+    "BOARDS",
+    "CLOSING_TAPE",
+    "C_FLUTE",
+    "EDGE_GUARD",
+    "EXAMPLE_CARTONS",
+    "LABOUR_TIMES",
+    "LIFT_TAPE",
     "NAILS",
+    "PAPERS",
+    "PE_FOAM",
     "PLANKS",
     "PLYWOOD",
     "SCREWS",
+    "STIFF_SHEET",
     "WOODS",
+    "WRAP",
+    "Allowance",
+    "Board",
+    "Carton",
     "Fastener",
     "Fastening",
+    "Foam",
+    "Joinery",
+    "LabourTime",
+    "Materials",
+    "Rates",
+    "Sundry",
+    "Supplies",
     "Timber",
     "Wood",
     "WoodPart",
     "WoodVerdict",
+    "allowance_for",
+    "board_content",
     "board_feet",
     "clinched",
-    "count_from",
     "nailed",
     "screwed",
     "timber_content",

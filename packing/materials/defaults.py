@@ -1,9 +1,93 @@
-"""Handbook woods and usual stock sizes, as rows that a shop replaces by its own measured ones."""
+"""Foam, boards, cartons and wood to start with, as rows that a shop replaces by its own measured ones."""
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
+from packing.materials.board import Board
+from packing.materials.carton import Carton
+from packing.materials.foam import Foam
 from packing.materials.wood import Timber, Wood
+
+PE_FOAM = Foam(
+    "PE foam",
+    27_000,
+    0,
+    0.05,
+    "1.7 lb/ft³ plank, 27.2 kg/m³, from memory; snug cut 0 to −2 mm is common practice, no source",
+)
+STIFF_SHEET = Foam(
+    "birch plywood",
+    680_000,
+    0,
+    0.05,
+    "650 to 700 kg/m³, from memory; under heads that lie over pockets: common practice, no source",
+)
+C_FLUTE = Board(
+    "42-26C-42 single wall",
+    "C",
+    "200 psi burst",
+    4_000,
+    601_000,
+    35_000,
+    0.03,
+    "caliper from trade tables; grammage from 42 + 42 lb liners, 26 lb medium at take-up 1.43 and glue, "
+    "derived from memory",
+    burst_psi=200,
+    facings_lb=84,
+    ect_lb_in=32,
+)
+
+_SIZES_MM = (
+    (300, 200, 100),
+    (350, 250, 150),
+    (400, 200, 150),
+    (400, 300, 200),
+    (450, 350, 200),
+    (500, 200, 150),
+    (500, 300, 200),
+    (600, 250, 200),
+    (600, 400, 300),
+    (700, 300, 200),
+    (800, 350, 250),
+    (1000, 300, 200),
+)
+EXAMPLE_CARTONS = tuple(
+    Carton(f"{length} × {width} × {height}", (length * 1000, width * 1000, height * 1000), C_FLUTE)
+    for length, width, height in _SIZES_MM
+)
+"""Invented sizes to try the program with; a shop puts its own stock in their place."""
+
+_BUILT = "grammage from liners, medium, take-up and 2 lb of glue a wall, derived from memory; measure the caliper"
+
+
+def _board(name: str, grade_: str, grammage: int, burst: int, facings: int, ect: int) -> Board:
+    return replace(
+        C_FLUTE,
+        name=name,
+        grade=grade_,
+        grammage_mg_m2=grammage * 1000,
+        burst_psi=burst,
+        facings_lb=facings,
+        ect_lb_in=ect,
+        source=_BUILT,
+    )
+
+
+BOARDS = (
+    replace(_board("35-26B-35 single wall", "32 ECT", 519, 0, 70, 32), flute="B", caliper_um=3_000),
+    _board("35-26C-35 single wall", "32 ECT", 533, 0, 70, 32),
+    C_FLUTE,
+    _board("69-26C-69 single wall", "275 psi burst", 865, 275, 138, 44),
+    replace(
+        _board("42-26B-42-26C-42 double wall", "350 psi burst", 984, 350, 126, 51),
+        flute="BC",
+        caliper_um=7_000,
+        joint_um=45_000,
+        wall="double",
+    ),
+)
+"""Usual boards to start with; a shop puts its own measured stock in their place."""
 
 _COPY = "wood handbook's table of strength properties, specific gravity at 12 % moisture, read in a copy"
 _MEMORY = "wood handbook's table of strength properties, specific gravity at 12 % moisture, from memory"

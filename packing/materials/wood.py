@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 from packing.measure import BadInput, mm
+from packing.units import half_up
 
 MOIST = Fraction("1.12")
 """Oven-dry mass with 12 % of water: what wood in a dry shop weighs."""
@@ -85,7 +86,7 @@ class Timber:
 
     def weight_mg(self, volume_um3: int) -> int:
         """Weight of a volume in whole milligrams, half a milligram up."""
-        return (2 * volume_um3 * self.density_g_m3 + 10**15) // (2 * 10**15)
+        return half_up(volume_um3 * self.density_g_m3, 10**15)
 
 
 def board_feet(thickness_in: Fraction, width_in: Fraction, length_um: int) -> Fraction:
@@ -111,31 +112,6 @@ def board_feet(thickness_in: Fraction, width_in: Fraction, length_um: int) -> Fr
     if thickness_in <= 0 or width_in <= 0 or length_um <= 0:
         raise BadInput("board", f"must be greater than zero each way, not {thickness_in} × {width_in} in.")
     return thickness_in * width_in * Fraction(length_um, 12 * UM_PER_INCH) / 12
-
-
-def count_from(stock_um: int, part_um: int, *, kerf_um: int, trim_um: int = 0) -> int:
-    """How many parts of one length come out of a stock length: a cut between each two takes the kerf.
-
-    Parameters
-    ----------
-    stock_um, part_um
-        Lengths, greater than 0.
-    kerf_um, trim_um
-        What a cut takes, and what is trimmed off at each end; 0 or more.
-
-    Returns
-    -------
-    int
-        floor((stock − 2 trim + kerf) / (part + kerf)), at least 0.
-
-    Raises
-    ------
-    BadInput
-        The part is not longer than nothing.
-    """
-    if part_um <= 0:
-        raise BadInput("part", f"must be greater than zero, not {mm(part_um)} mm.")
-    return max(0, (stock_um - 2 * trim_um + kerf_um) // (part_um + kerf_um))
 
 
 def timber_content(timber: Timber) -> dict[str, Any]:

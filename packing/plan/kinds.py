@@ -120,7 +120,7 @@ class Objective(StrEnum):
 
     VOLUME = "volume"
     PRICE = "price"
-    WORK = "work"
+    LABOUR_TIMES = "work"
     FLAT = "flat"
     OFFER = "offer"
 

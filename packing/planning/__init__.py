@@ -1,26 +1,67 @@
-"""A choice, not one answer: whole boxes for one order, compared by bill, work, flatness and wood."""
+"""From an order to its box plan: nesting, insert, box, weights and cost, and the choice among alternatives."""
 
 from packing.planning.alternatives import Offer, Offers, candidate_content, make_offers, offers_content
 from packing.planning.candidate import Billed, Billing, Candidate, Terms, billing_by, candidate_for
-from packing.planning.cost import WORK, Cost, CostLine, Rates, WorkRow, cost_content, cost_of
+from packing.planning.cost import Cost, CostLine, cost_content, cost_of
+from packing.planning.plan import (
+    OBJECTIVES,
+    NestingCandidate,
+    Plan,
+    Price,
+    centre_of_gravity_mm,
+    items_content,
+    nesting_candidate,
+    plan_content,
+    plan_parcel,
+    preference,
+)
+from packing.planning.weight import (
+    SundryLine,
+    UncertaintyComponent,
+    Weights,
+    gross_problem,
+    load_of_box,
+    to_tenth_g,
+    usual_sundries,
+    weigh,
+    weigh_design,
+    weights_content,
+)
 
 __all__ = [
-    "WORK",
+    "OBJECTIVES",
     "Billed",
     "Billing",
     "Candidate",
     "Cost",
     "CostLine",
+    "NestingCandidate",
     "Offer",
     "Offers",
-    "Rates",
+    "Plan",
+    "Price",
+    "SundryLine",
     "Terms",
-    "WorkRow",
+    "UncertaintyComponent",
+    "Weights",
     "billing_by",
     "candidate_content",
     "candidate_for",
+    "centre_of_gravity_mm",
     "cost_content",
     "cost_of",
+    "gross_problem",
+    "items_content",
+    "load_of_box",
     "make_offers",
+    "nesting_candidate",
     "offers_content",
+    "plan_content",
+    "plan_parcel",
+    "preference",
+    "to_tenth_g",
+    "usual_sundries",
+    "weigh",
+    "weigh_design",
+    "weights_content",
 ]

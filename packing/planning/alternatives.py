@@ -5,16 +5,16 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
-from packing.boxes import NoBox, all_styles, no_box_content
+from packing.boxes import Infeasible, all_styles, infeasible_content
 from packing.insert import Insert, make_insert
-from packing.material import grams_shown
 from packing.materials import verdict_content
 from packing.measure import BadInput, Order, mm
 from packing.nest import Nesting
-from packing.planning import plan as choose
 from packing.planning.candidate import Billing, Candidate, Terms, billed_content, candidate_for
 from packing.planning.cost import cost_content
+from packing.planning.plan import NestingCandidate, plan_content
 from packing.strength import choice_content
+from packing.units import grams_shown
 
 CHEAPEST, LEAST_WORK, FLATTEST, WOODEN = "cheapest to send", "least work", "flattest", "wooden"
 
@@ -56,16 +56,16 @@ class Offers:
     """
 
     offers: tuple[Offer, ...]
-    refused: tuple[NoBox, ...]
+    refused: tuple[Infeasible, ...]
     candidates: tuple[Candidate, ...]
 
     @property
-    def never_made(self) -> tuple[NoBox, ...]:
+    def never_made(self) -> tuple[Infeasible, ...]:
         """The styles that no nesting is boxed in, each once with the reason that is nearest to not being one."""
-        made = {one.made.style for one in self.candidates}
-        nearest: dict[str, NoBox] = {}
+        design = {one.design.style for one in self.candidates}
+        nearest: dict[str, Infeasible] = {}
         for one in self.refused:
-            if one.style not in made:
+            if one.style not in design:
                 known = nearest.setdefault(one.style, one)
                 if one.value_um - one.limit_um < known.value_um - known.limit_um:
                     nearest[one.style] = one
@@ -86,7 +86,7 @@ def _working(one: Candidate) -> tuple[Any, ...]:
 
 
 def _flat(one: Candidate) -> tuple[Any, ...]:
-    return min(one.made.outer_um), *_sending(one)
+    return min(one.design.outer_um), *_sending(one)
 
 
 Key = Callable[[Candidate], tuple[Any, ...]]
@@ -103,9 +103,9 @@ def _pick(candidates: Sequence[Candidate]) -> list[tuple[list[str], Candidate]]:
     allowed = [one for one in candidates if one.billed is None or not one.billed.over]
     for purpose, key, wooden in _PURPOSES:
         ranked = [
-            ((*key(one), one.made.style, one.which), index)
+            ((*key(one), one.design.style, one.which), index)
             for index, one in enumerate(allowed)
-            if not wooden or one.made.family == "wood"
+            if not wooden or one.design.family == "wood"
         ]
         if not ranked:
             continue
@@ -139,7 +139,7 @@ def _against(one: Candidate, first: Candidate) -> list[str]:
     minutes = round(float(one.cost.minutes - first.cost.minutes))
     if minutes:
         words.append(_more(minutes, "minutes", "more work", "less work"))
-    height = (min(one.made.outer_um) - min(first.made.outer_um)) / 1000
+    height = (min(one.design.outer_um) - min(first.design.outer_um)) / 1000
     if height:
         words.append(_more(round(height, 1), "mm", "thicker", "thinner"))
     if one.cost.total is not None and first.cost.total is not None:
@@ -178,20 +178,22 @@ def _trade(purposes: Sequence[str], one: Candidate, first: Candidate) -> str:
 
 def _beside(one: Candidate, candidates: Sequence[Candidate]) -> str:
     """The best wooden box of the other outside, and what it is billed."""
-    if one.made.family != "wood":
+    if one.design.family != "wood":
         return ""
     others = [
-        other for other in candidates if other.made.family == "wood" and other.made.packaging != one.made.packaging
+        other
+        for other in candidates
+        if other.design.family == "wood" and other.design.packaging != one.design.packaging
     ]
     if not others:
         return ""
-    other = min(others, key=lambda each: (*_sending(each), each.made.style, each.which))
+    other = min(others, key=lambda each: (*_sending(each), each.design.style, each.which))
     billed = other.billed
     words = f"{float(other.weights.gross_mg) / 10**6:.2f} kg gross"
     if billed is not None:
         words += f", billed {_number(billed.amount)} {billed.unit}"
         words += "".join(f"; {sentence.rstrip('.')}" for sentence in (*billed.flags, *billed.over))
-    return f"Instead as {other.made.name}: {words}."
+    return f"Instead as {other.design.name}: {words}."
 
 
 def make_offers(
@@ -225,12 +227,12 @@ def make_offers(
         raise BadInput("nestings", "must be at least one; there is none.")
     terms = terms or Terms()
     candidates: list[Candidate] = []
-    refused: list[NoBox] = []
+    refused: list[Infeasible] = []
     for which, nesting in enumerate(nestings):
-        insert = make_insert(order, nesting, terms.materials.foam, tape=terms.materials.kit.lift_tape)
+        insert = make_insert(order, nesting, terms.materials.foam, tape=terms.materials.supplies.lift_tape)
         for style in all_styles():
             found = candidate_for(order, nesting, style, terms, billing, which=which, insert=insert)
-            if isinstance(found, NoBox):
+            if isinstance(found, Infeasible):
                 refused.append(found)
             else:
                 candidates.append(found)
@@ -257,17 +259,17 @@ def candidate_content(
     Returns
     -------
     dict
-        As `packing.planning.plan.plan` gives it; `box` is the chosen style's, `box["grade"]` and `box["treatment"]`
-        show the checks of its board and of its wood, `box["cost"]` material and minutes.
+        As `plan_parcel` gives it; `box` is the chosen style's, `box["grade"]` and `box["treatment"]` show the checks of
+        its board and of its wood, `box["cost"]` material and minutes.
     """
-    whole = choose.Candidate(one.nesting, one.insert, one.made, one.weights)
+    whole = NestingCandidate(one.nesting, one.insert, one.design, one.weights)
     names = {
-        other.made.flats[0].what.removeprefix("carton ")
+        other.design.cut_pieces[0].what.removeprefix("carton ")
         for other in (one, *beside)
-        if other.which == one.which and other.made.family == "carton"
+        if other.which == one.which and other.design.family == "carton"
     }
     cartons = tuple(carton for carton in terms.materials.cartons if not names or carton.name in names)
-    content = choose.plan_content(order, whole, replace(terms.materials, cartons=cartons))
+    content = plan_content(order, whole, replace(terms.materials, cartons=cartons))
     content["box"] |= {
         "grade": None if one.boards is None else choice_content(one.boards),
         "treatment": verdict_content(one.wood),
@@ -294,7 +296,7 @@ def offers_content(order: Order, offers: Offers, terms: Terms | None = None) -> 
     return {
         "order": order.id,
         "offers": [_offer(order, offer, terms, offers.candidates) for offer in offers.offers],
-        "refused": [no_box_content(one) for one in offers.never_made],
+        "refused": [infeasible_content(one) for one in offers.never_made],
     }
 
 
@@ -305,14 +307,14 @@ def _offer(order: Order, offer: Offer, terms: Terms, beside: Sequence[Candidate]
         "purposes": list(offer.purposes),
         "trade": offer.trade,
         "beside": offer.beside,
-        "style": one.made.style,
-        "name": one.made.name,
+        "style": one.design.style,
+        "name": one.design.name,
         "nesting": one.which,
         "interior_mm": [mm(v) for v in one.nesting.interior_um],
-        "inner_mm": [mm(v) for v in one.made.inner_um],
-        "outer_mm": [mm(v) for v in one.made.outer_um],
-        "most_mm": [mm(v) for v in one.made.most_um],
-        "packaging": one.made.packaging,
+        "inner_mm": [mm(v) for v in one.design.inner_um],
+        "outer_mm": [mm(v) for v in one.design.outer_um],
+        "most_mm": [mm(v) for v in one.design.most_um],
+        "packaging": one.design.packaging,
         "tare_g": grams_shown(one.weights.box_mg + insert.weight_mg),
         "gross_g": grams_shown(one.weights.gross_mg),
         "tolerance_g": grams_shown(one.weights.tolerance_mg),

@@ -6,19 +6,29 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
-from packing.boxes import ALLOWANCES, Allowance, Joinery, Made, Need, NoBox, Style, heads_of, make_box, refuse_small
+from packing.boxes import BoxDesign, BoxSpec, Infeasible, Style, heads_of, make_box, refuse_small
 from packing.boxes.cartons import CartonChoice
 from packing.boxes.styles.stock_carton import carton_for
 from packing.carry import Service, bill
 from packing.insert import Insert, make_insert
-from packing.material import STIFF_SHEET, Board
-from packing.materials import WoodPart, WoodVerdict, wood_verdict
+from packing.materials import (
+    ALLOWANCES,
+    BOARDS,
+    STIFF_SHEET,
+    Allowance,
+    Board,
+    Joinery,
+    Materials,
+    Rates,
+    WoodPart,
+    WoodVerdict,
+    wood_verdict,
+)
 from packing.measure import BadInput, Order
 from packing.nest import Nesting
-from packing.planning.cost import Cost, Rates, cost_of
-from packing.planning.plan import Materials, load_of_box, weigh_made
-from packing.planning.weight import Weights, gross_problem
-from packing.strength import BOARDS, BoardChoice, Load, Tables, choose_board
+from packing.planning.cost import Cost, cost_of
+from packing.planning.weight import Weights, gross_problem, load_of_box, weigh_design
+from packing.strength import BoardChoice, Load, Tables, choose_board
 
 Size = tuple[int, int, int]
 
@@ -120,7 +130,7 @@ class Candidate:
     ----------
     nesting, insert
         What it is made round; `which` is the nesting's index among those handed in.
-    made, weights
+    design, weights
         The box; everything weighed.
     boards
         Which board was chosen and by which checks; None for bare wood.
@@ -134,7 +144,7 @@ class Candidate:
     which: int
     nesting: Nesting
     insert: Insert
-    made: Made
+    design: BoxDesign
     weights: Weights
     boards: BoardChoice | None
     billed: Billed | None
@@ -143,9 +153,9 @@ class Candidate:
     most_billed: Billed | None = None
 
 
-def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> Need:
+def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> BoxSpec:
     pieces = sum(item.weight_mg for item in order.items)
-    return Need(
+    return BoxSpec(
         interior_um=nesting.interior_um,
         sheets=len(insert.sheets),
         heads=heads_of(order, nesting),
@@ -157,22 +167,24 @@ def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> Need:
     )
 
 
-def _boxed(style: Style, need: Need, order: Order, insert: Insert, terms: Terms) -> tuple[Made, BoardChoice] | NoBox:
+def _boxed(
+    style: Style, spec: BoxSpec, order: Order, insert: Insert, terms: Terms
+) -> tuple[BoxDesign, BoardChoice] | Infeasible:
     """The box of the lightest board that passes, for a style that is wholly or partly of board."""
-    made: dict[Board, Made] = {}
-    refused: NoBox | None = None
+    design: dict[Board, BoxDesign] = {}
+    refused: Infeasible | None = None
     for board in terms.boards or (terms.materials.board,):
-        box = make_box(style.code, replace(need, board=board))
-        if isinstance(box, NoBox):
+        box = make_box(style.code, replace(spec, board=board))
+        if isinstance(box, Infeasible):
             refused = refused or box
-        elif box.board is not None and box.board not in made:
-            made[box.board] = box
-    if not made:
-        return refused or NoBox(style.code, "material", 0, 0, f"There is no board for the {style.name}.")
+        elif box.board is not None and box.board not in design:
+            design[box.board] = box
+    if not design:
+        return refused or Infeasible(style.code, "material", 0, 0, f"There is no board for the {style.name}.")
 
     def load_of(board: Board) -> Load:
-        box = made[board]
-        weights = weigh_made(order, insert, box, terms.materials)
+        box = design[board]
+        weights = weigh_design(order, insert, box, terms.materials)
         return replace(
             load_of_box(box, weights),
             stack_um=terms.stack_um,
@@ -181,51 +193,51 @@ def _boxed(style: Style, need: Need, order: Order, insert: Insert, terms: Terms)
             tables=terms.tables,
         )
 
-    choice = choose_board(tuple(made), load_of, terms.rules)
+    choice = choose_board(tuple(design), load_of, terms.rules)
     if choice.board is None:
-        return NoBox(style.code, "board", 0, 0, choice.reason)
-    return made[choice.board], choice
+        return Infeasible(style.code, "board", 0, 0, choice.reason)
+    return design[choice.board], choice
 
 
 def _in_carton(
-    style: Style, need: Need, order: Order, insert: Insert, terms: Terms
-) -> tuple[Made, BoardChoice] | NoBox:
+    style: Style, spec: BoxSpec, order: Order, insert: Insert, terms: Terms
+) -> tuple[BoxDesign, BoardChoice] | Infeasible:
     """The smallest stock carton that passes: where the smallest is too weak, or too small for its weight, a larger."""
-    first, left = None, need.cartons
+    first, left = None, spec.cartons
     while True:
-        found = _boxed(style, replace(need, cartons=left), order, insert, terms)
-        if not isinstance(found, NoBox):
+        found = _boxed(style, replace(spec, cartons=left), order, insert, terms)
+        if not isinstance(found, Infeasible):
             return found
         first = first or found
-        tried = carton_for(replace(need, cartons=left)) if found.limit == "board" else None
+        tried = carton_for(replace(spec, cartons=left)) if found.limit == "board" else None
         if not isinstance(tried, CartonChoice):
             return first
         left = tuple(one for one in left if one != tried.carton)
 
 
 def _made(
-    style: Style, need: Need, order: Order, insert: Insert, terms: Terms
-) -> tuple[Made, BoardChoice | None] | NoBox:
+    style: Style, spec: BoxSpec, order: Order, insert: Insert, terms: Terms
+) -> tuple[BoxDesign, BoardChoice | None] | Infeasible:
     """The box of a style; of the lightest board that passes where it has any."""
     if style.family == "carton":
-        return _in_carton(style, need, order, insert, terms)
+        return _in_carton(style, spec, order, insert, terms)
     if style.family != "wood":
-        return _boxed(style, need, order, insert, terms)
+        return _boxed(style, spec, order, insert, terms)
     try:
-        bare = make_box(style.code, need)
+        bare = make_box(style.code, spec)
     except BadInput as error:
-        return NoBox(style.code, error.field, 0, 0, error.message)
-    if isinstance(bare, NoBox):
+        return Infeasible(style.code, error.field, 0, 0, error.message)
+    if isinstance(bare, Infeasible):
         return bare
-    return (bare, None) if bare.board is None else _boxed(style, need, order, insert, terms)
+    return (bare, None) if bare.board is None else _boxed(style, spec, order, insert, terms)
 
 
-def _bills(made: Made, weights: Weights, billing: Billing | None) -> tuple[Billed | None, Billed | None]:
+def _bills(design: BoxDesign, weights: Weights, billing: Billing | None) -> tuple[Billed | None, Billed | None]:
     """The bill of the box as planned and of the thickest it may be; what that is refused for counts for both."""
     if billing is None:
         return None, None
-    billed = billing(made.outer_um, weights.gross_mg, made.packaging)
-    most = billing(made.most_um, weights.gross_mg, made.packaging)
+    billed = billing(design.outer_um, weights.gross_mg, design.packaging)
+    most = billing(design.most_um, weights.gross_mg, design.packaging)
     if most.over and not billed.over:
         over = tuple(f"In the thickest stock allowed: {sentence}" for sentence in most.over)
         billed = replace(billed, over=over)
@@ -247,7 +259,7 @@ def candidate_for(
     *,
     which: int = 0,
     insert: Insert | None = None,
-) -> Candidate | NoBox:
+) -> Candidate | Infeasible:
     """One style for one nesting, board chosen, weighed, billed and costed.
 
     Parameters
@@ -267,8 +279,8 @@ def candidate_for(
 
     Returns
     -------
-    Candidate or NoBox
-        NoBox with its reason where stock, a rule, or `max_gross_g` stands against it.
+    Candidate or Infeasible
+        Infeasible with its reason where stock, a rule, or `max_gross_g` stands against it.
 
     Raises
     ------
@@ -276,29 +288,29 @@ def candidate_for(
         The nesting is not planned, or its interior is smaller than a piece.
     """
     if insert is None:
-        insert = make_insert(order, nesting, terms.materials.foam, tape=terms.materials.kit.lift_tape)
-    need = _need(order, nesting, insert, terms)
-    refuse_small(need, order)
-    found = _made(style, need, order, insert, terms)
-    if isinstance(found, NoBox):
+        insert = make_insert(order, nesting, terms.materials.foam, tape=terms.materials.supplies.lift_tape)
+    spec = _need(order, nesting, insert, terms)
+    refuse_small(spec, order)
+    found = _made(style, spec, order, insert, terms)
+    if isinstance(found, Infeasible):
         return found
-    made, choice = found
-    weights = weigh_made(order, insert, made, terms.materials)
+    design, choice = found
+    weights = weigh_design(order, insert, design, terms.materials)
     heavy = gross_problem(order, weights)
     if heavy is not None:
-        return NoBox(style.code, "max_gross_g", 0, 0, heavy)
-    billed, most = _bills(made, weights, billing)
+        return Infeasible(style.code, "max_gross_g", 0, 0, heavy)
+    billed, most = _bills(design, weights, billing)
     return Candidate(
         which=which,
         nesting=nesting,
         insert=insert,
-        made=made,
+        design=design,
         weights=weights,
         boards=choice,
         billed=billed,
         most_billed=most,
-        cost=cost_of(made, terms.rates),
-        wood=wood_verdict((*made.wood, *_stiff(insert), *terms.inside_wood), abroad=terms.abroad),
+        cost=cost_of(design, terms.rates),
+        wood=wood_verdict((*design.wood, *_stiff(insert), *terms.inside_wood), abroad=terms.abroad),
     )
 
 

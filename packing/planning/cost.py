@@ -1,66 +1,15 @@
 """What a box costs to make: material by rows, minutes by rows; what is missing is said, never guessed."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from packing.boxes import Flat, Made
-from packing.material import Board
-from packing.materials import board_feet
+from packing.boxes import BoxDesign, CutPiece
+from packing.materials import Board, Rates, board_feet
 
 MILLI = Decimal("0.001")
-
-
-@dataclass(frozen=True, slots=True)
-class WorkRow:
-    """How long one of a kind of work takes: "blank", "cut m", "crease m", "joint", "board cut", "screw" and so on."""
-
-    what: str
-    minutes: Decimal
-    source: str = "a guess, no source; time your own"
-
-
-WORK = tuple(
-    WorkRow(what, Decimal(minutes))
-    for what, minutes in (
-        ("carton", "1.5"),
-        ("blank", "2"),
-        ("cut m", "0.5"),
-        ("crease m", "0.4"),
-        ("joint", "1"),
-        ("board cut", "1"),
-        ("screw", "0.4"),
-        ("nail", "0.25"),
-        ("groove m", "3"),
-    )
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Rates:
-    """What the shop pays and counts with.
-
-    Parameters
-    ----------
-    currency
-        ISO code of every amount.
-    hour
-        Price of an hour of work; None where not known.
-    work
-        Minutes for each kind of work.
-    cartons
-        Price of each stock carton by name.
-    fastener
-        Price of one screw or nail; None where not known.
-    """
-
-    currency: str = "USD"
-    hour: Decimal | None = None
-    work: tuple[WorkRow, ...] = WORK
-    cartons: Mapping[str, Decimal] = field(default_factory=dict)
-    fastener: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,41 +63,41 @@ def _decimal(value: Fraction) -> Decimal:
     return (Decimal(value.numerator) / Decimal(value.denominator)).quantize(MILLI)
 
 
-def material_quantity(flat: Flat) -> tuple[Fraction, str]:
+def material_quantity(cut_piece: CutPiece) -> tuple[Fraction, str]:
     """How much stock a kind of piece takes, all its copies: square metres, or board feet on nominal size."""
-    stuff = flat.stuff
-    if not isinstance(stuff, Board) and stuff.nominal_in is not None and stuff.per == "board foot":
-        thickness, width = stuff.nominal_in
-        return flat.count * board_feet(thickness, width, flat.size_um[0]), "board foot"
-    return Fraction(flat.count * flat.size_um[0] * flat.size_um[1], 10**12), "m²"
+    material = cut_piece.material
+    if not isinstance(material, Board) and material.nominal_in is not None and material.per == "board foot":
+        thickness, width = material.nominal_in
+        return cut_piece.count * board_feet(thickness, width, cut_piece.size_um[0]), "board foot"
+    return Fraction(cut_piece.count * cut_piece.size_um[0] * cut_piece.size_um[1], 10**12), "m²"
 
 
-def _material(made: Made, rates: Rates) -> list[CostLine]:
+def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
     amounts: dict[tuple[str, str], Fraction] = {}
     prices: dict[tuple[str, str], Decimal | None] = {}
     lines = []
-    for flat in made.flats:
-        if flat.what.startswith("carton "):
-            name = flat.what.removeprefix("carton ")
-            lines.append(CostLine(flat.what, Decimal(1), "each", rates.cartons.get(name)))
+    for cut_piece in design.cut_pieces:
+        if cut_piece.what.startswith("carton "):
+            name = cut_piece.what.removeprefix("carton ")
+            lines.append(CostLine(cut_piece.what, Decimal(1), "each", rates.cartons.get(name)))
             continue
-        quantity, unit = material_quantity(flat)
-        key = (flat.stuff.name, unit)
+        quantity, unit = material_quantity(cut_piece)
+        key = (cut_piece.material.name, unit)
         amounts[key] = amounts.get(key, Fraction(0)) + quantity
-        prices[key] = flat.stuff.price_m2 if isinstance(flat.stuff, Board) else flat.stuff.price
+        prices[key] = cut_piece.material.price_m2 if isinstance(cut_piece.material, Board) else cut_piece.material.price
     lines += [CostLine(name, _decimal(amounts[name, unit]), unit, prices[name, unit]) for name, unit in amounts]
-    count = sum(one.count for one in made.hardware)
+    count = sum(one.count for one in design.hardware)
     if count:
         lines.append(CostLine("screws and nails", Decimal(count), "each", rates.fastener))
     return lines
 
 
-def cost_of(made: Made, rates: Rates) -> Cost:
+def cost_of(design: BoxDesign, rates: Rates) -> Cost:
     """Material and minutes of one box.
 
     Parameters
     ----------
-    made
+    design
         The box.
     rates
         Prices and times.
@@ -158,11 +107,11 @@ def cost_of(made: Made, rates: Rates) -> Cost:
     Cost
         Exact Decimals. Material is what is cut from, not what is sent; waste between pieces is not counted.
     """
-    lines = _material(made, rates)
+    lines = _material(design, rates)
     missing = [f"The price of {line.what} is not known." for line in lines if line.price is None]
     times = {row.what: row.minutes for row in rates.work}
     minutes = Decimal(0)
-    for what, count in made.work:
+    for what, count in design.work:
         if what in times:
             minutes += times[what] * Decimal(str(round(count, 3)))
         else:

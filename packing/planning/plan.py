@@ -1,59 +1,44 @@
 """Whole candidates: a nesting with its insert, box and weights, and the content of the plan file."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
 from packing import __version__
-from packing.boxes import Made, Need, NoBox, heads_of, is_slotted, made_content, make_box
-from packing.boxes.cartons import EXAMPLE_CARTONS, NoCarton, carton_content
+from packing.boxes import BoxDesign, BoxSpec, Infeasible, design_content, heads_of, make_box
+from packing.boxes.cartons import NoCarton, carton_content
 from packing.boxes.styles.stock_carton import carton_for
 from packing.insert import Insert, insert_plan, letter_of, make_insert
-from packing.material import C_FLUTE, PE_FOAM, Board, Carton, Foam, Sundry, grams_shown
+from packing.materials import Materials
 from packing.measure import BadInput, Block, Item, Order, Tool, grams, input_sha256, mm, rules_content, warnings_for
 from packing.nest import Nesting, Placement, Progress, nest, with_fewer_sheets
 from packing.plan import render, to_json
-from packing.planning.weight import Kit, SundryLine, Weights, gross_problem, usual_sundries, weigh, weights_content
+from packing.planning.weight import (
+    Weights,
+    gross_problem,
+    load_of_box,
+    weigh_design,
+    weights_content,
+)
 from packing.pose import part_weights_mg
-from packing.strength import Load, choose_board
-
-
-@dataclass(frozen=True)
-class Materials:
-    """What the shop builds from.
-
-    Parameters
-    ----------
-    foam, board
-        Insert and box.
-    kit
-        Tape, papers, wraps and guards.
-    cartons
-        Stock cartons for the second answer; empty where there are none.
-    """
-
-    foam: Foam = PE_FOAM
-    board: Board = C_FLUTE
-    kit: Kit = field(default_factory=Kit)
-    cartons: tuple[Carton, ...] = EXAMPLE_CARTONS
-
+from packing.strength import choose_board
 
 Price = Callable[[tuple[int, int, int], int], Fraction]
 """Outside in micrometres and gross weight in milligrams to what the carrier charges, in any unit."""
 
-AIMS = ("volume", "price", "work", "flat")
+OBJECTIVES = ("volume", "price", "work", "flat")
 GROWTH_UM = 4_000
 """A filled, taped box grows 3 to 6 mm (common practice, no source): sizes this far under a step are preferred."""
 
 
 @dataclass(frozen=True)
-class Candidate:
+class NestingCandidate:
     """One nesting with all that is made from it."""
 
     nesting: Nesting
     insert: Insert
-    box: Made
+    box: BoxDesign
     weights: Weights
 
 
@@ -76,10 +61,10 @@ class Plan:
     status: str
     content: dict[str, Any]
     nesting: Nesting
-    others: tuple[Candidate, ...] = ()
+    others: tuple[NestingCandidate, ...] = ()
 
 
-def plan(
+def plan_parcel(
     order: Order,
     *,
     seconds: float | None = None,
@@ -121,8 +106,8 @@ def plan(
         An unknown aim, or "price" without a price; no sheet of the board takes a blank of any nesting; see also
         `packing.nest.nest`.
     """
-    if aim not in AIMS:
-        raise BadInput("aim", f"must be one of {', '.join(AIMS)}, not {aim!r}.")
+    if aim not in OBJECTIVES:
+        raise BadInput("aim", f"must be one of {', '.join(OBJECTIVES)}, not {aim!r}.")
     if aim == "price" and price is None:
         raise BadInput("price", "is missing: the aim “price” needs to know what a carrier charges.")
     materials = materials or Materials()
@@ -135,10 +120,10 @@ def plan(
     found = [nesting, *nesting.others]
     if pareto_front and order.rules.layer_spare_um:
         found += [higher for one in found if (higher := with_fewer_sheets(order, one)) is not None]
-    made = [_candidate(order, one, materials) for one in found]
-    candidates = [one for one in made if isinstance(one, Candidate)]
+    boxed = [_nesting_candidate(order, one, materials) for one in found]
+    candidates = [one for one in boxed if isinstance(one, NestingCandidate)]
     if not candidates:
-        candidates = [candidate(order, nesting, materials)]
+        candidates = [nesting_candidate(order, nesting, materials)]
     allowed = [one for one in candidates if gross_problem(order, one.weights) is None]
     if not allowed:
         lightest = min(candidates, key=lambda one: one.weights.gross_mg)
@@ -152,7 +137,7 @@ def plan(
     return Plan("planned", content, used, others)
 
 
-def _too_weak(chosen: Candidate, materials: Materials) -> list[str]:
+def _too_weak(chosen: NestingCandidate, materials: Materials) -> list[str]:
     """A sentence where a rule for board grades does not allow the box: which, with its limit and value."""
     choice = choose_board((materials.board,), lambda _board: load_of_box(chosen.box, chosen.weights))
     if choice.board is None:
@@ -160,7 +145,7 @@ def _too_weak(chosen: Candidate, materials: Materials) -> list[str]:
     return [choice.reason] if choice.unjudged else []
 
 
-def candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidate:
+def nesting_candidate(order: Order, nesting: Nesting, materials: Materials) -> NestingCandidate:
     """Cut the insert, make the box and weigh it for one planned nesting.
 
     Parameters
@@ -174,7 +159,7 @@ def candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidate
 
     Returns
     -------
-    Candidate
+    NestingCandidate
         In a regular slotted case; it may be heavier than `max_gross_g` allows.
 
     Raises
@@ -182,45 +167,24 @@ def candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidate
     BadInput
         The nesting is not planned; no sheet of the board takes the blank, or it may not be cut so.
     """
-    made = _candidate(order, nesting, materials)
-    if isinstance(made, NoBox):
-        raise BadInput("board", made.reason)
-    return made
+    found = _nesting_candidate(order, nesting, materials)
+    if isinstance(found, Infeasible):
+        raise BadInput("board", found.reason)
+    return found
 
 
-def _candidate(order: Order, nesting: Nesting, materials: Materials) -> Candidate | NoBox:
-    insert = make_insert(order, nesting, materials.foam, tape=materials.kit.lift_tape)
-    box = make_box("0201", Need(nesting.interior_um, materials.board, sheets=len(insert.sheets)))
-    if isinstance(box, NoBox):
+def _nesting_candidate(order: Order, nesting: Nesting, materials: Materials) -> NestingCandidate | Infeasible:
+    insert = make_insert(order, nesting, materials.foam, tape=materials.supplies.lift_tape)
+    box = make_box("0201", BoxSpec(nesting.interior_um, materials.board, sheets=len(insert.sheets)))
+    if isinstance(box, Infeasible):
         return box
-    return Candidate(nesting, insert, box, weigh_made(order, insert, box, materials))
+    return NestingCandidate(nesting, insert, box, weigh_design(order, insert, box, materials))
 
 
-def load_of_box(made: Made, weights: Weights) -> Load:
-    """What a closed box has to stand, by the published rules, piled as high as is usual."""
-    return Load(
-        gross_mg=weights.gross_mg,
-        inner_um=made.inner_um,
-        outer_um=made.outer_um,
-        contents_mg=weights.gross_mg - weights.box_mg,
-        slotted=is_slotted(made.family, made.style),
-    )
-
-
-def weigh_made(order: Order, insert: Insert, made: Made, materials: Materials) -> Weights:
-    """Everything weighed: pieces, insert, box, sundries and, in a stock carton, the foam that fills it."""
-    sundries = usual_sundries(order, insert, made, materials.kit)
-    if made.fill_mg:
-        foam = materials.foam
-        fill = Sundry(f"{foam.name} that fills the carton", "each", made.fill_mg, foam.spread, "by volume and density")
-        sundries = (*sundries, SundryLine(fill, 1))
-    return weigh(order, insert, made, sundries)
-
-
-def second_answer(order: Order, chosen: Candidate, materials: Materials) -> dict[str, Any] | NoCarton:
+def stock_carton_alternative(order: Order, chosen: NestingCandidate, materials: Materials) -> dict[str, Any] | NoCarton:
     """The smallest stock carton that takes a candidate's insert, as the plan's content; or why there is none."""
     nesting, insert = chosen.nesting, chosen.insert
-    need = Need(
+    spec = BoxSpec(
         nesting.interior_um,
         materials.board,
         sheets=len(insert.sheets),
@@ -228,18 +192,17 @@ def second_answer(order: Order, chosen: Candidate, materials: Materials) -> dict
         foam=materials.foam,
         cartons=materials.cartons,
     )
-    choice, made = carton_for(need), make_box("carton", need)
-    if isinstance(made, NoBox):
-        return NoCarton(made.reason)
-    return (carton_content(choice) or {}) | {
-        "weight_g": grams_shown(made.weight_mg),
-        "gross_g": grams_shown(weigh_made(order, insert, made, materials).gross_mg),
-        "notes": list(made.notes),
-    }
+    choice, design = carton_for(spec), make_box("carton", spec)
+    if isinstance(choice, NoCarton):
+        return choice
+    if isinstance(design, Infeasible):
+        return NoCarton(design.reason)
+    gross_mg = weigh_design(order, insert, design, materials).gross_mg
+    return carton_content(choice, weight_mg=design.weight_mg, gross_mg=gross_mg, notes=design.notes)
 
 
-def preference(one: Candidate, order: Order, aim: str, price: Price | None = None) -> tuple[Fraction | int, ...]:
-    """What an aim holds against a candidate, first things first: the least is chosen; see `plan`."""
+def preference(one: NestingCandidate, order: Order, aim: str, price: Price | None = None) -> tuple[Fraction | int, ...]:
+    """What an aim holds against a candidate, first things first: the least is chosen; see `plan_parcel`."""
     volume, work = one.nesting.volume_um3, (one.insert.pocketed_sheets, one.insert.cut_um)
     if aim == "work":
         return (*work, volume)
@@ -256,10 +219,10 @@ def preference(one: Candidate, order: Order, aim: str, price: Price | None = Non
     return (volume,)
 
 
-def plan_content(order: Order, chosen: Candidate, materials: Materials) -> dict[str, Any]:
+def plan_content(order: Order, chosen: NestingCandidate, materials: Materials) -> dict[str, Any]:
     """The plan file's content of a candidate, with a stock carton as the second answer."""
     nesting, insert, box, weights = chosen.nesting, chosen.insert, chosen.box, chosen.weights
-    carton = second_answer(order, chosen, materials)
+    carton = stock_carton_alternative(order, chosen, materials)
     content = _head(order, nesting)
     content.update(
         warnings=warnings_for(order),
@@ -267,8 +230,8 @@ def plan_content(order: Order, chosen: Candidate, materials: Materials) -> dict[
         layers=[{"floor_mm": mm(layer.floor_um), "height_mm": mm(layer.height_um)} for layer in nesting.layers],
         items=items_content(order, nesting),
         centre_of_gravity_mm=centre_of_gravity_mm(order, nesting),
-        insert=_insert_content(insert),
-        box=made_content(box),
+        insert=insert_plan(insert),
+        box=design_content(box),
         carton=None if isinstance(carton, NoCarton) else carton,
         weight=weights_content(weights),
     )
@@ -322,7 +285,7 @@ def _refusal(order: Order, nesting: Nesting) -> dict[str, Any]:
     }
 
 
-def _too_heavy(order: Order, nesting: Nesting, lightest: Candidate) -> Plan:
+def _too_heavy(order: Order, nesting: Nesting, lightest: NestingCandidate) -> Plan:
     """Heavier than `max_gross_g`: impossible where the pieces alone are, else not found."""
     limit = order.rules.max_gross_mg or 0
     status = "impossible" if sum(item.weight_mg for item in order.items) > limit else "not found"

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from math import isqrt, sqrt
 from typing import Any
 
-from packing.box import Box
-from packing.boxes.design import Made
-from packing.boxes.tape import closing_tape_um
+from packing.boxes import BoxDesign, is_slotted
 from packing.insert import Insert
-from packing.material import CLOSING_TAPE, EDGE_GUARD, LIFT_TAPE, PAPERS, WRAP, Sundry, grams_shown
+from packing.materials import Materials, Sundry, Supplies
 from packing.measure import Order, Tool, grams
+from packing.strength import Load
+from packing.units import grams_shown, half_up
 
 SCALE_STEP_MG = 1_000
 """A bench scale's step."""
@@ -42,34 +42,12 @@ class SundryLine:
     def weight_mg(self) -> int:
         """Milligrams, to the nearest tenth of a gram."""
         if self.sundry.unit == "m":
-            return to_tenth_g((2 * self.amount * self.sundry.each_mg + 10**6) // (2 * 10**6))
+            return to_tenth_g(half_up(self.amount * self.sundry.each_mg, 10**6))
         return to_tenth_g(self.amount * self.sundry.each_mg)
 
 
 @dataclass(frozen=True, slots=True)
-class Kit:
-    """What a shop packs with besides foam and board.
-
-    Parameters
-    ----------
-    closing_tape, lift_tape
-        By the metre.
-    papers, wrap, edge_guard
-        Each: one sheet of paper, one wrap for a tool, one guard for an edge.
-    paper_sheets
-        How many sheets of paper ride along.
-    """
-
-    closing_tape: Sundry = CLOSING_TAPE
-    lift_tape: Sundry = LIFT_TAPE
-    papers: Sundry = PAPERS
-    wrap: Sundry = WRAP
-    edge_guard: Sundry = EDGE_GUARD
-    paper_sheets: int = 2
-
-
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class UncertaintyComponent:
     """One source of the weight's uncertainty: its name, its standard deviation in milligrams, a sentence."""
 
     source: str
@@ -87,7 +65,7 @@ class Weights:
         Measured pieces and blocks; foam as cut; board.
     sundries
         Everything else, line by line.
-    doubts
+    uncertainty
         Where the tolerance comes from.
     """
 
@@ -95,7 +73,7 @@ class Weights:
     insert_mg: int
     box_mg: int
     sundries: tuple[SundryLine, ...]
-    doubts: tuple[Doubt, ...]
+    uncertainty: tuple[UncertaintyComponent, ...]
 
     @property
     def sundries_mg(self) -> int:
@@ -110,11 +88,13 @@ class Weights:
     @property
     def tolerance_mg(self) -> int:
         """2.6 standard deviations of the gross weight, up to the next milligram: 99 boxes of 100 lie within it."""
-        squares = 676 * sum(doubt.sd_mg**2 for doubt in self.doubts)
+        squares = 676 * sum(component.sd_mg**2 for component in self.uncertainty)
         return isqrt((squares - 1) // 100) + 1 if squares else 0
 
 
-def usual_sundries(order: Order, insert: Insert, box: Box | Made, kit: Kit | None = None) -> tuple[SundryLine, ...]:
+def usual_sundries(
+    order: Order, insert: Insert, box: BoxDesign, supplies: Supplies | None = None
+) -> tuple[SundryLine, ...]:
     """What rides along with this order's pieces.
 
     Parameters
@@ -125,7 +105,7 @@ def usual_sundries(order: Order, insert: Insert, box: Box | Made, kit: Kit | Non
         Its lift tapes.
     box
         Its closing tape.
-    kit
+    supplies
         The shop's own, or the usual one.
 
     Returns
@@ -138,29 +118,27 @@ def usual_sundries(order: Order, insert: Insert, box: Box | Made, kit: Kit | Non
     Pieces are measured with their edge guard on and weighed without it. A shop that weighs with the guard on sets its
     guard's weight to 0.
     """
-    kit = kit or Kit()
+    supplies = supplies or Supplies()
     tools = [item for item in order.items if isinstance(item, Tool)]
     edges = sum({"none": 0, "far": 1, "both": 2}[tool.sharp] for tool in tools)
     lines = (
-        SundryLine(kit.closing_tape, box.tape_um if isinstance(box, Made) else closing_tape_um(box.outer_um)),
-        SundryLine(kit.papers, kit.paper_sheets),
-        SundryLine(kit.wrap, len(tools)),
-        SundryLine(kit.edge_guard, edges),
-        SundryLine(kit.lift_tape, insert.tape_um),
+        SundryLine(supplies.closing_tape, box.tape_um),
+        SundryLine(supplies.papers, supplies.paper_sheets),
+        SundryLine(supplies.wrap, len(tools)),
+        SundryLine(supplies.edge_guard, edges),
+        SundryLine(supplies.lift_tape, insert.tape_um),
     )
     return tuple(line for line in lines if line.amount)
 
 
-def _box_doubt(box: Box | Made) -> Doubt:
-    if isinstance(box, Made):
-        what = "grammage" if box.family != "wood" else "weight of the wood"
-        name = "board" if box.family != "wood" else "wood"
-        return Doubt(name, round(box.spread * box.weight_mg), f"{what} within {box.spread:.0%}")
-    return Doubt("board", round(box.board.spread * box.weight_mg), f"grammage within {box.board.spread:.0%}")
+def _box_doubt(box: BoxDesign) -> UncertaintyComponent:
+    what = "grammage" if box.family != "wood" else "weight of the wood"
+    name = "board" if box.family != "wood" else "wood"
+    return UncertaintyComponent(name, round(box.spread * box.weight_mg), f"{what} within {box.spread:.0%}")
 
 
 def weigh(
-    order: Order, insert: Insert, box: Box | Made, sundries: Sequence[SundryLine], *, scale_step_mg: int = SCALE_STEP_MG
+    order: Order, insert: Insert, box: BoxDesign, sundries: Sequence[SundryLine], *, scale_step_mg: int = SCALE_STEP_MG
 ) -> Weights:
     """The gross weight of a closed box and where its tolerance comes from.
 
@@ -189,20 +167,20 @@ def weigh(
     pieces = len(order.items)
     tools = sum(1 for item in order.items if isinstance(item, Tool))
     small = round(sqrt(sum((line.sundry.spread * line.weight_mg) ** 2 for line in sundries)))
-    doubts = (
-        Doubt(
+    uncertainty = (
+        UncertaintyComponent(
             "scale",
             round(scale_step_mg * sqrt(pieces / 12)),
             f"{pieces} {'weighing' if pieces == 1 else 'weighings'} to {grams(scale_step_mg)} g",
         ),
-        Doubt(
+        UncertaintyComponent(
             "foam",
             round(insert.foam.spread * insert.weight_mg),
             f"density of {insert.foam.name} within {insert.foam.spread:.0%}",
         ),
         _box_doubt(box),
-        Doubt("sundries", small, "tape, papers, wraps and guards as noted with each"),
-        Doubt(
+        UncertaintyComponent("sundries", small, "tape, papers, wraps and guards as noted with each"),
+        UncertaintyComponent(
             "handles",
             round(HANDLE_SD_MG * sqrt(tools)),
             f"water in wooden handles, {grams(HANDLE_SD_MG)} g for each of {tools} (common practice, no source)",
@@ -213,7 +191,7 @@ def weigh(
         insert_mg=to_tenth_g(insert.weight_mg),
         box_mg=to_tenth_g(box.weight_mg),
         sundries=tuple(sundries),
-        doubts=tuple(doubt for doubt in doubts if doubt.sd_mg),
+        uncertainty=tuple(component for component in uncertainty if component.sd_mg),
     )
 
 
@@ -248,6 +226,30 @@ def weights_content(weights: Weights) -> dict[str, Any]:
             for line in weights.sundries
         ],
         "tolerance": [
-            {"source": doubt.source, "sd_g": grams_shown(doubt.sd_mg), "why": doubt.why} for doubt in weights.doubts
+            {"source": component.source, "sd_g": grams_shown(component.sd_mg), "why": component.why}
+            for component in weights.uncertainty
         ],
     }
+
+
+def load_of_box(design: BoxDesign, weights: Weights) -> Load:
+    """What a closed box has to stand, by the published rules, piled as high as is usual."""
+    return Load(
+        gross_mg=weights.gross_mg,
+        inner_um=design.inner_um,
+        outer_um=design.outer_um,
+        contents_mg=weights.gross_mg - weights.box_mg,
+        slotted=is_slotted(design.family, design.style),
+    )
+
+
+def weigh_design(order: Order, insert: Insert, design: BoxDesign, materials: Materials) -> Weights:
+    """Everything weighed: pieces, insert, box, sundries and, in a stock carton, the foam that fills it."""
+    sundries = usual_sundries(order, insert, design, materials.supplies)
+    if design.fill_mg:
+        foam = materials.foam
+        fill = Sundry(
+            f"{foam.name} that fills the carton", "each", design.fill_mg, foam.spread, "by volume and density"
+        )
+        sundries = (*sundries, SundryLine(fill, 1))
+    return weigh(order, insert, design, sundries)

@@ -1,6 +1,6 @@
 """Board grade by published rule: postal table, dense contents, freight, stacking, each shown with its source."""
 
-from packing.strength.boards import BOARDS, BoardChoice, choice_content, choose_board
+from packing.strength.boards import BoardChoice, choice_content, choose_board
 from packing.strength.check import Check
 from packing.strength.checks import (
     RULES,
@@ -17,11 +17,10 @@ from packing.strength.checks import (
 from packing.strength.defaults import Tables
 from packing.strength.load import Load
 from packing.strength.parse import read_grade_line, read_tables, table_rows
-from packing.strength.stacking import derated_lbf, mckee_lbf, mckee_n
+from packing.strength.stacking import derated_lbf, mckee_lbf
 from packing.strength.stacking_check import stacking_check
 
 __all__ = [
-    "BOARDS",
     "RULES",
     "BoardChoice",
     "Check",
@@ -39,7 +38,6 @@ __all__ = [
     "freight_check",
     "grade",
     "mckee_lbf",
-    "mckee_n",
     "postal_check",
     "read_grade_line",
     "read_tables",

@@ -1,46 +1,13 @@
 """Boards in stock, and the lightest of them that passes every chosen rule."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
-from packing.box import board_content
-from packing.material import C_FLUTE, Board
+from packing.materials import Board, board_content
 from packing.measure import BadInput, grams
 from packing.strength.checks import Graded, check_content, grade
 from packing.strength.load import Load
-
-_BUILT = "grammage from liners, medium, take-up and 2 lb of glue a wall, derived from memory; measure the caliper"
-
-
-def _board(name: str, grade_: str, grammage: int, burst: int, facings: int, ect: int) -> Board:
-    return replace(
-        C_FLUTE,
-        name=name,
-        grade=grade_,
-        grammage_mg_m2=grammage * 1000,
-        burst_psi=burst,
-        facings_lb=facings,
-        ect_lb_in=ect,
-        source=_BUILT,
-    )
-
-
-BOARDS = (
-    replace(_board("35-26B-35 single wall", "32 ECT", 519, 0, 70, 32), flute="B", caliper_um=3_000),
-    _board("35-26C-35 single wall", "32 ECT", 533, 0, 70, 32),
-    C_FLUTE,
-    _board("69-26C-69 single wall", "275 psi burst", 865, 275, 138, 44),
-    replace(
-        _board("42-26B-42-26C-42 double wall", "350 psi burst", 984, 350, 126, 51),
-        flute="BC",
-        caliper_um=7_000,
-        joint_um=45_000,
-        wall="double",
-    ),
-)
-"""Usual boards to start with; a shop puts its own measured stock in their place."""
-
 
 _SAYS = {"fails": "fails", "not known": "is not known to pass", "not judged": "is not judged by"}
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any
 
-from packing.material import Board
+from packing.materials import Board
 from packing.measure import BadInput
 from packing.strength import defaults
 from packing.strength.check import Check, shown

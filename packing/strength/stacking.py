@@ -1,4 +1,4 @@
-"""Stacking strength of a slotted case: McKee's formula in both unit systems, and what time and damp leave of it."""
+"""Stacking strength of a slotted case: McKee's formula, and what time and damp leave of it."""
 
 from collections.abc import Sequence
 from math import sqrt
@@ -8,7 +8,6 @@ from packing.strength.defaults import DAYS, HUMIDITY, Multiplier, Source
 
 FACTOR = 5.87
 UM_PER_INCH = 25_400
-N_PER_LBF = 4.4482216152605
 DEPTH_SHARE = 7
 """The formula holds where the depth is at least a seventh of the perimeter."""
 SIDES_RATIO = 3
@@ -45,11 +44,6 @@ def mckee_lbf(ect_lb_in: float, caliper_in: float, perimeter_in: float) -> float
     if min(ect_lb_in, caliper_in, perimeter_in) <= 0:
         raise BadInput("stacking", "needs edge crush, caliper and perimeter greater than zero.")
     return FACTOR * ect_lb_in * sqrt(caliper_in * perimeter_in)
-
-
-def mckee_n(ect_n_m: float, caliper_mm: float, perimeter_mm: float) -> float:
-    """Compression strength in newtons, from ECT in newtons for a metre and lengths in mm; see `mckee_lbf`."""
-    return mckee_lbf(ect_n_m, caliper_mm / 1000, perimeter_mm / 1000)
 
 
 def multiplier(rows: Sequence[Multiplier], value: int, what: str) -> Multiplier:

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from packing.material import Board
+from packing.materials import Board
 from packing.strength.check import Check, shown
 from packing.strength.defaults import Source
 from packing.strength.load import Load

@@ -12,7 +12,7 @@ from django.utils import timezone
 
 from packing.carry import Service, bill, bill_content, read_service
 from packing.measure import BadInput
-from packing.planning.plan import Price
+from packing.planning import Price
 from shop.door.carriage import CORRUGATED, RATE_COLUMNS, sides_um
 from shop.models import RateRule, Shop
 

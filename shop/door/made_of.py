@@ -9,9 +9,9 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from packing import material
-from packing.boxes import allowance_for, is_slotted
-from packing.materials import Fastener, Timber
+from packing import materials
+from packing.boxes import is_slotted
+from packing.materials import Fastener, Timber, allowance_for
 from packing.planning import Terms
 from packing.strength import Load, grade
 
@@ -148,12 +148,12 @@ def _rows(terms: Terms) -> MadeOf:
     }
 
 
-def _figures(row: material.Board | Timber | Fastener, names: Sequence[str]) -> Figures:
+def _figures(row: materials.Board | Timber | Fastener, names: Sequence[str]) -> Figures:
     values = {name: getattr(row, name) for name in names}
     return {name: list(value) if isinstance(value, tuple) else value for name, value in values.items()}
 
 
-def _board(board: material.Board, terms: Terms) -> Figures:
+def _board(board: materials.Board, terms: Terms) -> Figures:
     """A board's figures, what folding takes from it among them."""
     row = allowance_for(board, terms.allowances)
     return {**_figures(board, BOARD), "panel_um": row.panel_um, "layer_um": row.layer_um}

@@ -6,20 +6,19 @@ from collections.abc import Iterable, Mapping
 from decimal import ROUND_FLOOR, Decimal
 from typing import Any
 
-from packing import material, strength
+from packing import materials
 from packing.measure import BadInput
-from packing.planning import plan as choose
 from shop.door.stock_rows import SHOPS_OWN
 from shop.models import Carton
 from shop.money import Money
 
-BOARDS: dict[str, material.Board] = {board.name: board for board in strength.BOARDS}
-USUAL = material.C_FLUTE.name
+BOARDS: dict[str, materials.Board] = {board.name: board for board in materials.BOARDS}
+USUAL = materials.C_FLUTE.name
 
 
 def materials_of(
-    stock: Mapping[str, Any], cartons: Iterable[Carton] = (), boards: Mapping[str, material.Board] = BOARDS
-) -> choose.Materials:
+    stock: Mapping[str, Any], cartons: Iterable[Carton] = (), boards: Mapping[str, materials.Board] = BOARDS
+) -> materials.Materials:
     """The shop's foam, board and cartons as the library takes them.
 
     Parameters
@@ -41,12 +40,12 @@ def materials_of(
     if board_name and board_name not in boards:
         raise BadInput("board", f"must be one of {', '.join(boards)}, not {board_name}.")
     board = boards[board_name or USUAL] if board_name or USUAL in boards else next(iter(boards.values()))
-    return choose.Materials(
-        foam=material.Foam(
+    return materials.Materials(
+        foam=materials.Foam(
             name=foam["name"],
             density_g_m3=int(Decimal(str(foam["density_kg_m3"])) * 1000),
             fit_um=int(Decimal(str(foam["fit_mm"])) * 1000),
-            spread=material.PE_FOAM.spread,
+            spread=materials.PE_FOAM.spread,
             source=SHOPS_OWN,
         ),
         board=board,
@@ -54,9 +53,9 @@ def materials_of(
     )
 
 
-def _carton(carton: Carton, board: material.Board) -> material.Carton:
+def _carton(carton: Carton, board: materials.Board) -> materials.Carton:
     inner = tuple(
         int((getattr(carton, side) * 1000).to_integral_value(ROUND_FLOOR)) for side in ("length", "width", "height")
     )
     price = "" if carton.price is None else str(Money(carton.price, carton.currency or carton.shop.currency))
-    return material.Carton(carton.name, (inner[0], inner[1], inner[2]), board, price)
+    return materials.Carton(carton.name, (inner[0], inner[1], inner[2]), board, price)

@@ -7,14 +7,15 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
 
-from packing.boxes import NoBox, no_box_content, style_of
+from packing.boxes import Infeasible, infeasible_content, style_of
 from packing.carry import Service
 from packing.check import check_plan
+from packing.materials import Rates
 from packing.measure import Order as OrderRead
 from packing.nest import Nesting
 from packing.planning import (
     Candidate,
-    Rates,
+    Plan,
     Terms,
     billing_by,
     candidate_content,
@@ -22,7 +23,6 @@ from packing.planning import (
     make_offers,
     offers_content,
 )
-from packing.planning import plan as choose
 from shop.door.aim import chosen_for
 from shop.door.made_of import made_of
 from shop.door.materials import materials_of
@@ -103,7 +103,7 @@ def _prices(cartons: Iterable[Carton], currency: str) -> dict[str, Decimal]:
     }
 
 
-def make_choice(order: OrderRead, plan: choose.Plan, terms: Terms, service: Service | None) -> Planned:
+def make_choice(order: OrderRead, plan: Plan, terms: Terms, service: Service | None) -> Planned:
     """The plan in the lightest board that passes, and what else could be made of the search's nestings.
 
     Parameters
@@ -133,7 +133,7 @@ def make_choice(order: OrderRead, plan: choose.Plan, terms: Terms, service: Serv
         bill = chosen_for(offer["plan"], service)
         offer["plan"]["chosen"] = {**bill, "aim": OFFERED, "offer": index, "purposes": offer["purposes"]}
         offer["made_of"] = made_of(offer["plan"], terms)
-    offers = {"offers": kept, "refused": [no_box_content(one) for one in found.never_made]} if kept else {}
+    offers = {"offers": kept, "refused": [infeasible_content(one) for one in found.never_made]} if kept else {}
     usual = _usual(order, nesting, terms, found.candidates)
     if isinstance(usual, Candidate):
         content = candidate_content(order, usual, terms, beside=found.candidates)
@@ -146,9 +146,9 @@ def make_choice(order: OrderRead, plan: choose.Plan, terms: Terms, service: Serv
     return Planned({**{name: plan.content[name] for name in REFUSAL}, **refused}, {})
 
 
-def _usual(order: OrderRead, nesting: Nesting, terms: Terms, known: Sequence[Candidate]) -> Candidate | NoBox:
+def _usual(order: OrderRead, nesting: Nesting, terms: Terms, known: Sequence[Candidate]) -> Candidate | Infeasible:
     """The slotted case of the search's own answer, or why there is none."""
     for one in known:
-        if one.which == 0 and one.made.style == USUAL_STYLE:
+        if one.which == 0 and one.design.style == USUAL_STYLE:
             return one
     return candidate_for(order, nesting, style_of(USUAL_STYLE), terms)

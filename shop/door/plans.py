@@ -8,10 +8,10 @@ from typing import Any
 
 import packing
 from packing.check import check_plan
+from packing.materials import Materials
 from packing.measure import read_order
 from packing.nest import Progress
-from packing.planning import Terms
-from packing.planning import plan as choose
+from packing.planning import Terms, plan_parcel
 from shop.door.aim import PRICE, VOLUME, price_under, service_in
 from shop.door.materials import materials_of
 from shop.door.offers import Planned, make_choice
@@ -75,7 +75,7 @@ def plan_with_offers(
             progress(_progress_content(search))
 
     service, order = service_in(stock), read_order(content)
-    plan = choose.plan(
+    plan = plan_parcel(
         order,
         seconds=seconds,
         aim=VOLUME if service is None else PRICE,
@@ -90,7 +90,7 @@ def plan_with_offers(
     return make_choice(order, plan, terms, service)
 
 
-def _of_any_size(materials: choose.Materials) -> choose.Materials:
+def _of_any_size(materials: Materials) -> Materials:
     """The materials with board in any size, cut in any way, for the search alone: what can be made is judged after."""
     return replace(materials, board=replace(materials.board, sheet_um=None, cut_by=("knife",)))
 

@@ -7,11 +7,21 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, TypeVar
 
-from packing import material, strength
-from packing.boxes import ALLOWANCES, Allowance, Joinery
-from packing.materials import NAILS, PLANKS, PLYWOOD, SCREWS, Fastener, Timber
+from packing import materials, strength
+from packing.materials import (
+    ALLOWANCES,
+    LABOUR_TIMES,
+    NAILS,
+    PLANKS,
+    PLYWOOD,
+    SCREWS,
+    Allowance,
+    Fastener,
+    Joinery,
+    LabourTime,
+    Timber,
+)
 from packing.measure import BadInput
-from packing.planning import WORK, WorkRow
 from packing.strength.parse import FIGURES as GRADE_FIGURES
 from shop import models
 from shop.models import Shop
@@ -20,10 +30,10 @@ Row = TypeVar("Row", bound=models.StockRow)
 Thing = TypeVar("Thing")
 SHOPS_OWN = "the shop's own figure"
 GRADE_COLUMNS = ("kind", *GRADE_FIGURES, "source", "year", "sureness")
-BOARD_SPREAD = material.C_FLUTE.spread
+BOARD_SPREAD = materials.C_FLUTE.spread
 
 
-def boards_of(shop: Shop) -> dict[str, material.Board]:
+def boards_of(shop: Shop) -> dict[str, materials.Board]:
     """The shop's boards in stock by name, light to heavy; the library's where the shop keeps none.
 
     Raises
@@ -32,7 +42,7 @@ def boards_of(shop: Shop) -> dict[str, material.Board]:
         The shop keeps rows of boards and none is in stock.
     """
     rows = models.BoardRow.objects.filter(shop=shop)
-    return {board.name: board for board in _in_stock(rows, _board, strength.BOARDS, "boards")}
+    return {board.name: board for board in _in_stock(rows, _board, materials.BOARDS, "boards")}
 
 
 def joinery_of(shop: Shop) -> Joinery:
@@ -53,10 +63,10 @@ def joinery_of(shop: Shop) -> Joinery:
     )
 
 
-def work_of(shop: Shop) -> tuple[WorkRow, ...]:
+def work_of(shop: Shop) -> tuple[LabourTime, ...]:
     """How long each kind of work takes; the library's guesses where the shop keeps no times."""
     rows = models.WorkRow.objects.filter(shop=shop)
-    return tuple(WorkRow(row.what, row.minutes, row.source or SHOPS_OWN) for row in rows) or WORK
+    return tuple(LabourTime(row.what, row.minutes, row.source or SHOPS_OWN) for row in rows) or LABOUR_TIMES
 
 
 def allowances_of(shop: Shop) -> tuple[Allowance, ...]:
@@ -104,13 +114,13 @@ def _tables(lines: Iterable[Mapping[str, Any]]) -> strength.Tables:
 def stock_to_start_with() -> dict[type[models.ShopOwned], list[dict[str, Any]]]:
     """The library's boards, wood, screws, nails, times, allowances and rules for board as fields of the shop's rows."""
     return {
-        models.BoardRow: [_board_fields(board) for board in strength.BOARDS],
+        models.BoardRow: [_board_fields(board) for board in materials.BOARDS],
         models.WoodRow: [_timber_fields(timber) for timber in (*PLANKS, *PLYWOOD)],
         models.FastenerRow: [
             *(_fastener_fields(one, "screw") for one in SCREWS),
             *(_fastener_fields(one, "nail") for one in NAILS),
         ],
-        models.WorkRow: [{"what": row.what, "minutes": row.minutes, "source": row.source} for row in WORK],
+        models.WorkRow: [{"what": row.what, "minutes": row.minutes, "source": row.source} for row in LABOUR_TIMES],
         models.AllowanceRow: [
             {
                 "flute": row.flute,
@@ -138,11 +148,11 @@ def _in_stock(
     return there
 
 
-def _board(row: models.BoardRow) -> material.Board:
+def _board(row: models.BoardRow) -> materials.Board:
     sheet = None
     if row.sheet_across_mm is not None and row.sheet_along_mm is not None:
         sheet = (_um(row.sheet_across_mm), _um(row.sheet_along_mm))
-    return material.Board(
+    return materials.Board(
         name=row.name,
         flute=row.flute,
         grade=row.grade,
@@ -162,7 +172,7 @@ def _board(row: models.BoardRow) -> material.Board:
     )
 
 
-def _board_fields(board: material.Board) -> dict[str, Any]:
+def _board_fields(board: materials.Board) -> dict[str, Any]:
     across, along = board.sheet_um or (None, None)
     return {
         "name": board.name,

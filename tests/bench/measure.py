@@ -111,10 +111,10 @@ def measure(job: dict[str, Any]) -> Measured:
 
 def _plan(order: Order, job: dict[str, Any]) -> Measured:
     from packing.check import check_plan
-    from packing.planning.plan import plan
+    from packing.planning import plan_parcel
 
     watch = Watch()
-    answer = plan(order, seconds=job["seconds"], seed=job["seed"], progress=watch.progress)
+    answer = plan_parcel(order, seconds=job["seconds"], seed=job["seed"], progress=watch.progress)
     measured = _answered(answer.nesting, watch)
     if answer.status == "planned":
         measured.problems = [str(problem) for problem in check_plan(order, answer.content)]
@@ -125,7 +125,7 @@ def _nest(order: Order, job: dict[str, Any]) -> Measured:
     from packing.check import check_plan
     from packing.measure import mm
     from packing.nest import nest
-    from packing.planning.plan import items_content
+    from packing.planning import items_content
 
     watch = Watch(job.get("enough_mm3", 0.0))
     nesting = nest(order, seconds=job["seconds"], seed=job["seed"], stop=watch.stop, progress=watch.progress)

@@ -33,9 +33,9 @@ STARTS = 3
 WARM_ORDERS = 4
 START = """
 import json, sys
-from packing.planning.plan import plan
+from packing.planning import plan_parcel
 from packing.measure import read_order
-plan(read_order(json.loads(sys.argv[1])), seconds=1.0, seed=1)
+plan_parcel(read_order(json.loads(sys.argv[1])), seconds=1.0, seed=1)
 """
 
 

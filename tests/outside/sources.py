@@ -236,7 +236,6 @@ PAPER_WEIGHT = Source("ISO 536 and ISO 216", "A4 of 80 g/m²", "definition", "de
 
 # The bench.
 BENCH = Source("packing bench practice", "webs, walls, pads, notches, overlaps; no source", "2026", "practice")
-SAW = Source("parts from a length with a kerf", "floor((S + k) / (p + k))", "arithmetic", "derived")
 
 # Units, files, pictures.
 YARD_AND_POUND = Source(

@@ -9,10 +9,9 @@ from fractions import Fraction
 
 import pytest
 
-from packing.material import C_FLUTE
+from packing.materials import BOARDS, C_FLUTE
 from packing.measure import BadInput
 from packing.strength import (
-    BOARDS,
     Load,
     box_grade,
     choose_board,
@@ -24,7 +23,6 @@ from packing.strength import (
     postal_check,
     stacking_check,
 )
-from packing.strength.stacking import N_PER_LBF
 from tests.outside import sources as src
 from tests.outside.sources import against
 
@@ -188,11 +186,6 @@ def test_beyond_the_handbooks_table_nothing_is_made_up():
 @against(src.MCKEE)
 def test_the_constant_is_known_to_three_figures():
     assert mckee_lbf(1, 1, 1) == pytest.approx(5.87, abs=0.004)
-
-
-@against(src.POUND_FORCE, src.YARD_AND_POUND)
-def test_a_pound_force_is_a_pound_by_standard_gravity():
-    assert pytest.approx(0.45359237 * 9.80665, abs=1e-13) == N_PER_LBF
 
 
 @against(src.MCKEE, src.RETAINED)

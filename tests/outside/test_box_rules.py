@@ -8,16 +8,14 @@ from fractions import Fraction
 import pytest
 
 from packing.boxes import make_box
-from packing.material import C_FLUTE, Board
-from packing.materials import PLANKS, WOODS, WoodPart, board_feet, count_from, wood_verdict
-from packing.measure import BadInput
-from packing.strength import box_grade, density_lb_ft2, derated_lbf, freight_check, mckee_lbf, mckee_n
+from packing.materials import C_FLUTE, PLANKS, WOODS, Board, WoodPart, board_feet, wood_verdict
+from packing.strength import box_grade, density_lb_ft2, derated_lbf, freight_check, mckee_lbf
 from packing.strength.load import MG_PER_LB, Load
-from packing.strength.stacking import N_PER_LBF
 from tests.outside import sources as src
 from tests.outside.sources import against
-from tests.packing.box_specs import need
+from tests.packing.box_specs import box_spec
 
+N_PER_LBF, M_PER_INCH = 0.45359237 * 9.80665, 0.0254
 PINE = next(wood for wood in WOODS if wood.name == "pine, eastern white")
 
 
@@ -58,8 +56,9 @@ def test_mckee_in_inches_and_after_thirty_days_at_seventy_percent():
 @against(src.MCKEE, src.YARD_AND_POUND, src.POUND_FORCE)
 def test_mckee_in_metric_is_the_same_strength():
     """5604 N/m, 3.937 mm, 1422.4 mm: 2461.7 N, which is 553.4 lbf; derived by the definitions of inch and pound."""
-    assert mckee_n(5604, 3.937, 1422.4) == pytest.approx(2461.7, rel=1e-3)
-    assert mckee_n(5604, 3.937, 1422.4) / N_PER_LBF == pytest.approx(553.4, rel=1e-3)
+    lbf = mckee_lbf(5604 / N_PER_LBF * M_PER_INCH, 3.937 / 25.4, 1422.4 / 25.4)
+    assert lbf == pytest.approx(553.4, rel=1e-3)
+    assert lbf * N_PER_LBF == pytest.approx(2461.7, rel=1e-3)
 
 
 @against(src.MCKEE)
@@ -86,8 +85,8 @@ def test_the_slotted_style_has_the_sizes_and_board_of_the_worked_example():
     corners at the joint, which fall off, are 2.4 % of it.
     """
     board = Board("35-26C-35", "C", "32 ECT", 4_000, 533_000, 35_000, 0.03, "35 + 35 lb liners, 26 lb medium")
-    made = make_box("0201", need(board=board))
-    flat = made.flats[0]
+    made = make_box("0201", box_spec(board=board))
+    flat = made.cut_pieces[0]
     assert (flat.size_um, made.outer_um) == ((1_451_000, 512_000), (408_000, 308_000, 216_000))
     assert flat.stock_mg == pytest.approx(396_000, rel=0.01)
     assert made.weight_mg == pytest.approx(flat.stock_mg * (1 - 0.024), rel=0.001)
@@ -96,9 +95,9 @@ def test_the_slotted_style_has_the_sizes_and_board_of_the_worked_example():
 @against(src.PLYWOOD_WEIGHT)
 def test_a_plywood_box_of_500_by_300_by_200_weighs_4_677_kg():
     """12 mm, 680 kg/m³ (from memory): outside less inside is 0.006878 m³; derived."""
-    made = make_box("ply", need((476_000, 276_000, 176_000)))
+    made = make_box("ply", box_spec((476_000, 276_000, 176_000)))
     assert made.outer_um == (500_000, 300_000, 200_000)
-    assert sum(flat.each_mg * flat.count for flat in made.flats) == pytest.approx(4_677_000, abs=500)
+    assert sum(flat.each_mg * flat.count for flat in made.cut_pieces) == pytest.approx(4_677_000, abs=500)
 
 
 @against(src.WOOD_HANDBOOK, src.MOISTURE, src.WOOD_HANDBOOK_SOFT)
@@ -126,13 +125,6 @@ def test_a_nominal_one_by_six_is_19_by_140_mm():
     assert (plank.thickness_um / 25_400, plank.width_um / 25_400) == pytest.approx((0.75, 5.5), abs=0.02)
 
 
-@against(src.SAW)
-@pytest.mark.parametrize(("kerf_in", "count"), [(Fraction(1, 8), 7), (Fraction(0), 8)])
-def test_twelve_inch_parts_from_a_board_of_96(kerf_in, count):
-    """floor((96 + kerf) / (12 + kerf)): 7 with a saw, 8 with a knife; derived."""
-    assert count_from(96 * 25_400, 12 * 25_400, kerf_um=int(kerf_in * 25_400)) == count
-
-
 @against(src.ISPM_15)
 @pytest.mark.parametrize(
     ("parts", "verdict"),
@@ -153,9 +145,3 @@ def test_wood_that_crosses_a_border(parts, verdict):
 def test_wood_that_stays_in_the_country_is_not_asked_about():
     """The standard covers international trade; primary."""
     assert wood_verdict([WoodPart("side", 19_000, False)], abroad=False).verdict == "not abroad"
-
-
-@against(src.SAW)
-def test_a_kerf_or_part_of_nothing_is_refused():
-    with pytest.raises(BadInput, match="part: must be greater than zero, not 0 mm"):
-        count_from(1_000, 0, kerf_um=0)

@@ -12,12 +12,12 @@ import trimesh
 from shapely import box as rectangle
 from shapely import constrained_delaunay_triangles, get_coordinates, union_all
 
-from packing.boxes import NoBox, make_box
+from packing.boxes import Infeasible, make_box
 from packing.boxes.styles import plywood, sliding_lid
-from packing.material import Board
+from packing.materials import Board
 from tests.outside import sources as src
 from tests.outside.sources import against
-from tests.packing.box_specs import EVERY, need, random_interior
+from tests.packing.box_specs import EVERY, box_spec, random_interior
 
 pytestmark = against(src.FEFCO, src.TRIMESH, src.GEOS)
 
@@ -41,14 +41,14 @@ def mesh_um3(low, high):
 
 
 def wood_mg(made, plates):
-    flats = {flat.what: flat for flat in made.flats}
+    flats = {flat.what: flat for flat in made.cut_pieces}
     total = 0.0
     for plate in plates:
         flat = flats[plate.name]
         volume = mesh_um3(plate.low, plate.high)
         for groove in flat.grooves:
             volume -= mesh_um3((*groove.low, 0), (*groove.high, groove.depth_um))
-        total += volume * flat.stuff.density_g_m3 / 1e15
+        total += volume * flat.material.density_g_m3 / 1e15
     return total
 
 
@@ -56,13 +56,13 @@ def model_mg(made, wooden):
     board = sum(
         flat.count
         * solid_um3(sheet_model(flat), flat.thickness_um)
-        * flat.stuff.grammage_mg_m2
+        * flat.material.grammage_mg_m2
         / flat.thickness_um
         / 1e12
-        for flat in made.flats
-        if isinstance(flat.stuff, Board)
+        for flat in made.cut_pieces
+        if isinstance(flat.material, Board)
     )
-    plates = wooden.steps[-1].plates if wooden is not None else ()
+    plates = wooden.steps[-1].placed_panels if wooden is not None else ()
     return board + wood_mg(made, plates) + sum(one.each_mg * one.count for one in made.hardware)
 
 
@@ -78,9 +78,9 @@ def test_tare_is_within_two_percent_of_a_solid_model_for_200_boxes(code):
     generator = random.Random(code)
     worst = 0.0
     for _ in range(BOXES):
-        asked = need(random_interior(generator))
+        asked = box_spec(random_interior(generator))
         made = make_box(code, asked)
-        assert not isinstance(made, NoBox), made.reason
+        assert not isinstance(made, Infeasible), made.reason
         model = model_mg(made, wooden_core(code, asked))
         worst = max(worst, abs(made.weight_mg - model) / model)
     assert worst <= 0.02
@@ -89,15 +89,15 @@ def test_tare_is_within_two_percent_of_a_solid_model_for_200_boxes(code):
 def test_a_plywood_box_is_its_outside_less_its_inside():
     generator = random.Random(7)
     for _ in range(20):
-        made = make_box("ply", need(random_interior(generator)))
+        made = make_box("ply", box_spec(random_interior(generator)))
         shell = mesh_um3((0, 0, 0), made.outer_um) - mesh_um3((0, 0, 0), made.inner_um)
-        wood = sum(flat.each_mg * flat.count for flat in made.flats)
+        wood = sum(flat.each_mg * flat.count for flat in made.cut_pieces)
         assert wood == pytest.approx(shell * 680_000 / 1e15, abs=3)
 
 
 @pytest.mark.parametrize("code", ["0201", "0203", "0300", "wrap"])
 def test_a_blank_extruded_to_a_closed_mesh_weighs_what_the_library_says(code):
-    flat = make_box(code, need()).flats[0]
+    flat = make_box(code, box_spec()).cut_pieces[0]
     shape = sheet_model(flat)
     points, faces = [], []
     for triangle in constrained_delaunay_triangles(shape).geoms:
@@ -108,4 +108,4 @@ def test_a_blank_extruded_to_a_closed_mesh_weighs_what_the_library_says(code):
         abs(trimesh.creation.extrude_triangulation([points[i] for i in face], [[0, 1, 2]], thickness).volume)
         for face in faces
     )
-    assert flat.each_mg == pytest.approx(volume / thickness * flat.stuff.grammage_mg_m2 / 1e6, rel=0.01)
+    assert flat.each_mg == pytest.approx(volume / thickness * flat.material.grammage_mg_m2 / 1e6, rel=0.01)

@@ -16,7 +16,7 @@ from shapely import Polygon, box, union_all
 
 from packing.check import check_plan
 from packing.measure import Order, read_order
-from packing.planning.plan import plan as choose_plan
+from packing.planning import plan_parcel
 from tests.outside import sources as src
 from tests.outside.sources import against
 from tests.packing import checked
@@ -56,7 +56,7 @@ def planned(name: str) -> tuple[Order, str]:
     if name == "by hand":
         return checked.order(), json.dumps(checked.plan())
     order = read_order({"id": name} | ORDERS[name])
-    return order, json.dumps(choose_plan(order, effort=300, seed=1).content)
+    return order, json.dumps(plan_parcel(order, effort=300, seed=1).content)
 
 
 @pytest.fixture(params=["by hand", *ORDERS])

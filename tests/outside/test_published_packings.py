@@ -15,7 +15,7 @@ import pytest
 
 from packing.check import check_plan
 from packing.measure import read_order
-from packing.planning.plan import plan
+from packing.planning import plan_parcel
 from tests.outside import sources as src
 from tests.outside.sources import against
 
@@ -43,7 +43,7 @@ def flat_tee(index: int, handle: int) -> dict[str, Any]:
 def area_found(items: list[dict[str, Any]], steps: int = STEPS) -> float:
     """Area in units of the best plan found, which must break no rule."""
     order = read_order({"id": "published", "items": items, "rules": ONE_LAYER})
-    answer = plan(order, effort=steps, seed=1)
+    answer = plan_parcel(order, effort=steps, seed=1)
     assert check_plan(order, answer.content) == []
     length, width, _ = answer.content["interior_mm"]
     return float(length * width / UNIT_MM**2)

@@ -10,16 +10,19 @@ from fractions import Fraction
 
 import pytest
 
-from packing.box import case_of
+from packing.boxes import BoxSpec, make_box
 from packing.carry import SERVICES, bill
-from packing.insert.loose import volume_mg
 from packing.insert.outline import union
-from packing.material import C_FLUTE, PE_FOAM, Board
+from packing.materials import C_FLUTE, PE_FOAM, Board
 from tests.outside import sources as src
 from tests.outside.sources import against
 
 LB_PER_1000_FT2 = Fraction("453.59237") / (1000 * Fraction("0.3048") ** 2)
 LINER_C_32_ECT = Board("35-26C-35", "C", "32 ECT", 4_000, 533_000, 35_000, 0.03, "35 + 35 lb liners, 26 lb medium")
+
+
+def case(inner_um, board):
+    return make_box("0201", BoxSpec(inner_um, board, fit_um=(0, 0, 0)))
 
 
 @against(src.YARD_AND_POUND)
@@ -47,18 +50,19 @@ def test_the_board_that_comes_along_has_the_grammage_of_its_name():
 @against(src.FEFCO, src.MAKERS_ALLOWANCES)
 def test_the_blank_outside_and_weight_of_400_by_300_by_200():
     """Inside 400 × 300 × 200, caliper 4, joint 35: blank 1451 × 512 mm, 0.742912 m², outside 408 × 308 × 216, 396 g."""
-    box = case_of((400_000, 300_000, 200_000), LINER_C_32_ECT)
-    assert box.blank.size_um == (1_451_000, 512_000)
-    assert box.blank.area_um2 == 742_912_000_000
+    box = case((400_000, 300_000, 200_000), LINER_C_32_ECT)
+    blank = box.cut_pieces[0]
+    assert blank.size_um == (1_451_000, 512_000)
+    assert blank.size_um[0] * blank.size_um[1] == 742_912_000_000
     assert box.outer_um == (408_000, 308_000, 216_000)
-    assert box.weight_mg == pytest.approx(396_000, rel=0.01)
+    assert blank.stock_mg == pytest.approx(396_000, rel=0.01)
 
 
 @against(src.FEFCO, src.ROUND_UP_2025)
 def test_board_alone_moves_the_bill_from_12_to_15_lb():
     """Inside 16 × 12 × 8 in, caliper 5/32: outside 16 5/16 × 12 5/16 × 8 5/8, billed as 17 × 13 × 9 (derived)."""
     inner = (16 * 25_400, 12 * 25_400, 8 * 25_400)
-    outer = case_of(inner, replace(LINER_C_32_ECT, caliper_um=3_969)).outer_um
+    outer = case(inner, replace(LINER_C_32_ECT, caliper_um=3_969)).outer_um
     assert [side / 25_400 for side in outer] == pytest.approx([16 + 5 / 16, 12 + 5 / 16, 8 + 5 / 8], abs=0.0001)
     today = next(s for s in SERVICES if s.carrier == "UPS" and s.side_rounding == "up")
     assert (bill(inner, 1_000_000, today).dimensional, bill(outer, 1_000_000, today).dimensional) == (12, 15)
@@ -75,4 +79,4 @@ def test_foam_weighs_its_block_less_its_pockets():
         area, _ = union(rects, (500_000, 300_000))
         volume_um3 += (500_000 * 300_000 - area) * thickness_mm * 1000
     foam = replace(PE_FOAM, density_g_m3=27_230)
-    assert volume_mg(volume_um3, foam) == pytest.approx(364_000, abs=500)
+    assert foam.weight_mg(volume_um3) == pytest.approx(364_000, abs=500)

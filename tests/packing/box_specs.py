@@ -1,12 +1,10 @@
-"""Boxes to try the styles on, invented."""
+"""Specifications to try the box styles on, invented."""
 
 import random
 from dataclasses import replace
 
-from packing.boxes import Need, all_styles
-from packing.boxes.cartons import EXAMPLE_CARTONS
-from packing.material import C_FLUTE
-from packing.strength import BOARDS
+from packing.boxes import BoxSpec, all_styles
+from packing.materials import BOARDS, C_FLUTE, EXAMPLE_CARTONS
 
 CORRUGATED = [style.code for style in all_styles("corrugated")]
 WOODEN = [style.code for style in all_styles("wood")]
@@ -22,10 +20,10 @@ INTERIORS = [
 ]
 
 
-def need(interior=(400_000, 300_000, 200_000), **changes):
-    """A need without room round the insert, so that the inside is the interior."""
+def box_spec(interior=(400_000, 300_000, 200_000), **changes):
+    """A specification without room round the insert, so that the inside is the interior."""
     given = {"fit_um": (0, 0, 0), "contents_mg": 6_000_000, "cartons": EXAMPLE_CARTONS} | changes
-    return Need(interior, **given)
+    return BoxSpec(interior, **given)
 
 
 def random_interior(generator: random.Random, *, longest=460):

@@ -17,7 +17,7 @@ from packing.draw import (
     small_box,
 )
 from packing.measure import read_order
-from packing.planning.plan import plan
+from packing.planning import plan_parcel
 
 SAMPLE = Path(__file__).parents[1] / "data" / "plan_sample.json"
 
@@ -73,7 +73,7 @@ def planned(count: int, seed: int = 1) -> dict[str, Any]:
     """A plan of so many random items; not to be changed."""
     chance = random.Random(seed)
     order = {"id": f"random {count}", "items": [_random_item(index, chance) for index in range(count)]}
-    return plan(read_order(order), effort=60, seed=seed).content
+    return plan_parcel(read_order(order), effort=60, seed=seed).content
 
 
 def every_picture(content: dict[str, Any], unit: str = "mm") -> dict[str, Drawing]:

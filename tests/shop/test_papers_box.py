@@ -9,15 +9,14 @@ from io import BytesIO
 import pdfplumber
 import pytest
 
-from packing.boxes import all_styles, made_content, make_box, style_of
+from packing.boxes import all_styles, design_content, make_box, style_of
 from packing.draw import blank_drawing
 from packing.measure import read_order
-from packing.planning import Terms, candidate_content, candidate_for
-from packing.planning.plan import plan
+from packing.planning import Terms, candidate_content, candidate_for, plan_parcel
 from shop.papers import Units, print_paper
 from shop.papers.box_plan import box_plan
 from shop.papers.setting import set_paper
-from tests.packing.box_specs import need
+from tests.packing.box_specs import box_spec
 from tests.packing.svg_reader import words
 from tests.shop.test_papers import CONTEXT, words_of
 
@@ -44,7 +43,7 @@ CODES = [style.code for style in all_styles()]
 @functools.cache
 def made_in(code):
     order = read_order(ORDER)
-    nesting = plan(order, effort=100).nesting
+    nesting = plan_parcel(order, effort=100).nesting
     return json.dumps(candidate_content(order, candidate_for(order, nesting, style_of(code), Terms()), Terms()))
 
 
@@ -87,7 +86,7 @@ def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code, context):
 @pytest.mark.parametrize("units", [Units("mm", "g"), Units("in", "lb")])
 @pytest.mark.parametrize("inside", [(490_750, 191_350, 124_050), (333_330, 214_750, 98_150)])
 def test_panels_are_listed_with_the_figures_of_their_drawing(inside, units):
-    content = {**json.loads(made_in("0201")), "box": made_content(make_box("0201", need(inside)))}
+    content = {**json.loads(made_in("0201")), "box": design_content(make_box("0201", box_spec(inside)))}
     drawn = set(words(blank_drawing(content, unit=units.length, scale=3)))
     listed = box_plan(content, dataclasses.replace(CONTEXT, bench=units))["panels"]
     for row in listed:

@@ -6,9 +6,7 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
-from packing import strength
-from packing.boxes import ALLOWANCES, Joinery
-from packing.planning import WORK
+from packing.materials import ALLOWANCES, BOARDS, LABOUR_TIMES, Joinery
 from shop import allocation, door, jobs, planning, tasks
 from shop.door.stock_rows import allowances_of, boards_of, joinery_of, work_of
 from shop.models import AllowanceRow, BoardRow, BoxPlan, FastenerRow, Order, Shop, WoodRow
@@ -30,16 +28,16 @@ def ready(line, piece, stocked):
 
 def test_a_new_shop_starts_with_usual_stock_that_reads_back_as_it_was(db):
     shop = open_shop("New forge")
-    assert tuple(boards_of(shop).values()) == strength.BOARDS
+    assert tuple(boards_of(shop).values()) == BOARDS
     assert joinery_of(shop) == Joinery()
-    assert set(work_of(shop)) == set(WORK)
+    assert set(work_of(shop)) == set(LABOUR_TIMES)
     assert set(allowances_of(shop)) == set(ALLOWANCES)
 
 
 def test_a_shop_without_rows_reckons_with_the_usual_stock(forge):
-    assert tuple(boards_of(forge).values()) == strength.BOARDS
+    assert tuple(boards_of(forge).values()) == BOARDS
     assert joinery_of(forge) == Joinery()
-    assert (work_of(forge), allowances_of(forge)) == (WORK, ALLOWANCES)
+    assert (work_of(forge), allowances_of(forge)) == (LABOUR_TIMES, ALLOWANCES)
 
 
 def test_the_rows_of_another_shop_are_not_ours(stocked, other_forge):

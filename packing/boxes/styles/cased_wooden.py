@@ -2,10 +2,10 @@
 
 from dataclasses import replace
 
-from packing.boxes.design import Fact, Made, NoBox, Step
+from packing.boxes.design import BoxDesign, Fact, Infeasible, Step
 from packing.boxes.registry import Maker, register
 from packing.boxes.slotted import tube_swell
-from packing.boxes.spec import Need
+from packing.boxes.spec import BoxSpec
 from packing.boxes.styles import plywood, sliding_lid
 from packing.boxes.styles.slotted_0201 import make as slotted
 
@@ -17,30 +17,33 @@ OUTSIDE = Fact(
 )
 
 
-def _cased(code: str, name: str, need: Need, inner: Maker) -> Made | NoBox:
-    box = inner(need)
-    if isinstance(box, NoBox):
+def _cased(code: str, name: str, spec: BoxSpec, inner: Maker) -> BoxDesign | Infeasible:
+    box = inner(spec)
+    if isinstance(box, Infeasible):
         return replace(box, style=code)
-    grown = zip(ROOM_UM, box.more_um, tube_swell(need.board, 2), strict=True)
+    grown = zip(ROOM_UM, box.more_um, tube_swell(spec.board, 2), strict=True)
     length, width, height = (max(room, more + loss) for room, more, loss in grown)
     case = slotted(
-        Need(
+        BoxSpec(
             box.outer_um,
-            need.board,
+            spec.board,
             fit_um=(length, width, height),
-            contents_mg=need.contents_mg,
-            allowances=need.allowances,
+            contents_mg=spec.contents_mg,
+            allowances=spec.allowances,
         )
     )
-    if isinstance(case, NoBox):
+    if isinstance(case, Infeasible):
         return replace(case, style=code)
-    first = len(box.flats)
-    flats = tuple(
-        replace(flat, id=f"X{first + index + 1}", what=f"outer {flat.what}") for index, flat in enumerate(case.flats)
+    first = len(box.cut_pieces)
+    cut_pieces = tuple(
+        replace(cut_piece, id=f"X{first + index + 1}", what=f"outer {cut_piece.what}")
+        for index, cut_piece in enumerate(case.cut_pieces)
     )
-    ids = dict(zip((flat.id for flat in case.flats), (flat.id for flat in flats), strict=True))
+    ids = dict(
+        zip((cut_piece.id for cut_piece in case.cut_pieces), (cut_piece.id for cut_piece in cut_pieces), strict=True)
+    )
     folds = tuple(
-        replace(fold, name="outer case", flats=tuple(ids[name] for name in fold.flats)) for fold in case.folds
+        replace(fold, name="outer case", cut_pieces=tuple(ids[name] for name in fold.cut_pieces)) for fold in case.folds
     )
     return replace(
         box,
@@ -49,11 +52,11 @@ def _cased(code: str, name: str, need: Need, inner: Maker) -> Made | NoBox:
         outer_um=case.outer_um,
         more_um=case.more_um,
         packaging="corrugated",
-        flats=(*box.flats, *flats),
+        cut_pieces=(*box.cut_pieces, *cut_pieces),
         closing=case.closing,
         assembly=lambda: (
             *box.steps,
-            *(Step(f"Outer case: {step.text}", step.plates, step.new) for step in case.steps),
+            *(Step(f"Outer case: {step.text}", step.placed_panels, step.new) for step in case.steps),
         ),
         board=case.board,
         folds=folds,
@@ -63,12 +66,12 @@ def _cased(code: str, name: str, need: Need, inner: Maker) -> Made | NoBox:
 
 
 @register("sliding cased", "presentation box in an outer case", "wood", order=100)
-def sliding_cased(need: Need) -> Made | NoBox:
+def sliding_cased(spec: BoxSpec) -> BoxDesign | Infeasible:
     """The sliding-lid box, a regular slotted case round it."""
-    return _cased("sliding cased", "presentation box in an outer case", need, sliding_lid.make)
+    return _cased("sliding cased", "presentation box in an outer case", spec, sliding_lid.make)
 
 
 @register("ply cased", "plywood box in an outer case", "wood", order=110)
-def ply_cased(need: Need) -> Made | NoBox:
+def ply_cased(spec: BoxSpec) -> BoxDesign | Infeasible:
     """The plywood box, a regular slotted case round it."""
-    return _cased("ply cased", "plywood box in an outer case", need, plywood.make)
+    return _cased("ply cased", "plywood box in an outer case", spec, plywood.make)

@@ -1,12 +1,13 @@
 """A wrap for long flat parcels: five panels round the parcel, flaps over its ends."""
 
-from packing.boxes.design import Closing, Fact, Flat, Fold, Made, NoBox, Size, Step
+from packing.boxes.design import BoxDesign, Closing, CutPiece, Fact, Fold, Infeasible, Size, Step
 from packing.boxes.fold import pictured
 from packing.boxes.registry import register
 from packing.boxes.slotted import GRADE_FACT, board_work
-from packing.boxes.spec import DRIFT, Need, allowance_for, roomy
+from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.strip import Panel, strip, too_large
 from packing.boxes.tape import TAPE_OVERLAP_UM
+from packing.materials import allowance_for
 from packing.measure import mm
 
 CODE, NAME = "wrap", "five-panel wrap"
@@ -32,7 +33,7 @@ def _tape(outer_um: Size) -> Closing:
     )
 
 
-def _steps(blank: Flat, base: int, closing: Closing) -> tuple[Step, ...]:
+def _steps(blank: CutPiece, base: int, closing: Closing) -> tuple[Step, ...]:
     """The steps of wrapping; `base` is the bottom panel's index."""
     flaps = {i for i, panel in enumerate(blank.panels) if panel.name.endswith("flap")}
     sides = {i for i, panel in enumerate(blank.panels) if panel.name.startswith("side") and i not in flaps}
@@ -60,17 +61,17 @@ def _steps(blank: Flat, base: int, closing: Closing) -> tuple[Step, ...]:
 
 
 @register(CODE, NAME, "corrugated", order=60)
-def make(need: Need) -> Made | NoBox:
+def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     """Bottom, two sides and two tops that lie over one another; end flaps on bottom, sides and outer top."""
-    board, row = need.board, allowance_for(need.board, need.allowances)
+    board, row = spec.board, allowance_for(spec.board, spec.allowances)
     over = board.caliper_tolerance_um
     swell = (3 * over, over, (3 * over + 1) // 2)
-    need = roomy(need, swell)
-    length, width, height = need.inner_um
+    spec = with_tolerance_room(spec, swell)
+    length, width, height = spec.inner_um
     t = board.caliper_um
     if height < LEAST_CALIPERS * t:
         reason = f"The ends of a wrap need {mm(LEAST_CALIPERS * t)} mm of height for their flaps, not {mm(height)} mm."
-        return NoBox(CODE, "height", LEAST_CALIPERS * t, height, reason)
+        return Infeasible(CODE, "height", LEAST_CALIPERS * t, height, reason)
     rise = height + row.layer_um + (row.layer_um + 1) // 2
     across = width + row.panel_um
     side_flap = across // 2
@@ -87,15 +88,15 @@ def make(need: Need) -> Made | NoBox:
     outer = (length + 6 * t, width + 2 * t, height + 3 * t)
     closing = _tape(outer)
     base = next(i for i, panel in enumerate(blank.panels) if panel.name == "bottom")
-    return Made(
+    return BoxDesign(
         style=CODE,
         name=NAME,
         family="corrugated",
-        fit_um=need.room_um,
+        fit_um=spec.room_um,
         inner_um=(length, width, height),
         outer_um=outer,
         packaging="corrugated",
-        flats=(blank,),
+        cut_pieces=(blank,),
         closing=closing,
         assembly=lambda: _steps(blank, base, closing),
         board=board,

@@ -1,9 +1,10 @@
 """0203, the slotted case with full-overlap flaps: three layers at bottom and lid, stiff on its edge."""
 
-from packing.boxes.design import Fact, Made, NoBox
+from packing.boxes.design import BoxDesign, Fact, Infeasible
 from packing.boxes.registry import register
-from packing.boxes.slotted import needs_pad, slotted_tube, tube_need
-from packing.boxes.spec import Need, allowance_for
+from packing.boxes.slotted import needs_pad, slotted_tube, tube_spec
+from packing.boxes.spec import BoxSpec
+from packing.materials import allowance_for
 from packing.measure import mm
 
 CODE, NAME = "0203", "slotted case with full-overlap flaps"
@@ -14,20 +15,20 @@ SHORT = Fact(
 
 
 @register(CODE, NAME, "corrugated", order=30)
-def make(need: Need) -> Made | NoBox:
+def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     """As 0201, but each outer flap covers the whole opening; inner flaps are cut to meet at most."""
-    row = allowance_for(need.board, need.allowances)
-    need = tube_need(need, 3, padded=True)
-    length, width, height = need.inner_um
+    row = allowance_for(spec.board, spec.allowances)
+    spec = tube_spec(spec, 3, padded=True)
+    length, width, height = spec.inner_um
     outer_flap = width + row.panel_um - SHORT_UM
     inner_flap = min(outer_flap, (length + row.panel_um) // 2)
     gap = max(0, length - 2 * inner_flap)
-    padded = needs_pad(need, gap)
+    padded = needs_pad(spec, gap)
     if outer_flap <= 0:
-        return NoBox(CODE, "material", width, SHORT_UM, f"A width of {mm(width)} mm leaves no flap to fold over.")
-    inner = (length, width, height + need.board.caliper_um * padded)
+        return Infeasible(CODE, "material", width, SHORT_UM, f"A width of {mm(width)} mm leaves no flap to fold over.")
+    inner = (length, width, height + spec.board.caliper_um * padded)
     return slotted_tube(
-        need,
+        spec,
         CODE,
         NAME,
         flaps_um=(outer_flap, inner_flap),

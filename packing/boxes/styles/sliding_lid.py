@@ -3,17 +3,17 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from packing.boxes.design import Fact, Flat, Groove, Hardware, Made, NoBox, Step
+from packing.boxes.design import BoxDesign, CutPiece, Fact, Groove, Hardware, Infeasible, Step
 from packing.boxes.registry import register
-from packing.boxes.spec import DRIFT, Need, roomy
+from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.wooden import (
     END_GRAIN,
     WORK_FACT,
-    Placed,
+    PlacedPiece,
     hardware,
     panel_of,
-    piece,
-    placed_plates,
+    place_piece,
+    placed_panels_of,
     plank_of,
     screwed_shut,
     side_thickness_um,
@@ -34,9 +34,9 @@ GROOVE = Fact(
 )
 
 
-def _lid(need: Need, panel: Timber) -> tuple[int, int]:
+def _lid(spec: BoxSpec, panel: Timber) -> tuple[int, int]:
     """Thickness of the tongue and height of the step above it."""
-    groove, play = need.joinery.groove_um, need.joinery.play_um
+    groove, play = spec.joinery.groove_um, spec.joinery.play_um
     tongue = groove - play
     if tongue <= 0:
         raise BadInput("groove", f"must be wider than the play of {mm(play)} mm, not {mm(groove)} mm.")
@@ -50,7 +50,7 @@ def _lid(need: Need, panel: Timber) -> tuple[int, int]:
     return tongue, panel.thickness_um - tongue
 
 
-def _stepped(lid: Flat, depth: int, step: int) -> Flat:
+def _stepped(lid: CutPiece, depth: int, step: int) -> CutPiece:
     """The lid with a step along both sides and the far end; what is left below is the tongue."""
     if not step:
         return lid
@@ -76,88 +76,88 @@ class _Cut:
     step: int
 
 
-def _cut(need: Need) -> _Cut | NoBox:
+def _cut(spec: BoxSpec) -> _Cut | Infeasible:
     """Sides of sawn wood where a board is wide enough for them, else of plywood."""
-    lid = panel_of(CODE, need, need.joinery.lid_um)
-    floor = panel_of(CODE, need, max(9_000, side_thickness_um(need) - 3_000))
-    if isinstance(lid, NoBox):
+    lid = panel_of(CODE, spec, spec.joinery.lid_um)
+    floor = panel_of(CODE, spec, max(9_000, side_thickness_um(spec) - 3_000))
+    if isinstance(lid, Infeasible):
         return lid
-    if isinstance(floor, NoBox):
+    if isinstance(floor, Infeasible):
         return floor
-    tongue, step = _lid(need, lid)
-    full = need.inner_um[2] + need.joinery.groove_um + max(RIM_UM, step)
-    side = plank_of(need, full) or panel_of(CODE, need, 12_000)
-    if isinstance(side, NoBox):
+    tongue, step = _lid(spec, lid)
+    full = spec.inner_um[2] + spec.joinery.groove_um + max(RIM_UM, step)
+    side = plank_of(spec, full) or panel_of(CODE, spec, 12_000)
+    if isinstance(side, Infeasible):
         return side
     return _Cut(side, floor, lid, full, side.thickness_um // 3 // 500 * 500, tongue, step)
 
 
-def _pieces(need: Need, cut: _Cut) -> list[Placed]:
+def _pieces(spec: BoxSpec, cut: _Cut) -> list[PlacedPiece]:
     """Every piece in place, grooves and steps cut."""
-    length, width, height = need.inner_um
-    groove, play = need.joinery.groove_um, need.joinery.play_um
+    length, width, height = spec.inner_um
+    groove, play = spec.joinery.groove_um, spec.joinery.play_um
     t, full, depth, under = cut.side.thickness_um, cut.full, cut.depth, cut.floor.thickness_um
     long, wide = length + 2 * t, width + 2 * t
     lid_size = (t + length + depth - play, width + 2 * (depth - play))
-    side = piece("X1", "side", cut.side, (long, full), ((-t, -t, 0), (-t, width, 0)), (0, 2, 1))
-    far = piece("X2", "far end", cut.side, (width, full), ((length, 0, 0),), (2, 0, 1))
-    lid = piece("X5", "lid", cut.lid, lid_size, ((-t, play - depth, height),), (0, 1, 2))
+    side = place_piece("X1", "side", cut.side, (long, full), ((-t, -t, 0), (-t, width, 0)), (0, 2, 1))
+    far = place_piece("X2", "far end", cut.side, (width, full), ((length, 0, 0),), (2, 0, 1))
+    lid = place_piece("X5", "lid", cut.lid, lid_size, ((-t, play - depth, height),), (0, 1, 2))
     return [
-        replace(side, flat=_grooved(side.flat, height, groove, depth)),
-        replace(far, flat=_grooved(far.flat, height, groove, depth)),
-        piece("X3", "near end", cut.side, (width, height), ((-t, 0, 0),), (2, 0, 1)),
-        piece("X4", "bottom", cut.floor, (long, wide), ((-t, -t, -under),), (0, 1, 2)),
-        replace(lid, flat=_stepped(lid.flat, depth - play, cut.step)),
+        replace(side, cut_piece=_grooved(side.cut_piece, height, groove, depth)),
+        replace(far, cut_piece=_grooved(far.cut_piece, height, groove, depth)),
+        place_piece("X3", "near end", cut.side, (width, height), ((-t, 0, 0),), (2, 0, 1)),
+        place_piece("X4", "bottom", cut.floor, (long, wide), ((-t, -t, -under),), (0, 1, 2)),
+        replace(lid, cut_piece=_stepped(lid.cut_piece, depth - play, cut.step)),
     ]
 
 
-def _grooved(flat: Flat, height: int, groove: int, depth: int) -> Flat:
+def _grooved(cut_piece: CutPiece, height: int, groove: int, depth: int) -> CutPiece:
     """A groove from end to end, above the inside height."""
-    return replace(flat, grooves=(Groove("groove", (0, height), (flat.size_um[0], height + groove), depth),))
+    return replace(cut_piece, grooves=(Groove("groove", (0, height), (cut_piece.size_um[0], height + groove), depth),))
 
 
-def _steps(need: Need, cut: _Cut, pieces: Sequence[Placed], corners: Hardware) -> tuple[Step, ...]:
+def _steps(spec: BoxSpec, cut: _Cut, pieces: Sequence[PlacedPiece], corners: Hardware) -> tuple[Step, ...]:
     frame = ("side", "far end", "near end")
-    groove, tongue, height = need.joinery.groove_um, cut.depth - need.joinery.play_um, need.inner_um[2]
+    groove, tongue, height = spec.joinery.groove_um, cut.depth - spec.joinery.play_um, spec.inner_um[2]
     wide = f", {mm(tongue)} mm wide, {mm(cut.step)} mm below the top" if cut.step else ""
     return (
         Step(
             f"Groove sides and far end: {mm(groove)} mm wide, {mm(cut.depth)} mm deep, {mm(height)} mm above the lower "
             "edge, before assembling.",
-            placed_plates(pieces, ("side", "far end")),
+            placed_panels_of(pieces, ("side", "far end")),
             ("side", "far end"),
         ),
         Step(
             f"Glue and screw the sides to the ends, {corners.count} × {corners.what}; the near end is "
             f"{mm(cut.full - height)} mm lower, the lid runs over it.",
-            placed_plates(pieces, frame),
+            placed_panels_of(pieces, frame),
             frame,
         ),
-        Step("Glue and screw the bottom on.", placed_plates(pieces, (*frame, "bottom")), ("bottom",)),
+        Step("Glue and screw the bottom on.", placed_panels_of(pieces, (*frame, "bottom")), ("bottom",)),
         Step(
             f"Lid: leave a tongue {mm(cut.tongue)} mm thick along both sides and the far end{wide}; wax it and slide "
             "it in.",
-            placed_plates(pieces, (*frame, "bottom", "lid")),
+            placed_panels_of(pieces, (*frame, "bottom", "lid")),
             ("lid",),
         ),
     )
 
 
 @register(CODE, NAME, "wood", order=90)
-def make(need: Need) -> Made | NoBox:
+def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     """Sides of sawn wood where a board is wide enough, else of plywood; bottom and lid of plywood."""
-    cut = _cut(need)
-    if isinstance(cut, NoBox):
+    cut = _cut(spec)
+    if isinstance(cut, Infeasible):
         return cut
     twice = 2 * cut.side.thickness_tolerance_um
-    need = roomy(need, (twice, 0, 0))
-    length, width, height = inner = need.inner_um
-    pieces = _pieces(need, cut)
-    flats = tuple(one.flat for one in pieces)
-    refused = too_long(CODE, flats)
+    spec = with_tolerance_room(spec, (twice, 0, 0))
+    length, width, height = inner = spec.inner_um
+    pieces = _pieces(spec, cut)
+    cut_pieces = tuple(one.cut_piece for one in pieces)
+    refused = too_long(CODE, cut_pieces)
     if refused is not None:
         return refused
-    t, under, screws = cut.side.thickness_um, cut.floor.thickness_um, need.joinery.screws
+    t, under, screws = cut.side.thickness_um, cut.floor.thickness_um, spec.joinery.screws
     outer = (length + 2 * t, width + 2 * t, cut.full + under)
     fastenings = (
         hardware(screwed(t, width, height, edge_um=t, screws=screws), 4, "side into end, glued"),
@@ -165,26 +165,26 @@ def make(need: Need) -> Made | NoBox:
         hardware(screwed(under, height, width, edge_um=t, screws=screws), 2, "bottom into ends"),
     )
     figures = (
-        f"Groove {mm(need.joinery.groove_um)} × {mm(cut.depth)} mm; tongue {mm(cut.tongue)} mm thick; the lid is "
+        f"Groove {mm(spec.joinery.groove_um)} × {mm(cut.depth)} mm; tongue {mm(cut.tongue)} mm thick; the lid is "
         f"{mm(cut.lid.thickness_um)} mm thick."
     )
-    return Made(
+    return BoxDesign(
         style=CODE,
         name=NAME,
         family="wood",
-        fit_um=need.room_um,
+        fit_um=spec.room_um,
         inner_um=inner,
         outer_um=outer,
         packaging="wood",
-        flats=flats,
+        cut_pieces=cut_pieces,
         closing=screwed_shut(None),
-        assembly=lambda: _steps(need, cut, pieces, fastenings[0]),
+        assembly=lambda: _steps(spec, cut, pieces, fastenings[0]),
         board=None,
         spread=max(cut.side.spread, cut.floor.spread),
         hardware=fastenings,
-        wood=wood_parts(flats),
+        wood=wood_parts(cut_pieces),
         notes=(figures,),
         facts=(DRIFT, GROOVE, END_GRAIN, WORK_FACT),
-        work=wood_work(flats, fastenings),
+        work=wood_work(cut_pieces, fastenings),
         more_um=(0, twice, cut.floor.thickness_tolerance_um),
     )

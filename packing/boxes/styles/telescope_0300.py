@@ -1,13 +1,14 @@
 """The 0300 family: a tray and a lid that slips over it, to the ground or part of the way."""
 
-from packing.boxes.design import Closing, Fact, Flat, Fold, Made, NoBox, Plate, Size, Step
+from packing.boxes.design import BoxDesign, Closing, CutPiece, Fact, Fold, Infeasible, PlacedPanel, Size, Step
 from packing.boxes.fold import pictured
 from packing.boxes.registry import register
 from packing.boxes.slotted import GRADE_FACT, board_work
-from packing.boxes.spec import DRIFT, Need, allowance_for, roomy
+from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.strip import too_large
 from packing.boxes.tape import TAPE_OVERLAP_UM
 from packing.boxes.tray import AXES, tray, tray_loss, tray_outer, tray_swell
+from packing.materials import allowance_for
 from packing.measure import BadInput, mm
 
 SLACK_UM = 2_000
@@ -19,28 +20,28 @@ SLACK = Fact(
 LEAST_LID_UM = 40_000
 
 
-def _moved(plates: tuple[Plate, ...], by: Size, name: str) -> tuple[Plate, ...]:
+def _moved(placed_panels: tuple[PlacedPanel, ...], by: Size, name: str) -> tuple[PlacedPanel, ...]:
     return tuple(
-        Plate(
-            f"{name} {plate.name}",
-            (plate.low[0] + by[0], plate.low[1] + by[1], plate.low[2] + by[2]),
-            (plate.high[0] + by[0], plate.high[1] + by[1], plate.high[2] + by[2]),
+        PlacedPanel(
+            f"{name} {placed_panel.name}",
+            (placed_panel.low[0] + by[0], placed_panel.low[1] + by[1], placed_panel.low[2] + by[2]),
+            (placed_panel.high[0] + by[0], placed_panel.high[1] + by[1], placed_panel.high[2] + by[2]),
         )
-        for plate in plates
+        for placed_panel in placed_panels
     )
 
 
-def _steps(body: Flat, lid: Flat, body_outer: Size, closing: Closing) -> tuple[Step, ...]:
+def _steps(body: CutPiece, lid: CutPiece, body_outer: Size, closing: Closing) -> tuple[Step, ...]:
     standing = pictured(body, AXES)
     folded = pictured(lid, AXES)
-    depth = max(plate.high[2] for plate in folded)
+    depth = max(placed_panel.high[2] for placed_panel in folded)
     turned = tuple(
-        Plate(
-            plate.name,
-            (plate.low[0], plate.low[1], depth - plate.high[2]),
-            (plate.high[0], plate.high[1], depth - plate.low[2]),
+        PlacedPanel(
+            placed_panel.name,
+            (placed_panel.low[0], placed_panel.low[1], depth - placed_panel.high[2]),
+            (placed_panel.high[0], placed_panel.high[1], depth - placed_panel.low[2]),
         )
-        for plate in folded
+        for placed_panel in folded
     )
     half = [(max(p.high[axis] for p in folded) - body_outer[axis]) // 2 for axis in (0, 1)]
     top = body_outer[2] + lid.thickness_um - depth
@@ -56,15 +57,15 @@ def _steps(body: Flat, lid: Flat, body_outer: Size, closing: Closing) -> tuple[S
         Step(
             "Put the insert in and slip the lid over. " + closing.text,
             (*_moved(standing, (0, 0, 0), "body"), *lidded),
-            tuple(dict.fromkeys(plate.name for plate in lidded)),
+            tuple(dict.fromkeys(placed_panel.name for placed_panel in lidded)),
         ),
     )
 
 
-def _telescope(code: str, name: str, need: Need, lid_depth_um: int | None) -> Made | NoBox:
-    board, row = need.board, allowance_for(need.board, need.allowances)
+def _telescope(code: str, name: str, spec: BoxSpec, lid_depth_um: int | None) -> BoxDesign | Infeasible:
+    board, row = spec.board, allowance_for(spec.board, spec.allowances)
     over, swell = board.caliper_tolerance_um, tray_swell(board)
-    inner = roomy(need, tray_loss(board)).inner_um
+    inner = with_tolerance_room(spec, tray_loss(board)).inner_um
     t = board.caliper_um
     body_outer = tray_outer(inner, board)
     depth = body_outer[2] if lid_depth_um is None else min(lid_depth_um, body_outer[2])
@@ -82,15 +83,15 @@ def _telescope(code: str, name: str, need: Need, lid_depth_um: int | None) -> Ma
     closing = Closing(
         f"Tape one band over the lid and under the body near each end, {tape / 10**6:.2f} m in all.", "strips", tape
     )
-    return Made(
+    return BoxDesign(
         style=code,
         name=name,
         family="corrugated",
-        fit_um=roomy(need, tray_loss(board)).room_um,
+        fit_um=with_tolerance_room(spec, tray_loss(board)).room_um,
         inner_um=inner,
         outer_um=outer,
         packaging="corrugated",
-        flats=(body, lid),
+        cut_pieces=(body, lid),
         closing=closing,
         assembly=lambda: _steps(body, lid, body_outer, closing),
         board=board,
@@ -104,15 +105,15 @@ def _telescope(code: str, name: str, need: Need, lid_depth_um: int | None) -> Ma
 
 
 @register("0300", "full telescope box", "corrugated", order=40)
-def full(need: Need) -> Made | NoBox:
+def full(spec: BoxSpec) -> BoxDesign | Infeasible:
     """A body and a lid that reaches to the ground: double walls all round."""
-    return _telescope("0300", "full telescope box", need, None)
+    return _telescope("0300", "full telescope box", spec, None)
 
 
 @register("0300 partial", "partial telescope box", "corrugated", order=50)
-def partial(need: Need) -> Made | NoBox:
+def partial(spec: BoxSpec) -> BoxDesign | Infeasible:
     """A body and a lid over a third of its height, 40 mm at least, or as deep as asked for."""
-    if need.lid_depth_um is not None and need.lid_depth_um <= 0:
-        raise BadInput("lid_depth", f"must be greater than zero, not {mm(need.lid_depth_um)} mm.")
-    depth = need.lid_depth_um or max(LEAST_LID_UM, need.inner_um[2] // 3_000 * 1_000)
-    return _telescope("0300 partial", "partial telescope box", need, depth)
+    if spec.lid_depth_um is not None and spec.lid_depth_um <= 0:
+        raise BadInput("lid_depth", f"must be greater than zero, not {mm(spec.lid_depth_um)} mm.")
+    depth = spec.lid_depth_um or max(LEAST_LID_UM, spec.inner_um[2] // 3_000 * 1_000)
+    return _telescope("0300 partial", "partial telescope box", spec, depth)

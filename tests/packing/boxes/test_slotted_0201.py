@@ -7,9 +7,10 @@ import pytest
 from shapely import Polygon, union_all
 from shapely import box as rectangle
 
-from packing.box import box_content, case_of, fold_back, make_blank, slotted_case
-from packing.material import C_FLUTE
+from packing.boxes import design_content, folded_inside, make_box
+from packing.materials import C_FLUTE
 from packing.measure import BadInput
+from tests.packing.box_specs import box_spec
 
 INNERS = [
     (400_000, 300_000, 200_000),
@@ -19,15 +20,20 @@ INNERS = [
 ]
 
 
+def case(inner, board=C_FLUTE, fit=(0, 0, 0)):
+    return make_box("0201", box_spec(inner, board=board, fit_um=fit))
+
+
 @pytest.mark.parametrize("inner", INNERS)
 def test_a_blank_folds_back_to_the_inside_it_was_made_for(inner):
-    folded = fold_back(make_blank(inner, C_FLUTE), C_FLUTE.caliper_um)
+    made = case(inner)
+    folded = folded_inside(made, made.folds[0])
     assert all(abs(a - b) <= 500 for a, b in zip(folded, inner, strict=True))
 
 
 @pytest.mark.parametrize("inner", INNERS)
 def test_the_outline_is_the_rectangle_less_its_slots_and_the_corners_at_the_joint(inner):
-    blank = make_blank(inner, C_FLUTE)
+    blank = case(inner).cut_pieces[0]
     outline = Polygon(blank.outline)
     width, height = blank.size_um
     slots = union_all([rectangle(*slot.low, *slot.high) for slot in blank.slots])
@@ -40,49 +46,52 @@ def test_the_outline_is_the_rectangle_less_its_slots_and_the_corners_at_the_join
 
 @pytest.mark.parametrize("inner", INNERS)
 def test_panels_flaps_and_joint_tile_the_blank_but_for_the_joints_corners(inner):
-    blank = make_blank(inner, C_FLUTE)
+    blank = case(inner).cut_pieces[0]
     areas = [rectangle(*a.low, *a.high) for a in (*blank.panels, blank.joint)]
     assert union_all(areas).area == sum(area.area for area in areas)
-    assert sum(area.area for area in areas) == blank.area_um2 - 2 * blank.joint.low[1] * blank.joint.high[0]
+    assert (
+        sum(area.area for area in areas)
+        == blank.size_um[0] * blank.size_um[1] - 2 * blank.joint.low[1] * blank.joint.high[0]
+    )
 
 
 @pytest.mark.parametrize("inner", INNERS)
 def test_the_outer_flaps_meet_in_the_middle(inner):
-    blank = make_blank(inner, C_FLUTE)
+    blank = case(inner).cut_pieces[0]
     flap = next(a for a in blank.panels if a.name == "outer flap")
     reach = 2 * (flap.high[1] - flap.low[1])
     assert inner[1] + C_FLUTE.caliper_um <= reach <= inner[1] + C_FLUTE.caliper_um + 1
 
 
 def test_the_room_is_added_and_length_comes_before_width():
-    box = slotted_case((188_000, 488_000, 123_000), C_FLUTE, (2_000, 2_000, 2_000))
+    box = case((188_000, 488_000, 123_000), fit=(2_000, 2_000, 2_000))
     assert box.inner_um == (490_000, 190_000, 125_000)
     assert box.outer_um == (498_000, 198_000, 141_000)
 
 
 def test_the_room_may_differ_each_way():
-    assert slotted_case((300_000, 200_000, 100_000), C_FLUTE, (3_000, 2_000, 0)).inner_um == (303_000, 202_000, 100_000)
+    assert case((300_000, 200_000, 100_000), fit=(3_000, 2_000, 0)).inner_um == (303_000, 202_000, 100_000)
 
 
 def test_the_gap_between_the_inner_flaps_is_named():
-    box = slotted_case((400_000, 300_000, 200_000), C_FLUTE)
+    box = case((400_000, 300_000, 200_000))
     assert box.flap_gap_um == 100_000
     assert "100 mm apart" in box.notes[0]
 
 
 def test_a_square_box_has_no_gap_under_the_middle():
-    box = slotted_case((300_000, 300_000, 200_000), C_FLUTE)
+    box = case((300_000, 300_000, 200_000))
     assert (box.flap_gap_um, box.notes) == (0, ())
 
 
 def test_heavier_board_makes_a_heavier_box_in_proportion():
     heavy = replace(C_FLUTE, grammage_mg_m2=2 * C_FLUTE.grammage_mg_m2)
     inner = (400_000, 300_000, 200_000)
-    assert case_of(inner, heavy).weight_mg == pytest.approx(2 * case_of(inner, C_FLUTE).weight_mg, abs=1)
+    assert case(inner, heavy).weight_mg == pytest.approx(2 * case(inner).weight_mg, abs=1)
 
 
 def test_the_content_is_plain_json_with_the_blank_as_its_part():
-    content = json.loads(json.dumps(box_content(slotted_case((488_000, 188_000, 123_000), C_FLUTE))))
+    content = json.loads(json.dumps(design_content(case((488_000, 188_000, 123_000), fit=(2_000, 2_000, 2_000)))))
     assert content["inner_mm"] == [490, 190, 125]
     assert content["parts"][0]["weight_g"] == content["weight_g"]
     assert content["blank"]["joint"]["width_mm"] == 35
@@ -91,9 +100,9 @@ def test_the_content_is_plain_json_with_the_blank_as_its_part():
 
 def test_a_negative_room_is_refused():
     with pytest.raises(BadInput, match="fit: must be zero or more each way"):
-        slotted_case((100_000, 100_000, 100_000), C_FLUTE, (-1, 0, 0))
+        case((100_000, 100_000, 100_000), fit=(-1, 0, 0))
 
 
 def test_a_box_of_no_height_is_refused():
-    with pytest.raises(BadInput, match="inner: must be greater than zero each way"):
-        case_of((100_000, 100_000, 0), C_FLUTE)
+    with pytest.raises(BadInput, match="interior: must be greater than zero each way"):
+        case((100_000, 100_000, 0))

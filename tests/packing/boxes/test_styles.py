@@ -7,37 +7,24 @@ import pytest
 from shapely import Polygon, union_all
 from shapely import box as rectangle
 
-from packing.box import make_blank
-from packing.boxes import (
-    Allowance,
-    Joinery,
-    NoBox,
-    all_styles,
-    allowance_for,
-    fit_for,
-    folded_inside,
-    made_content,
-    make_box,
-    register,
-)
-from packing.material import C_FLUTE
-from packing.materials import PLYWOOD
+from packing.boxes import Infeasible, all_styles, design_content, fit_for, folded_inside, make_box, register
+from packing.materials import C_FLUTE, PLYWOOD, Allowance, Joinery, allowance_for
 from packing.measure import BadInput
-from tests.packing.box_specs import ALL_BOARDS, CORRUGATED, EVERY, INTERIORS, OFF_CALIPER, WOODEN, need
+from tests.packing.box_specs import ALL_BOARDS, CORRUGATED, EVERY, INTERIORS, OFF_CALIPER, WOODEN, box_spec
 
 
 @pytest.mark.parametrize("board", ALL_BOARDS, ids=lambda board: board.name)
 @pytest.mark.parametrize("interior", INTERIORS)
 @pytest.mark.parametrize("code", CORRUGATED)
 def test_folding_the_blank_gives_back_the_inside_within_half_a_millimetre(code, interior, board):
-    made = make_box(code, need(interior, board=board))
+    made = make_box(code, box_spec(interior, board=board))
     folded = folded_inside(made, made.folds[0])
     assert all(abs(a - b) <= 500 for a, b in zip(folded, made.inner_um, strict=True))
 
 
 @pytest.mark.parametrize("code", ["0300", "0300 partial"])
 def test_a_lid_folds_to_the_outside_of_its_body_and_two_millimetres(code):
-    made = make_box(code, need())
+    made = make_box(code, box_spec())
     lid = folded_inside(made, made.folds[1])
     t = made.board.caliper_um
     assert lid[0] == made.inner_um[0] + 4 * t + 2_000
@@ -45,7 +32,7 @@ def test_a_lid_folds_to_the_outside_of_its_body_and_two_millimetres(code):
 
 
 def test_a_full_telescope_has_its_lid_down_to_the_ground_and_a_partial_one_has_not():
-    full, part = make_box("0300", need()), make_box("0300 partial", need())
+    full, part = make_box("0300", box_spec()), make_box("0300 partial", box_spec())
     assert folded_inside(full, full.folds[1])[2] == full.inner_um[2] + full.board.caliper_um
     assert folded_inside(part, part.folds[1])[2] == 66_000
     assert full.outer_um == part.outer_um
@@ -53,7 +40,7 @@ def test_a_full_telescope_has_its_lid_down_to_the_ground_and_a_partial_one_has_n
 
 @pytest.mark.parametrize("code", EVERY)
 def test_every_outside_is_larger_than_the_inside_and_the_inside_takes_the_insert(code):
-    made = make_box(code, need((390_000, 190_000, 140_000)))
+    made = make_box(code, box_spec((390_000, 190_000, 140_000)))
     assert all(outer > inner for outer, inner in zip(made.outer_um, made.inner_um, strict=True))
     assert all(inner >= room for inner, room in zip(made.inner_um, (390_000, 190_000, 140_000), strict=True))
 
@@ -61,7 +48,7 @@ def test_every_outside_is_larger_than_the_inside_and_the_inside_takes_the_insert
 @pytest.mark.parametrize("interior", INTERIORS)
 @pytest.mark.parametrize("code", CORRUGATED)
 def test_the_outline_is_the_union_of_panels_and_joint_less_the_slots(code, interior):
-    for flat in make_box(code, need(interior)).flats:
+    for flat in make_box(code, box_spec(interior)).cut_pieces:
         if not flat.panels:
             continue
         areas = [rectangle(*a.low, *a.high) for a in (*flat.panels, *([flat.joint] if flat.joint else []))]
@@ -79,22 +66,17 @@ def test_the_outline_is_the_union_of_panels_and_joint_less_the_slots(code, inter
         assert abs(outline.area - whole.area) <= 4 * flat.thickness_um * 3_000
 
 
-def test_the_slotted_style_has_the_same_blank_as_the_plain_case():
-    flat = make_box("0201", need()).flats[0]
-    blank = make_blank((400_000, 300_000, 200_000), C_FLUTE)
-    assert (flat.size_um, set(flat.outline)) == (blank.size_um, set(blank.outline))
-    assert {(a.low, a.high) for a in flat.panels} == {(a.low, a.high) for a in blank.panels}
-
-
 def test_a_blank_longer_than_the_sheet_is_made_of_two_with_a_second_joint():
-    made = make_box("0201", need(board=replace(C_FLUTE, sheet_um=(1_000_000, 600_000))))
-    assert [(flat.what, flat.count, flat.size_um) for flat in made.flats] == [("half blank", 2, (743_000, 512_000))]
+    made = make_box("0201", box_spec(board=replace(C_FLUTE, sheet_um=(1_000_000, 600_000))))
+    assert [(flat.what, flat.count, flat.size_um) for flat in made.cut_pieces] == [
+        ("half blank", 2, (743_000, 512_000))
+    ]
     assert dict(made.work)["joint"] == 2
     assert folded_inside(made, made.folds[0]) == (400_000, 300_000, 200_000)
 
 
 def test_a_blank_that_two_sheets_do_not_take_is_refused_with_both_sizes():
-    refused = make_box("0201", need(board=replace(C_FLUTE, sheet_um=(700_000, 600_000))))
+    refused = make_box("0201", box_spec(board=replace(C_FLUTE, sheet_um=(700_000, 600_000))))
     assert (refused.limit, refused.value_um, refused.limit_um) == ("sheet", 1_451_000, 700_000)
     assert "1451 mm across the flutes, even in two pieces" in refused.reason
     assert "700 mm" in refused.reason
@@ -102,22 +84,22 @@ def test_a_blank_that_two_sheets_do_not_take_is_refused_with_both_sizes():
 
 @pytest.mark.parametrize("code", ["0300", "wrap"])
 def test_trays_and_wraps_are_not_made_of_two_pieces(code):
-    refused = make_box(code, need(board=replace(C_FLUTE, sheet_um=(600_000, 600_000))))
-    assert isinstance(refused, NoBox)
+    refused = make_box(code, box_spec(board=replace(C_FLUTE, sheet_um=(600_000, 600_000))))
+    assert isinstance(refused, Infeasible)
     assert "600 mm" in refused.reason
 
 
 def test_a_head_over_the_gap_of_the_inner_flaps_gets_a_pad_and_its_height():
-    bare = make_box("0201", need((500_000, 200_000, 100_000), heads=((10_000, 60_000),)))
-    padded = make_box("0201", need((500_000, 200_000, 100_000), heads=((240_000, 290_000),)))
-    assert [flat.what for flat in bare.flats] == ["blank"]
-    assert [(flat.what, flat.size_um) for flat in padded.flats[1:]] == [("pad", (498_000, 198_000))]
+    bare = make_box("0201", box_spec((500_000, 200_000, 100_000), heads=((10_000, 60_000),)))
+    padded = make_box("0201", box_spec((500_000, 200_000, 100_000), heads=((240_000, 290_000),)))
+    assert [flat.what for flat in bare.cut_pieces] == ["blank"]
+    assert [(flat.what, flat.size_um) for flat in padded.cut_pieces[1:]] == [("pad", (498_000, 198_000))]
     assert padded.inner_um[2] - bare.inner_um[2] == C_FLUTE.caliper_um
 
 
 def test_full_overlap_flaps_need_no_pad_where_the_inner_flaps_meet():
-    made = make_box("0203", need((300_000, 200_000, 100_000), heads=((140_000, 180_000),)))
-    assert (made.flap_gap_um, [flat.what for flat in made.flats]) == (0, ["blank"])
+    made = make_box("0203", box_spec((300_000, 200_000, 100_000), heads=((140_000, 180_000),)))
+    assert (made.flap_gap_um, [flat.what for flat in made.cut_pieces]) == (0, ["blank"])
 
 
 def test_a_stack_of_few_sheets_gets_the_usual_room_and_a_high_one_what_it_drifts():
@@ -132,15 +114,15 @@ def test_a_board_that_measures_off_its_row_goes_by_its_own_caliper():
 
 def test_an_edited_allowance_row_changes_the_blank():
     row = Allowance("C", 4_000, 5_000, 4_000, "measured by the shop", "practice")
-    flat = make_box("0201", need(allowances=(row,))).flats[0]
+    flat = make_box("0201", box_spec(allowances=(row,))).cut_pieces[0]
     assert flat.size_um[0] == 2 * 405_000 + 2 * 305_000 + 35_000
 
 
 @pytest.mark.parametrize("interior", INTERIORS)
 @pytest.mark.parametrize("code", ["boards", "ply", "sliding"])
 def test_boards_in_place_do_not_run_into_one_another_and_stay_out_of_the_inside(code, interior):
-    made = make_box(code, need(interior))
-    plates = made.steps[-1].plates
+    made = make_box(code, box_spec(interior))
+    plates = made.steps[-1].placed_panels
     inside = (*(0, 0, 0), *made.inner_um)
     boxes = [(plate.name, (*plate.low, *plate.high)) for plate in plates if plate.name != "lid" or code != "sliding"]
     for index, (name, one) in enumerate(boxes):
@@ -155,17 +137,17 @@ def _meet(one, other):
 @pytest.mark.parametrize("interior", INTERIORS)
 @pytest.mark.parametrize("code", ["boards", "ply", "sliding"])
 def test_boards_in_place_are_those_of_the_cut_list_and_reach_the_outside(code, interior):
-    made = make_box(code, need(interior))
-    plates = made.steps[-1].plates
-    listed = sorted((f.what, sorted((*f.size_um, f.thickness_um))) for f in made.flats for _ in range(f.count))
+    made = make_box(code, box_spec(interior))
+    plates = made.steps[-1].placed_panels
+    listed = sorted((f.what, sorted((*f.size_um, f.thickness_um))) for f in made.cut_pieces for _ in range(f.count))
     assert sorted((plate.name, sorted(plate.sides)) for plate in plates) == listed
     extent = [max(p.high[axis] for p in plates) - min(p.low[axis] for p in plates) for axis in range(3)]
     assert tuple(extent) == made.outer_um
 
 
 def test_the_tongue_of_a_sliding_lid_goes_into_its_grooves_with_room_on_both_sides():
-    made = make_box("sliding", need())
-    side, lid = made.flats[0], made.flats[4]
+    made = make_box("sliding", box_spec())
+    side, lid = made.cut_pieces[0], made.cut_pieces[4]
     groove = side.grooves[0]
     tongue = lid.thickness_um - lid.grooves[0].depth_um
     assert (groove.high[1] - groove.low[1], tongue) == (6_000, 5_500)
@@ -175,57 +157,57 @@ def test_the_tongue_of_a_sliding_lid_goes_into_its_grooves_with_room_on_both_sid
 def test_a_lid_thinner_than_its_groove_is_refused_with_both():
     joinery = Joinery(panels=(replace(PLYWOOD[0], thickness_um=5_000), *PLYWOOD[1:]), lid_um=5_000)
     with pytest.raises(BadInput, match=r"not be thinner than its groove: .* 6 mm .* 5.5 mm, .* as thin as 4.5 mm"):
-        make_box("sliding", need(joinery=joinery))
+        make_box("sliding", box_spec(joinery=joinery))
 
 
 @pytest.mark.parametrize("code", ["ply", "boards"])
 def test_a_panel_longer_than_any_stock_is_refused_with_both_lengths(code):
-    refused = make_box(code, need((2_600_000, 200_000, 100_000)))
+    refused = make_box(code, box_spec((2_600_000, 200_000, 100_000)))
     assert refused.limit == "board length"
     assert refused.value_um > refused.limit_um > 0
     assert f"{refused.limit_um // 1000} mm" in refused.reason
 
 
 def test_panels_thicker_than_any_in_stock_are_refused():
-    refused = make_box("ply", need(joinery=Joinery(side_um=25_000)))
+    refused = make_box("ply", box_spec(joinery=Joinery(side_um=25_000)))
     assert refused.reason == "The ply box needs panels 25 mm thick; the thickest in stock is 18 mm."
 
 
 def test_heavier_contents_get_thicker_plywood():
-    thick = [make_box("ply", need(contents_mg=kg * 10**6)).flats[0].thickness_um for kg in (3, 12, 30)]
+    thick = [make_box("ply", box_spec(contents_mg=kg * 10**6)).cut_pieces[0].thickness_um for kg in (3, 12, 30)]
     assert thick == [9_000, 12_000, 15_000]
 
 
 def test_walls_higher_than_the_widest_board_are_made_of_courses_held_by_cleats():
-    made = make_box("boards", need((900_000, 500_000, 400_000)))
-    assert {flat.what: flat.count for flat in made.flats}["end cleat"] == 4
-    assert {flat.what: flat.count for flat in made.flats}["long side"] == 4
+    made = make_box("boards", box_spec((900_000, 500_000, 400_000)))
+    assert {flat.what: flat.count for flat in made.cut_pieces}["end cleat"] == 4
+    assert {flat.what: flat.count for flat in made.cut_pieces}["long side"] == 4
     assert made.outer_um[0] == 900_000 + 4 * 19_000
 
 
 @pytest.mark.parametrize("code", ["sliding", "ply"])
 def test_an_outer_case_makes_a_wooden_box_corrugated_to_the_carrier(code):
-    bare, cased = make_box(code, need()), make_box(f"{code} cased", need())
+    bare, cased = make_box(code, box_spec()), make_box(f"{code} cased", box_spec())
     assert (bare.packaging, cased.packaging) == ("wood", "corrugated")
     assert all(a > b for a, b in zip(cased.outer_um, bare.outer_um, strict=True))
-    assert cased.weight_mg - bare.weight_mg == cased.flats[-1].each_mg
+    assert cased.weight_mg - bare.weight_mg == cased.cut_pieces[-1].each_mg
 
 
 def test_no_stock_carton_is_a_refusal_with_the_nearest_one():
-    refused = make_box("carton", need((1_500_000, 300_000, 100_000)))
+    refused = make_box("carton", box_spec((1_500_000, 300_000, 100_000)))
     assert (refused.limit, "the nearest" in refused.reason) == ("carton", True)
 
 
 def test_a_carton_cut_down_says_how_much():
-    made = make_box("carton", need((380_000, 280_000, 120_000)))
+    made = make_box("carton", box_spec((380_000, 280_000, 120_000)))
     assert made.name == "stock carton, cut down"
     assert made.steps[0].text.startswith("Crease the carton 78 mm below its upper crease")
 
 
 @pytest.mark.parametrize("code", EVERY)
 def test_the_content_is_plain_json_and_lists_every_piece(code):
-    made = make_box(code, need((390_000, 190_000, 140_000)))
-    content = json.loads(json.dumps(made_content(made)))
+    made = make_box(code, box_spec((390_000, 190_000, 140_000)))
+    content = json.loads(json.dumps(design_content(made)))
     assert [part["id"] for part in content["parts"]] == [flat["id"] for flat in content["flats"]]
     assert content["weight_g"] == pytest.approx(made.weight_mg / 1000, abs=0.05)
     assert all(step["text"] for step in content["steps"])
@@ -233,7 +215,7 @@ def test_the_content_is_plain_json_and_lists_every_piece(code):
 
 @pytest.mark.parametrize("code", [*WOODEN, *CORRUGATED])
 def test_nothing_printed_looks_like_a_makers_certificate(code):
-    text = json.dumps(made_content(make_box(code, need()))).lower()
+    text = json.dumps(design_content(make_box(code, box_spec()))).lower()
     assert "certif" not in text.replace("carries no maker's certificate", "").replace("box makers' certificates", "")
 
 
@@ -245,22 +227,22 @@ def test_every_style_has_a_code_of_its_own_and_a_second_one_is_refused():
 
 def test_an_unknown_style_is_refused_with_those_there_are():
     with pytest.raises(BadInput, match="must be one of 0201, 0203"):
-        make_box("0999", need())
+        make_box("0999", box_spec())
 
 
 @pytest.mark.parametrize("interior", [(0, 100_000, 100_000), (100_000, -1, 100_000)])
 def test_an_interior_of_nothing_is_refused(interior):
     with pytest.raises(BadInput, match="must be greater than zero each way"):
-        make_box("0201", need(interior))
+        make_box("0201", box_spec(interior))
 
 
 @pytest.mark.parametrize("code", ["boards", "ply"])
 def test_rope_handles_are_weighed_and_seen_by_the_carrier(code):
-    bare, roped = (make_box(code, need(joinery=Joinery(rope_handles=handles))) for handles in (False, True))
+    bare, roped = (make_box(code, box_spec(joinery=Joinery(rope_handles=handles))) for handles in (False, True))
     assert (bare.packaging, roped.packaging) == ("wood", "wood with rope handles")
     assert roped.weight_mg - bare.weight_mg == 2 * 45_000
 
 
 def test_a_parcel_too_low_for_the_flaps_of_a_wrap_is_refused():
-    refused = make_box("wrap", need((300_000, 100_000, 11_000)))
+    refused = make_box("wrap", box_spec((300_000, 100_000, 11_000)))
     assert refused.reason == "The ends of a wrap need 12 mm of height for their flaps, not 11 mm."

@@ -5,14 +5,13 @@ from fractions import Fraction
 
 import pytest
 
-from packing.boxes import Joinery, NoBox, folded_inside, made_content, make_box
+from packing.boxes import Infeasible, design_content, folded_inside, make_box
 from packing.carry import SERVICES, bill
-from packing.material import C_FLUTE
-from packing.materials import PLANKS, PLYWOOD
+from packing.materials import C_FLUTE, PLANKS, PLYWOOD, Joinery
 from packing.measure import BadInput, read_order
 from packing.nest import nest
 from packing.planning import Billed, Terms, make_offers
-from tests.packing.box_specs import CORRUGATED, INTERIORS, WOODEN, need
+from tests.packing.box_specs import CORRUGATED, INTERIORS, WOODEN, box_spec
 
 LOOSE_UM = 2_600
 LOOSE = replace(C_FLUTE, caliper_tolerance_um=LOOSE_UM)
@@ -22,17 +21,22 @@ USUAL_PANELS = Joinery(panels=LOOSE_PLY, planks=LOOSE_PLANKS)
 
 
 def usual(interior, **changes):
-    """A need with the usual room."""
-    return need(interior, **({"fit_um": None} | changes))
+    """A specification with the usual room."""
+    return box_spec(interior, **({"fit_um": None} | changes))
 
 
 def in_thickest(made):
     """The very same pieces cut from stock as thick as it may be."""
     return replace(
         made,
-        flats=tuple(
-            replace(flat, stuff=replace(flat.stuff, caliper_um=flat.stuff.caliper_um + flat.stuff.caliper_tolerance_um))
-            for flat in made.flats
+        cut_pieces=tuple(
+            replace(
+                flat,
+                material=replace(
+                    flat.material, caliper_um=flat.material.caliper_um + flat.material.caliper_tolerance_um
+                ),
+            )
+            for flat in made.cut_pieces
         ),
     )
 
@@ -75,14 +79,15 @@ def test_board_within_the_usual_room_makes_the_very_box_it_always_made():
 
 
 def test_room_that_is_asked_for_is_left_as_it_is():
-    assert make_box("0201", need(board=LOOSE)).inner_um == (400_000, 300_000, 200_000)
+    assert make_box("0201", box_spec(board=LOOSE)).inner_um == (400_000, 300_000, 200_000)
 
 
 @pytest.mark.parametrize("code", ["ply", "boards", "sliding"])
 def test_long_sides_flush_with_ends_of_the_thickest_wood_leave_room_for_the_insert(code):
     made = make_box(code, usual(INTERIORS[0], joinery=USUAL_PANELS))
     side, end = (
-        next(flat for flat in made.flats if flat.what in names) for names in (("long side", "side"), ("end", "far end"))
+        next(flat for flat in made.cut_pieces if flat.what in names)
+        for names in (("long side", "side"), ("end", "far end"))
     )
     assert side.size_um[0] - 2 * (end.thickness_um + 1_800) >= INTERIORS[0][0]
 
@@ -102,14 +107,14 @@ def test_an_outer_case_takes_a_wooden_box_of_the_thickest_panels():
 
 
 def test_the_plan_shows_the_greatest_outside():
-    made = make_box("0201", need())
-    assert made_content(made)["most_mm"] == [408.3, 308.3, 216.6]
+    made = make_box("0201", box_spec())
+    assert design_content(made)["most_mm"] == [408.3, 308.3, 216.6]
 
 
 def test_a_lid_that_may_be_thinner_than_its_tongue_is_refused():
     panels = (replace(PLYWOOD[0], thickness_tolerance_um=600), *PLYWOOD[1:])
     with pytest.raises(BadInput, match=r"birch plywood 6 mm may be as thin as 5.4 mm"):
-        make_box("sliding", need(joinery=Joinery(panels=panels, lid_um=5_500)))
+        make_box("sliding", box_spec(joinery=Joinery(panels=panels, lid_um=5_500)))
 
 
 ORDER = read_order(
@@ -145,8 +150,8 @@ def test_a_limit_within_the_margin_is_hinted_at():
 
 @pytest.mark.parametrize("code", ["0201", "0203", "0300", "wrap", "ply cased"])
 def test_board_that_may_only_be_sawn_makes_no_blank_with_slots_and_says_so(code):
-    refused = make_box(code, need(board=replace(C_FLUTE, cut_by=("saw",))))
-    assert isinstance(refused, NoBox)
+    refused = make_box(code, box_spec(board=replace(C_FLUTE, cut_by=("saw",))))
+    assert isinstance(refused, Infeasible)
     assert refused.limit == "cut"
     assert (
         "is no plain rectangle and needs a knife or a laser; 42-26C-42 single wall may be cut by saw alone."
@@ -157,7 +162,7 @@ def test_board_that_may_only_be_sawn_makes_no_blank_with_slots_and_says_so(code)
 @pytest.mark.parametrize("ways", [("knife",), ("laser",), ("saw", "laser")])
 def test_board_that_may_be_cut_freely_makes_every_blank(ways):
     for code in CORRUGATED:
-        assert not isinstance(make_box(code, need(board=replace(C_FLUTE, cut_by=ways))), NoBox)
+        assert not isinstance(make_box(code, box_spec(board=replace(C_FLUTE, cut_by=ways))), Infeasible)
 
 
 def test_wood_that_may_only_be_cut_by_laser_has_no_grooves():
@@ -165,24 +170,24 @@ def test_wood_that_may_only_be_cut_by_laser_has_no_grooves():
         return tuple(replace(one, cut_by=("laser",)) for one in rows)
 
     joinery = Joinery(panels=by_laser(PLYWOOD), planks=by_laser(PLANKS))
-    assert "has a groove or step in its face and needs a saw" in make_box("sliding", need(joinery=joinery)).reason
-    assert not isinstance(make_box("ply", need(joinery=joinery)), NoBox)
+    assert "has a groove or step in its face and needs a saw" in make_box("sliding", box_spec(joinery=joinery)).reason
+    assert not isinstance(make_box("ply", box_spec(joinery=joinery)), Infeasible)
 
 
 def test_wood_is_not_cut_with_a_knife():
     joinery = Joinery(panels=tuple(replace(one, cut_by=("knife",)) for one in PLYWOOD))
-    assert make_box("ply", need(joinery=joinery)).reason == (
+    assert make_box("ply", box_spec(joinery=joinery)).reason == (
         "The long side of the plywood box, screwed lid is a plain rectangle and needs a laser or a saw; birch plywood "
         "12 mm may be cut by knife alone."
     )
 
 
 def test_a_carton_as_bought_need_not_be_cut():
-    cartons = tuple(replace(one, board=replace(one.board, cut_by=("saw",))) for one in need().cartons)
-    assert make_box("carton", need(cartons=cartons)).style == "carton"
+    cartons = tuple(replace(one, board=replace(one.board, cut_by=("saw",))) for one in box_spec().cartons)
+    assert make_box("carton", box_spec(cartons=cartons)).style == "carton"
 
 
 def test_the_plan_says_of_each_piece_how_its_stock_may_be_cut():
-    flats = made_content(make_box("ply cased", need()))["flats"]
+    flats = design_content(make_box("ply cased", box_spec()))["flats"]
     ways = {(flat["stuff"]["kind"], *flat["stuff"]["cut_by"]) for flat in flats}
     assert ways == {("board", "knife"), ("timber", "saw")}

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from packing.__main__ import in_time, main
 from packing.check import check_plan
+from packing.cli.main import in_time, main
 from packing.draw.cut_file_dxf import cut_files
 from packing.measure import read_order
 

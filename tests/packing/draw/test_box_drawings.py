@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from packing.boxes import made_content, make_box, style_of
+from packing.boxes import design_content, make_box, style_of
 from packing.draw import (
     blank_drawing,
     isometric,
@@ -19,14 +19,14 @@ from packing.measure import BadInput, read_order
 from packing.nest import nest
 from packing.planning import Terms, candidate_content, candidate_for
 from packing.units import show_length
-from tests.packing.box_specs import EVERY, need
+from tests.packing.box_specs import EVERY, box_spec
 from tests.packing.svg_reader import SVG, root_of, words
 
 INTERIOR = (390_500, 190_000, 140_000)
 
 
 def content_of(code):
-    return {"status": "planned", "order": "A-17", "box": made_content(make_box(code, need(INTERIOR)))}
+    return {"status": "planned", "order": "A-17", "box": design_content(make_box(code, box_spec(INTERIOR)))}
 
 
 def figures(svg):

@@ -4,7 +4,7 @@ import pytest
 
 from packing.boxes import style_of
 from packing.draw import plan_view, side_section
-from packing.draw.box_geometry import shell
+from packing.draw.box_geometry import box_geometry
 from packing.nest import nest
 from packing.planning import Terms, candidate_content, candidate_for
 from tests.packing.box_specs import EVERY
@@ -32,26 +32,26 @@ def apart(wall, low, high):
 @pytest.mark.parametrize("code", EVERY)
 def test_the_box_is_as_large_outside_as_the_plan_says(code):
     content = content_of(code)
-    assert sides(*shell(content).outside) == pytest.approx(content["box"]["outer_mm"], abs=0.01)
+    assert sides(*box_geometry(content).outside) == pytest.approx(content["box"]["outer_mm"], abs=0.01)
 
 
 @pytest.mark.parametrize("code", BARE)
 def test_every_wall_stands_outside_the_inside(code):
-    box = shell(content_of(code))
+    box = box_geometry(content_of(code))
     assert box.walls
     assert all(apart(wall, box.low, box.high) for wall in box.walls)
 
 
 @pytest.mark.parametrize("code", BARE)
 def test_bottom_and_lid_lie_on_the_inside(code):
-    box = shell(content_of(code))
+    box = box_geometry(content_of(code))
     assert box.low[2] in {wall.high[2] for wall in box.walls}
     assert min(abs(wall.low[2] - box.high[2]) for wall in box.walls) < 1e-6
 
 
 @pytest.mark.parametrize("code", CASED)
 def test_a_wooden_box_stands_inside_its_case_with_room_all_round(code):
-    box = shell(content_of(code))
+    box = box_geometry(content_of(code))
     assert box.case is not None and box.case.slotted and not box.case.wood
     for axis in (0, 1):
         gaps = [min(wall.low[axis] for wall in box.walls) - box.case.low[axis]]
@@ -61,7 +61,7 @@ def test_a_wooden_box_stands_inside_its_case_with_room_all_round(code):
 
 @pytest.mark.parametrize("code", ["0201", "0300", "ply", "sliding"])
 def test_a_box_without_a_case_has_none(code):
-    assert shell(content_of(code)).case is None
+    assert box_geometry(content_of(code)).case is None
 
 
 @pytest.mark.parametrize("code", CASED)
@@ -72,7 +72,7 @@ def test_wood_and_board_are_both_explained_where_both_are_drawn(code):
 
 
 def test_the_tongue_of_a_sliding_lid_reaches_into_the_groove_and_the_lid_above_it_does_not():
-    box = shell(content_of("sliding"))
+    box = box_geometry(content_of("sliding"))
     tongue, above = (wall for wall in box.walls if wall.low[2] >= box.high[2] - 1e-6)
     assert tongue.low[1] < box.low[1] < tongue.high[1] and tongue.high[0] > box.high[0]
     assert above.low[2] == tongue.high[2]
@@ -82,5 +82,5 @@ def test_the_tongue_of_a_sliding_lid_reaches_into_the_groove_and_the_lid_above_i
 def test_a_plan_that_does_not_tell_its_pieces_is_drawn_with_walls_all_the_same():
     content = content_of("ply")
     content["box"]["steps"] = []
-    assert len(shell(content).walls) == 6
-    assert sides(*shell(content).outside) == pytest.approx(content["box"]["outer_mm"])
+    assert len(box_geometry(content).walls) == 6
+    assert sides(*box_geometry(content).outside) == pytest.approx(content["box"]["outer_mm"])

@@ -8,12 +8,12 @@ import ezdxf
 import pytest
 from ezdxf import bbox
 
-from packing.boxes import made_content, make_box
+from packing.boxes import design_content, make_box
 from packing.draw import alike
 from packing.draw.cut_file import CREASE, CUT, LAYERS, LETTERING, MARGIN_MM, MARK, cut_sheets, size_text, svg_of
 from packing.draw.cut_file_dxf import dxf_of
 from packing.measure import BadInput
-from tests.packing.box_specs import EVERY, need
+from tests.packing.box_specs import EVERY, box_spec
 from tests.packing.drawn_zoo import planned
 
 INTERIOR = (390_500, 190_000, 140_000)
@@ -21,7 +21,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 
 def content_of(code):
-    return {"status": "planned", "order": "A-17", "box": made_content(make_box(code, need(INTERIOR)))}
+    return {"status": "planned", "order": "A-17", "box": design_content(make_box(code, box_spec(INTERIOR)))}
 
 
 def sheets_of(code):

@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from packing.boxes import Made, all_styles, made_content, make_box
+from packing.boxes import BoxDesign, all_styles, design_content, make_box
 from packing.draw import blank_drawing, piece_drawing, sheet_drawing
 from packing.draw.cut_file import LETTERING, cut_sheets, svg_of
 from packing.units import show_between, show_length
-from tests.packing.box_specs import need, random_interior
+from tests.packing.box_specs import box_spec, random_interior
 from tests.packing.drawn_zoo import planned
 from tests.packing.svg_reader import words
 
@@ -39,9 +39,9 @@ def boxes(code, count=6):
     chance = random.Random(code)
     for _ in range(count):
         length, width, height = random_interior(chance)
-        made = make_box(code, need((length + 10 * chance.randrange(10), width, height + 50 * chance.randrange(2))))
-        if isinstance(made, Made):
-            yield {"status": "planned", "order": "A-17", "box": made_content(made)}
+        made = make_box(code, box_spec((length + 10 * chance.randrange(10), width, height + 50 * chance.randrange(2))))
+        if isinstance(made, BoxDesign):
+            yield {"status": "planned", "order": "A-17", "box": design_content(made)}
 
 
 @pytest.mark.parametrize("unit", UNITS)

@@ -9,7 +9,7 @@ from shapely import box as rectangle
 from shapely import union_all
 
 from packing.insert import Insert, insert_plan, letter_of, make_insert
-from packing.material import PE_FOAM, Foam
+from packing.materials import PE_FOAM, Foam
 from packing.measure import BadInput, Order
 from packing.nest import Nesting
 from packing.plan import to_json
@@ -270,11 +270,11 @@ def test_a_notch_goes_to_the_middle_of_a_long_side_where_there_is_room():
 def test_a_sharp_head_lying_flat_has_no_notch_at_its_ends():
     order = order_of(AXE, wall=0)
     nesting = laid(order, [(0, "flat", 0)])
-    roomy = replace(
+    with_tolerance_room = replace(
         nesting, interior_um=(nesting.interior_um[0] + 60_000, nesting.interior_um[1] + 60_000, nesting.interior_um[2])
     )
     head = nesting.placed[0].parts[0]
-    notch = make_insert(order, roomy, PE_FOAM).lifts[0].rect
+    notch = make_insert(order, with_tolerance_room, PE_FOAM).lifts[0].rect
     assert notch is not None
     assert head.y0 <= notch[1] < notch[3] <= head.y1
 

@@ -7,7 +7,7 @@ from packing.measure import BadInput, Order, order_content, read_order
 from packing.nest import nest
 from packing.nest.problem import Levels
 from packing.nest.search.anneal import layer_counts
-from packing.planning.plan import plan
+from packing.planning import plan_parcel
 
 HAMMER = {
     "kind": "tool",
@@ -57,7 +57,7 @@ def test_the_same_seed_and_effort_give_the_same_nesting() -> None:
 
 def test_one_step_of_effort_already_gives_a_valid_plan() -> None:
     order = order_of(HAMMER, TIN, HAMMER, TIN, HAMMER)
-    assert check_plan(order, plan(order, effort=1).content) == []
+    assert check_plan(order, plan_parcel(order, effort=1).content) == []
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -74,7 +74,7 @@ def test_every_plan_of_a_mixed_order_passes_the_checker(seed: int) -> None:
     order = order_of(
         HAMMER, {**axe, "weight_g": 1100}, TIN, HAMMER, {**TIN, "upright": False}, clearance=2, web=12.5, wall=18
     )
-    assert check_plan(order, plan(order, effort=2000, seed=seed).content) == []
+    assert check_plan(order, plan_parcel(order, effort=2000, seed=seed).content) == []
 
 
 def test_zero_gaps_and_pads_are_legal() -> None:
@@ -85,7 +85,7 @@ def test_zero_gaps_and_pads_are_legal() -> None:
 
 
 def test_a_piece_longer_than_any_allowed_interior_is_impossible_and_named() -> None:
-    answer = plan(order_of(HAMMER, TIN, max_interior=[300, 300, 300]), effort=100)
+    answer = plan_parcel(order_of(HAMMER, TIN, max_interior=[300, 300, 300]), effort=100)
     assert answer.status == "impossible"
     assert answer.content["limit"].startswith("max_interior") and answer.content["item"] == "p0"
     assert answer.content["by_mm"] > 0 and "p0" in answer.content["message"]
@@ -101,7 +101,7 @@ def test_an_interior_just_large_enough_is_met_turned_too() -> None:
 @pytest.mark.parametrize("rules", [{"max_layer_g": 1500}, {"max_interior": [400, 200, 2000]}])
 def test_limits_that_leave_each_piece_a_layer_of_its_own_are_met_with_any_effort(rules: dict[str, object]) -> None:
     order = order_of(*[HAMMER] * 9, **rules)
-    answer = plan(order, effort=1)
+    answer = plan_parcel(order, effort=1)
     assert answer.status == "planned" and check_plan(order, answer.content) == []
 
 
@@ -116,7 +116,7 @@ def test_members_start_with_more_layers_where_a_limit_may_ask_for_them() -> None
 def test_marks_are_turned_up_only_where_a_sharp_end_keeps_its_wall(mark: str | None, count: int) -> None:
     axe = {**HAMMER, "form": "axe", "sharp": "far", "may_stand": False, "mark": mark}
     order = order_of(*[axe] * count, wall=10, sharp_wall=60)
-    answer = plan(order, effort=500)
+    answer = plan_parcel(order, effort=500)
     assert check_plan(order, answer.content) == []
 
 
@@ -135,14 +135,14 @@ def test_one_piece_whose_sharp_end_has_no_room_for_its_wall_is_impossible() -> N
 
 
 def test_an_order_heavier_than_allowed_is_refused_with_the_figures() -> None:
-    answer = plan(order_of(HAMMER, HAMMER, max_gross_g=2000), effort=100)
+    answer = plan_parcel(order_of(HAMMER, HAMMER, max_gross_g=2000), effort=100)
     assert answer.status == "impossible" and answer.content["limit"] == "max_gross_g"
     assert "2000 g" in answer.content["message"]
     assert answer.content["by_g"] > 2 * 1368 - 2000
 
 
 def test_a_piece_heavier_than_a_layer_may_be_is_told_with_its_excess() -> None:
-    answer = plan(order_of(TIN, HAMMER, max_layer_g=1000), effort=100)
+    answer = plan_parcel(order_of(TIN, HAMMER, max_layer_g=1000), effort=100)
     assert (answer.status, answer.content["item"], answer.content["by_g"]) == ("impossible", "p1", 368)
 
 
@@ -192,33 +192,33 @@ AXE |= {"head_width": 30, "head_length": 170, "head_height": 90, "eye_offset": 3
 
 def test_a_sharp_end_keeps_the_thicker_wall_it_asks_for() -> None:
     order = order_of(AXE, AXE, TIN, sharp_wall=60)
-    answer = plan(order, effort=6000)
+    answer = plan_parcel(order, effort=6000)
     assert check_plan(order, answer.content) == []
     alone, thicker = nest(order_of(AXE)), nest(order_of(AXE, sharp_wall=60))
     assert thicker.volume_um3 > alone.volume_um3
 
 
 def test_the_checker_names_a_sharp_end_too_near_the_edge() -> None:
-    answer = plan(order_of(AXE, HAMMER), effort=2000)
+    answer = plan_parcel(order_of(AXE, HAMMER), effort=2000)
     strict = order_of(AXE, HAMMER, sharp_wall=300)
     assert "sharp_wall" in {problem.rule for problem in check_plan(strict, answer.content)}
 
 
 def test_no_layer_is_heavier_than_asked() -> None:
     order = order_of(HAMMER, HAMMER, HAMMER, max_layer_g=2800)
-    answer = plan(order, effort=6000)
+    answer = plan_parcel(order, effort=6000)
     assert check_plan(order, answer.content) == []
     assert len(answer.nesting.layers) > 1
 
 
 def test_the_checker_names_a_layer_that_is_too_heavy() -> None:
-    answer = plan(order_of(HAMMER, HAMMER), effort=2000)
+    answer = plan_parcel(order_of(HAMMER, HAMMER), effort=2000)
     strict = order_of(HAMMER, HAMMER, max_layer_g=1500)
     assert "max_layer" in {problem.rule for problem in check_plan(strict, answer.content)}
 
 
 def test_a_piece_heavier_than_a_layer_may_be_is_impossible() -> None:
-    answer = plan(order_of(HAMMER, TIN, max_layer_g=1000), effort=100)
+    answer = plan_parcel(order_of(HAMMER, TIN, max_layer_g=1000), effort=100)
     assert (answer.status, answer.content["limit"], answer.content["item"]) == ("impossible", "max_layer_g", "p0")
 
 
@@ -233,15 +233,18 @@ def test_the_heavier_layer_lies_lower() -> None:
 def test_marked_cheeks_lie_up_where_it_costs_nothing() -> None:
     """Turning a layer over changes no size; the mark of a tool with its eye in the middle is free in any case."""
     marked = {**HAMMER, "mark": "face_right", "may_stand": False}
-    assert [item["marked_up"] for item in plan(order_of(marked, marked), effort=4000).content["items"]] == [True, True]
-    (axe,) = plan(order_of({**AXE, "mark": "face_left"}), effort=1).content["items"]
+    assert [item["marked_up"] for item in plan_parcel(order_of(marked, marked), effort=4000).content["items"]] == [
+        True,
+        True,
+    ]
+    (axe,) = plan_parcel(order_of({**AXE, "mark": "face_left"}), effort=1).content["items"]
     assert axe["marked_up"] is True
 
 
 def test_a_stiff_sheet_lies_on_top_of_every_pad_between_layers_and_is_weighed() -> None:
     """6 mm birch plywood at 680 kg/m³, from memory."""
     order = order_of(HAMMER, HAMMER, HAMMER, max_layer_g=2000, layer_pad=18, stiff_sheet=6)
-    answer = plan(order, effort=4000)
+    answer = plan_parcel(order, effort=4000)
     stiff = [sheet for sheet in answer.content["insert"]["sheets"] if sheet.get("material") == "birch plywood"]
     assert [sheet["thickness_mm"] for sheet in stiff] == [6] * (len(answer.nesting.layers) - 1)
     assert check_plan(order, answer.content) == []
@@ -249,7 +252,7 @@ def test_a_stiff_sheet_lies_on_top_of_every_pad_between_layers_and_is_weighed() 
 
 def test_the_checker_misses_a_stiff_sheet() -> None:
     rules = {"max_layer_g": 2000, "layer_pad": 18}
-    content = plan(order_of(HAMMER, HAMMER, **rules), effort=4000).content
+    content = plan_parcel(order_of(HAMMER, HAMMER, **rules), effort=4000).content
     strict = order_of(HAMMER, HAMMER, **rules, stiff_sheet=6)
     assert "stiff_sheet" in {problem.rule for problem in check_plan(strict, content)}
 
@@ -265,7 +268,7 @@ def test_blocks_without_layers_stand_on_each_other() -> None:
     blocks = [{"kind": "block", "length": a, "width": b, "height": c, "weight_g": 5} for a, b, c in sizes]
     zero = dict.fromkeys(("clearance", "web", "wall", "base_pad", "layer_pad", "top_pad"), 0)
     order = order_of(*blocks, **zero, layered=False)
-    answer = plan(order, effort=20_000)
+    answer = plan_parcel(order, effort=20_000)
     assert check_plan(order, answer.content) == []
     assert answer.nesting.volume_um3 == 3200 * 10**12
     assert answer.content["layers"] == [] and answer.content["items"][0]["layer"] is None

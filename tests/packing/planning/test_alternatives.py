@@ -7,17 +7,15 @@ from fractions import Fraction
 
 import pytest
 
-from packing.boxes import Joinery, NoBox, all_styles, make_box, style_of
+from packing.boxes import Infeasible, all_styles, make_box, style_of
 from packing.carry import SERVICES
 from packing.check import check_plan
 from packing.draw.cut_file import cut_sheets
-from packing.material import C_FLUTE
-from packing.materials import PLYWOOD, WoodPart
+from packing.materials import C_FLUTE, PLYWOOD, Joinery, Materials, Rates, WoodPart
 from packing.measure import BadInput, read_order
 from packing.nest import Nesting, nest
 from packing.planning import (
     Billed,
-    Rates,
     Terms,
     billing_by,
     candidate_content,
@@ -26,8 +24,7 @@ from packing.planning import (
     make_offers,
     offers_content,
 )
-from packing.planning.plan import Materials
-from tests.packing.box_specs import need
+from tests.packing.box_specs import box_spec
 
 HAMMER = {
     "id": "CH125-007",
@@ -57,14 +54,16 @@ def test_four_purposes_are_each_offered_once():
     found = offered()
     assert sorted(by_purpose(found)) == ["cheapest to send", "flattest", "least work", "wooden"]
     assert sum(len(offer.purposes) for offer in found.offers) == 4
-    assert len({(offer.candidate.made.style, offer.candidate.which) for offer in found.offers}) == len(found.offers)
+    assert len({(offer.candidate.design.style, offer.candidate.which) for offer in found.offers}) == len(found.offers)
 
 
 def test_no_candidate_is_better_at_an_offers_purpose():
     found = offered()
     offers = by_purpose(found)
     assert offers["least work"].candidate.cost.minutes == min(one.cost.minutes for one in found.candidates)
-    assert min(offers["flattest"].candidate.made.outer_um) == min(min(one.made.outer_um) for one in found.candidates)
+    assert min(offers["flattest"].candidate.design.outer_um) == min(
+        min(one.design.outer_um) for one in found.candidates
+    )
     cheapest = offers["cheapest to send"].candidate.billed
     assert not any(
         (len(one.billed.flags), one.billed.amount) < (len(cheapest.flags), cheapest.amount) for one in found.candidates
@@ -73,7 +72,7 @@ def test_no_candidate_is_better_at_an_offers_purpose():
 
 def test_every_style_is_a_candidate_or_refused_with_its_reason():
     found = offered()
-    tried = [one.made.style for one in found.candidates] + [one.style for one in found.refused]
+    tried = [one.design.style for one in found.candidates] + [one.style for one in found.refused]
     assert sorted(tried) == sorted(style.code for style in all_styles())
     assert all(one.reason for one in found.refused)
 
@@ -88,7 +87,7 @@ def test_a_bare_wooden_box_pays_handling_where_the_service_says_so():
 
 def test_the_wooden_offer_shows_the_bare_box_beside_the_cased_one():
     offer = by_purpose(offered())["wooden"]
-    assert offer.candidate.made.packaging == "corrugated"
+    assert offer.candidate.design.packaging == "corrugated"
     assert "the outside is wood" in offer.beside
 
 
@@ -127,7 +126,7 @@ def test_a_box_over_a_carriers_limit_is_not_offered():
         return Billed(Fraction(gross_mg), "mg", over=("no wood",) if packaging == "wood" else ())
 
     found = make_offers(ORDER, [NESTING], billing=billing)
-    assert all(offer.candidate.made.packaging == "corrugated" for offer in found.offers)
+    assert all(offer.candidate.design.packaging == "corrugated" for offer in found.offers)
 
 
 @pytest.mark.parametrize("code", [style.code for style in all_styles()])
@@ -158,7 +157,7 @@ def test_a_plan_whose_box_is_lighter_than_its_boards_is_named():
 
 
 def test_missing_prices_are_said_and_leave_no_total():
-    cost = cost_of(make_box("0201", need()), Rates())
+    cost = cost_of(make_box("0201", box_spec()), Rates())
     assert cost.total is None
     assert "The price of 42-26C-42 single wall is not known." in cost.missing
     assert "The price of an hour of work is not known." in cost.missing
@@ -166,23 +165,23 @@ def test_missing_prices_are_said_and_leave_no_total():
 
 def test_known_prices_give_an_exact_total():
     board = replace(C_FLUTE, price_m2=Decimal("1.50"))
-    cost = cost_of(make_box("0201", need(board=board)), Rates(hour=Decimal(30)))
+    cost = cost_of(make_box("0201", box_spec(board=board)), Rates(hour=Decimal(30)))
     hours = next(line.quantity for line in cost.lines if line.what == "work")
     assert cost.total == Decimal("0.743") * Decimal("1.50") + hours * 30
 
 
 def test_a_kind_of_work_without_a_row_is_said():
-    cost = cost_of(make_box("0201", need()), Rates(work=()))
+    cost = cost_of(make_box("0201", box_spec()), Rates(work=()))
     assert "How long one blank takes is not known." in cost.missing
 
 
 def test_sawn_boards_are_paid_by_the_board_foot_on_nominal_size():
-    made = make_box("boards", need((488_000, 188_000, 123_000)))
+    made = make_box("boards", box_spec((488_000, 188_000, 123_000)))
     line = next(line for line in cost_of(made, Rates()).lines if line.what == "white pine 1×6")
     feet = sum(
         flat.count * Fraction(6 * flat.size_um[0], 144 * 25_400)
-        for flat in made.flats
-        if flat.stuff.name == "white pine 1×6"
+        for flat in made.cut_pieces
+        if flat.material.name == "white pine 1×6"
     )
     assert (line.unit, line.quantity) == ("board foot", round(Decimal(float(feet)), 3))
 
@@ -219,7 +218,7 @@ def test_no_nesting_or_one_that_is_not_planned_is_refused():
 def test_a_box_over_max_gross_g_is_refused():
     order = read_order({"id": "A-17", "rules": {"max_gross_g": 2000}, "items": [HAMMER]})
     found = candidate_for(order, NESTING, style_of("ply"), Terms())
-    assert isinstance(found, NoBox)
+    assert isinstance(found, Infeasible)
     assert "more than max_gross_g allows" in found.reason
 
 
@@ -251,8 +250,8 @@ def test_dense_contents_go_into_a_larger_carton_where_the_smallest_is_too_small_
     anvil = {"id": "anvil", "kind": "block", "length": 200, "width": 120, "height": 100, "weight_g": 12_000}
     order = read_order({"id": "D", "items": [anvil]})
     found = make_offers(order, [nest(order, effort=1)])
-    (carton,) = (one for one in found.candidates if one.made.style == "carton")
-    assert carton.made.inner_um[:2] == (350_000, 250_000)
+    (carton,) = (one for one in found.candidates if one.design.style == "carton")
+    assert carton.design.inner_um[:2] == (350_000, 250_000)
     content = offers_content(order, found)["offers"][0]["plan"]
     assert content["carton"]["name"] == "350 × 250 × 150"
     assert check_plan(order, content) == []

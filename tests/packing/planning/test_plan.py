@@ -6,11 +6,10 @@ from fractions import Fraction
 import pytest
 
 from packing.check import check_plan
-from packing.material import C_FLUTE
+from packing.materials import C_FLUTE, Materials
 from packing.measure import BadInput, read_order
 from packing.nest.arrange.sheet_heights import fewest_sheets
-from packing.planning import Terms, make_offers
-from packing.planning.plan import AIMS, Materials, candidate, plan, preference
+from packing.planning import OBJECTIVES, Terms, make_offers, nesting_candidate, plan_parcel, preference
 
 HAMMER = {
     "kind": "tool", "head_length": 105, "head_height": 42, "head_width": 42, "eye_offset": 52.5,
@@ -25,35 +24,35 @@ def by_weight_of_air(outer_um: tuple[int, int, int], gross_mg: int) -> Fraction:
     return Fraction(-(-volume // 5))
 
 
-@pytest.mark.parametrize("aim", AIMS)
+@pytest.mark.parametrize("aim", OBJECTIVES)
 def test_every_aim_gives_a_plan_that_the_checker_passes(aim: str) -> None:
-    answer = plan(ORDER, effort=20_000, aim=aim, price=by_weight_of_air)
+    answer = plan_parcel(ORDER, effort=20_000, aim=aim, price=by_weight_of_air)
     assert check_plan(ORDER, answer.content) == []
 
 
 @pytest.mark.parametrize("aim", ["price", "work", "flat"])
 def test_no_other_candidate_is_better_by_its_aim(aim: str) -> None:
-    answer = plan(ORDER, effort=20_000, aim=aim, price=by_weight_of_air)
-    chosen = preference(candidate(ORDER, answer.nesting, Materials()), ORDER, aim, by_weight_of_air)
+    answer = plan_parcel(ORDER, effort=20_000, aim=aim, price=by_weight_of_air)
+    chosen = preference(nesting_candidate(ORDER, answer.nesting, Materials()), ORDER, aim, by_weight_of_air)
     assert answer.others
     assert all(preference(other, ORDER, aim, by_weight_of_air) >= chosen for other in answer.others)
 
 
 def test_the_flattest_box_is_no_higher_than_the_smallest() -> None:
-    least, flat = plan(ORDER, effort=20_000), plan(ORDER, effort=20_000, aim="flat")
+    least, flat = plan_parcel(ORDER, effort=20_000), plan_parcel(ORDER, effort=20_000, aim="flat")
     assert min(flat.content["box"]["outer_mm"]) <= min(least.content["box"]["outer_mm"])
     assert least.nesting.volume_um3 <= flat.nesting.volume_um3
 
 
 def test_an_unknown_aim_and_a_price_without_a_carrier_are_refused() -> None:
     with pytest.raises(BadInput, match="aim: must be one of volume, price, work, flat, not 'beauty'"):
-        plan(ORDER, aim="beauty")
+        plan_parcel(ORDER, aim="beauty")
     with pytest.raises(BadInput, match="price: is missing"):
-        plan(ORDER, aim="price")
+        plan_parcel(ORDER, aim="price")
 
 
 def test_the_content_copies_what_was_searched() -> None:
-    answer = plan(ORDER, effort=5000, seed=4)
+    answer = plan_parcel(ORDER, effort=5000, seed=4)
     assert answer.content["seed"] == 4
     assert answer.content["steps"] == answer.nesting.steps > 0
     assert [item["letter"] for item in answer.content["items"]] == ["A", "B", "C", "D"]
@@ -70,7 +69,7 @@ def test_a_layer_grows_only_where_that_saves_a_sheet(height: int, spare: int, ch
 def test_least_work_takes_one_thick_sheet_instead_of_thin_ones_where_spare_is_allowed() -> None:
     """The head of 42 mm lies in one 50 mm sheet instead of four of 12 mm."""
     order = read_order({"id": "T-3", "rules": {"layer_spare": 2}, "items": [{"id": "h", **HAMMER, "may_stand": False}]})
-    least, easy = plan(order, effort=10), plan(order, effort=10, aim="work")
+    least, easy = plan_parcel(order, effort=10), plan_parcel(order, effort=10, aim="work")
     assert [layer.height_um for layer in least.nesting.layers] == [48_000]
     assert [layer.height_um for layer in easy.nesting.layers] == [50_000]
     assert easy.content["insert"]["pocketed_sheets"] < least.content["insert"]["pocketed_sheets"]
@@ -79,42 +78,42 @@ def test_least_work_takes_one_thick_sheet_instead_of_thin_ones_where_spare_is_al
 
 def test_the_second_answer_weighs_what_the_same_carton_weighs_among_the_offers() -> None:
     """One carton, one figure: pad, slots and filling foam included."""
-    answer = plan(ORDER, effort=5000)
+    answer = plan_parcel(ORDER, effort=5000)
     offers = make_offers(ORDER, [answer.nesting], terms=Terms()).offers
-    (box,) = [one.candidate for one in offers if one.candidate.made.style == "carton"]
-    assert answer.content["carton"]["outer_mm"] == [side / 1000 for side in box.made.outer_um]
-    assert answer.content["carton"]["weight_g"] == pytest.approx(box.made.weight_mg / 1000, abs=0.051)
+    (box,) = [one.candidate for one in offers if one.candidate.design.style == "carton"]
+    assert answer.content["carton"]["outer_mm"] == [side / 1000 for side in box.design.outer_um]
+    assert answer.content["carton"]["weight_g"] == pytest.approx(box.design.weight_mg / 1000, abs=0.051)
     assert answer.content["carton"]["gross_g"] == pytest.approx(box.weights.gross_mg / 1000, abs=0.051)
 
 
 def test_without_a_carton_the_plan_says_why_apart_from_its_notes() -> None:
-    answer = plan(ORDER, effort=1, materials=replace(Materials(), cartons=()))
+    answer = plan_parcel(ORDER, effort=1, materials=replace(Materials(), cartons=()))
     assert answer.content["carton"] is None
     assert not any("carton" in note for note in answer.content["notes"])
     assert answer.content["no_carton"] == "There are no stock cartons to choose from."
 
 
 def test_several_candidates_come_with_the_smallest_box_where_they_are_asked_for():
-    least, alone = plan(ORDER, effort=20_000, several=True), plan(ORDER, effort=20_000)
+    least, alone = plan_parcel(ORDER, effort=20_000, several=True), plan_parcel(ORDER, effort=20_000)
     assert least.nesting.interior_um == alone.nesting.interior_um
     assert (bool(least.others), alone.others) == (True, ())
 
 
 def test_without_a_carrier_each_purpose_still_takes_its_own_nesting():
-    answer = plan(ORDER, effort=20_000, several=True)
+    answer = plan_parcel(ORDER, effort=20_000, several=True)
     nestings = [answer.nesting, *(other.nesting for other in answer.others)]
     offers = make_offers(ORDER, nestings).offers
     assert len({offer.candidate.which for offer in offers}) > 1
     flattest = next(offer.candidate for offer in offers if "flattest" in offer.purposes)
     first = make_offers(ORDER, nestings[:1]).candidates
-    assert min(flattest.made.outer_um) < min(min(one.made.outer_um) for one in first)
+    assert min(flattest.design.outer_um) < min(min(one.design.outer_um) for one in first)
 
 
 def test_a_nesting_whose_blank_no_sheet_takes_leaves_the_others():
-    free = plan(ORDER, effort=20_000, several=True)
-    along = [candidate(ORDER, free.nesting, Materials()).box.flats[0].size_um[1]]
-    along += [one.box.flats[0].size_um[1] for one in free.others]
-    answer = plan(
+    free = plan_parcel(ORDER, effort=20_000, several=True)
+    along = [nesting_candidate(ORDER, free.nesting, Materials()).box.cut_pieces[0].size_um[1]]
+    along += [one.box.cut_pieces[0].size_um[1] for one in free.others]
+    answer = plan_parcel(
         ORDER,
         effort=20_000,
         several=True,
@@ -126,12 +125,14 @@ def test_a_nesting_whose_blank_no_sheet_takes_leaves_the_others():
 def test_where_no_sheet_takes_any_blank_the_plan_is_refused_with_both_sizes():
     small = replace(C_FLUTE, sheet_um=(300_000, 300_000))
     with pytest.raises(BadInput, match=r"board: The 0201 blank is .* the flutes.*; the sheet of .* is 300 mm"):
-        plan(ORDER, effort=2_000, materials=Materials(board=small))
+        plan_parcel(ORDER, effort=2_000, materials=Materials(board=small))
 
 
 def test_a_box_that_a_rule_does_not_allow_says_so_with_limit_and_value():
     block = {"kind": "block", "length": 300, "width": 300, "height": 150, "weight_g": 30_000}
     weighty = read_order({"id": "W", "items": [{"id": "anvil", **block}]})
-    (note,) = (one for one in plan(weighty, effort=2_000).content["box"]["notes"] if one.startswith("Do not send it"))
+    (note,) = (
+        one for one in plan_parcel(weighty, effort=2_000).content["box"]["notes"] if one.startswith("Do not send it")
+    )
     assert "board of 350 psi burst; 42-26C-42 single wall has 200 psi." in note
-    assert not any(one.startswith("Do not send it") for one in plan(ORDER, effort=2_000).content["box"]["notes"])
+    assert not any(one.startswith("Do not send it") for one in plan_parcel(ORDER, effort=2_000).content["box"]["notes"])

@@ -6,15 +6,14 @@ from math import sqrt
 
 import pytest
 
-from packing.box import slotted_case
+from packing.boxes import BoxSpec, make_box
+from packing.boxes.tape import closing_tape_um
 from packing.insert import make_insert
-from packing.material import C_FLUTE, PE_FOAM, Sundry
+from packing.materials import C_FLUTE, PE_FOAM, Sundry, Supplies
 from packing.planning.weight import (
-    Doubt,
-    Kit,
     SundryLine,
+    UncertaintyComponent,
     Weights,
-    closing_tape_um,
     gross_problem,
     to_tenth_g,
     usual_sundries,
@@ -28,11 +27,11 @@ from tests.packing.insert_zoo import AXE, HAMMER, TIN, laid, order_of
 def packed():
     order = order_of(HAMMER, AXE, TIN)
     nesting = laid(order, [(0, "flat", 0), (1, "flat", 0), (2, "block", 0)])
-    return order, make_insert(order, nesting, PE_FOAM), slotted_case(nesting.interior_um, C_FLUTE)
+    return order, make_insert(order, nesting, PE_FOAM), make_box("0201", BoxSpec(nesting.interior_um, C_FLUTE))
 
 
-def lines(packed, kit=None):
-    return {line.sundry.what.split(",")[0]: line for line in usual_sundries(*packed, kit)}
+def lines(packed, supplies=None):
+    return {line.sundry.what.split(",")[0]: line for line in usual_sundries(*packed, supplies)}
 
 
 def test_the_gross_weight_is_the_sum_of_pieces_foam_board_and_sundries(packed):
@@ -79,20 +78,20 @@ def test_tape_is_weighed_by_the_metre_and_half_a_tenth_goes_up():
 
 
 def test_a_shop_brings_its_own_kit(packed):
-    kit = Kit(paper_sheets=5, edge_guard=Sundry("edge guard", "each", 0, 0.0, "weighed with the piece"))
+    kit = Supplies(paper_sheets=5, edge_guard=Sundry("edge guard", "each", 0, 0.0, "weighed with the piece"))
     assert lines(packed, kit)["papers"].weight_mg == 25_000
     assert lines(packed, kit)["edge guard"].weight_mg == 0
 
 
 def test_the_tolerance_is_2_6_deviations_of_independent_doubts():
-    weights = Weights(0, 0, 0, (), (Doubt("a", 3_000, ""), Doubt("b", 4_000, "")))
+    weights = Weights(0, 0, 0, (), (UncertaintyComponent("a", 3_000, ""), UncertaintyComponent("b", 4_000, "")))
     assert weights.tolerance_mg == 13_000
-    assert Weights(0, 0, 0, (), (Doubt("a", 1_001, ""),)).tolerance_mg == 2_603
+    assert Weights(0, 0, 0, (), (UncertaintyComponent("a", 1_001, ""),)).tolerance_mg == 2_603
     assert Weights(0, 0, 0, (), ()).tolerance_mg == 0
 
 
 def test_every_doubt_says_where_it_comes_from(packed):
-    doubts = {doubt.source: doubt for doubt in weigh(*packed, usual_sundries(*packed)).doubts}
+    doubts = {doubt.source: doubt for doubt in weigh(*packed, usual_sundries(*packed)).uncertainty}
     assert set(doubts) == {"scale", "foam", "board", "sundries", "handles"}
     assert doubts["handles"].sd_mg == round(4_000 * sqrt(2))
     assert doubts["scale"].sd_mg == 500

@@ -5,9 +5,9 @@ from dataclasses import replace
 
 import pytest
 
-from packing.material import C_FLUTE
+from packing.materials import BOARDS, C_FLUTE
 from packing.measure import BadInput
-from packing.strength import BOARDS, RULES, Load, Tables, check_content, choice_content, choose_board, grade
+from packing.strength import RULES, Load, Tables, check_content, choice_content, choose_board, grade
 from packing.strength.checks import dense_grade_check, density_check, postal_check, stacking_check
 from packing.strength.defaults import GradeRow
 from packing.strength.load import MG_PER_LB

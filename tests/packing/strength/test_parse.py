@@ -5,7 +5,7 @@ from fractions import Fraction
 
 import pytest
 
-from packing.material import C_FLUTE
+from packing.materials import C_FLUTE
 from packing.measure import BadInput
 from packing.strength import RULES, Load, Tables, grade, read_tables, table_rows
 from packing.strength.parse import KINDS

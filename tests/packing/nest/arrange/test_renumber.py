@@ -16,7 +16,7 @@ from packing.nest.arrange.settle import settle
 from packing.nest.problem import Levels, Problem, problem_of
 from packing.nest.search.anneal import search
 from packing.nest.search.decode import decode
-from packing.planning.plan import centre_of_gravity_mm, items_content, plan
+from packing.planning import centre_of_gravity_mm, items_content, plan_parcel
 from packing.pose import orientations_of
 
 HAMMER = {
@@ -210,13 +210,13 @@ def test_no_wish_costs_volume(seed: int) -> None:
 @pytest.mark.parametrize("seed", range(4))
 def test_a_plan_of_hand_made_pieces_is_sound(seed: int) -> None:
     order = order_of(hand_made(6, random.Random(seed)), sharp_wall=40)
-    answer = plan(order, effort=300, seed=seed)
+    answer = plan_parcel(order, effort=300, seed=seed)
     assert check_plan(order, answer.content) == []
 
 
 def test_exchanged_pieces_lie_the_same_whenever_they_are_planned() -> None:
     order = order_of(hand_made(7, random.Random(3)))
-    first, second = plan(order, effort=1500, seed=5).content, plan(order, effort=1500, seed=5).content
+    first, second = plan_parcel(order, effort=1500, seed=5).content, plan_parcel(order, effort=1500, seed=5).content
     assert {**first, "seconds": 0} == {**second, "seconds": 0}
 
 

@@ -1,0 +1,125 @@
+"""Files of the command line: the order that is read, and the output folder with its drawings and cutting files."""
+
+import contextlib
+import fcntl
+import json
+import os
+import re
+import tempfile
+from collections.abc import Iterator
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from packing.measure import BadInput, Order, read_order
+
+DRAWING = re.compile(r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|closed-box)\.svg|cut-[a-z0-9-]+\.(svg|dxf)")
+"""Names of the drawings and cutting files in an output folder."""
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    content: dict[str, Any] = {}
+    for key, value in pairs:
+        if key in content:
+            raise BadInput(key, "is given twice in one object.")
+        content[key] = value
+    return content
+
+
+def load_order(path: str) -> Order:
+    """Read an order file; raises `BadInput` where it cannot be read or taken."""
+    try:
+        text = Path(path).read_text(encoding="utf-8-sig")
+    except OSError as error:
+        raise BadInput("ORDER.json", f"cannot be read: {error.strerror}: {path}.") from None
+    except UnicodeDecodeError as error:
+        raise BadInput("ORDER.json", f"is not UTF-8 text: byte {error.start + 1} of {path} is not.") from None
+    try:
+        content = json.loads(text, parse_float=Decimal, parse_int=Decimal, object_pairs_hook=_once)
+    except (ValueError, RecursionError) as error:
+        raise BadInput("ORDER.json", f"is not JSON: {error}.") from None
+    return read_order(content)
+
+
+def refuse_unusable_folder(folder: str) -> None:
+    """Raise `BadInput`, before anything is planned, where a folder cannot be made or written."""
+    if not folder:
+        raise BadInput("--out", "must name a folder, not an empty text.")
+    place = Path(folder).absolute()
+    try:
+        while not place.exists():
+            place = place.parent
+    except OSError as error:
+        raise BadInput("--out", f"cannot be used: {error.strerror}: {place}.") from None
+    if not place.is_dir():
+        raise BadInput("--out", f"must be a folder; {place} is none.")
+    if not os.access(place, os.W_OK | os.X_OK):
+        raise BadInput("--out", f"must be a folder that can be written; {place} cannot.")
+
+
+@contextlib.contextmanager
+def _alone_in(folder: Path) -> Iterator[None]:
+    """Runs that write to one folder wait for each other."""
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        with contextlib.suppress(OSError):
+            fcntl.flock(handle, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(handle)
+
+
+def _beside(folder: Path, text: str) -> Path:
+    """A file in this folder with this text, under a name of its own; what may be read is as with any new file."""
+    handle, name = tempfile.mkstemp(dir=folder, prefix=".", suffix=".part")
+    with open(handle, "w", encoding="utf-8") as file:
+        file.write(text)
+    mask = os.umask(0)
+    os.umask(mask)
+    os.chmod(name, 0o666 & ~mask)
+    return Path(name)
+
+
+def write_files(folder: Path, files: dict[str, str]) -> None:
+    """Write files into a folder, each whole or not at all; drawings of an earlier plan that are not among them go.
+
+    Raises
+    ------
+    BadInput
+        The folder cannot be made or written.
+    """
+    parts: dict[str, Path] = {}
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with _alone_in(folder):
+            for name, text in files.items():
+                parts[name] = _beside(folder, text)
+            for name, part in parts.items():
+                part.replace(folder / name)
+            for old in folder.iterdir():
+                if DRAWING.fullmatch(old.name) and old.name not in files:
+                    old.unlink()
+    except OSError as error:
+        raise BadInput("--out", f"cannot be written: {error.strerror}: {error.filename}.") from None
+    finally:
+        for part in parts.values():
+            part.unlink(missing_ok=True)
+
+
+def drawings(content: dict[str, Any]) -> dict[str, str]:
+    """The drawings of a plan's content: file name to SVG text; sheets that are cut alike are drawn once."""
+    from packing import draw
+
+    layers = range(len(content["layers"])) if content["layers"] else [None]
+    made = {f"layer-{0 if layer is None else layer + 1}.svg": draw.plan_view(content, layer) for layer in layers}
+    made |= {"side-section.svg": draw.side_section(content), "open-box.svg": draw.isometric(content)}
+    made |= {f"sheet-{ids[0]}.svg": draw.sheet_drawing(content, ids[0]) for ids in draw.alike(content)}
+    made |= {"blank.svg": draw.blank_drawing(content), "closed-box.svg": draw.small_box(content)}
+    return {name: drawing.svg for name, drawing in made.items()}
+
+
+def cutting_files(content: dict[str, Any]) -> dict[str, str]:
+    """The cutting files of a plan's box and insert, full size: file name to SVG or DXF text."""
+    from packing.draw.cut_file_dxf import cut_files
+
+    return {f"cut-{name}": text for name, text in cut_files(content).items()}

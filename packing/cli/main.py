@@ -1,0 +1,174 @@
+"""Plan one order file: ``python -m packing ORDER.json --out DIR``."""
+
+import argparse
+import contextlib
+import datetime as dt
+import io
+import json
+import signal
+import sys
+import threading
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+from packing.cli.billing import billed, price_of
+from packing.cli.files import cutting_files, drawings, load_order, refuse_unusable_folder, write_files
+from packing.measure import BadInput, Order, warnings_for
+
+PLANNED, BAD_INPUT, NO_PLAN = 0, 2, 3
+LATE_SECONDS = 0.8
+"""How long after `--seconds` the command may end: within a second, the start of Python included."""
+TAIL_SECONDS, TAIL_SECONDS_AN_ITEM, CUT_FILES_SECONDS = 0.4, 0.02, 0.5
+"""Taken by checking, drawing and writing a plan, and by its cutting files (measured on one slow core)."""
+
+
+def _arguments(argv: list[str]) -> argparse.Namespace:
+    parser = argparse.ArgumentParser(prog="python -m packing", description="Plan the box for one order file.")
+    parser.add_argument("order", metavar="ORDER.json", help="order file: measured items and rules")
+    parser.add_argument("--out", required=True, metavar="DIR", help="folder for plan.json and drawings")
+    parser.add_argument("--cut-files", action="store_true", help="also write cutting files: cut-*.svg, cut-*.dxf")
+    bound = parser.add_mutually_exclusive_group()
+    bound.add_argument("--seconds", type=_seconds, metavar="S", help="bounds the search (default 2)")
+    bound.add_argument("--effort", type=_whole, metavar="STEPS", help="bounds the search by steps; repeats exactly")
+    parser.add_argument("--seed", type=_whole, default=0, metavar="N", help="whole number, default 0")
+    parser.add_argument(
+        "--aim", default="volume", metavar="AIM", help="volume (default), price, work or flat: what the box is least in"
+    )
+    parser.add_argument("--service", metavar="NAME", help="for --aim price: the carrier's service that bills the box")
+    parser.add_argument("--date", type=_day, metavar="YYYY-MM-DD", help="day whose carrier rules bill it (today)")
+    return parser.parse_args(argv)
+
+
+def _day(text: str) -> dt.date:
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"must be a day such as 2026-11-25, not {text!r}") from None
+
+
+def _seconds(text: str) -> float:
+    try:
+        return float(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"must be a number of seconds, not {text!r}") from None
+
+
+def _whole(text: str) -> int:
+    try:
+        return int(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"must be a whole number, not {text!r}") from None
+
+
+@contextlib.contextmanager
+def _until_stopped() -> Iterator[Callable[[], bool]]:
+    """While open, Ctrl-C and TERM end nothing: what is given says whether one has come."""
+    stopping = threading.Event()
+    before = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
+    for number in before:
+        signal.signal(number, lambda *_: stopping.set())
+    try:
+        yield stopping.is_set
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
+def _by(sides: list[float]) -> str:
+    return " x ".join(str(side) for side in sides)
+
+
+def _report(content: dict[str, Any]) -> str:
+    bound = content["lower_bound_mm3"]
+    closeness = (
+        "the smallest possible" if content["proven"] else f"at most {content['gap']:.1%} above the smallest possible"
+    )
+    gross = f"{content['weight']['gross_g'] / 1000:.2f} kg ± {content['weight']['tolerance_g']:.0f} g"
+    return (
+        f"{content['order']}: interior {_by(content['interior_mm'])} mm, {closeness} "
+        f"(bound {bound / 1e6:.2f} l); box {_by(content['box']['outer_mm'])} mm outside; gross {gross}."
+    )
+
+
+def main(argv: list[str]) -> int:
+    """Plan an order file; returns the exit code: 0 planned, 2 bad input, 3 no plan."""
+    begun = time.monotonic()
+    arguments = _arguments(argv)
+    try:
+        order = load_order(arguments.order)
+        refuse_unusable_folder(arguments.out)
+        with _until_stopped() as stop:
+            for sentence in warnings_for(order):
+                print(f"warning: {sentence}", file=sys.stderr, flush=True)
+            return _plan(order, arguments, in_time(order, arguments, begun, stop))
+    except BadInput as error:
+        print(error, file=sys.stderr)
+        return BAD_INPUT
+    except KeyboardInterrupt:
+        print("stopped before the order was read; there is no plan", file=sys.stderr)
+        return NO_PLAN
+
+
+def in_time(order: Order, arguments: argparse.Namespace, begun: float, stop: Callable[[], bool]) -> Callable[[], bool]:
+    """When the search must end so that the command is not late, however slow its start and its drawings.
+
+    Half of its seconds it always has.
+    """
+    from packing.nest import DEFAULT_SECONDS
+
+    if arguments.effort is not None:
+        return stop
+    seconds = DEFAULT_SECONDS if arguments.seconds is None else arguments.seconds
+    tail = TAIL_SECONDS + TAIL_SECONDS_AN_ITEM * len(order.items) + CUT_FILES_SECONDS * arguments.cut_files
+    last = begun + seconds + LATE_SECONDS - tail
+    asked_first: list[float] = []
+
+    def late() -> bool:
+        now = time.monotonic()
+        if not asked_first:
+            asked_first.append(now)
+        return stop() or now >= max(last, asked_first[0] + seconds / 2)
+
+    return late
+
+
+def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool]) -> int:
+    from packing.check import check_plan
+    from packing.planning import plan_parcel
+
+    on = arguments.date or dt.datetime.now().astimezone().date()
+    answer = plan_parcel(
+        order,
+        seconds=arguments.seconds,
+        effort=arguments.effort,
+        seed=arguments.seed,
+        aim=arguments.aim,
+        price=None if arguments.service is None else price_of(arguments.service, on),
+        stop=stop,
+    )
+    files: dict[str, str] = {}
+    if answer.status == "planned":
+        answer.content["carry"] = billed(answer.content, on)
+        problems = check_plan(order, answer.content)
+        if problems:
+            for problem in problems:
+                print(f"the plan breaks a rule: {problem}", file=sys.stderr)
+            return 1
+        files = drawings(answer.content) | (cutting_files(answer.content) if arguments.cut_files else {})
+    files["plan.json"] = json.dumps(answer.content, indent=1, ensure_ascii=False) + "\n"
+    write_files(Path(arguments.out), files)
+    if answer.status != "planned":
+        print(answer.content["message"], file=sys.stderr)
+        return NO_PLAN
+    print(_report(answer.content))
+    return PLANNED
+
+
+def run() -> None:
+    """Plan the order file that the command line names, and end Python with the exit code of `main`."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,34 @@
+"""Sheet foam that an insert is cut from."""
+
+from dataclasses import dataclass
+
+from packing.units import half_up
+
+
+@dataclass(frozen=True, slots=True)
+class Foam:
+    """Sheet foam for inserts.
+
+    Parameters
+    ----------
+    name
+        As on the cut list.
+    density_g_m3
+        Whole grams per cubic metre, so that weights stay exact; 27 kg/m³ is 27000.
+    fit_um
+        Room cut around a part on each side, from 0 (snug, for soft foam) up to the clearance.
+    spread
+        Relative standard deviation of the density, for the weight's tolerance.
+    source
+        Where the values come from and how sure they are.
+    """
+
+    name: str
+    density_g_m3: int
+    fit_um: int
+    spread: float
+    source: str
+
+    def weight_mg(self, volume_um3: int) -> int:
+        """Weight of a volume in whole milligrams, half a milligram up."""
+        return half_up(volume_um3 * self.density_g_m3, 10**15)

@@ -230,7 +230,7 @@ def plan_content(order: Order, chosen: NestingCandidate, materials: Materials) -
         layers=[{"floor_mm": mm(layer.floor_um), "height_mm": mm(layer.height_um)} for layer in nesting.layers],
         items=items_content(order, nesting),
         centre_of_gravity_mm=centre_of_gravity_mm(order, nesting),
-        insert=insert_plan(insert),
+        insert=_insert_content(insert),
         box=design_content(box),
         carton=None if isinstance(carton, NoCarton) else carton,
         weight=weights_content(weights),

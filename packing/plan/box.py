@@ -6,8 +6,12 @@ import msgspec
 
 from packing.plan.kinds import (
     ContainerKind,
+    FastenerKind,
     GrooveKind,
     Packaging,
+    PanelKind,
+    PieceRole,
+    Shell,
     StockKind,
     TapePattern,
     TreatmentVerdict,
@@ -31,12 +35,13 @@ class RectanglePlan(Row, frozen=True):
     max_um: Point
 
 
-class AreaPlan(Row, frozen=True):
-    """A named rectangle on a piece, such as a panel or the joint."""
+class AreaPlan(Row, frozen=True, omit_defaults=True):
+    """A named rectangle on a piece, such as a panel or the joint, and what it becomes when it is folded."""
 
     name: str
     min_um: Point
     max_um: Point
+    kind: PanelKind | None = None
 
 
 class JointPlan(Row, frozen=True):
@@ -54,6 +59,27 @@ class GroovePlan(Row, frozen=True):
     min_um: Point
     max_um: Point
     depth_um: int
+
+
+class HolePlan(Row, frozen=True):
+    """Where one screw or nail is set in the face or the edge of a piece.
+
+    Parameters
+    ----------
+    at_um
+        On the piece, seen on the face it is drawn from; on an edge where `edge` is true.
+    drill_um
+        Drill for it in this piece, the clearance or the pilot hole; 0 where none is drilled.
+    row
+        Index of its row in the box's hardware.
+    edge
+        Whether it goes into the edge of the piece and is seen through the face here.
+    """
+
+    at_um: Point
+    drill_um: int
+    row: int
+    edge: bool = False
 
 
 class BoardPlan(Row, frozen=True, omit_defaults=True):
@@ -138,7 +164,11 @@ class PiecePlan(Row, frozen=True):
     outline_um
         Corners, counter-clockwise.
     creases, slots, panels, joint, grooves, marks
-        What else is cut, creased or drawn on it.
+        What else is cut, creased or drawn on it; a cross of marks for each hole.
+    role, shell, carton
+        What it is, of which box; the name of the stock carton that it is.
+    holes
+        Where screws and nails are set.
     """
 
     id: str
@@ -159,10 +189,29 @@ class PiecePlan(Row, frozen=True):
     grooves: tuple[GroovePlan, ...] = ()
     marks: tuple[LinePlan, ...] = ()
     stock: StockPlan | None = msgspec.field(name="stuff", default=None)
+    role: PieceRole | None = None
+    shell: Shell = Shell.BOX
+    carton: str = ""
+    holes: tuple[HolePlan, ...] = ()
 
 
 class HardwarePlan(Row, frozen=True):
-    """Screws or nails: what, how many, weight of all, where, how far apart, and the rule behind it."""
+    """Screws or nails of equal joints.
+
+    Parameters
+    ----------
+    what, count, weight_mg, where
+        Which, how many in all, the weight of all, at which joint.
+    spacing_um, first_um, offset_um
+        From one to the next; from the joint's end to the first; by how much every second joint is shifted along, so
+        that fasteners from both sides pass each other.
+    rule
+        What the number and the places follow.
+    kind, diameter_um, length_um, edge_um
+        Screw or nail; of its shank; under its head; from its axis to the nearest face of the holding piece.
+    clearance_um, pilot_um
+        Drills for the fastened and for the holding piece; 0 where none is drilled.
+    """
 
     what: Message
     count: int
@@ -170,30 +219,47 @@ class HardwarePlan(Row, frozen=True):
     where: Message
     spacing_um: int
     rule: Message
+    kind: FastenerKind | None = None
+    first_um: int = 0
+    offset_um: int = 0
+    diameter_um: int = 0
+    length_um: int = 0
+    edge_um: int = 0
+    clearance_um: int = 0
+    pilot_um: int = 0
 
 
 class PanelPlan(Row, frozen=True):
-    """A panel or a board in its place: an upright box, its origin at the inside's lower corner."""
+    """A panel or a board in its place: an upright box, its origin at the inside's lower corner; the piece's id."""
 
     name: str
     min_um: Size
     max_um: Size
+    piece: str = ""
 
 
 class StepPlan(Row, frozen=True):
-    """One step of folding or assembling: what to do, what stands there after it, which of that is new."""
+    """One step of folding or assembling: what to do, what stands there after it, which of that is new, of which box."""
 
     text: Message
     plates: tuple[PanelPlan, ...] = ()
     new: tuple[str, ...] = ()
+    shell: Shell = Shell.BOX
+
+
+class TapePlan(Row, frozen=True):
+    """One strip of tape on the closed box: its middle line over the faces, the lower corner outside at the origin."""
+
+    points_um: tuple[Size, ...]
 
 
 class ClosingPlan(Row, frozen=True):
-    """How the box is closed: a sentence, the pattern of the tape, its length."""
+    """How the box is closed: a sentence, the pattern of the tape, its length in all, each strip of it."""
 
     text: Message
     pattern: TapePattern
     tape_um: int
+    strips: tuple[TapePlan, ...] = ()
 
 
 class FoldPlan(Row, frozen=True):
@@ -201,6 +267,15 @@ class FoldPlan(Row, frozen=True):
 
     name: str
     flats: tuple[str, ...]
+
+
+class CasePlan(Row, frozen=True):
+    """The slotted case outside a wooden box: its inside, its flaps and what it weighs empty."""
+
+    inner_um: Size
+    flap_gap_um: int
+    flap_layers: int
+    weight_mg: int
 
 
 class FactPlan(Row, frozen=True):
@@ -312,8 +387,11 @@ class BoxPlan(Row, frozen=True):
         The list for people; every piece to cut ("flats" in the file); screws and nails.
     steps, closing, folds
         How it is put together, closed and folded.
-    flap_gap_um
-        Between the inner flaps; 0 where there are none or they meet.
+    flap_gap_um, flap_layers
+        Between the inner flaps, 0 where there are none or they meet; layers of flaps at bottom and lid, 0 where the box
+        is no slotted case.
+    case
+        The slotted case outside a wooden box.
     notes, facts
         Sentences for whoever makes or fills it; rules with their sources.
     grade, treatment, cost
@@ -344,3 +422,10 @@ class BoxPlan(Row, frozen=True):
     grade: GradePlan | None = None
     treatment: TreatmentPlan | None = None
     cost: CostPlan | None = None
+    flap_layers: int = 0
+    case: CasePlan | None = None
+
+    @property
+    def slotted(self) -> bool:
+        """Whether bottom and lid are flaps."""
+        return self.flap_layers > 0

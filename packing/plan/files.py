@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 import msgspec
 
 from packing.measure import PackingError, Rules, mm, rules_content
-from packing.plan.kinds import Status
+from packing.plan.kinds import PieceRole, Shell, Status
 from packing.plan.messages import (
     Count,
     Figure,
@@ -144,9 +144,37 @@ def _first(content: dict[str, Any]) -> dict[str, Any]:
     for loose in (*current["insert"]["saddles"], *current["insert"]["plugs"]):
         if "from_sheet" in loose:
             loose["from_sheets"] = loose.pop("from_sheet").split(" + ")
-    closing = current["box"]["closing"]
-    closing["tape_mm"] = round(closing.pop("tape_m") * 1000)
+    _first_box(current["box"])
     return current
+
+
+_FLAP_LAYERS = {"0201": 2, "carton": 2, "0203": 3}
+"""Styles that were slotted cases when their plans did not say so."""
+
+
+def _first_box(box: dict[str, Any]) -> None:
+    """Version 1 of a box: pieces and flaps say what they are."""
+    closing = box["closing"]
+    closing["tape_mm"] = round(closing.pop("tape_m") * 1000)
+    box.setdefault("flap_layers", _FLAP_LAYERS.get(box["style"], 0))
+    for piece in box["flats"]:
+        if "role" not in piece:
+            _name_piece(piece)
+    for step in box["steps"]:
+        if "shell" not in step and step["text"].startswith("Outer case"):
+            step["shell"] = Shell.CASE.value
+
+
+def _name_piece(piece: dict[str, Any]) -> None:
+    """Say of a piece in a plan of before what it is: once its name alone did."""
+    name: str = piece["what"]
+    if name.startswith("carton "):
+        piece |= {"role": PieceRole.CARTON.value, "carton": name.removeprefix("carton ")}
+        return
+    if name.startswith("outer "):
+        piece["shell"] = Shell.CASE.value
+    role = name.removeprefix("outer ")
+    piece["role"] = role if role in list(PieceRole) else None
 
 
 def _with_units(value: Any) -> Any:

@@ -115,6 +115,53 @@ class StockKind(StrEnum):
     TIMBER = "timber"
 
 
+class PieceRole(StrEnum):
+    """What a flat piece of a box is; the value is how it is called."""
+
+    BLANK = "blank"
+    HALF_BLANK = "half blank"
+    BODY_BLANK = "body blank"
+    LID_BLANK = "lid blank"
+    CARTON = "carton"
+    PAD = "pad"
+    SIDE = "side"
+    LONG_SIDE = "long side"
+    END = "end"
+    FAR_END = "far end"
+    NEAR_END = "near end"
+    BOTTOM = "bottom"
+    BOTTOM_BOARD = "bottom board"
+    LID = "lid"
+    LID_BOARD = "lid board"
+    LID_BATTEN = "lid batten"
+    END_CLEAT = "end cleat"
+
+
+class Shell(StrEnum):
+    """Which of two boxes something belongs to: the box round the insert, or the case outside that box."""
+
+    BOX = "box"
+    CASE = "case"
+
+
+class PanelKind(StrEnum):
+    """What a panel of a blank becomes when it is folded."""
+
+    WALL = "wall"
+    INNER_FLAP = "inner flap"
+    OUTER_FLAP = "outer flap"
+    JOINT = "joint"
+
+
+class FastenerKind(StrEnum):
+    """What holds pieces of wood together, or is fastened to them."""
+
+    SCREW = "screw"
+    NAIL = "nail"
+    CLINCHED_NAIL = "clinched nail"
+    HANDLE = "handle"
+
+
 class Objective(StrEnum):
     """What a box is to be least in; OFFER: a box that a person took."""
 

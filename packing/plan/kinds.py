@@ -106,6 +106,7 @@ class Packaging(StrEnum):
 
     CORRUGATED = "corrugated"
     WOOD = "wood"
+    WOOD_WITH_HANDLES = "wood with rope handles"
 
 
 class StockKind(StrEnum):
@@ -149,6 +150,7 @@ class PanelKind(StrEnum):
 
     WALL = "wall"
     INNER_FLAP = "inner flap"
+    MIDDLE_FLAP = "middle flap"
     OUTER_FLAP = "outer flap"
     JOINT = "joint"
 

@@ -7,11 +7,11 @@ import sys
 from django.core.exceptions import ImproperlyConfigured
 from django.core.management import execute_from_command_line
 
-from shop import parentage
+from shop.worker import parent_process
 
 if __name__ == "__main__":
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
-    parentage.end_with_parent()
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.config.settings")
+    parent_process.end_with_parent()
     try:
         execute_from_command_line(sys.argv)
     except ImproperlyConfigured as error:

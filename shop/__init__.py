@@ -1,5 +1,5 @@
 """The Django side of Stowright: models, screens, API, tasks, papers and settings."""
 
-from shop.celery_app import app
+from shop.worker.celery_app import app
 
 __all__ = ["app"]

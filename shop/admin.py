@@ -10,9 +10,9 @@ from django.contrib.auth.admin import UserAdmin
 from django.http import HttpRequest
 from django.utils.translation import gettext_lazy as _
 
-from shop import door
+from shop import adapter
+from shop.access.login import ThrottledAdminLoginForm
 from shop.forms import ShopForm
-from shop.log_in import SlowedAtTheDesk
 from shop.models import (
     Allocation,
     AllowanceRow,
@@ -22,14 +22,15 @@ from shop.models import (
     Carton,
     Customer,
     Document,
-    Entry,
     FastenerRow,
     FirstOwnerLink,
     GradeRule,
     Job,
+    LabourTime,
     Lot,
     Membership,
     Order,
+    OrderEvent,
     OrderLine,
     Parcel,
     Pattern,
@@ -43,16 +44,15 @@ from shop.models import (
     Shop,
     User,
     WoodRow,
-    WorkRow,
 )
 
 admin.site.site_header = _("Stowright: the owner's desk")
 admin.site.site_title = _("Stowright")
 admin.site.index_title = _("All records")
-admin.site.login_form = SlowedAtTheDesk
+admin.site.login_form = ThrottledAdminLoginForm
 
 
-class OfShop(admin.ModelAdmin):
+class ShopScopedAdmin(admin.ModelAdmin):
     """Rows of a shop: taken from the parent row where there is one, else the owner's own shop to begin with."""
 
     def get_exclude(self, request: HttpRequest, obj: Any = None) -> Any:
@@ -63,14 +63,14 @@ class OfShop(admin.ModelAdmin):
         return {"shop": first, **super().get_changeform_initial_data(request)}
 
 
-class Undeletable(OfShop):
+class NoDeleteAdmin(ShopScopedAdmin):
     """Rows that stay for good."""
 
     def has_delete_permission(self, request: HttpRequest, obj: Any = None) -> bool:
         return False
 
 
-class ReadOnly(Undeletable):
+class ReadOnly(NoDeleteAdmin):
     """Rows that are made elsewhere and only looked at here."""
 
     def has_add_permission(self, request: HttpRequest) -> bool:
@@ -133,41 +133,41 @@ class PersonAdmin(UserAdmin):
 
 
 @admin.register(Shop)
-class ShopAdmin(Undeletable):
+class ShopAdmin(NoDeleteAdmin):
     form = AdminShopForm
     list_display = ["name", "country", "currency", "length_unit", "weight_unit", "paper", "is_demo"]
 
 
 @admin.register(Customer)
-class CustomerAdmin(OfShop):
+class CustomerAdmin(ShopScopedAdmin):
     list_display = ["name", "country", "email", "phone"]
     search_fields = ["name", "email"]
 
 
 @admin.register(Lot)
-class LotAdmin(OfShop):
+class LotAdmin(ShopScopedAdmin):
     list_display = ["name", "received_on", "received_kg", "left_kg"]
 
 
 @admin.register(Series)
-class SeriesAdmin(OfShop):
+class SeriesAdmin(ShopScopedAdmin):
     list_display = ["name", "lot", "opened_on", "closed_on", "reopened_on"]
 
 
 @admin.register(Pattern)
-class PatternAdmin(OfShop):
+class PatternAdmin(ShopScopedAdmin):
     list_display = ["name", "form", "sharp", "may_stand", "head_material"]
     list_filter = ["form"]
 
 
 @admin.register(Product)
-class ProductAdmin(OfShop):
+class ProductAdmin(ShopScopedAdmin):
     list_display = ["code", "name", "series", "pattern", "head_weight_g"]
     list_filter = ["series"]
 
 
 @admin.register(Piece)
-class PieceAdmin(Undeletable):
+class PieceAdmin(NoDeleteAdmin):
     form = ReasonedPieceForm
     list_display = ["label", "state", "weight_g", "measured_at", "reason"]
     list_filter = ["state", "product"]
@@ -181,18 +181,18 @@ class PieceAdmin(Undeletable):
 
 
 @admin.register(ProductSet)
-class ProductSetAdmin(OfShop):
+class ProductSetAdmin(ShopScopedAdmin):
     list_display = ["name", "series", "full"]
     inlines = [SetMemberInline]
 
 
 @admin.register(Block)
-class BlockAdmin(OfShop):
+class BlockAdmin(ShopScopedAdmin):
     list_display = ["name", "length", "width", "height", "weight_g", "upright"]
 
 
 @admin.register(Order)
-class OrderAdmin(Undeletable):
+class OrderAdmin(NoDeleteAdmin):
     list_display = ["number", "customer", "state", "placed_at"]
     list_filter = ["state"]
     list_select_related = ["customer"]
@@ -205,83 +205,83 @@ class OrderAdmin(Undeletable):
 
 
 class RateRuleForm(forms.ModelForm):
-    """A carrier's rule, read through the door."""
+    """A carrier's rule, read by the adapter."""
 
     class Meta:
         model = RateRule
-        fields = ["shop", *door.RATE_COLUMNS]
+        fields = ["shop", *adapter.RATE_COLUMNS]
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         if not self.errors:
             try:
-                door.check_rate_rule(cleaned)
-            except door.BadInput as fault:
+                adapter.check_rate_rule(cleaned)
+            except adapter.BadInput as fault:
                 field = fault.field.partition("[")[0]
                 self.add_error(field if field in self.fields else None, str(fault))
         return cleaned
 
 
 @admin.register(RateRule)
-class RateRuleAdmin(OfShop):
+class RateRuleAdmin(ShopScopedAdmin):
     form = RateRuleForm
     list_display = ["carrier", "service", "valid_from", "valid_to", "system", "divisor", "side_rounding", "sureness"]
     list_filter = ["carrier"]
 
 
 @admin.register(Carton)
-class CartonAdmin(OfShop):
+class CartonAdmin(ShopScopedAdmin):
     list_display = ["name", "length", "width", "height", "board", "count"]
 
 
 @admin.register(BoardRow)
-class BoardRowAdmin(OfShop):
+class BoardRowAdmin(ShopScopedAdmin):
     list_display = ["name", "grade", "flute", "caliper_mm", "grammage_g_m2", "price_m2", "cut_by", "in_stock"]
     list_filter = ["in_stock"]
 
 
 @admin.register(WoodRow)
-class WoodRowAdmin(OfShop):
+class WoodRowAdmin(ShopScopedAdmin):
     list_display = ["name", "nominal", "thickness_mm", "width_mm", "length_mm", "price", "per", "in_stock"]
     list_filter = ["processed", "in_stock"]
 
 
 @admin.register(FastenerRow)
-class FastenerRowAdmin(OfShop):
+class FastenerRowAdmin(ShopScopedAdmin):
     list_display = ["name", "kind", "diameter_mm", "length_mm", "each_g", "in_stock"]
     list_filter = ["kind", "in_stock"]
 
 
-@admin.register(WorkRow)
-class WorkRowAdmin(OfShop):
+@admin.register(LabourTime)
+class LabourTimeAdmin(ShopScopedAdmin):
     list_display = ["what", "minutes", "source"]
 
 
 @admin.register(AllowanceRow)
-class AllowanceRowAdmin(OfShop):
+class AllowanceRowAdmin(ShopScopedAdmin):
     list_display = ["flute", "caliper_mm", "panel_mm", "layer_mm", "sureness"]
 
 
 class GradeRuleForm(forms.ModelForm):
-    """A line of a rule for board grades, read through the door together with the shop's other lines."""
+    """A line of a rule for board grades, read by the adapter together with the shop's other lines."""
 
     class Meta:
         model = GradeRule
-        fields = ["shop", *door.GRADE_COLUMNS]
+        fields = ["shop", *adapter.GRADE_COLUMNS]
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         if not self.errors:
             others = GradeRule.objects.filter(shop=cleaned["shop"]).exclude(pk=self.instance.pk)
             try:
-                door.check_grade_rule(cleaned, others)
-            except door.BadInput as fault:
+                adapter.check_grade_rule(cleaned, others)
+            except adapter.BadInput as fault:
                 self.add_error(fault.field if fault.field in self.fields else None, str(fault))
         return cleaned
 
 
 @admin.register(GradeRule)
-class GradeRuleAdmin(OfShop):
+class GradeRuleAdmin(ShopScopedAdmin):
     form = GradeRuleForm
     list_display = ["kind", "wall", "easy_lb", "weight_lb", "size_in", "burst_psi", "up_to", "factor", "sureness"]
     list_filter = ["kind"]
@@ -292,8 +292,8 @@ class AllocationAdmin(ReadOnly):
     list_display = ["piece", "line", "made_at", "released_at", "released_why"]
 
 
-@admin.register(Entry)
-class EntryAdmin(ReadOnly):
+@admin.register(OrderEvent)
+class OrderEventAdmin(ReadOnly):
     list_display = ["order", "piece", "kind", "why", "at", "by"]
     list_filter = ["kind"]
 
@@ -326,5 +326,5 @@ class FirstOwnerLinkAdmin(ReadOnly):
 
 
 @admin.register(Membership)
-class MembershipAdmin(OfShop):
+class MembershipAdmin(ShopScopedAdmin):
     list_display = ["user", "shop", "role"]

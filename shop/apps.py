@@ -15,4 +15,4 @@ class ShopConfig(AppConfig):
 
     def ready(self) -> None:
         """Register the system checks."""
-        from shop import checks  # noqa: F401, PLC0415
+        from shop.config import checks  # noqa: F401, PLC0415

@@ -4,5 +4,5 @@ import os
 
 from django.core.wsgi import get_wsgi_application
 
-os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.config.settings")
 application = get_wsgi_application()

@@ -4,7 +4,9 @@ import hypothesis
 import pytest
 from django.test import override_settings
 
-from shop import app, datafolder, jobs
+from shop import app
+from shop.config import data_folder
+from shop.services import jobs
 
 hypothesis.settings.register_profile("steady", deadline=None, derandomize=True, database=None)
 hypothesis.settings.load_profile("steady")
@@ -13,7 +15,7 @@ hypothesis.settings.load_profile("steady")
 @pytest.fixture(autouse=True, scope="session")
 def _data_folder_of_the_tests(tmp_path_factory):
     root = tmp_path_factory.mktemp("data")
-    datafolder.make(root)
+    data_folder.make(root)
     with override_settings(DATA_DIR=root, PAPERS_DIR=root / "papers"):
         yield
 

@@ -13,7 +13,7 @@ from packing.boxes import all_styles
 from packing.check import RULES
 from packing.cli.main import main
 from packing.measure import RULE_NOTES, read_order, rules_content
-from shop.urls import api_urls
+from shop.api.urls import urlpatterns as api_urls
 
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -50,7 +50,7 @@ def modules(folder):
 
 
 def variables(path):
-    """The environment variables that a file reads: through `shop.environment`, through `os.environ`, by constant."""
+    """The environment variables a file reads: through `shop.config.environment`, through `os.environ`, by constant."""
     text = path.read_text(encoding="utf-8")
     constants = dict(re.findall(r'^([A-Z_]+) = "([A-Z_]+)"$', text, re.MULTILINE))
     readers = r"environment\.(?:text|flag|whole|words|address|folder)|os\.environ\.(?:get|pop|setdefault)|os\.getenv"

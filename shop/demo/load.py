@@ -9,7 +9,6 @@ from decimal import Decimal
 from django.db import transaction
 from django.utils import timezone
 
-from shop import allocation, measuring
 from shop.demo import scenario
 from shop.models import (
     Block,
@@ -31,8 +30,9 @@ from shop.models import (
     Shop,
     WoodRow,
 )
-from shop.opening import open_shop, today
-from shop.ordering import open_order
+from shop.services import allocation, measurements
+from shop.services.orders import open_order
+from shop.services.shops import open_shop, today
 
 SHOP_NAME = str(scenario.SHOP["name"])
 # How far hand work strays from the pattern: common practice, no source.
@@ -109,8 +109,8 @@ def _piece(made: scenario.Made, product: Product, number: int) -> None:
     typed["weight_g"] = f"{2 * round((made.weight_g + hand.uniform(-SCATTER_G, SCATTER_G)) / 2)} g"
     piece = Piece(product=product, number=number)
     mark = "face_left" if made.form == "hammer" else "face_right"
-    measures = measuring.read_measures(typed, product.pattern, length_unit="mm", weight_unit="g", mark=mark)
-    measuring.record(piece, measures, edge_guard_on=made.sharp != "none")
+    measures = measurements.read_measures(typed, product.pattern, length_unit="mm", weight_unit="g", mark=mark)
+    measurements.record(piece, measures, edge_guard_on=made.sharp != "none")
     tested = timezone.now() - dt.timedelta(days=hand.randrange(20, 60))
     for place, before, after in made.hardness:
         for when, value in ((Reading.When.BEFORE, before), (Reading.When.AFTER, after)):

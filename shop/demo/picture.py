@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 from xml.sax.saxutils import escape
 
-from shop import door
+from shop import adapter
 
 PAPER, INK, SOFT = "#faf6ec", "#14120f", "#57503f"
 FONTS = "Barlow, DejaVu Sans Condensed, DejaVu Sans, Liberation Sans, Arial, Helvetica, sans-serif"
@@ -26,11 +26,11 @@ def picture(content: Mapping[str, Any]) -> str:
 
     Raises
     ------
-    door.BadInput
+    adapter.BadInput
         The content is no plan.
     """
-    box = door.isometric(dict(content), paper=OPEN_ROOM)
-    layer = door.plan_view(dict(content), 0, paper=PLAN_ROOM)
+    box = adapter.isometric(dict(content), paper=OPEN_ROOM)
+    layer = adapter.plan_view(dict(content), 0, paper=PLAN_ROOM)
     height = max(box.height_mm, layer.height_mm)
     width = 2 * MARGIN + box.width_mm + GAP + layer.width_mm
     total = 2 * MARGIN + height + STRIP
@@ -52,7 +52,7 @@ def picture(content: Mapping[str, Any]) -> str:
     )
 
 
-def _set(drawing: door.Drawing, x: float, y: float) -> str:
+def _set(drawing: adapter.Drawing, x: float, y: float) -> str:
     """A drawing in its place: inside another picture its size is in that picture's units, not in millimetres."""
     return _SIZE.sub(rf'x="{x:.2f}" y="{y:.2f}" width="\1" height="\2"', drawing.svg, count=1)
 
@@ -66,7 +66,7 @@ def _line(x: float, y: float, words: str, anchor: str) -> str:
 
 def _sizes(content: Mapping[str, Any]) -> str:
     inside, outside = (
-        " × ".join(door.show_length(side).removesuffix(" mm") for side in sides)
+        " × ".join(adapter.show_length(side).removesuffix(" mm") for side in sides)
         for sides in (content["interior_mm"], content["box"]["outer_mm"])
     )
     weight = content["weight"]

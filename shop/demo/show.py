@@ -10,13 +10,13 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from shop import door
+from shop import adapter
 from shop.demo.load import load, main_order
 from shop.models import BoxPlan, RateRule
-from shop.opening import today
 from shop.papers import context_from_plan, render_papers_files
-from shop.papers.filing import write_whole
-from shop.planning import plan_now, seconds_for
+from shop.papers.storage import write_whole
+from shop.services.planning import plan_now, seconds_for
+from shop.services.shops import today
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,7 @@ def show(out: Path, *, stop: Callable[[], bool] | None = None) -> Shown:
     shop = load()
     order = main_order(shop)
     plan = order.current_plan
-    if plan is None or not door.is_current(order):
+    if plan is None or not adapter.is_current(order):
         plan = plan_now(order, seconds_for(order.lines.count() + 3), stop=stop)
     files = render_papers_files(plan.content, context_from_plan(plan), out)
     plan_file = out / f"order-{order.number}-plan.json"
@@ -44,7 +44,7 @@ def show(out: Path, *, stop: Callable[[], bool] | None = None) -> Shown:
 def _summary(plan: BoxPlan, files: list[Path]) -> list[str]:
     content, order = plan.content, plan.order
     outer, inches = (
-        " x ".join(door.show_length(side, unit).removesuffix(f" {unit}") for side in content["box"]["outer_mm"])
+        " x ".join(adapter.show_length(side, unit).removesuffix(f" {unit}") for side in content["box"]["outer_mm"])
         for unit in ("mm", "in")
     )
     weight = content["weight"]
@@ -60,7 +60,7 @@ def _summary(plan: BoxPlan, files: list[Path]) -> list[str]:
         % {"kg": weight["gross_g"] / 1000, "tolerance": weight["tolerance_g"]},
     ]
     rules = RateRule.objects.filter(shop=order.shop)
-    lines += [_billed(bill) for bill in door.bills(content, rules, today(order.shop)) if not bill["fault"]]
+    lines += [_billed(bill) for bill in adapter.bills(content, rules, today(order.shop)) if not bill["fault"]]
     lines += [_("  Published values, check before quoting. Papers:"), *(f"    {path}" for path in files)]
     return lines
 

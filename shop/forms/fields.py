@@ -10,7 +10,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
-from shop import door
+from shop import adapter
 
 EITHER_WAY = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 PLAIN = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)")
@@ -42,7 +42,7 @@ class MillimetreField(forms.CharField):
 
     def to_python(self, value: Any) -> Any:
         text = super().to_python(value)
-        return _read(door.parse_length, text, "mm") if text else None
+        return _read(adapter.parse_length, text, "mm") if text else None
 
     def prepare_value(self, value: Any) -> Any:
         return f"{value:g}" if isinstance(value, int | float) else value
@@ -55,7 +55,7 @@ class GramField(forms.CharField):
 
     def to_python(self, value: Any) -> Any:
         text = super().to_python(value)
-        return _read(door.parse_weight, text, "g") if text else None
+        return _read(adapter.parse_weight, text, "g") if text else None
 
     def prepare_value(self, value: Any) -> Any:
         return f"{value:g}" if isinstance(value, int | float) else value
@@ -68,7 +68,7 @@ class ThicknessesField(forms.CharField):
 
     def to_python(self, value: Any) -> Any:
         text = (super().to_python(value) or "").replace(", ", ";")
-        return [_read(door.parse_length, part, "mm") for part in text.split(";") if part.strip()]
+        return [_read(adapter.parse_length, part, "mm") for part in text.split(";") if part.strip()]
 
     def prepare_value(self, value: Any) -> Any:
         return ", ".join(f"{size:g}" for size in value) if isinstance(value, list) else value
@@ -77,6 +77,6 @@ class ThicknessesField(forms.CharField):
 def _read(parse: Any, text: str, unit: str) -> int | float:
     try:
         value: Decimal = parse(text, unit).quantize(FILE_STEP, ROUND_HALF_EVEN)
-    except door.UnreadableMeasure as fault:
+    except adapter.UnreadableMeasure as fault:
         raise ValidationError(str(fault)) from fault
     return int(value) if value == value.to_integral_value() else float(value)

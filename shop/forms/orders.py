@@ -11,7 +11,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop import door
+from shop import adapter
 from shop.countries import known_country
 from shop.forms.customers import is_known
 from shop.forms.fields import CommaDecimalField
@@ -225,7 +225,7 @@ class PackForm(forms.Form):
             "The packing slip that goes in says order %(number)d, %(customer)s, plan %(plan)s"
         ) % {"number": plan.order.number, "customer": plan.order.customer.name, "plan": plan.code}
         self.items = sorted(plan.content["items"], key=lambda item: -item["lift_order"])
-        self.rows: dict[str, dict[str, Any]] = plan.rows
+        self.rows: dict[str, dict[str, Any]] = plan.item_sources
         self.letters = {item["id"]: item["letter"] for item in self.items}
         for item in self.items:
             self.fields[self._name(item)] = self._field(self.rows[item["id"]])
@@ -335,8 +335,8 @@ class WeighInForm(forms.Form):
         if "weighed" not in cleaned or "weight_unit" not in cleaned:
             return cleaned
         try:
-            self.weighed_g = door.parse_weight(cleaned["weighed"], cleaned["weight_unit"])
-        except door.UnreadableMeasure as fault:
+            self.weighed_g = adapter.parse_weight(cleaned["weighed"], cleaned["weight_unit"])
+        except adapter.UnreadableMeasure as fault:
             self.add_error("weighed", str(fault))
             return cleaned
         if not self.weighed_g > 0:

@@ -12,19 +12,9 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from shop.formatting import Units, Wording
 from shop.forms.fields import CommaDecimalField
 from shop.forms.stamps import StampField, what_it_is
-from shop.measuring import (
-    OPTIONAL,
-    WEIGHTS,
-    Measures,
-    MeasuresRefused,
-    label,
-    read_measures,
-    record,
-    refuse_bare_edge,
-    refuse_gone,
-)
 from shop.models import (
     MEASURES,
     STATES_WITH_REASON,
@@ -39,8 +29,17 @@ from shop.models import (
     User,
     WeightUnit,
 )
-from shop.papers.context import Units
-from shop.papers.wording import Wording
+from shop.services.errors import MeasuresRefused
+from shop.services.measurements import (
+    OPTIONAL,
+    WEIGHTS,
+    Measures,
+    label,
+    read_measures,
+    record,
+    refuse_bare_edge,
+    refuse_gone,
+)
 
 # Names of hardness scales begin with H (ISO 6506-1, 6507-1, 6508-1, 16859-1; from memory).
 SCALE = re.compile(r"H[A-Z]{1,3}( ?[0-9]{1,4}(/[0-9]{1,4}){0,2})?")

@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop import door
+from shop import adapter
 from shop.forms.fields import CommaDecimalField, GramField, MillimetreField, ThicknessesField
 from shop.models import RateRule, Shop
 
@@ -44,7 +44,7 @@ class ServiceField(forms.ModelChoiceField):
 
     def __init__(self, *, shop: Shop) -> None:
         today = timezone.localdate(timezone=ZoneInfo(shop.timezone))
-        chosen = door.pricing_rule(shop) if shop.pk else None
+        chosen = adapter.pricing_rule(shop) if shop.pk else None
         known = RateRule.objects.filter(shop=shop.pk)
         super().__init__(
             queryset=known.valid_on(today) | known.filter(pk__in=[] if chosen is None else [chosen.pk]),
@@ -60,7 +60,7 @@ class ServiceField(forms.ModelChoiceField):
 
 
 class ShopForm(forms.ModelForm):
-    """The whole of a shop's settings, its planning rules as JSON; they are read through the door."""
+    """The whole of a shop's settings, its planning rules as JSON; the adapter reads them."""
 
     class Meta:
         model = Shop
@@ -73,8 +73,8 @@ class ShopForm(forms.ModelForm):
     def clean_plan_rules(self) -> Any:
         rules = self.cleaned_data["plan_rules"]
         try:
-            door.check_plan_rules(rules)
-        except door.BadInput as fault:
+            adapter.check_plan_rules(rules)
+        except adapter.BadInput as fault:
             raise ValidationError(f"{fault.field}: {fault.message}") from fault
         return rules
 
@@ -191,8 +191,8 @@ class SettingsForm(forms.ModelForm):
     def _boards(self) -> list[str]:
         """The names of the boards in stock; none where every one is out of stock."""
         try:
-            return list(door.boards_of(self.instance))
-        except door.BadInput:
+            return list(adapter.boards_of(self.instance))
+        except adapter.BadInput:
             return []
 
     def clean_board(self) -> str:
@@ -216,8 +216,8 @@ class SettingsForm(forms.ModelForm):
             if self.cleaned_data[name] not in (None, []):
                 rules[name] = self.cleaned_data[name]
         try:
-            door.check_plan_rules(rules)
-        except door.BadInput as fault:
+            adapter.check_plan_rules(rules)
+        except adapter.BadInput as fault:
             name = fault.field.rpartition(".")[2].partition("[")[0]
             at = name if name in (*WHOLE_ORDER, *SWITCHED) else None
             self.add_error(at, f"{fault.field}: {fault.message}")

@@ -1,8 +1,8 @@
 """The shop's rows: facts and the rules about them."""
 
-from .base import LengthUnit, NeverAllowed, PaperSize, ShopOwned, WeightUnit
-from .carriage import Carton, RateRule, RateSystem, SideRounding, Sureness
-from .history import KINDS_WITH_REASON, Entry, EntryKind
+from .base import ImmutableRowError, LengthUnit, PaperSize, ShopOwned, WeightUnit
+from .carriage import Carton, EvidenceLevel, RateRule, RateSystem, SideRounding
+from .history import KINDS_WITH_REASON, OrderEvent, OrderEventKind
 from .orders import OPEN_STATES, Allocation, Block, Order, OrderLine, OrderState
 from .people import Customer, FirstOwnerLink, Membership, Role, Shop, User, default_plan_rules
 from .pieces import (
@@ -23,7 +23,7 @@ from .pieces import (
     Sharp,
 )
 from .plans import BoxPlan, Document, DocumentKind, Job, JobKind, JobState, Parcel
-from .stock import AllowanceRow, BoardRow, FastenerRow, GradeKind, GradeRule, StockRow, WoodRow, WorkRow
+from .stock import AllowanceRow, BoardRow, FastenerRow, GradeKind, GradeRule, LabourTime, StockRow, WoodRow
 
 __all__ = [
     "KINDS_WITH_REASON",
@@ -39,23 +39,25 @@ __all__ = [
     "Customer",
     "Document",
     "DocumentKind",
-    "Entry",
-    "EntryKind",
+    "EvidenceLevel",
     "FastenerRow",
     "FirstOwnerLink",
     "Form",
     "GradeKind",
     "GradeRule",
     "HeadMaterial",
+    "ImmutableRowError",
     "Job",
     "JobKind",
     "JobState",
+    "LabourTime",
     "LengthUnit",
     "Lot",
     "Mark",
     "Membership",
-    "NeverAllowed",
     "Order",
+    "OrderEvent",
+    "OrderEventKind",
     "OrderLine",
     "OrderState",
     "PaperSize",
@@ -76,10 +78,8 @@ __all__ = [
     "ShopOwned",
     "SideRounding",
     "StockRow",
-    "Sureness",
     "User",
     "WeightUnit",
     "WoodRow",
-    "WorkRow",
     "default_plan_rules",
 ]

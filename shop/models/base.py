@@ -9,7 +9,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 
-class NeverAllowed(Exception):
+class ImmutableRowError(Exception):
     """Something the shop's records do not allow: changing a plan, deleting a number."""
 
 

@@ -27,7 +27,7 @@ class SideRounding(models.TextChoices):
     NONE = "none", _("not rounded")
 
 
-class Sureness(models.TextChoices):
+class EvidenceLevel(models.TextChoices):
     PRIMARY = "primary", _("read in the carrier's own text")
     SECONDARY = "secondary", _("read on a secondary page")
     MEMORY = "memory", _("from memory")
@@ -85,7 +85,9 @@ class RateRule(ShopOwned):
         help_text=_("A list of objects: name, measure, above; further consequence, minimum_billed, overrides, sides."),
     )
     source = models.TextField(_("source"), blank=True)
-    sureness = models.CharField(_("how sure"), max_length=9, choices=Sureness.choices, default=Sureness.MEMORY)
+    sureness = models.CharField(
+        _("how sure"), max_length=9, choices=EvidenceLevel.choices, default=EvidenceLevel.MEMORY
+    )
     as_of = models.DateField(_("as of"), null=True, blank=True)
     note = models.TextField(_("note"), blank=True)
 

@@ -9,41 +9,41 @@ from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from .base import NeverAllowed, ShopOwned
+from .base import ImmutableRowError, ShopOwned
 from .orders import Order
 from .pieces import Piece
 
 
-class EntryKind(models.TextChoices):
+class OrderEventKind(models.TextChoices):
     SENT = "sent", _("sent")
     TAKEN_BACK = "taken back", _("“sent” taken back")
     REPAIR = "repair", _("came back for repair")
     REPAIRED = "repaired", _("went back to its holder")
 
 
-KINDS_WITH_REASON = (EntryKind.TAKEN_BACK, EntryKind.REPAIR)
+KINDS_WITH_REASON = (OrderEventKind.TAKEN_BACK, OrderEventKind.REPAIR)
 
 
-class EntryQuerySet(models.QuerySet["Entry"]):
+class OrderEventQuerySet(models.QuerySet["OrderEvent"]):
     """Entries; none is ever changed or deleted."""
 
     def update(self, **kwargs: Any) -> int:
-        raise NeverAllowed("An entry of the history is never changed.")
+        raise ImmutableRowError("An entry of the history is never changed.")
 
     def delete(self) -> Any:
-        raise NeverAllowed("An entry of the history is never deleted.")
+        raise ImmutableRowError("An entry of the history is never deleted.")
 
 
-class Entry(ShopOwned):
+class OrderEvent(ShopOwned):
     """One line of the history: who did what, when and why; of a whole order, or of one piece that it holds."""
 
     parent_field = "order"
 
-    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="entries", verbose_name=_("order"))
+    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="events", verbose_name=_("order"))
     piece = models.ForeignKey(
-        Piece, on_delete=models.PROTECT, null=True, blank=True, related_name="entries", verbose_name=_("piece")
+        Piece, on_delete=models.PROTECT, null=True, blank=True, related_name="events", verbose_name=_("piece")
     )
-    kind = models.CharField(_("what happened"), max_length=10, choices=EntryKind.choices)
+    kind = models.CharField(_("what happened"), max_length=10, choices=OrderEventKind.choices)
     why = models.CharField(_("why"), max_length=200, blank=True)
     at = models.DateTimeField(_("when"), default=timezone.now)
     by = models.ForeignKey(
@@ -55,7 +55,7 @@ class Entry(ShopOwned):
         verbose_name=_("by"),
     )
 
-    objects = EntryQuerySet.as_manager()
+    objects = OrderEventQuerySet.as_manager()
 
     class Meta:
         ordering = ["at", "pk"]
@@ -74,8 +74,8 @@ class Entry(ShopOwned):
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         if not self._state.adding:
-            raise NeverAllowed("An entry of the history is never changed.")
+            raise ImmutableRowError("An entry of the history is never changed.")
         super().save(*args, **kwargs)
 
     def delete(self, *args: Any, **kwargs: Any) -> Any:
-        raise NeverAllowed("An entry of the history is never deleted.")
+        raise ImmutableRowError("An entry of the history is never deleted.")

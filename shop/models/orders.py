@@ -11,7 +11,7 @@ from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from .base import NeverAllowed, ShopOwned
+from .base import ImmutableRowError, ShopOwned
 from .people import CURRENCY, Customer
 from .pieces import Piece, Product, ProductSet
 
@@ -90,7 +90,7 @@ class OrderLine(ShopOwned):
     """A product, a set or a block, so many times. The price is for one.
 
     A line that has held pieces is not deleted when it is taken off its order, so that their history stays; then it is
-    in `ever` alone.
+    in `all_objects` alone.
     """
 
     parent_field = "order"
@@ -113,7 +113,7 @@ class OrderLine(ShopOwned):
     taken_off_at = models.DateTimeField(_("taken off at"), null=True, blank=True, editable=False)
 
     objects = LinesOrdered()
-    ever = models.Manager["OrderLine"]()
+    all_objects = models.Manager["OrderLine"]()
 
     class Meta:
         ordering = ["order", "pk"]
@@ -164,7 +164,7 @@ class AllocationQuerySet(models.QuerySet["Allocation"]):
         return self.filter(released_at__isnull=True)
 
     def delete(self) -> Any:
-        raise NeverAllowed("An allocation is released, not deleted.")
+        raise ImmutableRowError("An allocation is released, not deleted.")
 
 
 class Allocation(ShopOwned):
@@ -195,4 +195,4 @@ class Allocation(ShopOwned):
         return f"{self.piece} → {self.line.order_id}"
 
     def delete(self, *args: Any, **kwargs: Any) -> Any:
-        raise NeverAllowed("An allocation is released, not deleted.")
+        raise ImmutableRowError("An allocation is released, not deleted.")

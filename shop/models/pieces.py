@@ -10,7 +10,7 @@ from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from .base import NeverAllowed, ShopOwned
+from .base import ImmutableRowError, ShopOwned
 
 CODE = RegexValidator(r"^[A-Z0-9][A-Z0-9.]*$", _("A code is capital letters, figures and dots, such as CH125."))
 ZERO = MinValueValidator(Decimal("0"))
@@ -170,7 +170,7 @@ class PieceQuerySet(models.QuerySet["Piece"]):
     """Pieces; a number is never deleted."""
 
     def delete(self) -> Any:
-        raise NeverAllowed(
+        raise ImmutableRowError(
             "A number is never deleted: mark the piece scrapped, mis-stamped or kept back, with a reason."
         )
 
@@ -258,7 +258,7 @@ class Piece(ShopOwned):
             raise ValidationError({"reason": _("Give the reason why the piece is %(state)s.") % {"state": self.state}})
 
     def delete(self, *args: Any, **kwargs: Any) -> Any:
-        raise NeverAllowed(
+        raise ImmutableRowError(
             "A number is never deleted: mark the piece scrapped, mis-stamped or kept back, with a reason."
         )
 

@@ -14,7 +14,7 @@ from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from .base import NeverAllowed, PaperSize, ShopOwned
+from .base import ImmutableRowError, PaperSize, ShopOwned
 from .orders import Order
 
 SHA256 = RegexValidator(r"^[0-9a-f]{64}$", _("A hash is 64 hexadecimal figures."))
@@ -24,10 +24,10 @@ class BoxPlanQuerySet(models.QuerySet["BoxPlan"]):
     """Box plans; none is ever changed or deleted."""
 
     def update(self, **kwargs: Any) -> int:
-        raise NeverAllowed("A box plan is never changed: plan the order again.")
+        raise ImmutableRowError("A box plan is never changed: plan the order again.")
 
     def delete(self) -> Any:
-        raise NeverAllowed("A box plan is never deleted.")
+        raise ImmutableRowError("A box plan is never deleted.")
 
 
 class BoxPlan(ShopOwned):
@@ -39,24 +39,24 @@ class BoxPlan(ShopOwned):
     content = models.JSONField(_("plan"))
     order_content = models.JSONField(_("order file"))
     rules = models.JSONField(_("rules"))
-    rows = models.JSONField(
+    item_sources = models.JSONField(
         _("what each item was"),
         default=dict,
         help_text=_("By item id: the piece's or block's row, its name and number when the plan was made."),
     )
-    made_of = models.JSONField(
+    snapshot = models.JSONField(
         _("rows its box was made from"),
         default=dict,
         blank=True,
         help_text=_("Boards, wood, hardware, cartons and rules for board, as they were; empty for an older plan."),
     )
     offers = models.JSONField(_("boxes offered"), default=dict, blank=True)
-    taken_from = models.ForeignKey(
+    chosen_from = models.ForeignKey(
         "self",
         on_delete=models.PROTECT,
         null=True,
         blank=True,
-        related_name="taken",
+        related_name="chosen",
         verbose_name=_("offered with"),
         help_text=_("The plan among whose boxes this one was chosen; empty for a plan made by the search itself."),
     )
@@ -74,11 +74,11 @@ class BoxPlan(ShopOwned):
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         if not self._state.adding:
-            raise NeverAllowed("A box plan is never changed: plan the order again.")
+            raise ImmutableRowError("A box plan is never changed: plan the order again.")
         super().save(*args, **kwargs)
 
     def delete(self, *args: Any, **kwargs: Any) -> Any:
-        raise NeverAllowed("A box plan is never deleted.")
+        raise ImmutableRowError("A box plan is never deleted.")
 
     @cached_property
     def content_hash(self) -> str:
@@ -97,7 +97,7 @@ class BoxPlan(ShopOwned):
     @property
     def choices(self) -> list[dict[str, Any]]:
         """The boxes offered for the order when it was planned, this plan's own perhaps among them."""
-        plan = self.taken_from or self
+        plan = self.chosen_from or self
         choices: list[dict[str, Any]] = plan.offers.get("offers", [])
         return choices
 
@@ -188,7 +188,7 @@ class JobState(models.TextChoices):
 
 
 class Job(ShopOwned):
-    """Work to be done. The queue is only a doorbell: this row is the truth, and a lease on it the claim."""
+    """Work to be done. The queue only carries notices: this row is the truth, and a lease on it the claim."""
 
     parent_field = "order"
 

@@ -9,7 +9,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from .base import ShopOwned
-from .carriage import Sureness
+from .carriage import EvidenceLevel
 
 ABOVE_ZERO = MinValueValidator(Decimal("0.001"))
 NOT_NEGATIVE = MinValueValidator(Decimal("0"))
@@ -148,7 +148,7 @@ class FastenerRow(StockRow):
         constraints = [models.UniqueConstraint(fields=["shop", "name"], name="fastener_name_once_per_shop")]
 
 
-class WorkRow(ShopOwned):
+class LabourTime(ShopOwned):
     """How long one of a kind of work takes."""
 
     what = models.CharField(_("kind of work"), max_length=40)
@@ -173,7 +173,9 @@ class AllowanceRow(ShopOwned):
     panel_mm = _mm(_("added from score to score, mm"), least=NOT_NEGATIVE)
     layer_mm = _mm(_("added in height for each layer of flaps, mm"), least=NOT_NEGATIVE)
     source = models.TextField(_("where the values come from"), blank=True)
-    sureness = models.CharField(_("how sure"), max_length=9, choices=Sureness.choices, default=Sureness.MEMORY)
+    sureness = models.CharField(
+        _("how sure"), max_length=9, choices=EvidenceLevel.choices, default=EvidenceLevel.MEMORY
+    )
 
     class Meta:
         verbose_name = _("allowance for folding")
@@ -229,7 +231,9 @@ class GradeRule(ShopOwned):
     )
     source = models.TextField(_("where it was read"))
     year = models.CharField(_("year of the values"), max_length=80)
-    sureness = models.CharField(_("how sure"), max_length=9, choices=Sureness.choices, default=Sureness.MEMORY)
+    sureness = models.CharField(
+        _("how sure"), max_length=9, choices=EvidenceLevel.choices, default=EvidenceLevel.MEMORY
+    )
 
     class Meta:
         verbose_name = _("rule for board grades")

@@ -1,8 +1,9 @@
 """The papers of a box plan: packing slip, insert cut plan, box cut plan, as PDF."""
 
-from shop.papers.context import ItemName, PaperContext, Units, context_from_plan
-from shop.papers.filing import NoPlan, render_all, render_papers_files
-from shop.papers.setting import print_paper, set_paper, titles
+from shop.formatting import Units
+from shop.papers.context import ItemName, PaperContext, context_from_plan
+from shop.papers.render import print_paper, render_html, titles
+from shop.papers.storage import NoPlan, render_all, render_papers_files
 
 __all__ = [
     "ItemName",
@@ -12,7 +13,7 @@ __all__ = [
     "context_from_plan",
     "print_paper",
     "render_all",
+    "render_html",
     "render_papers_files",
-    "set_paper",
     "titles",
 ]

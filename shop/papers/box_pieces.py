@@ -8,10 +8,10 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from shop import door
+from shop import adapter
+from shop.formatting import Wording
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Room, largest, page_room, placed
-from shop.papers.wording import Wording
 
 Content = dict[str, Any]
 Flat = dict[str, Any]
@@ -47,7 +47,7 @@ def step_pages(content: Content, context: PaperContext) -> list[dict[str, Any]]:
     paper = ((page.width - 2 * GAP_MM) / 3, page.height / 2 - STEP_WORDS_MM)
     shown = []
     for index, step in enumerate(steps):
-        drawing = door.step_drawing(content, index, paper=paper) if step.get("plates") else None
+        drawing = adapter.step_drawing(content, index, paper=paper) if step.get("plates") else None
         text = write.sentence(step["text"])
         shown.append({"number": index + 1, "text": text, "drawing": None if drawing is None else placed(drawing)})
     return [
@@ -73,7 +73,7 @@ def _page(flats: Sequence[Flat], content: Content, context: PaperContext) -> dic
 
 def _drawn(flat: Flat, content: Content, context: PaperContext, room: Room, unit: str) -> dict[str, Any]:
     size = (flat["size_mm"][0], flat["size_mm"][1])
-    picture = largest(lambda at: door.piece_drawing(content, flat["id"], scale=at, unit=unit), size, room, unit)
+    picture = largest(lambda at: adapter.piece_drawing(content, flat["id"], scale=at, unit=unit), size, room, unit)
     write = Wording(context.bench)
     return {
         "id": flat["id"],

@@ -9,12 +9,12 @@ from typing import Any
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
-from shop import door
+from shop import adapter
+from shop.formatting import Wording, filled
 from shop.papers.box_pieces import piece_pages, step_pages
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Picture, Placed, Room, check_bar, largest, page_room, placed
-from shop.papers.wording import Wording, filled
 
 Content = dict[str, Any]
 TOLERANCE_FACTOR = 2.6
@@ -35,7 +35,7 @@ def box_plan(content: Content, context: PaperContext) -> dict[str, Any]:
     pieces, steps = piece_pages(content, context), step_pages(content, context)
     more = [piece["drawing"] for page in pieces for piece in page["pieces"]]
     more += [step["drawing"] for page in steps for step in page["steps"]]
-    closed = placed(door.small_box(content, unit=context.bench.length, paper=CLOSED))
+    closed = placed(adapter.small_box(content, unit=context.bench.length, paper=CLOSED))
     return {
         "box": box,
         "blank": blank,
@@ -83,7 +83,7 @@ def _blank(content: Content, context: PaperContext) -> tuple[Placed | None, bool
 
     def drawn(below_mm: float) -> tuple[Picture, bool]:
         room = Room(page.width, page.height - below_mm)
-        picture = largest(lambda at: door.blank_drawing(content, scale=at, unit=unit), (across, along), room, unit)
+        picture = largest(lambda at: adapter.blank_drawing(content, scale=at, unit=unit), (across, along), room, unit)
         return picture, room.takes(picture)
 
     picture, fits = drawn(_below_mm(content["carton"]))

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from shop.papers.wording import Wording
+from shop.formatting import Wording
 
 SHARE_FROM_G = 16_000
 STRIKERS = frozenset({"hammer", "mallet"})

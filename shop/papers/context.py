@@ -10,7 +10,8 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from shop.countries import country_name
-from shop.models import BoxPlan, LengthUnit, PaperSize, Piece, WeightUnit
+from shop.formatting import Units
+from shop.models import BoxPlan, PaperSize, Piece
 
 OILY = re.compile(r"\b(oils?|oiled|linseed|tung|danish)\b", re.IGNORECASE)
 
@@ -38,14 +39,6 @@ class ItemName:
     label: str = ""
     number: int | None = None
     head_weight_g: Decimal | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Units:
-    """The units one reader reads in: "mm" or "in", "g" or "lb"."""
-
-    length: str = LengthUnit.MM.value
-    weight: str = WeightUnit.GRAM.value
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +116,7 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
 
 
 def _names(plan: BoxPlan) -> tuple[ItemName, ...]:
-    rows: dict[str, dict[str, Any]] = plan.rows
+    rows: dict[str, dict[str, Any]] = plan.item_sources
     wanted = [row["pk"] for row in rows.values() if row["kind"] == "piece"]
     pieces = Piece.objects.filter(shop=plan.shop, pk__in=wanted).select_related("product")
     heads = {piece.pk: piece.head_weight_g or piece.product.head_weight_g for piece in pieces}

@@ -8,11 +8,11 @@ from django.utils.html import format_html
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from shop import door
+from shop import adapter
+from shop.formatting import Wording, filled
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Placed, Room, check_bar, enlarged, largest, page_room, placed
-from shop.papers.wording import Wording, filled
 
 Content = dict[str, Any]
 
@@ -132,7 +132,7 @@ def part_names() -> dict[str, str]:
 
 def _step(step: dict[str, Any], content: Content) -> dict[str, Any]:
     layer, insert = step["layer"], content["insert"]
-    shown: dict[str, Any] = {"sheets": door.id_runs(step["sheets"]), "what": role_names()[step["role"]], "then": []}
+    shown: dict[str, Any] = {"sheets": adapter.id_runs(step["sheets"]), "what": role_names()[step["role"]], "then": []}
     if layer is None:
         return shown
 
@@ -141,13 +141,13 @@ def _step(step: dict[str, Any], content: Content) -> dict[str, Any]:
 
     then: list[dict[str, Any]] = []
     if those("saddles"):
-        then.append({"what": _("saddles"), "ids": door.id_runs(row["id"] for row in those("saddles"))})
+        then.append({"what": _("saddles"), "ids": adapter.id_runs(row["id"] for row in those("saddles"))})
     if tape := [row for row in tapes(content) if row["layer"] == layer]:
         then.append({"what": _("lift tape under"), "letters": [row["letter"] for row in tape]})
     letters = [item["letter"] for item in content["items"] if item["layer"] in (layer, None)]
     then.append({"what": _("pieces"), "letters": letters})
     if those("plugs"):
-        then.append({"what": _("plugs"), "ids": door.id_runs(row["id"] for row in those("plugs"))})
+        then.append({"what": _("plugs"), "ids": adapter.id_runs(row["id"] for row in those("plugs"))})
     shown["then"] = then
     if len(content["layers"]) > 1:
         shown["what"] = layer_name(layer, len(content["layers"])).lower()
@@ -159,16 +159,16 @@ def _stack(content: Content, context: PaperContext) -> tuple[Placed, Placed]:
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
     length, _width, height = content["interior_mm"]
     room = Room(page.width - WORDS_MM, (page.height - BAR_MM) * SECTION_SHARE)
-    section = largest(lambda at: door.side_section(content, scale=at, unit=unit), (length, height), room, unit)
+    section = largest(lambda at: adapter.side_section(content, scale=at, unit=unit), (length, height), room, unit)
     left = (room.width, page.height - BAR_MM - section.height_mm - GAP_MM)
-    return placed(section), placed(door.isometric(content, paper=left, caption=False))
+    return placed(section), placed(adapter.isometric(content, paper=left, caption=False))
 
 
 def _layer(layer: int | None, content: Content, context: PaperContext) -> dict[str, Any]:
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
     length, width, _height = content["interior_mm"]
     room = Room(page.width, page.height - BAR_MM)
-    picture = largest(lambda at: door.plan_view(content, layer, scale=at, unit=unit), (length, width), room, unit)
+    picture = largest(lambda at: adapter.plan_view(content, layer, scale=at, unit=unit), (length, width), room, unit)
     title = _("%(layer)s, from above") % {"layer": layer_name(layer, len(floors(content)))}
     return {"title": title, "drawing": placed(picture)}
 
@@ -178,7 +178,7 @@ def _sheet(group: list[dict[str, Any]], content: Content, context: PaperContext,
     rows = [_pocket_row(pocket, write) for pocket in first["pockets"]]
     drawing, below = _sheet_drawing(first, content, context, len(rows))
     tall = _tall(len(rows))
-    ids = door.id_runs(sheet["id"] for sheet in group)
+    ids = adapter.id_runs(sheet["id"] for sheet in group)
     return {
         "title": ngettext("Sheet %(ids)s", "Sheets %(ids)s", len(group)) % {"ids": ids},
         "drawing": drawing,
@@ -196,8 +196,8 @@ def _sheet_drawing(sheet: dict[str, Any], content: Content, context: PaperContex
     beside = Room(page.width - TABLE_WIDTH_MM, page.height - BAR_MM)
     above = Room(page.width, page.height - BAR_MM - TABLE_HEAD_MM - ROW_MM * _tall(rows))
 
-    def make(scale: float) -> door.Drawing:
-        return door.sheet_drawing(content, sheet["id"], scale=scale, unit=unit)
+    def make(scale: float) -> adapter.Drawing:
+        return adapter.sheet_drawing(content, sheet["id"], scale=scale, unit=unit)
 
     picture = largest(make, size, beside, unit)
     larger = enlarged(make, picture, above, unit)
@@ -223,7 +223,7 @@ def _sheet_words(group: list[dict[str, Any]], write: Wording) -> str:
 def _kept(group: list[dict[str, Any]], content: Content) -> str:
     ids = {sheet["id"] for sheet in group}
     loose = content["insert"]["saddles"] + content["insert"]["plugs"]
-    return door.id_runs(row["id"] for row in loose if ids & set(_sources(row)))
+    return adapter.id_runs(row["id"] for row in loose if ids & set(_sources(row)))
 
 
 def _sources(row: dict[str, Any]) -> list[str]:
@@ -246,7 +246,7 @@ def _pocket_row(pocket: dict[str, Any], write: Wording) -> dict[str, Any]:
 
 def _stock_row(row: dict[str, Any], write: Wording) -> dict[str, Any]:
     return {
-        "ids": door.id_runs(row["ids"]),
+        "ids": adapter.id_runs(row["ids"]),
         "thickness": write.bare(row["thickness_mm"]),
         "size": write.bare_size(row["size_mm"]),
         "count": row["count"],
@@ -289,7 +289,7 @@ def _loose_row(row: dict[str, Any], what: str, write: Wording) -> dict[str, Any]
         "part": part_names()[row["part"]],
         "size": write.bare_extent(low[:2], high[:2]),
         "thickness": write.between(low[2], high[2]),
-        "source": door.id_runs(_sources(row)),
+        "source": adapter.id_runs(_sources(row)),
     }
 
 

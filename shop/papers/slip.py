@@ -7,11 +7,11 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from shop import door
+from shop import adapter
+from shop.formatting import Wording
 from shop.papers.cautions import Caution, closing_words, for_keeping, for_opening, for_striking
 from shop.papers.context import PaperContext
 from shop.papers.drawings import page_room, placed
-from shop.papers.wording import Wording
 
 Content = dict[str, Any]
 WIDTH_MM, LEAST_MM, USUAL_MM, TALL_MM = 104.0, 48.0, 64.0, 100.0
@@ -27,7 +27,7 @@ def slip(content: Content, context: PaperContext) -> dict[str, Any]:
     items = sorted(content["items"], key=lambda item: item["lift_order"])
     weight = content["weight"]
     left = _room_left(items, context)
-    picture = placed(door.isometric(content, paper=(WIDTH_MM, _picture_height(left)), caption=False))
+    picture = placed(adapter.isometric(content, paper=(WIDTH_MM, _picture_height(left)), caption=False))
     tools = [item for item in items if item["kind"] == "tool"]
     blocks = [item for item in items if item["kind"] == "block"]
     return {

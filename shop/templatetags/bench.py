@@ -10,8 +10,8 @@ from django import template
 from django.utils.html import conditional_escape, format_html
 from django.utils.safestring import SafeString
 
+from shop.formatting import Number, Wording
 from shop.models import Lot
-from shop.papers.wording import Number, Wording
 
 register = template.Library()
 NOTHING = "–"
@@ -81,5 +81,5 @@ def bar_of_steel(lot: Lot, width: int) -> str:
 def _wording(context: template.Context) -> Wording:
     wording: Any = context["wording"]
     if not isinstance(wording, Wording):
-        raise template.TemplateSyntaxError("The page must be rendered by shop.views.page.show.")
+        raise template.TemplateSyntaxError("The page must be rendered by shop.views.page.render.")
     return wording

@@ -1,1 +1,1 @@
-"""Screens: a view fetches through the gate, validates, calls and renders."""
+"""Screens: a view fetches what its reader may see, validates, calls a service and renders."""

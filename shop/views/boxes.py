@@ -8,21 +8,24 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
-from shop import dispatch, door, gate, planning
+from shop import adapter
+from shop.access import permissions
 from shop.forms import PackForm, WeighInForm
 from shop.models import BoxPlan, Document, JobKind, Order, PaperSize
-from shop.papers.filing import READABLE
-from shop.views.order_page import Refused, back_to, box_context, latest_job, order_context, order_page
-from shop.views.page import person, show, wording_of
+from shop.papers.storage import READABLE
+from shop.services import dispatch, planning
+from shop.services.errors import CannotDispatch, CannotPlan
+from shop.views.order_page import RefusedForms, back_to, box_context, latest_job, order_context, order_page
+from shop.views.page import person, render, wording_of
 
-CANNOT = (door.NotReady, door.BadInput, planning.CannotPlan, dispatch.CannotDispatch)
+CANNOT = (adapter.NotReady, adapter.BadInput, CannotPlan, CannotDispatch)
 
 
 @login_required
 @require_POST
 def plan_box(request: HttpRequest, number: int) -> HttpResponse:
     """Ask for a plan of the box."""
-    order, _may = gate.fetch(request.user, Order, need="plan", number=number)
+    order, _may = permissions.get_object_or_404(request.user, Order, require="plan", number=number)
     try:
         planning.request_plan(order)
     except CANNOT as refusal:
@@ -34,9 +37,11 @@ def plan_box(request: HttpRequest, number: int) -> HttpResponse:
 @require_POST
 def take_offer(request: HttpRequest, number: int, index: int | None) -> HttpResponse:
     """Make one of the boxes offered, or the one the search had chosen, the order's plan, and ask for its papers."""
-    order, _may = gate.fetch(request.user, Order, need="plan", number=number)
+    order, _may = permissions.get_object_or_404(request.user, Order, require="plan", number=number)
     key = request.POST.get("plan", "")
-    seen, _may = gate.fetch(request.user, BoxPlan, order=order, pk=int(key) if key.isdecimal() else 0)
+    seen, _may = permissions.get_object_or_404(
+        request.user, BoxPlan, order=order, pk=int(key) if key.isdecimal() else 0
+    )
     try:
         planning.take_offer(order, seen, index)
         planning.request_papers(order)
@@ -51,16 +56,16 @@ def take_offer(request: HttpRequest, number: int, index: int | None) -> HttpResp
 @require_GET
 def box_progress(request: HttpRequest, number: int) -> HttpResponse:
     """How planning or printing gets on: a line of its own while it runs; once over, the order anew or its papers."""
-    order, may = gate.fetch(request.user, Order, need="see_orders", number=number)
+    order, may = permissions.get_object_or_404(request.user, Order, require="see_orders", number=number)
     kind = JobKind.PAPERS if request.GET.get("of") == JobKind.PAPERS else JobKind.PLAN
     job = latest_job(order, kind)
     if job is not None and not job.is_over:
-        return show(request, "screens/order/progress.html", order.shop, may, order=order, job=job)
+        return render(request, "screens/order/progress.html", order.shop, may, order=order, job=job)
     if kind == JobKind.PLAN:
-        response = show(request, "screens/order/box_done.html", order.shop, may, **order_context(request, order, may))
+        response = render(request, "screens/order/box_done.html", order.shop, may, **order_context(request, order, may))
         response["HX-Retarget"], response["HX-Reswap"] = "#order", "innerHTML"
     else:
-        response = show(request, "screens/order/papers_done.html", order.shop, may, **box_context(request, order))
+        response = render(request, "screens/order/papers_done.html", order.shop, may, **box_context(request, order))
         response["HX-Retarget"], response["HX-Reswap"] = "#papers", "outerHTML"
     return response
 
@@ -69,7 +74,7 @@ def box_progress(request: HttpRequest, number: int) -> HttpResponse:
 @require_POST
 def print_papers(request: HttpRequest, number: int) -> HttpResponse:
     """Ask for the papers of the current plan on one size of paper."""
-    order, _may = gate.fetch(request.user, Order, need="print_papers", number=number)
+    order, _may = permissions.get_object_or_404(request.user, Order, require="print_papers", number=number)
     size = request.POST.get("page_size", "")
     try:
         planning.request_papers(order, size if size in PaperSize.values else "")
@@ -82,7 +87,7 @@ def print_papers(request: HttpRequest, number: int) -> HttpResponse:
 @require_GET
 def paper(request: HttpRequest, pk: int) -> FileResponse:
     """One paper's file, under a name that says what it is."""
-    document, _may = gate.fetch(request.user, Document, need="print_papers", pk=pk)
+    document, _may = permissions.get_object_or_404(request.user, Document, require="print_papers", pk=pk)
     if not document.path.is_file():
         raise Http404(_("The file of this paper is gone: print it again."))
     plan = document.plan
@@ -94,10 +99,10 @@ def paper(request: HttpRequest, pk: int) -> FileResponse:
 @require_GET
 def cut_files(request: HttpRequest, number: int) -> HttpResponse:
     """The box's cutting files, SVG and DXF, in one archive; 404 where there is no plan they fit."""
-    order, _may = gate.fetch(request.user, Order, need="print_papers", number=number)
+    order, _may = permissions.get_object_or_404(request.user, Order, require="print_papers", number=number)
     try:
-        archive = door.cut_archive(planning.current_plan(order).content)
-    except (planning.CannotPlan, door.BadInput) as fault:
+        archive = adapter.cut_archive(planning.current_plan(order).content)
+    except (CannotPlan, adapter.BadInput) as fault:
         raise Http404(str(fault)) from fault
     headers = {"Content-Disposition": f'attachment; filename="order-{order.number}-cut-files.zip"'}
     return HttpResponse(archive, content_type="application/zip", headers=headers)
@@ -107,16 +112,16 @@ def cut_files(request: HttpRequest, number: int) -> HttpResponse:
 @require_POST
 def pack(request: HttpRequest, number: int) -> HttpResponse:
     """Mark the order packed, once every number typed is the one the plan has in its pocket."""
-    order, may = gate.fetch(request.user, Order, need="send", number=number)
+    order, may = permissions.get_object_or_404(request.user, Order, require="send", number=number)
     if order.current_plan is None:
         messages.error(request, _("Order %(number)d has no box plan yet.") % {"number": order.number})
         return back_to(order, "box")
     form = PackForm(request.POST, plan=order.current_plan)
     if not form.is_valid():
-        return order_page(request, order, may, Refused(packing=form))
+        return order_page(request, order, may, RefusedForms(packing=form))
     try:
         dispatch.pack(order, form.packed_plan)
-    except dispatch.CannotDispatch as refusal:
+    except CannotDispatch as refusal:
         messages.error(request, str(refusal))
     else:
         messages.success(request, _("Every number is right: order %(number)d is packed.") % {"number": order.number})
@@ -127,14 +132,14 @@ def pack(request: HttpRequest, number: int) -> HttpResponse:
 @require_POST
 def weigh_in(request: HttpRequest, number: int) -> HttpResponse:
     """Record the scale reading of the closed box, held against the plan."""
-    order, may = gate.fetch(request.user, Order, need="weigh_in", number=number)
+    order, may = permissions.get_object_or_404(request.user, Order, require="weigh_in", number=number)
     parcel = order.parcels.filter(plan=order.current_plan_id).order_by("number").first()
     if parcel is None or order.state != "packed":
         messages.error(request, _("Order %(number)d is not packed: there is nothing to weigh.") % {"number": number})
         return back_to(order, "sending")
     form = WeighInForm(request.POST, plan=parcel.plan, wording=wording_of(request, order.shop))
     if not form.is_valid():
-        return order_page(request, order, may, Refused(weighing=form))
+        return order_page(request, order, may, RefusedForms(weighing=form))
     dispatch.weigh_in(parcel, form.weighed_g, by=person(request))
     messages.success(request, _("The weigh-in is recorded."))
     return back_to(order, "sending")
@@ -144,7 +149,9 @@ def weigh_in(request: HttpRequest, number: int) -> HttpResponse:
 @require_POST
 def move_on(request: HttpRequest, number: int, step: str) -> HttpResponse:
     """Open a packed order again, or cancel an open one."""
-    order, _may = gate.fetch(request.user, Order, need="edit_orders" if step == "cancel" else "send", number=number)
+    order, _may = permissions.get_object_or_404(
+        request.user, Order, require="edit_orders" if step == "cancel" else "send", number=number
+    )
     act, done = {
         "unpack": (dispatch.unpack, _("Order %(number)d is open again.")),
         "cancel": (dispatch.cancel, _("Order %(number)d is cancelled; its pieces are back on the rack.")),

@@ -13,10 +13,10 @@ from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods
 
-from shop import gate
+from shop.access import permissions
 from shop.forms import CustomerForm
 from shop.models import Allocation, Customer, PieceState
-from shop.views.page import show
+from shop.views.page import render
 
 A_PAGE = 50
 
@@ -25,22 +25,22 @@ A_PAGE = 50
 @require_GET
 def customers(request: HttpRequest) -> HttpResponse:
     """All customers by name, or those whose name has what is asked for in it."""
-    shop, may = gate.enter(request.user)
-    rows, _may = gate.rows(request.user, Customer, need="see_orders")
+    shop, may = permissions.current_shop(request.user)
+    rows, _may = permissions.queryset_for(request.user, Customer, require="see_orders")
     asked = request.GET.get("name", "").strip()
     if asked:
         rows = rows.filter(name__icontains=asked)
     counted = rows.annotate(count=Count("orders")).order_by("name", "pk")
     page = Paginator(counted, A_PAGE).get_page(request.GET.get("page"))
-    return show(request, "screens/customers.html", shop, may, room="customers", page=page, asked=asked)
+    return render(request, "screens/customers.html", shop, may, room="customers", page=page, asked=asked)
 
 
 @login_required
 @require_http_methods(["GET", "POST"])
 def new_customer(request: HttpRequest) -> HttpResponse:
     """Enter a customer for the first time, in the shop's units unless others are chosen."""
-    shop, may = gate.enter(request.user)
-    may.need("edit_orders")
+    shop, may = permissions.current_shop(request.user)
+    may.require("edit_orders")
     units = {"length_unit": shop.length_unit, "weight_unit": shop.weight_unit}
     form = CustomerForm(request.POST or None, shop=shop, initial=units)
     if request.method == "POST" and form.is_valid():
@@ -48,16 +48,16 @@ def new_customer(request: HttpRequest) -> HttpResponse:
         messages.success(request, _("%(name)s is a customer now.") % {"name": made.name})
         return redirect("customer", pk=made.pk)
     status = 400 if form.errors else 200
-    return show(request, "screens/customer.html", shop, may, room="customers", status=status, form=form)
+    return render(request, "screens/customer.html", shop, may, room="customers", status=status, form=form)
 
 
 @login_required
 @require_http_methods(["GET", "POST"])
 def customer(request: HttpRequest, pk: int) -> HttpResponse:
     """One customer; whoever may change orders may change it too."""
-    found, may = gate.fetch(request.user, Customer, need="see_orders", pk=pk)
+    found, may = permissions.get_object_or_404(request.user, Customer, require="see_orders", pk=pk)
     if request.method == "POST":
-        may.need("edit_orders")
+        may.require("edit_orders")
     form = CustomerForm(request.POST or None, instance=found, shop=found.shop) if may.edit_orders else None
     if request.method == "POST" and form is not None and form.is_valid():
         form.save()
@@ -71,4 +71,4 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     numbers = theirs.select_related("piece__product", "line__order").order_by("piece__product__code", "piece__number")
     context: dict[str, Any] = {"customer": known, "form": form, "orders": known.orders.all(), "theirs": numbers}
     status = 400 if form is not None and form.errors else 200
-    return show(request, "screens/customer.html", found.shop, may, room="customers", status=status, **context)
+    return render(request, "screens/customer.html", found.shop, may, room="customers", status=status, **context)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from django import shortcuts
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect
 
-from shop import gate
-from shop.views.page import show
+from shop.access import permissions
+from shop.views.page import render
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
@@ -45,7 +46,7 @@ def way_back(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[H
 
 def _told(request: HttpRequest, template: str, status: int, reason: str) -> HttpResponse:
     try:
-        shop, may = gate.enter(request.user)
+        shop, may = permissions.current_shop(request.user)
     except Http404:
-        return render(request, template, {"reason": reason}, status=status)
-    return show(request, template, shop, may, status=status, reason=reason)
+        return shortcuts.render(request, template, {"reason": reason}, status=status)
+    return render(request, template, shop, may, status=status, reason=reason)

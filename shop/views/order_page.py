@@ -12,22 +12,22 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from shop import door
+from shop import adapter
+from shop.access.permissions import Permissions
 from shop.forms import LineForm, PackForm, PlacesForm, WeighInForm, WhyForm
-from shop.gate import May
 from shop.models import Document, Job, JobKind, Order, OrderState, PaperSize, Parcel
 from shop.money import order_totals
 from shop.papers.context import context_from_plan
-from shop.papers.filing import made_from
-from shop.views.offer_sheet import offer_sheets, refused_styles
-from shop.views.page import show, wording_of
-from shop.views.places import pieces_sheet
-from shop.views.plan_sheet import PlanSheet
-from shop.views.steps import standings
+from shop.papers.storage import made_from
+from shop.presenters.offers import offered_boxes, refused_styles
+from shop.presenters.order_lines import order_lines
+from shop.presenters.order_status import order_statuses
+from shop.presenters.plan import PlanPresenter
+from shop.views.page import render, wording_of
 
 
 @dataclass(frozen=True)
-class Refused:
+class RefusedForms:
     """A form that was refused, to be shown again in its place on the order's screen."""
 
     places: PlacesForm | None = None
@@ -37,7 +37,7 @@ class Refused:
     taking_back: WhyForm | None = None
 
 
-ALL_WELL = Refused()
+ALL_WELL = RefusedForms()
 
 
 @dataclass(frozen=True)
@@ -48,14 +48,16 @@ class PaperRow:
     stale: str = ""
 
 
-def order_page(request: HttpRequest, order: Order, may: May, refused: Refused = ALL_WELL) -> HttpResponse:
+def order_page(request: HttpRequest, order: Order, may: Permissions, refused: RefusedForms = ALL_WELL) -> HttpResponse:
     """The whole screen of an order; with a refused form the answer is 400."""
     context = order_context(request, order, may, refused)
     status = 200 if refused == ALL_WELL else 400
-    return show(request, "screens/order.html", order.shop, may, status=status, room="orders", **context)
+    return render(request, "screens/order.html", order.shop, may, status=status, room="orders", **context)
 
 
-def order_context(request: HttpRequest, order: Order, may: May, refused: Refused = ALL_WELL) -> dict[str, Any]:
+def order_context(
+    request: HttpRequest, order: Order, may: Permissions, refused: RefusedForms = ALL_WELL
+) -> dict[str, Any]:
     """Everything an order's screen shows to someone who may so much."""
     line_form = refused.line
     if may.edit_orders and order.is_open:
@@ -63,12 +65,12 @@ def order_context(request: HttpRequest, order: Order, may: May, refused: Refused
     context = box_context(request, order)
     plan = order.current_plan
     context |= {
-        "offers": offer_sheets(plan, wording_of(request, order.shop)),
+        "offers": offered_boxes(plan, wording_of(request, order.shop)),
         "refused_styles": refused_styles(plan),
-        "pieces": pieces_sheet(order, form=refused.places, propose=may.allocate),
+        "pieces": order_lines(order, form=refused.places, propose=may.allocate),
         "line_form": line_form,
         "totals": order_totals(order) if may.see_prices else [],
-        "happened": order.entries.filter(piece=None).select_related("by"),
+        "happened": order.events.filter(piece=None).select_related("by"),
     }
     return context | _sending_context(request, order, may, context, refused)
 
@@ -76,19 +78,19 @@ def order_context(request: HttpRequest, order: Order, may: May, refused: Refused
 def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
     """The box and the papers of an order: plan, running jobs, papers, the next step."""
     plan, shop = order.current_plan, order.shop
-    standing = standings([order])[0]
+    order_status = order_statuses([order])[0]
     parcel = Parcel.objects.filter(plan=plan).order_by("number").first() if plan is not None else None
     today = timezone.localdate(timezone=ZoneInfo(shop.timezone))
     weighed_g = parcel.weighed_g if parcel is not None else None
     unit = wording_of(request, shop).units.length
-    papers = _papers(order, standing.fits)
+    papers = _papers(order, order_status.fits)
     usable = any(not row.stale for row in papers)
     return {
         "order": order,
-        "standing": replace(standing, papers=usable),
-        "sheet": PlanSheet(plan, unit, today, weighed_g) if plan is not None else None,
-        "fits": standing.fits,
-        "changes": [] if standing.fits else door.changes_since(order),
+        "order_status": replace(order_status, papers=usable),
+        "sheet": PlanPresenter(plan, unit, today, weighed_g) if plan is not None else None,
+        "fits": order_status.fits,
+        "changes": [] if order_status.fits else adapter.changes_since(order),
         "parcel": parcel,
         "planning": latest_job(order, JobKind.PLAN),
         "printing": latest_job(order, JobKind.PAPERS),
@@ -98,7 +100,7 @@ def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
 
 
 def _sending_context(
-    request: HttpRequest, order: Order, may: May, box: dict[str, Any], refused: Refused
+    request: HttpRequest, order: Order, may: Permissions, box: dict[str, Any], refused: RefusedForms
 ) -> dict[str, Any]:
     """Packing by number and the weigh-in, as far as the order is and the reader may."""
     plan, sheet = order.current_plan, box["sheet"]
@@ -136,7 +138,7 @@ def latest_job(order: Order, kind: JobKind) -> Job | None:
     return order.jobs.filter(kind=kind).order_by("-created_at", "-pk").first()
 
 
-def _pack_rows(form: PackForm, sheet: PlanSheet) -> list[dict[str, Any]]:
+def _pack_rows(form: PackForm, sheet: PlanPresenter) -> list[dict[str, Any]]:
     """The fields of packing in the order the pieces go in, each with its letter, layer and weight."""
     return [
         {

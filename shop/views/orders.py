@@ -14,15 +14,17 @@ from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from shop import allocation, gate
+from shop.access import permissions
 from shop.forms import LineForm, NewOrderForm, PlacesForm
 from shop.forms.orders import things_to_order
 from shop.models import OPEN_STATES, Allocation, Order, OrderLine, Shop
-from shop.ordering import CannotTakeOff, open_order, take_off
-from shop.views.order_page import Refused, back_to, order_page
-from shop.views.page import person, show
-from shop.views.places import open_places
-from shop.views.steps import standings
+from shop.presenters.order_lines import open_places
+from shop.presenters.order_status import order_statuses
+from shop.services import allocation
+from shop.services.errors import CannotAllocate, CannotTakeOff
+from shop.services.orders import open_order, take_off
+from shop.views.order_page import RefusedForms, back_to, order_page
+from shop.views.page import person, render
 
 A_PAGE = 50
 BLANK_LINES = 3
@@ -32,15 +34,15 @@ BLANK_LINES = 3
 @require_GET
 def orders(request: HttpRequest) -> HttpResponse:
     """Orders still open, or all of them, with the next thing to do on each."""
-    shop, may = gate.enter(request.user)
-    rows, _may = gate.rows(request.user, Order, need="see_orders")
+    shop, may = permissions.current_shop(request.user)
+    rows, _may = permissions.queryset_for(request.user, Order, require="see_orders")
     everything = request.GET.get("which") == "all"
     if not everything:
         rows = rows.filter(state__in=[*OPEN_STATES, "packed"])
     page = Paginator(rows.select_related("customer"), A_PAGE).get_page(request.GET.get("page"))
-    return show(
+    return render(
         request, "screens/orders.html", shop, may,
-        room="orders", standings=standings(list(page)), page=page, everything=everything,
+        room="orders", order_statuses=order_statuses(list(page)), page=page, everything=everything,
     )  # fmt: skip
 
 
@@ -48,8 +50,8 @@ def orders(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def new_order(request: HttpRequest) -> HttpResponse:
     """Open an order: for whom, and its first lines."""
-    shop, may = gate.enter(request.user)
-    may.need("edit_orders")
+    shop, may = permissions.current_shop(request.user)
+    may.require("edit_orders")
     form = NewOrderForm(request.POST or None, shop=shop, initial={"customer": request.GET.get("customer")})
     lines = _line_forms(shop, may, request.POST or None)
     if request.method == "POST" and all([form.is_valid(), lines.is_valid()]):
@@ -62,14 +64,16 @@ def new_order(request: HttpRequest) -> HttpResponse:
         return redirect("order", number=order.number)
     refused = bool(form.errors or any(lines.errors))
     context = {"form": form, "lines": lines, "refused": refused}
-    return show(request, "screens/new_order.html", shop, may, room="orders", status=400 if refused else 200, **context)
+    return render(
+        request, "screens/new_order.html", shop, may, room="orders", status=400 if refused else 200, **context
+    )
 
 
 @login_required
 @require_GET
 def order(request: HttpRequest, number: int) -> HttpResponse:
     """One order: its pieces, its box, its papers, its parcel."""
-    found, may = gate.fetch(request.user, Order, need="see_orders", number=number)
+    found, may = permissions.get_object_or_404(request.user, Order, require="see_orders", number=number)
     return order_page(request, found, may)
 
 
@@ -77,12 +81,12 @@ def order(request: HttpRequest, number: int) -> HttpResponse:
 @require_POST
 def add_line(request: HttpRequest, number: int) -> HttpResponse:
     """Add a line to an open order."""
-    found, may = gate.fetch(request.user, Order, need="edit_orders", number=number)
+    found, may = permissions.get_object_or_404(request.user, Order, require="edit_orders", number=number)
     form = LineForm(request.POST, shop=found.shop, may_price=may.edit_prices, prefix="line")
     if not found.is_open:
         return _refuse(request, found, _("Order %(number)d is %(state)s: its lines stay as they are."))
     if not form.is_valid():
-        return order_page(request, found, may, Refused(line=form))
+        return order_page(request, found, may, RefusedForms(line=form))
     line = form.save(found)
     messages.success(request, _("Added: %(line)s.") % {"line": line})
     return back_to(found, "pieces")
@@ -92,7 +96,9 @@ def add_line(request: HttpRequest, number: int) -> HttpResponse:
 @require_POST
 def remove_line(request: HttpRequest, number: int, line: int) -> HttpResponse:
     """Take a line off an open order."""
-    row, _may = gate.fetch(request.user, OrderLine, need="edit_orders", pk=line, order__number=number)
+    row, _may = permissions.get_object_or_404(
+        request.user, OrderLine, require="edit_orders", pk=line, order__number=number
+    )
     name = str(row)
     try:
         take_off(row)
@@ -107,36 +113,38 @@ def remove_line(request: HttpRequest, number: int, line: int) -> HttpResponse:
 @require_POST
 def take_from_rack(request: HttpRequest, number: int) -> HttpResponse:
     """Give the numbers typed to the open places of the order, all or none."""
-    found, may = gate.fetch(request.user, Order, need="allocate", number=number)
+    found, may = permissions.get_object_or_404(request.user, Order, require="allocate", number=number)
     places, _notes = open_places(found)
     form = PlacesForm(request.POST, order=found, places=places)
     if form.is_valid():
         try:
             given = allocation.allocate(found, form.choices, by=person(request))
-        except allocation.CannotAllocate as refusal:
+        except CannotAllocate as refusal:
             form.add_error(None, str(refusal))
         else:
             labels = ", ".join(row.piece.label for row in given)
             messages.success(request, _("Taken from the rack for this order: %(pieces)s.") % {"pieces": labels})
             return back_to(found, "pieces")
-    return order_page(request, found, may, Refused(places=form))
+    return order_page(request, found, may, RefusedForms(places=form))
 
 
 @login_required
 @require_POST
 def release(request: HttpRequest, number: int, allocation_id: int) -> HttpResponse:
     """Put one piece of the order back on the rack."""
-    row, _may = gate.fetch(request.user, Allocation, need="allocate", pk=allocation_id, line__order__number=number)
+    row, _may = permissions.get_object_or_404(
+        request.user, Allocation, require="allocate", pk=allocation_id, line__order__number=number
+    )
     try:
         allocation.release(row, _("put back by %(name)s") % {"name": request.user})
-    except allocation.CannotAllocate as refusal:
+    except CannotAllocate as refusal:
         messages.error(request, str(refusal))
     else:
         messages.success(request, _("%(piece)s is back on the rack.") % {"piece": row.piece.label})
     return back_to(row.line.order, "pieces")
 
 
-def _line_forms(shop: Shop, may: gate.May, data: Any) -> BaseFormSet[LineForm]:
+def _line_forms(shop: Shop, may: permissions.Permissions, data: Any) -> BaseFormSet[LineForm]:
     forms = formset_factory(LineForm, extra=BLANK_LINES, max_num=20)
     known = {"shop": shop, "may_price": may.edit_prices, "things": things_to_order(shop)}
     return forms(data, prefix="lines", form_kwargs=known)

@@ -5,19 +5,18 @@ from __future__ import annotations
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from django import shortcuts
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import render
 from django.utils import timezone
 
+from shop.access.permissions import Permissions
+from shop.formatting import Units, Wording
 from shop.forms import units_of
-from shop.gate import May
 from shop.models import Role, Shop, User
-from shop.papers.context import Units
-from shop.papers.wording import Wording
 
 
-def show(
-    request: HttpRequest, template: str, shop: Shop, may: May, *, status: int = 200, **context: Any
+def render(
+    request: HttpRequest, template: str, shop: Shop, may: Permissions, *, status: int = 200, **context: Any
 ) -> HttpResponse:
     """Render a screen of the shop, or a part of one, for a member.
 
@@ -26,7 +25,7 @@ def show(
     """
     shared = {"shop": shop, "may": may, "role": Role(may.role).label, "wording": wording_of(request, shop)}
     with timezone.override(ZoneInfo(shop.timezone)):
-        return render(request, template, {**shared, **context}, status=status)
+        return shortcuts.render(request, template, {**shared, **context}, status=status)
 
 
 def wording_of(request: HttpRequest, shop: Shop) -> Wording:

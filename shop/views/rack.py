@@ -17,12 +17,14 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
-from shop import gate, rack
+from shop.access import permissions
 from shop.forms import MeasureForm, NewPieceForm, ReadingForm, RetireForm, WhyForm, units_of
 from shop.forms.stamps import read_stamp
 from shop.models import MEASURES, STATES_WITH_REASON, Allocation, Form, Piece, PieceState, Product, Reading, Sharp
-from shop.views.page import person, show
-from shop.views.places import gaps_between, number_runs
+from shop.presenters.order_lines import gaps_between, number_runs
+from shop.services import pieces as piece_service
+from shop.services.errors import CannotMove
+from shop.views.page import person, render
 
 LETTERS = dict(zip(MEASURES, "ABCDEFG", strict=True))
 COME_BACK_FOR = gettext_lazy("What it has come back for")
@@ -57,8 +59,8 @@ class Shelf:
 @require_GET
 def pieces(request: HttpRequest) -> HttpResponse:
     """The rack: pieces by product, by state and by number, and who holds each."""
-    shop, may = gate.enter(request.user)
-    rows, _may = gate.rows(request.user, Piece, need="see_pieces")
+    shop, may = permissions.current_shop(request.user)
+    rows, _may = permissions.queryset_for(request.user, Piece, require="see_pieces")
     asked = {name: request.GET.get(name, "") for name in ("product", "state", "number")}
     found = _asked(rows, asked)
     products = Product.objects.filter(shop=shop).select_related("series", "pattern")
@@ -68,14 +70,14 @@ def pieces(request: HttpRequest) -> HttpResponse:
         "states": PieceState.choices,
         "asked": asked,
     }
-    return show(request, "screens/rack.html", shop, may, room="rack", **context)
+    return render(request, "screens/rack.html", shop, may, room="rack", **context)
 
 
 @login_required
 @require_GET
 def piece(request: HttpRequest, pk: int) -> HttpResponse:
     """One piece."""
-    found, may = gate.fetch(request.user, Piece, need="see_pieces", pk=pk)
+    found, may = permissions.get_object_or_404(request.user, Piece, require="see_pieces", pk=pk)
     return piece_page(request, found, may)
 
 
@@ -83,8 +85,8 @@ def piece(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def new_piece(request: HttpRequest) -> HttpResponse:
     """Enter a piece for the first time: its number as stamped, and its measures."""
-    shop, may = gate.enter(request.user)
-    may.need("measure")
+    shop, may = permissions.current_shop(request.user)
+    may.require("measure")
     form = NewPieceForm(
         request.POST or None,
         shop=shop,
@@ -99,28 +101,28 @@ def new_piece(request: HttpRequest) -> HttpResponse:
         return redirect("piece", pk=made.pk)
     chosen = _chosen_product(form)
     context = _bench(form, chosen, may_go_on=True)
-    return show(request, "screens/measure.html", shop, may, room="rack", status=_status(form), **context)
+    return render(request, "screens/measure.html", shop, may, room="rack", status=_status(form), **context)
 
 
 @login_required
 @require_http_methods(["GET", "POST"])
 def measure(request: HttpRequest, pk: int) -> HttpResponse:
     """Measure a known piece again."""
-    found, may = gate.fetch(request.user, Piece, need="measure", pk=pk)
+    found, may = permissions.get_object_or_404(request.user, Piece, require="measure", pk=pk)
     form = MeasureForm(request.POST or None, piece=found, units=units_of(request.user, found.shop))
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, _("The measures of %(piece)s are recorded.") % {"piece": found.label})
         return redirect("piece", pk=found.pk)
     context = {"piece": found, **_bench(form, found.product)}
-    return show(request, "screens/measure.html", found.shop, may, room="rack", status=_status(form), **context)
+    return render(request, "screens/measure.html", found.shop, may, room="rack", status=_status(form), **context)
 
 
 @login_required
 @require_POST
 def add_reading(request: HttpRequest, pk: int) -> HttpResponse:
     """Add a hardness reading to a piece."""
-    found, may = gate.fetch(request.user, Piece, need="measure", pk=pk)
+    found, may = permissions.get_object_or_404(request.user, Piece, require="measure", pk=pk)
     form = ReadingForm(request.POST, piece=found, by=person(request))
     if not form.is_valid():
         return piece_page(request, found, may, reading_form=form)
@@ -133,7 +135,7 @@ def add_reading(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def strike_reading(request: HttpRequest, pk: int, reading: int) -> HttpResponse:
     """Take a hardness reading off again that was noted by mistake."""
-    found, _may = gate.fetch(request.user, Reading, need="measure", pk=reading, piece=pk)
+    found, _may = permissions.get_object_or_404(request.user, Reading, require="measure", pk=reading, piece=pk)
     named = str(found)
     found.delete()
     messages.success(request, _("Struck out: %(reading)s.") % {"reading": named})
@@ -144,12 +146,12 @@ def strike_reading(request: HttpRequest, pk: int, reading: int) -> HttpResponse:
 @require_POST
 def retire(request: HttpRequest, pk: int) -> HttpResponse:
     """Mark a piece scrapped, mis-stamped or kept back, with the reason."""
-    found, may = gate.fetch(request.user, Piece, need="retire_pieces", pk=pk)
+    found, may = permissions.get_object_or_404(request.user, Piece, require="retire_pieces", pk=pk)
     form = RetireForm(request.POST)
     if form.is_valid():
         try:
-            rack.retire(found, form.cleaned_data["state"], form.cleaned_data["reason"])
-        except rack.CannotMove as refusal:
+            piece_service.retire(found, form.cleaned_data["state"], form.cleaned_data["reason"])
+        except CannotMove as refusal:
             form.add_error(None, str(refusal))
         else:
             messages.success(request, _("%(piece)s: %(state)s.") % _state(found))
@@ -161,10 +163,10 @@ def retire(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def bring_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Put a retired piece on the rack again."""
-    found, _may = gate.fetch(request.user, Piece, need="retire_pieces", pk=pk)
+    found, _may = permissions.get_object_or_404(request.user, Piece, require="retire_pieces", pk=pk)
     try:
-        rack.bring_back(found)
-    except rack.CannotMove as refusal:
+        piece_service.bring_back(found)
+    except CannotMove as refusal:
         messages.error(request, str(refusal))
     else:
         messages.success(request, _("%(piece)s: %(state)s.") % _state(found))
@@ -175,12 +177,12 @@ def bring_back(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def take_in_for_repair(request: HttpRequest, pk: int) -> HttpResponse:
     """Note that a sent piece has come back from its holder for repair, and why."""
-    found, may = gate.fetch(request.user, Piece, need="repair", pk=pk)
+    found, may = permissions.get_object_or_404(request.user, Piece, require="repair", pk=pk)
     form = WhyForm(request.POST, label=COME_BACK_FOR)
     if form.is_valid():
         try:
-            rack.take_in_for_repair(found, form.cleaned_data["why"], by=person(request))
-        except rack.CannotMove as refusal:
+            piece_service.take_in_for_repair(found, form.cleaned_data["why"], by=person(request))
+        except CannotMove as refusal:
             messages.error(request, str(refusal))
         else:
             messages.success(request, _("%(piece)s: %(state)s.") % _state(found))
@@ -192,10 +194,10 @@ def take_in_for_repair(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def give_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Note that a repaired piece has gone back to its holder."""
-    found, _may = gate.fetch(request.user, Piece, need="repair", pk=pk)
+    found, _may = permissions.get_object_or_404(request.user, Piece, require="repair", pk=pk)
     try:
-        rack.give_back(found, request.POST.get("why", ""), by=person(request))
-    except rack.CannotMove as refusal:
+        piece_service.give_back(found, request.POST.get("why", ""), by=person(request))
+    except CannotMove as refusal:
         messages.error(request, str(refusal))
     else:
         messages.success(request, _("%(piece)s has gone back to its holder.") % {"piece": found.label})
@@ -205,7 +207,7 @@ def give_back(request: HttpRequest, pk: int) -> HttpResponse:
 def piece_page(
     request: HttpRequest,
     found: Piece,
-    may: gate.May,
+    may: permissions.Permissions,
     *,
     reading_form: ReadingForm | None = None,
     retire_form: RetireForm | None = None,
@@ -226,13 +228,15 @@ def piece_page(
         "retired": found.state in STATES_WITH_REASON,
         "on_rack": found.state == PieceState.RACK,
         "gone": found.state in (PieceState.SENT, PieceState.REPAIR),
-        "happened": found.entries.select_related("by", "order__customer"),
+        "happened": found.events.select_related("by", "order__customer"),
         "repair_form": repair_form or _repair_form(found, may),
     }
-    return show(request, "screens/piece.html", found.shop, may, room="rack", status=400 if refused else 200, **context)
+    return render(
+        request, "screens/piece.html", found.shop, may, room="rack", status=400 if refused else 200, **context
+    )
 
 
-def _repair_form(found: Piece, may: gate.May) -> WhyForm | None:
+def _repair_form(found: Piece, may: permissions.Permissions) -> WhyForm | None:
     """What is asked when a sent piece comes back for repair, or goes back to its holder."""
     if not may.repair or found.state not in (PieceState.SENT, PieceState.REPAIR):
         return None

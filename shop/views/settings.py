@@ -14,18 +14,18 @@ from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
-from shop import gate
+from shop.access import permissions
 from shop.forms import BandFormSet, MemberForm, OwnUnitsForm, RoleForm, SettingsForm
-from shop.models import AllowanceRow, BoardRow, FastenerRow, GradeRule, Membership, RateRule, WoodRow, WorkRow
-from shop.views.page import person, show
+from shop.models import AllowanceRow, BoardRow, FastenerRow, GradeRule, LabourTime, Membership, RateRule, WoodRow
+from shop.views.page import person, render
 
 
 @login_required
 @require_http_methods(["GET", "POST"])
 def settings(request: HttpRequest) -> HttpResponse:
     """The shop's address, units, paper, foam and planning rules; the owner's alone."""
-    shop, may = gate.enter(request.user)
-    may.need("edit_settings")
+    shop, may = permissions.current_shop(request.user)
+    may.require("edit_settings")
     form = SettingsForm(request.POST or None, instance=shop)
     bands = BandFormSet(request.POST or None, prefix="bands", initial=form.bands())
     if request.method == "POST" and all([form.is_valid(), bands.is_valid()]) and form.take_bands(bands):
@@ -42,8 +42,8 @@ def settings(request: HttpRequest) -> HttpResponse:
 @require_POST
 def add_member(request: HttpRequest) -> HttpResponse:
     """Let someone in: a name, a first password and a role."""
-    shop, may = gate.enter(request.user)
-    may.need("edit_members")
+    shop, may = permissions.current_shop(request.user)
+    may.require("edit_members")
     form = MemberForm(request.POST, shop=shop)
     if not form.is_valid():
         return _page(request, shop, may, member_form=form, status=400)
@@ -56,7 +56,7 @@ def add_member(request: HttpRequest) -> HttpResponse:
 @require_POST
 def change_member(request: HttpRequest, pk: int) -> HttpResponse:
     """Give a member another role, or none."""
-    membership, _may = gate.fetch(request.user, Membership, need="edit_members", pk=pk)
+    membership, _may = permissions.get_object_or_404(request.user, Membership, require="edit_members", pk=pk)
     form = RoleForm(request.POST, membership=membership)
     if form.is_valid():
         form.save()
@@ -70,13 +70,13 @@ def change_member(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def own_units(request: HttpRequest) -> HttpResponse:
     """The units one person reads and types in."""
-    shop, may = gate.enter(request.user)
+    shop, may = permissions.current_shop(request.user)
     form = OwnUnitsForm(request.POST or None, instance=request.user)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, _("Measures are now shown and read in your units."))
         return redirect("own-units")
-    return show(request, "screens/own_units.html", shop, may, room="own", form=form)
+    return render(request, "screens/own_units.html", shop, may, room="own", form=form)
 
 
 @login_required
@@ -84,17 +84,17 @@ def own_units(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def own_password(request: HttpRequest) -> HttpResponse:
     """A new password for whoever is logged in, who stays so here and is logged out elsewhere."""
-    shop, may = gate.enter(request.user)
+    shop, may = permissions.current_shop(request.user)
     form = PasswordChangeForm(person(request), request.POST or None)
     if request.method == "POST" and form.is_valid():
         update_session_auth_hash(request, form.save())
         messages.success(request, _("Your password is changed."))
         return redirect("own-units")
     status = 400 if form.errors else 200
-    return show(request, "screens/own_password.html", shop, may, room="own", status=status, form=form)
+    return render(request, "screens/own_password.html", shop, may, room="own", status=status, form=form)
 
 
-def _page(request: HttpRequest, shop: Any, may: gate.May, *, status: int, **forms: Any) -> HttpResponse:
+def _page(request: HttpRequest, shop: Any, may: permissions.Permissions, *, status: int, **forms: Any) -> HttpResponse:
     form = forms.get("form") or SettingsForm(instance=shop)
     members = Membership.objects.filter(shop=shop).select_related("user").order_by("user__username")
     context = {
@@ -108,8 +108,8 @@ def _page(request: HttpRequest, shop: Any, may: gate.May, *, status: int, **form
         "boards": BoardRow.objects.filter(shop=shop),
         "wood": WoodRow.objects.filter(shop=shop),
         "hardware": FastenerRow.objects.filter(shop=shop),
-        "times": WorkRow.objects.filter(shop=shop),
+        "times": LabourTime.objects.filter(shop=shop),
         "allowances": AllowanceRow.objects.filter(shop=shop),
         "grade_rules": sorted(GradeRule.objects.filter(shop=shop), key=lambda row: row.place),
     }
-    return show(request, "screens/settings.html", shop, may, room="settings", status=status, **context)
+    return render(request, "screens/settings.html", shop, may, room="settings", status=status, **context)

@@ -1,7 +1,7 @@
 """Two-letter codes and names of countries.
 
 Source: ISO 3166-1 alpha-2 as the tz database gives it in iso3166.tab (public domain), read from the machine's tzdata.
-Sureness: read in the original file. XK is not in ISO 3166-1; it is a user-assigned code in common use.
+EvidenceLevel: read in the original file. XK is not in ISO 3166-1; it is a user-assigned code in common use.
 """
 
 from pathlib import Path

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from shop import door
+from shop import adapter
 from shop.models import (
     Block,
     Customer,
@@ -147,7 +147,7 @@ def line(order, product):
 @pytest.fixture
 def stocked(forge):
     """Our forge with the rows that a new shop starts with."""
-    for kind, rows in door.stock_to_start_with().items():
+    for kind, rows in adapter.stock_to_start_with().items():
         for row in rows:
             kind.objects.create(shop=forge, **row)
     return forge

@@ -208,7 +208,7 @@ from django.core.management import call_command
 call_command("migrate", verbosity=0)
 """
 ASK = """
-from shop import jobs
+from shop.services import jobs
 from shop.models import Customer, Order, Shop
 forge = Shop.objects.create(name="Test forge")
 customer = Customer.objects.create(shop=forge, name="A. Carpenter", address="1 Plane Street", country="SE")

@@ -5,8 +5,8 @@ from django.apps import apps
 from django.contrib import admin
 from django.urls import reverse
 
-from shop import allocation
 from shop.models import BoxPlan, Customer, Order, Pattern, Piece
+from shop.services import allocation
 
 
 @pytest.fixture

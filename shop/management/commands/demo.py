@@ -12,9 +12,8 @@ from django.conf import settings
 from django.core.management import BaseCommand, CommandError
 from django.core.management.base import CommandParser
 
-from shop import jobs
 from shop.demo import show
-from shop.planning import CannotPlan
+from shop.services.errors import CannotPlan, JobCancelled
 
 
 class Command(BaseCommand):
@@ -31,6 +30,6 @@ class Command(BaseCommand):
             shown = show(Path(options["out"]), stop=stopping.is_set)
         except (CannotPlan, OSError) as error:
             raise CommandError(str(error)) from error
-        except jobs.Stopped as error:
+        except JobCancelled as error:
             raise CommandError("Stopped before the plan was made.") from error
         self.stdout.write("\n".join(shown.lines))

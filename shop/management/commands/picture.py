@@ -11,7 +11,7 @@ from django.conf import settings
 from django.core.management import BaseCommand, CommandError
 from django.core.management.base import CommandParser
 
-from shop import door
+from shop import adapter
 from shop.demo.picture import picture
 
 PICTURE = settings.BASE_DIR / "shop" / "static" / "shop" / "open-box.svg"
@@ -29,6 +29,6 @@ class Command(BaseCommand):
             content = json.loads(Path(options["plan"]).read_text(encoding="utf-8"))
             svg = picture(content)
             Path(options["out"]).write_text(svg, encoding="utf-8")
-        except (OSError, ValueError, door.BadInput) as error:
+        except (OSError, ValueError, adapter.BadInput) as error:
             raise CommandError(str(error)) from error
         self.stdout.write(f"{options['out']} is drawn.")

@@ -16,9 +16,10 @@ from django.urls import reverse
 from waitress.server import create_server
 from waitress.task import ThreadedTaskDispatcher
 
-from shop import environment, gate
+from shop.access import permissions
+from shop.config import environment
 from shop.models import Shop
-from shop.serving import AlreadyRunning, Child, Hold, in_front, listen
+from shop.worker.server import AlreadyRunning, Child, Hold, in_front, listen
 
 END_WITHIN_S = 3.0
 # Jobs run in a thread: the main one heeds signals even while a job is deep in compiled code.
@@ -122,7 +123,7 @@ class Command(BaseCommand):
         lines = [f"Stowright is at {address} (Ctrl-C stops it). Its data is in {settings.DATA_DIR}."]
         if port != wanted:
             lines.insert(0, f"Port {wanted} is taken.")
-        token = gate.first_owner_link()
+        token = permissions.first_owner_link()
         if token:
             link = address.rstrip("/") + reverse("first-owner", args=[token])
             lines.append(f"Nobody can log in yet. This link makes the first owner, once: {link}")

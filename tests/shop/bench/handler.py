@@ -6,10 +6,9 @@ from pathlib import Path
 
 from django.conf import settings
 
-from shop import (
-    jobs,
-    tasks,  # noqa: F401 -- its handlers are registered first, this one takes the place of theirs
-)
+from shop.services import jobs
+from shop.services.errors import JobCancelled
+from shop.worker import tasks  # noqa: F401 -- its handlers are registered first, this one takes the place of theirs
 
 
 @jobs.handler("papers")
@@ -25,5 +24,5 @@ def wait_for_go(job, *, progress, stop):
     deaf = (folder / "deaf").exists()
     while not (folder / "go").exists():
         if stop() and not deaf:
-            raise jobs.Stopped
+            raise JobCancelled
         time.sleep(0.05)

@@ -1,6 +1,6 @@
 """The shop's settings with a handler that tests can hold up, and short leases and sweeps."""
 
-from shop.settings import *  # noqa: F403
+from shop.config.settings import *  # noqa: F403
 
 CELERY_IMPORTS = ["tests.shop.bench.handler"]
 JOB_LEASE_SECONDS = 3

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import functools
 import json
 
 import pytest
 from django.test import Client
 
-from shop import allocation, dispatch, door, planning
+from shop import adapter
 from shop.models import Document, OrderLine
 from shop.papers.context import context_from_plan
-from shop.papers.filing import made_from
+from shop.papers.storage import made_from
+from shop.services import allocation, dispatch, planning
 
 
 @pytest.fixture
@@ -31,16 +31,18 @@ def at_the_bench(log_in):
     return log_in("owner")
 
 
-@functools.cache
-def _content(order_content, stock):
-    return door.plan_order(json.loads(order_content), json.loads(stock), seconds=0.3)
+_plans = {}
 
 
 def plan_for(order):
     """A real plan of the order, checked as the worker does; the search runs once for each content."""
-    file = door.order_file(order)
-    content = _content(json.dumps(file.content), json.dumps(file.stock))
-    assert door.problems(file.content, content) == []
+    file = adapter.order_file(order)
+    terms = adapter.terms_for(order, file.stock)
+    key = (json.dumps(file.content), json.dumps(file.stock), repr(terms))
+    if key not in _plans:
+        _plans[key] = adapter.plan_with_offers(file.content, file.stock, terms, seconds=0.3).content
+    content = _plans[key]
+    assert adapter.problems(file.content, content) == []
     return planning.store(order, file, json.loads(json.dumps(content)))
 
 
@@ -64,9 +66,9 @@ def paper(planned, settings, tmp_path):
     """A packing slip of the planned order, with a file in a folder of its own."""
     settings.PAPERS_DIR = tmp_path
     plan = planned.current_plan
-    made_of = made_from("slip", context_from_plan(plan, page_size="A4"))
+    hashed = made_from("slip", context_from_plan(plan, page_size="A4"))
     document = Document.objects.create(
-        plan=plan, kind="slip", page_size="A4", sha256="5" * 64, made_from_hash=made_of, pages=2
+        plan=plan, kind="slip", page_size="A4", sha256="5" * 64, made_from_hash=hashed, pages=2
     )
     document.path.write_bytes(b"%PDF-1.7 slip")
     return document

@@ -3,8 +3,9 @@
 import pytest
 from django.urls import reverse
 
-from shop import dispatch, door, rack
+from shop import adapter
 from shop.models import OrderLine, RateRule, Reading
+from shop.services import dispatch, pieces
 from tests.shop.conftest import make_piece
 from tests.shop.screens.browser import CHROMIUM, look_at
 
@@ -16,9 +17,9 @@ def filled(planned, paper, forge, product, customer):
     """A shop with something on every screen: a planned order, an open one, a reading, a gap, carriers' rules."""
     from shop.models import Order
 
-    for row in door.published_rules():
+    for row in adapter.published_rules():
         RateRule.objects.create(shop=forge, **row)
-    for kind, rows in door.stock_to_start_with().items():
+    for kind, rows in adapter.stock_to_start_with().items():
         kind._default_manager.bulk_create(kind(shop=forge, **row) for row in rows)
     OrderLine.objects.create(order=Order.objects.create(customer=customer, number=18), product=product, quantity=2)
     made = make_piece(product, 9)
@@ -80,7 +81,7 @@ def test_a_piece_in_for_repair_is_for_everyone(at_the_bench, packed, piece, tmp_
     packed.parcels.update(weighed_g=2000)
     dispatch.send(packed)
     piece.refresh_from_db()
-    rack.take_in_for_repair(piece, "handle cracked")
+    pieces.take_in_for_repair(piece, "handle cracked")
     for found in look_at(at_the_bench.get(reverse("piece", args=[piece.pk])).content.decode(), tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 

@@ -5,9 +5,9 @@ import datetime as dt
 import pytest
 from django.urls import reverse
 
-from shop import door
+from shop import adapter
 from shop.models import Carton, Job, Order, Piece, RateRule, Shop
-from shop.views.plan_sheet import PlanSheet
+from shop.presenters.plan import PlanPresenter
 from tests.shop.screens.conftest import plan_for
 
 HTMX = {"HTTP_HX_REQUEST": "true"}
@@ -15,7 +15,7 @@ HTMX = {"HTTP_HX_REQUEST": "true"}
 
 @pytest.fixture
 def rules(forge):
-    for row in door.published_rules():
+    for row in adapter.published_rules():
         RateRule.objects.create(shop=forge, **row)
 
 
@@ -147,15 +147,15 @@ def test_a_sent_order_keeps_its_plan_as_it_was(at_the_bench, planned):
 
 
 def test_pictures_are_drawn_once_for_each_plan_and_unit(planned, monkeypatch):
-    sheet = PlanSheet(planned.current_plan, "mm", dt.date(2026, 11, 1))
+    sheet = PlanPresenter(planned.current_plan, "mm", dt.date(2026, 11, 1))
     first = sheet.drawings
-    monkeypatch.setattr(door, "plan_view", None)
-    assert PlanSheet(planned.current_plan, "mm", dt.date(2026, 11, 1)).drawings == first
+    monkeypatch.setattr(adapter, "plan_view", None)
+    assert PlanPresenter(planned.current_plan, "mm", dt.date(2026, 11, 1)).drawings == first
 
 
 def test_pictures_are_drawn_in_each_readers_units(planned):
     today = dt.date(2026, 11, 1)
-    in_mm, in_inches = (PlanSheet(planned.current_plan, unit, today).drawings for unit in ("mm", "in"))
+    in_mm, in_inches = (PlanPresenter(planned.current_plan, unit, today).drawings for unit in ("mm", "in"))
     assert in_mm[0].svg != in_inches[0].svg
 
 
@@ -197,7 +197,7 @@ def test_no_rule_on_file_is_told(at_the_bench, planned):
 
 def test_the_stock_carton_is_the_second_answer(at_the_bench, ready, forge, rules):
     Carton.objects.create(shop=forge, name="600 x 400 x 200", length=600, width=400, height=200, count=3)
-    from shop import planning
+    from shop.services import planning
 
     planning.plan_now(ready, 0.3)
     page = page_of(at_the_bench)

@@ -3,9 +3,9 @@
 import pytest
 from django.urls import reverse
 
-from shop import dispatch
 from shop.models import Customer, Order
-from shop.views.steps import standings
+from shop.presenters.order_status import order_statuses
+from shop.services import dispatch
 
 TYPED = {
     "name": "B. Mason",
@@ -91,7 +91,7 @@ def test_an_unchanged_customer_is_stored_again(at_the_bench, customer):
 
 def test_a_customer_who_moves_abroad_dates_the_plan_of_an_open_order(at_the_bench, planned, customer):
     change(at_the_bench, customer, country="NO")
-    assert not standings([Order.objects.get()])[0].fits
+    assert not order_statuses([Order.objects.get()])[0].fits
 
 
 def test_the_list_is_searched_by_name(at_the_bench, forge, customer):

@@ -9,35 +9,37 @@ import re
 import pytest
 from django.urls import reverse
 
-from shop import door, jobs, planning, tasks
+from shop import adapter
+from shop.formatting import Units, Wording
 from shop.models import BoxPlan, Customer, Document, Job, Order, Parcel, Piece, RateRule
-from shop.papers.context import Units
-from shop.papers.wording import Wording
-from shop.views.offer_sheet import offer_sheets
+from shop.presenters.offers import offered_boxes
+from shop.services import jobs, planning
+from shop.services.errors import CannotPlan
+from shop.worker import tasks
 from tests.shop.screens.browser import CHROMIUM, look_at
 
 
 @pytest.fixture(autouse=True)
 def _no_bell(monkeypatch):
-    monkeypatch.setattr(jobs, "ring", lambda job_id: True)
+    monkeypatch.setattr(jobs, "notify_workers", lambda job_id: True)
 
 
 @functools.cache
 def _planned(content, stock):
     order = Order.objects.get()
-    terms = door.terms_for(order, json.loads(stock))
-    return door.plan_with_offers(json.loads(content), json.loads(stock), terms, seconds=0.3)
+    terms = adapter.terms_for(order, json.loads(stock))
+    return adapter.plan_with_offers(json.loads(content), json.loads(stock), terms, seconds=0.3)
 
 
 @pytest.fixture
 def offered(ready, forge):
     """Order 17 planned under a published rule, with its offers; the search runs once."""
-    for row in door.published_rules():
+    for row in adapter.published_rules():
         RateRule.objects.create(shop=forge, **row)
     forge.priced_by = RateRule.objects.get(carrier="UPS", service="Ground, United States", valid_to=None)
     forge.save()
     order = Order.objects.get()
-    file = door.order_file(order)
+    file = adapter.order_file(order)
     planned = _planned(json.dumps(file.content), json.dumps(file.stock))
     copy = json.loads(json.dumps([planned.content, planned.offers]))
     planning.store(order, file, copy[0], offers=copy[1])
@@ -69,9 +71,9 @@ def test_up_to_four_boxes_are_offered_each_best_at_something_else(offered):
 
 
 def test_each_box_offered_has_passed_the_checker(offered):
-    file = door.order_file(offered)
+    file = adapter.order_file(offered)
     for offer in offered.current_plan.choices:
-        assert door.problems(file.content, offer["plan"]) == []
+        assert adapter.problems(file.content, offer["plan"]) == []
 
 
 def test_each_box_is_shown_with_picture_sizes_weights_material_and_work(at_the_bench, offered):
@@ -86,7 +88,7 @@ def test_each_box_is_shown_with_picture_sizes_weights_material_and_work(at_the_b
 
 def test_what_a_box_trades_is_said_in_the_readers_units(offered):
     wording = Wording(Units("in", "lb"))
-    others = offer_sheets(offered.current_plan, wording)[1:]
+    others = offered_boxes(offered.current_plan, wording)[1:]
     said = [words for sheet in others for words in sheet.trade]
     assert any("heavier" in words or "lighter" in words for words in said)
     assert not any("mm" in words or "\u00a0g" in words for words in said)
@@ -109,9 +111,9 @@ def test_the_wood_of_a_box_that_goes_abroad_is_judged(at_the_bench, offered):
 
 
 def test_a_customer_who_moves_abroad_asks_for_a_new_plan(offered):
-    assert door.is_current(offered)
+    assert adapter.is_current(offered)
     Customer.objects.update(country="NO")
-    assert not door.is_current(Order.objects.get())
+    assert not adapter.is_current(Order.objects.get())
 
 
 def test_why_a_board_was_chosen_is_told_with_source_and_how_sure(at_the_bench, offered):
@@ -151,7 +153,7 @@ def test_a_box_taken_becomes_the_orders_plan_and_its_papers_are_asked_for(log_in
     page = take(log_in("packer"), offered, index)
     plan = Order.objects.get().current_plan
     assert plan.content == first.choices[index]["plan"]
-    assert (plan.taken_from, plan.input_hash) == (first, first.input_hash)
+    assert (plan.chosen_from, plan.input_hash) == (first, first.input_hash)
     assert Parcel.objects.filter(plan=plan).count() == 1
     assert Job.objects.get(kind="papers").payload["plan"] == plan.pk
     assert "Chosen by hand among the boxes offered: wooden." in page
@@ -163,7 +165,7 @@ def test_after_one_is_taken_the_others_are_still_offered(at_the_bench, offered):
     again = Order.objects.get()
     page = take(at_the_bench, again, 0)
     assert page.count("this order’s plan") == 1
-    assert Order.objects.get().current_plan.taken_from == first
+    assert Order.objects.get().current_plan.chosen_from == first
     assert BoxPlan.objects.count() == 3
 
 
@@ -205,7 +207,7 @@ def test_of_two_who_take_a_box_at_once_the_second_is_told(offered, monkeypatch):
     first, second = Order.objects.get(), Order.objects.get()
     monkeypatch.setattr(planning, "current_plan", lambda order: plan)  # both have read the same plan
     taken = planning.take_offer(first, plan, 1)
-    with pytest.raises(planning.CannotPlan, match="planned again meanwhile"):
+    with pytest.raises(CannotPlan, match="planned again meanwhile"):
         planning.take_offer(second, plan, 0)
     assert Order.objects.get().current_plan == taken
 
@@ -263,7 +265,7 @@ def test_a_shop_without_a_carrier_is_offered_boxes_without_bills_and_no_claim_of
 
 
 def test_a_box_that_was_taken_by_no_hand_is_not_said_to_be(at_the_bench, offered):
-    file, choice = door.order_file(offered), json.loads(json.dumps(offered.current_plan.choices[0]["plan"]))
+    file, choice = adapter.order_file(offered), json.loads(json.dumps(offered.current_plan.choices[0]["plan"]))
     planning.store(offered, file, choice)
     page = page_of(at_the_bench)
     assert "The first of the boxes offered:" in page

@@ -5,10 +5,11 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from shop import allocation, door, planning
+from shop import adapter
 from shop.models import Allocation, Customer, Order, OrderLine, Piece, ProductSet, RateRule, Shop
-from shop.views.places import gaps_between, number_runs
-from shop.views.steps import standings
+from shop.presenters.order_lines import gaps_between, number_runs
+from shop.presenters.order_status import order_statuses
+from shop.services import allocation, planning
 from tests.shop.conftest import make_piece
 from tests.shop.screens.conftest import plan_for
 
@@ -17,7 +18,7 @@ NOTHING = {"lines-TOTAL_FORMS": "1", "lines-INITIAL_FORMS": "0", "lines-0-what":
 
 def next_step(order):
     order.refresh_from_db()
-    return standings([order])[0].next.text
+    return order_statuses([order])[0].next.text
 
 
 @pytest.fixture
@@ -97,14 +98,14 @@ def many_planned(planned, forge, customer, product, pair, wax):
         line = OrderLine.objects.create(order=order, **wanted)
         pieces = [make_piece(member, number) for member in line.products_wanted()]
         allocation.allocate(order, [(line, piece) for piece in pieces])
-        file = door.order_file(order)
+        file = adapter.order_file(order)
         planning.store(order, file, planned.current_plan.content)
     return Order.objects.filter(number__gte=20)
 
 
 def test_planned_orders_of_every_kind_cost_the_list_the_same_queries(at_the_bench, many_planned):
     with_all = queries_of(at_the_bench, "/")
-    assert all(row.fits for row in standings(list(many_planned)))
+    assert all(row.fits for row in order_statuses(list(many_planned)))
     Order.objects.exclude(number__in=(17, 20)).update(state="cancelled")
     assert queries_of(at_the_bench, "/") == with_all
 
@@ -121,17 +122,17 @@ def test_the_list_and_the_order_judge_changed_settings_alike(at_the_bench, plann
 
 
 def test_the_list_sees_changed_planning_rules_and_measures(planned, forge, piece):
-    assert standings([planned])[0].fits
+    assert order_statuses([planned])[0].fits
     Shop.objects.update(plan_rules={**forge.plan_rules, "top_pad": 37})
-    assert not standings([Order.objects.get()])[0].fits
+    assert not order_statuses([Order.objects.get()])[0].fits
     Shop.objects.update(plan_rules=forge.plan_rules)
     Piece.objects.update(weight_g=1400)
-    assert not standings([Order.objects.get()])[0].fits
+    assert not order_statuses([Order.objects.get()])[0].fits
 
 
 def test_settings_changed_since_do_not_date_what_is_packed(packed):
     Shop.objects.update(foam_name="felt")
-    assert standings([Order.objects.get()])[0].fits
+    assert order_statuses([Order.objects.get()])[0].fits
 
 
 def test_an_order_is_opened_for_a_new_customer(at_the_bench, asked, forge):

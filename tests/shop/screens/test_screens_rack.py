@@ -6,8 +6,8 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 
-from shop import allocation
 from shop.models import MEASURES, Order, Pattern, Piece, Reading
+from shop.services import allocation
 from tests.shop.conftest import HAMMER_MM, make_piece, make_product
 
 TYPED = {

@@ -3,8 +3,8 @@
 import pytest
 from django.urls import reverse
 
-from shop import allocation, dispatch
 from shop.models import Order, OrderLine, Piece
+from shop.services import allocation, dispatch
 from tests.shop.conftest import make_piece
 from tests.shop.screens.conftest import plan_for
 
@@ -17,7 +17,7 @@ def typed(order, **numbers):
     """What a careful packer types; numbers by label change it."""
     filled = {"plan": str(order.current_plan.pk), "slip": "on"}
     for item in order.current_plan.content["items"]:
-        row = order.current_plan.rows[item["id"]]
+        row = order.current_plan.item_sources[item["id"]]
         right = str(row["number"]) if row["kind"] == "piece" else "on"
         filled[f"item-{item['letter']}"] = numbers.get(item["id"].replace("-", "_"), right)
     return filled

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from shop import door
+from shop import adapter
 from shop.forms import BandFormSet, SettingsForm
 from shop.models import Membership, RateRule, User
 
@@ -160,7 +160,7 @@ def test_the_last_owner_stays(at_the_bench, owner, role):
 
 
 def test_carriers_rules_are_listed_to_be_looked_at(at_the_bench, forge):
-    for row in door.published_rules():
+    for row in adapter.published_rules():
         RateRule.objects.create(shop=forge, **row)
     page = at_the_bench.get(reverse("settings")).content.decode()
     assert "2025-08-18 to 2026-01-11" in page
@@ -189,7 +189,7 @@ def test_times_are_shown_in_the_shops_zone(log_in, planned, forge):
 @pytest.fixture
 def carriers(forge, other_forge):
     """The published rules, for our forge and for the other one."""
-    for row in door.published_rules():
+    for row in adapter.published_rules():
         RateRule.objects.create(shop=forge, **row)
         RateRule.objects.create(shop=other_forge, **row)
 

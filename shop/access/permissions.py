@@ -1,0 +1,163 @@
+"""Permissions by role: the only way from a person, or a job, to a shop's rows.
+
+`current_shop`, `get_object_or_404` and `queryset_for` hand out what belongs to the person's shop together with what the
+person may do. A stranger to a row gets 404, as if it did not exist; a member who may not do a thing gets 403 with a
+sentence.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import secrets
+from dataclasses import dataclass, fields
+from typing import Any, TypeVar
+
+from django.contrib.auth.models import AnonymousUser
+from django.core.exceptions import PermissionDenied
+from django.db import models, transaction
+from django.http import Http404
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from shop.models import FirstOwnerLink, Job, Membership, Order, Role, Shop, ShopOwned, User
+from shop.services.shops import open_shop
+
+Row = TypeVar("Row", bound=ShopOwned)
+
+
+@dataclass(frozen=True)
+class Permissions:
+    """What one person may do in a shop; plain flags, so that templates can ask."""
+
+    role: str = ""
+    see_orders: bool = False
+    edit_orders: bool = False
+    see_prices: bool = False
+    edit_prices: bool = False
+    see_pieces: bool = False
+    measure: bool = False
+    retire_pieces: bool = False
+    allocate: bool = False
+    plan: bool = False
+    print_papers: bool = False
+    weigh_in: bool = False
+    send: bool = False
+    take_sent_back: bool = False
+    repair: bool = False
+    edit_settings: bool = False
+    edit_members: bool = False
+
+    def require(self, act: str) -> None:
+        """Raise PermissionDenied unless the flag named `act` is set."""
+        if act not in ACTS:
+            raise ValueError(f"“{act}” is not something a role can allow.")
+        if not getattr(self, act):
+            raise PermissionDenied(_("Your role in this shop does not allow this: %(act)s.") % {"act": ACTS[act]})
+
+
+ACTS: dict[str, str] = {
+    field.name: field.name.replace("_", " ") for field in fields(Permissions) if field.name != "role"
+}
+
+_EVERYTHING = dict.fromkeys(ACTS, True)
+ROLES: dict[str, Permissions] = {
+    Role.OWNER: Permissions(role=Role.OWNER, **_EVERYTHING),
+    Role.PACKER: Permissions(
+        role=Role.PACKER,
+        see_orders=True,
+        see_pieces=True,
+        measure=True,
+        allocate=True,
+        plan=True,
+        print_papers=True,
+        weigh_in=True,
+        send=True,
+        repair=True,
+    ),
+    Role.BOOKKEEPER: Permissions(
+        role=Role.BOOKKEEPER, see_orders=True, see_prices=True, see_pieces=True, print_papers=True
+    ),
+}
+WORKER = Permissions(role="worker", see_orders=True, see_pieces=True, plan=True, print_papers=True)
+
+
+def current_shop(user: User | AnonymousUser) -> tuple[Shop, Permissions]:
+    """The person's shop, and what the person may do there; 404 for a stranger."""
+    if user.is_authenticated and user.is_active:
+        membership = Membership.objects.select_related("shop").filter(user=user).order_by("pk").first()
+        if membership is not None:
+            return membership.shop, ROLES[membership.role]
+    raise Http404(_("You belong to no shop here."))
+
+
+def get_object_or_404(
+    user: User | AnonymousUser, model: type[Row], require: str | None = None, **lookup: Any
+) -> tuple[Row, Permissions]:
+    """One row of the shop, and what the person may do; 404 if there is none, 403 if `require` is not allowed."""
+    queryset, may = queryset_for(user, model)
+    row = queryset.filter(**lookup).first()
+    if row is None:
+        raise Http404(_("There is no such %(what)s in your shop.") % {"what": model._meta.verbose_name})
+    if require is not None:
+        may.require(require)
+    return row, may
+
+
+def queryset_for(
+    user: User | AnonymousUser, model: type[Row], require: str | None = None
+) -> tuple[models.QuerySet[Row], Permissions]:
+    """All rows of one kind in the person's shop, and what the person may do."""
+    shop, may = current_shop(user)
+    if require is not None:
+        may.require(require)
+    return model._default_manager.filter(shop=shop), may
+
+
+def order_of(job: Job) -> tuple[Order, Permissions]:
+    """The order a job is about, for the worker; 404 if job and order are of two shops."""
+    order = Order.objects.select_related("shop", "customer").filter(pk=job.order_id, shop_id=job.shop_id).first()
+    if order is None:
+        raise Http404(_("The job's order is not in its shop."))
+    return order, WORKER
+
+
+def first_owner_link() -> str | None:
+    """Make the one-time link for the first owner and return its token, or None when someone can already log in.
+
+    Earlier links stop working. Only the token's hash is kept, so the token is shown once.
+    """
+    with transaction.atomic():
+        if User.objects.exists():
+            return None
+        FirstOwnerLink.objects.filter(used_at__isnull=True).delete()
+        token = secrets.token_urlsafe(32)
+        FirstOwnerLink.objects.create(token_sha256=_sha256(token))
+    return token
+
+
+def first_owner_link_works(token: str) -> bool:
+    """True while no user exists and the link has not been used."""
+    unused = FirstOwnerLink.objects.filter(token_sha256=_sha256(token), used_at__isnull=True)
+    return unused.exists() and not User.objects.exists()
+
+
+def use_first_owner_link(token: str, *, username: str, password: str, shop_name: str) -> User:
+    """Make the first owner, once: claims the link by a conditional update; 404 if it is used, unknown or too late.
+
+    The owner joins every shop there is, or a new one of the given name.
+    """
+    with transaction.atomic():
+        claimed = FirstOwnerLink.objects.filter(token_sha256=_sha256(token), used_at__isnull=True).update(
+            used_at=timezone.now()
+        )
+        if not claimed or User.objects.exists():
+            raise Http404(_("This link has been used or is not known."))
+        owner = User.objects.create_superuser(username=username, password=password)
+        shops = list(Shop.objects.all()) or [open_shop(shop_name)]
+        for shop in shops:
+            Membership.objects.create(shop=shop, user=owner, role=Role.OWNER)
+    return owner
+
+
+def _sha256(token: str) -> str:
+    return hashlib.sha256(token.encode()).hexdigest()

@@ -1,0 +1,61 @@
+"""The shop's stock as the library takes it: foam, board, cartons."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from decimal import ROUND_FLOOR, Decimal
+from typing import Any
+
+from packing import materials
+from packing.measure import BadInput
+from shop.adapter.stock import SHOPS_OWN
+from shop.models import Carton
+from shop.money import Money
+
+BOARDS: dict[str, materials.Board] = {board.name: board for board in materials.BOARDS}
+USUAL = materials.C_FLUTE.name
+
+
+def materials_of(
+    stock: Mapping[str, Any], cartons: Iterable[Carton] = (), boards: Mapping[str, materials.Board] = BOARDS
+) -> materials.Materials:
+    """The shop's foam, board and cartons as the library takes them.
+
+    Parameters
+    ----------
+    stock
+        As `order_file` gives it.
+    cartons
+        Rows in stock.
+    boards
+        What there is, by name. Where the shop has chosen none of them, the search reckons with the usual board, or
+        with the lightest there is.
+
+    Raises
+    ------
+    BadInput
+        On a board that is not known.
+    """
+    foam, board_name = stock["foam"], stock["board"]
+    if board_name and board_name not in boards:
+        raise BadInput("board", f"must be one of {', '.join(boards)}, not {board_name}.")
+    board = boards[board_name or USUAL] if board_name or USUAL in boards else next(iter(boards.values()))
+    return materials.Materials(
+        foam=materials.Foam(
+            name=foam["name"],
+            density_g_m3=int(Decimal(str(foam["density_kg_m3"])) * 1000),
+            fit_um=int(Decimal(str(foam["fit_mm"])) * 1000),
+            spread=materials.PE_FOAM.spread,
+            source=SHOPS_OWN,
+        ),
+        board=board,
+        cartons=tuple(_carton(carton, boards.get(carton.board, board)) for carton in cartons),
+    )
+
+
+def _carton(carton: Carton, board: materials.Board) -> materials.Carton:
+    inner = tuple(
+        int((getattr(carton, side) * 1000).to_integral_value(ROUND_FLOOR)) for side in ("length", "width", "height")
+    )
+    price = "" if carton.price is None else str(Money(carton.price, carton.currency or carton.shop.currency))
+    return materials.Carton(carton.name, (inner[0], inner[1], inner[2]), board, price)

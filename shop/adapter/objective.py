@@ -1,0 +1,101 @@
+"""What a box is chosen for: the least bill under one carrier's rule, or the least volume."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.utils import timezone
+
+from packing.carry import Service, bill, bill_content, read_service
+from packing.measure import BadInput
+from packing.planning import Price
+from shop.adapter.billing import CORRUGATED, RATE_COLUMNS, sides_um
+from shop.models import RateRule, Shop
+
+VOLUME, PRICE = "volume", "price"
+FIGURES = tuple(name for name in RATE_COLUMNS if name not in ("source", "sureness", "as_of", "note"))
+A_LIMIT_PASSED, A_SURCHARGE = 10**9, 10**4
+
+
+def pricing_rule(shop: Shop, on: dt.date | None = None) -> RateRule | None:
+    """The rule that the shop chooses boxes by: of the service it named, the row in force on a day.
+
+    Parameters
+    ----------
+    shop
+        Its `priced_by` names the service.
+    on
+        The day; today in the shop's time zone where left out.
+
+    Returns
+    -------
+    RateRule or None
+        The row named itself where none of its service is in force; None where boxes are chosen by volume.
+    """
+    named = shop.priced_by
+    if named is None:
+        return None
+    day = on or timezone.localdate(timezone=ZoneInfo(shop.timezone))
+    same = RateRule.objects.filter(shop=shop, carrier=named.carrier, service=named.service)
+    return same.valid_on(day).order_by("-valid_from").first() or named
+
+
+def pricing_row(shop: Shop) -> dict[str, Any] | None:
+    """The rule that the shop chooses boxes by, as plain JSON; None where boxes are chosen by volume."""
+    rule = pricing_rule(shop)
+    if rule is None:
+        return None
+    values = {name: getattr(rule, name) for name in RATE_COLUMNS}
+    return {name: _json(value) for name, value in values.items() if value is not None}
+
+
+def figures(row: Mapping[str, Any]) -> dict[str, Any]:
+    """What of a rule decides a bill; where it was read does not."""
+    return {name: row[name] for name in FIGURES if name in row}
+
+
+def service_in(stock: Mapping[str, Any]) -> Service | None:
+    """The service that boxes are chosen by, out of what an order is built of. Raises BadInput on a bad row."""
+    row = stock.get("priced_by")
+    if row is None:
+        return None
+    try:
+        return read_service(row)
+    except BadInput as fault:
+        raise BadInput("priced_by", f"cannot be used: {fault}") from fault
+
+
+def price_under(service: Service) -> Price:
+    """A box's price under a service: its billed weight, exactly.
+
+    A surcharge outweighs every billed weight, and a limit that is passed every surcharge: what they cost is not kept,
+    and a box that is not taken has no price.
+    """
+
+    def price(outer_um: tuple[int, int, int], gross_mg: int) -> Fraction:
+        answer = bill(outer_um, gross_mg, service)
+        return answer.billed + A_SURCHARGE * len(answer.flags) + A_LIMIT_PASSED * len(answer.over)
+
+    return price
+
+
+def chosen_for(content: Mapping[str, Any], service: Service | None) -> dict[str, Any]:
+    """The plan's record of what its box was chosen for: `aim`, and under "price" the rule and its bill."""
+    if service is None:
+        return {"aim": VOLUME}
+    gross_mg = round(content["weight"]["gross_g"] * 1000)
+    box = content["box"]
+    packaging = box.get("packaging", CORRUGATED)
+    answer = bill_content(bill(sides_um(box["outer_mm"]), gross_mg, service, packaging=packaging))
+    names = ("carrier", "service", "valid_from", "valid_to", "as_of", "billed", "weight_unit", "flags", "over")
+    return {"aim": PRICE, **{name: answer[name] for name in names}}
+
+
+def _json(value: Any) -> Any:
+    if isinstance(value, dt.date):
+        return value.isoformat()
+    return value if isinstance(value, str | list) else format(value.normalize(), "f")

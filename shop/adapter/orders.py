@@ -1,0 +1,296 @@
+"""Rows go out as an order file's content, with the rules and the stock that the shop plans by."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
+from typing import Any
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from packing.measure import BadInput, Tool, input_sha256, read_item, read_order, tool_warnings
+from shop.adapter.objective import figures, pricing_row
+from shop.models import (
+    MEASURES,
+    Allocation,
+    Block,
+    Form,
+    HeadMaterial,
+    Mark,
+    Order,
+    OrderLine,
+    Pattern,
+    Piece,
+    Shop,
+)
+
+FILE_STEP_MM = Decimal("0.1")
+FILE_STEP_G = Decimal("0.001")
+BY_HEAD = ("web", "wall", "base_pad")
+WHOLE_ORDER_RULES = (
+    "clearance",
+    "layer_pad",
+    "top_pad",
+    "sheets",
+    "layer_spare",
+    "max_interior",
+    "max_gross_g",
+    "sharp_wall",
+    "stiff_sheet",
+    "max_layer_g",
+)
+
+
+class NotReady(Exception):
+    """An order that cannot be planned yet; `sentences` say what is missing."""
+
+    def __init__(self, sentences: Sequence[str]) -> None:
+        super().__init__(" ".join(sentences))
+        self.sentences = list(sentences)
+
+
+@dataclass(frozen=True)
+class OrderFile:
+    """What an order is planned from: the order file's content, each item's row, what the box is built of, a hash."""
+
+    content: dict[str, Any]
+    item_sources: dict[str, dict[str, Any]]
+    stock: dict[str, Any]
+    input_hash: str
+
+
+def tool_content(
+    item_id: str, pattern: Pattern, measures: Mapping[str, Decimal | None], *, mark: str = Mark.NONE
+) -> dict[str, Any]:
+    """One tool of an order file: lengths rounded up to 0.1 mm, weights to the milligram.
+
+    `measures` has the seven measures in mm, `weight_g` and `head_weight_g`; what is None is left out.
+    """
+    content: dict[str, Any] = {"id": item_id, "kind": "tool"}
+    content.update({name: _file_mm(measures[name]) for name in MEASURES if measures.get(name) is not None})
+    content.update(
+        {name: _file_g(measures[name]) for name in ("weight_g", "head_weight_g") if measures.get(name) is not None}
+    )
+    content.update({"form": _file_form(pattern), "sharp": pattern.sharp, "may_stand": bool(pattern.may_stand)})
+    if mark in (Mark.LEFT, Mark.RIGHT):
+        content["mark"] = str(mark)
+    return content
+
+
+def tool_findings(content: Mapping[str, Any]) -> list[str]:
+    """What is possible but unlikely about a tool's content, a sentence each; BadInput on the impossible."""
+    tool = read_item(content)
+    return tool_warnings(tool) if isinstance(tool, Tool) else []
+
+
+def piece_measures(piece: Piece) -> dict[str, Decimal | None]:
+    """A piece's seven measures (mm) and two weights (g), by name."""
+    return {name: getattr(piece, name) for name in (*MEASURES, "weight_g", "head_weight_g")}
+
+
+def check_plan_rules(value: Any) -> None:
+    """Raise BadInput unless the value can serve as a shop's planning rules.
+
+    They are the rules of every order and, under `by_head`, a list of bands: `to_g` (the heaviest head up to which the
+    band holds, included; null in the last) with the band's web, wall and base_pad.
+    """
+    if not isinstance(value, Mapping):
+        raise BadInput("plan_rules", "must be an object with named rules.")
+    for key in value:
+        if key not in (*WHOLE_ORDER_RULES, "by_head"):
+            raise BadInput(
+                f"plan_rules.{key}", f"is not known here; known are {', '.join(WHOLE_ORDER_RULES)}, by_head."
+            )
+    bands = value.get("by_head")
+    if not isinstance(bands, list) or not bands:
+        raise BadInput("plan_rules.by_head", "must be a list of at least one band.")
+    last = Decimal(0)
+    for index, band in enumerate(bands):
+        field = f"plan_rules.by_head[{index}]"
+        if not isinstance(band, Mapping) or set(band) != {"to_g", *BY_HEAD}:
+            raise BadInput(field, f"must have to_g, {', '.join(BY_HEAD)} and nothing else.")
+        to_g, is_last = band["to_g"], index == len(bands) - 1
+        if is_last != (to_g is None):
+            raise BadInput(f"{field}.to_g", "must be null in the last band and a weight in grams in the others.")
+        if to_g is not None:
+            if isinstance(to_g, bool) or not isinstance(to_g, int | float) or not Decimal(str(to_g)) > last:
+                raise BadInput(f"{field}.to_g", f"must be a weight in grams above {last}, not {to_g}.")
+            last = Decimal(str(to_g))
+        _read_rules({**_whole_order(value), **{key: band[key] for key in BY_HEAD}})
+
+
+def rules_for(shop: Shop, heaviest_head_g: Decimal) -> dict[str, Any]:
+    """The shop's rules for an order whose heaviest head weighs so many grams, checked."""
+    check_plan_rules(shop.plan_rules)
+    bands = shop.plan_rules["by_head"]
+    band = next(b for b in bands if b["to_g"] is None or heaviest_head_g <= Decimal(str(b["to_g"])))
+    return {**_whole_order(shop.plan_rules), **{key: band[key] for key in BY_HEAD}}
+
+
+def order_file(order: Order) -> OrderFile:
+    """Everything an order is planned from; NotReady where pieces or measures are missing, BadInput on bad rules."""
+    return file_of(order, *holdings_of([order])[order.pk], stock_of(order.shop))
+
+
+def holdings_of(orders: Sequence[Order]) -> dict[int, tuple[list[OrderLine], list[Allocation]]]:
+    """The lines of each order and what is allocated to them; the same queries however many orders."""
+    found: dict[int, tuple[list[OrderLine], list[Allocation]]] = {order.pk: ([], []) for order in orders}
+    lines = OrderLine.objects.filter(order__in=list(found)).select_related("product", "product_set", "block")
+    for line in lines.prefetch_related("product_set__members__product"):
+        found[line.order_id][0].append(line)
+    live = Allocation.objects.live().filter(line__order__in=list(found))
+    for allocation in live.select_related("piece__product__pattern", "line").order_by(
+        "line_id", "piece__product__code", "piece__number"
+    ):
+        found[allocation.line.order_id][1].append(allocation)
+    return found
+
+
+def file_of(
+    order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allocation], stock: Mapping[str, Any]
+) -> OrderFile:
+    """As `order_file`, of an order whose holdings and stock are at hand."""
+    missing = [*_missing_pieces(lines, allocations), *_missing_measures(allocations)]
+    if missing:
+        raise NotReady(missing)
+    items: list[dict[str, Any]] = []
+    item_sources: dict[str, dict[str, Any]] = {}
+    heaviest = Decimal(0)
+    for allocation in allocations:
+        piece = allocation.piece
+        items.append(tool_content(piece.label, piece.product.pattern, piece_measures(piece), mark=piece.mark))
+        item_sources[piece.label] = _piece_row(allocation)
+        heaviest = max(heaviest, piece.head_weight_g or piece.product.head_weight_g)
+    for line in lines:
+        if line.block is not None:
+            for _copy in range(line.quantity):
+                item_id = _free_id(line.block.name, item_sources)
+                items.append(_block_content(item_id, line.block))
+                item_sources[item_id] = {"kind": "block", "pk": line.block.pk, "line": line.pk, "name": line.block.name}
+    content = {"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items}
+    where = {"abroad": True} if order.customer.country != order.shop.country else {}
+    in_order = {**stock, **where}
+    return OrderFile(content, item_sources, in_order, _hash(content, in_order))
+
+
+def stock_of(shop: Shop) -> dict[str, Any]:
+    """What the shop builds of and chooses by: its foam, its choice of board, the carrier's rule that prices a box."""
+    foam = {
+        "name": shop.foam_name,
+        "density_kg_m3": _json_number(shop.foam_density_kg_m3),
+        "fit_mm": _json_number(shop.foam_fit_mm),
+    }
+    stock = {"foam": foam, "board": shop.board}
+    row = pricing_row(shop)
+    return stock if row is None else {**stock, "priced_by": row}
+
+
+def _hash(content: Mapping[str, Any], stock: Mapping[str, Any]) -> str:
+    decides = dict(stock)
+    if "priced_by" in stock:
+        decides["priced_by"] = figures(stock["priced_by"])
+    text = input_sha256(read_order(content)) + json.dumps(decides, sort_keys=True)
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _missing_pieces(lines: Sequence[OrderLine], allocations: Sequence[Allocation]) -> list[str]:
+    """What stands between the lines and the pieces allocated to them: too few, not wanted, not matching."""
+    sentences = [] if lines else [_("The order has no lines.")]
+    for line in lines:
+        given = [allocation.piece for allocation in allocations if allocation.line_id == line.pk]
+        open_places = Counter(product.pk for product in line.products_wanted())
+        wanted = open_places.total()
+        for piece in given:
+            if not open_places[piece.product_id]:
+                sentences.append(_("“%(what)s” does not want %(piece)s: put it back.") % {"what": line, "piece": piece})
+            open_places[piece.product_id] -= 1
+        if len(given) < wanted:
+            sentences.append(_too_few(line, wanted, len(given)))
+        if line.matched and len({piece.number for piece in given}) > line.quantity:
+            numbers = ", ".join(str(number) for number in sorted({piece.number for piece in given}))
+            sentences.append(
+                _("“%(what)s” is to match and holds the numbers %(numbers)s.") % {"what": line.what, "numbers": numbers}
+            )
+    return sentences
+
+
+def _too_few(line: OrderLine, wanted: int, given: int) -> str:
+    sentence = ngettext(
+        "“%(what)s” wants %(wanted)d piece and has %(given)d.",
+        "“%(what)s” wants %(wanted)d pieces and has %(given)d.",
+        wanted,
+    )
+    return sentence % {"what": line.what, "wanted": wanted, "given": given}
+
+
+def _missing_measures(allocations: Sequence[Allocation]) -> list[str]:
+    return [
+        _("%(piece)s has not been measured and weighed.") % {"piece": allocation.piece.label}
+        for allocation in allocations
+        if not allocation.piece.is_measured
+    ]
+
+
+def _piece_row(allocation: Allocation) -> dict[str, Any]:
+    piece = allocation.piece
+    return {
+        "kind": "piece",
+        "pk": piece.pk,
+        "line": allocation.line_id,
+        "name": piece.name,
+        "code": piece.product.code,
+        "number": piece.number,
+        "edge_guard_on": piece.edge_guard_on,
+    }
+
+
+def _block_content(item_id: str, block: Block) -> dict[str, Any]:
+    sizes = {name: _file_mm(getattr(block, name)) for name in ("length", "width", "height")}
+    return {
+        "id": item_id,
+        "kind": "block",
+        **sizes,
+        "weight_g": _file_g(block.weight_g),
+        "upright": block.upright,
+    }
+
+
+def _file_form(pattern: Pattern) -> str:
+    """In an order file a mallet is what has a wooden head; a steel-headed one is judged as a hammer."""
+    if pattern.head_material == HeadMaterial.WOOD:
+        return Form.MALLET.value
+    return Form.HAMMER.value if pattern.form == Form.MALLET else str(pattern.form)
+
+
+def _free_id(name: str, taken: Mapping[str, Any]) -> str:
+    wanted, copy = name, 1
+    while wanted in taken:
+        copy += 1
+        wanted = f"{name[:70]} {copy}"
+    return wanted
+
+
+def _whole_order(rules: Mapping[str, Any]) -> dict[str, Any]:
+    return {key: rules[key] for key in WHOLE_ORDER_RULES if key in rules}
+
+
+def _read_rules(rules: Mapping[str, Any]) -> None:
+    probe = {"id": "probe", "kind": "block", "length": 1, "width": 1, "height": 1, "weight_g": 1}
+    read_order({"id": "probe", "items": [probe], "rules": rules})
+
+
+def _file_mm(value: Decimal | None) -> int | float:
+    return _json_number(Decimal(value or 0).quantize(FILE_STEP_MM, ROUND_CEILING))
+
+
+def _file_g(value: Decimal | None) -> int | float:
+    return _json_number(Decimal(value or 0).quantize(FILE_STEP_G, ROUND_HALF_EVEN))
+
+
+def _json_number(value: Decimal) -> int | float:
+    return int(value) if value == value.to_integral_value() else float(value)

@@ -1,0 +1,262 @@
+"""The shop's rows of material and work as the library takes them, and the library's own as rows to start with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any, TypeVar
+
+from packing import materials, strength
+from packing.materials import (
+    ALLOWANCES,
+    LABOUR_TIMES,
+    NAILS,
+    PLANKS,
+    PLYWOOD,
+    SCREWS,
+    Allowance,
+    Fastener,
+    Joinery,
+    LabourTime,
+    Timber,
+)
+from packing.measure import BadInput
+from packing.strength.parse import FIGURES as GRADE_FIGURES
+from shop import models
+from shop.models import Shop
+
+Row = TypeVar("Row", bound=models.StockRow)
+Thing = TypeVar("Thing")
+SHOPS_OWN = "the shop's own figure"
+GRADE_COLUMNS = ("kind", *GRADE_FIGURES, "source", "year", "sureness")
+BOARD_SPREAD = materials.C_FLUTE.spread
+
+
+def boards_of(shop: Shop) -> dict[str, materials.Board]:
+    """The shop's boards in stock by name, light to heavy; the library's where the shop keeps none.
+
+    Raises
+    ------
+    BadInput
+        The shop keeps rows of boards and none is in stock.
+    """
+    rows = models.BoardRow.objects.filter(shop=shop)
+    return {board.name: board for board in _in_stock(rows, _board, materials.BOARDS, "boards")}
+
+
+def joinery_of(shop: Shop) -> Joinery:
+    """The shop's wood, screws and nails in stock; the library's of each kind of which the shop keeps none.
+
+    Raises
+    ------
+    BadInput
+        The shop keeps rows of a kind and none of them is in stock.
+    """
+    wood = models.WoodRow.objects.filter(shop=shop)
+    hardware = models.FastenerRow.objects.filter(shop=shop)
+    return Joinery(
+        planks=_in_stock(wood.filter(processed=False), _timber, PLANKS, "sawn boards"),
+        panels=_in_stock(wood.filter(processed=True), _timber, PLYWOOD, "panels"),
+        screws=_in_stock(hardware.filter(kind="screw"), _fastener, SCREWS, "screws"),
+        nails=_in_stock(hardware.filter(kind="nail"), _fastener, NAILS, "nails"),
+    )
+
+
+def work_of(shop: Shop) -> tuple[LabourTime, ...]:
+    """How long each kind of work takes; the library's guesses where the shop keeps no times."""
+    rows = models.LabourTime.objects.filter(shop=shop)
+    return tuple(LabourTime(row.what, row.minutes, row.source or SHOPS_OWN) for row in rows) or LABOUR_TIMES
+
+
+def allowances_of(shop: Shop) -> tuple[Allowance, ...]:
+    """What folding takes by flute; the library's where the shop keeps none."""
+    rows = models.AllowanceRow.objects.filter(shop=shop)
+    own = tuple(
+        Allowance(
+            row.flute, _um(row.caliper_mm), _um(row.panel_mm), _um(row.layer_mm), row.source or SHOPS_OWN, row.sureness
+        )
+        for row in rows
+    )
+    return own or ALLOWANCES
+
+
+def grade_tables_of(shop: Shop) -> strength.Tables:
+    """The shop's rules for board grades; the published lines of each kind of which it keeps none.
+
+    Raises
+    ------
+    BadInput
+        A line that cannot be used, or lines that contradict each other.
+    """
+    return _tables(grade_line(row) for row in models.GradeRule.objects.filter(shop=shop))
+
+
+def check_grade_rule(values: Mapping[str, Any], others: Iterable[models.GradeRule]) -> None:
+    """Raise BadInput unless the values can serve as a rule for board grades beside the shop's other ones."""
+    line = {name: values.get(name) for name in GRADE_COLUMNS}
+    strength.read_grade_line(line)
+    _tables([*(grade_line(row) for row in others), line])
+
+
+def grade_line(row: models.GradeRule) -> dict[str, Any]:
+    """A row of the shop's as the library reads it."""
+    return {name: getattr(row, name) for name in GRADE_COLUMNS}
+
+
+def _tables(lines: Iterable[Mapping[str, Any]]) -> strength.Tables:
+    try:
+        return strength.read_tables(lines)
+    except BadInput as fault:
+        raise BadInput("rules for board grades", f"cannot be used: {fault}") from fault
+
+
+def stock_to_start_with() -> dict[type[models.ShopOwned], list[dict[str, Any]]]:
+    """The library's boards, wood, screws, nails, times, allowances and rules for board as fields of the shop's rows."""
+    return {
+        models.BoardRow: [_board_fields(board) for board in materials.BOARDS],
+        models.WoodRow: [_timber_fields(timber) for timber in (*PLANKS, *PLYWOOD)],
+        models.FastenerRow: [
+            *(_fastener_fields(one, "screw") for one in SCREWS),
+            *(_fastener_fields(one, "nail") for one in NAILS),
+        ],
+        models.LabourTime: [{"what": row.what, "minutes": row.minutes, "source": row.source} for row in LABOUR_TIMES],
+        models.AllowanceRow: [
+            {
+                "flute": row.flute,
+                "caliper_mm": _mm(row.caliper_um),
+                "panel_mm": _mm(row.panel_um),
+                "layer_mm": _mm(row.layer_um),
+                "source": row.source,
+                "sureness": row.sureness,
+            }
+            for row in ALLOWANCES
+        ],
+        models.GradeRule: strength.table_rows(strength.Tables()),
+    }
+
+
+def _in_stock(
+    rows: Iterable[Row], read: Callable[[Any], Thing], usual: Sequence[Thing], what: str
+) -> tuple[Thing, ...]:
+    kept = list(rows)
+    if not kept:
+        return tuple(usual)
+    there = tuple(read(row) for row in kept if row.in_stock)
+    if not there:
+        raise BadInput(what, "must have at least one row that is in stock; there is none.")
+    return there
+
+
+def _board(row: models.BoardRow) -> materials.Board:
+    sheet = None
+    if row.sheet_across_mm is not None and row.sheet_along_mm is not None:
+        sheet = (_um(row.sheet_across_mm), _um(row.sheet_along_mm))
+    return materials.Board(
+        name=row.name,
+        flute=row.flute,
+        grade=row.grade,
+        caliper_um=_um(row.caliper_mm),
+        grammage_mg_m2=int(row.grammage_g_m2 * 1000),
+        joint_um=_um(row.joint_mm),
+        spread=BOARD_SPREAD,
+        source=row.source or SHOPS_OWN,
+        wall=row.wall,
+        burst_psi=row.burst_psi,
+        facings_lb=row.facings_lb,
+        ect_lb_in=row.ect_lb_in,
+        caliper_tolerance_um=_um(row.caliper_tolerance_mm),
+        sheet_um=sheet,
+        price_m2=row.price_m2,
+        cut_by=tuple(row.cut_by.split(", ")),
+    )
+
+
+def _board_fields(board: materials.Board) -> dict[str, Any]:
+    across, along = board.sheet_um or (None, None)
+    return {
+        "name": board.name,
+        "flute": board.flute,
+        "grade": board.grade,
+        "wall": board.wall,
+        "caliper_mm": _mm(board.caliper_um),
+        "caliper_tolerance_mm": _mm(board.caliper_tolerance_um),
+        "grammage_g_m2": Decimal(board.grammage_mg_m2) / 1000,
+        "joint_mm": _mm(board.joint_um),
+        "burst_psi": board.burst_psi,
+        "facings_lb": board.facings_lb,
+        "ect_lb_in": board.ect_lb_in,
+        "sheet_across_mm": None if across is None else _mm(across),
+        "sheet_along_mm": None if along is None else _mm(along),
+        "price_m2": board.price_m2,
+        "cut_by": ", ".join(board.cut_by),
+        "source": board.source,
+    }
+
+
+def _timber(row: models.WoodRow) -> Timber:
+    nominal = None
+    if row.nominal_thickness_in is not None and row.nominal_width_in is not None:
+        nominal = (Fraction(row.nominal_thickness_in), Fraction(row.nominal_width_in))
+    usual = PLYWOOD[0] if row.processed else PLANKS[0]
+    return Timber(
+        name=row.name,
+        nominal=row.nominal,
+        thickness_um=_um(row.thickness_mm),
+        width_um=_um(row.width_mm),
+        length_um=_um(row.length_mm),
+        density_g_m3=int(row.density_kg_m3 * 1000),
+        processed=row.processed,
+        kerf_um=_um(row.kerf_mm),
+        nominal_in=nominal,
+        spread=usual.spread,
+        price=row.price,
+        per=row.per,
+        thickness_tolerance_um=_um(row.thickness_tolerance_mm),
+        cut_by=tuple(row.cut_by.split(", ")),
+        source=row.source or SHOPS_OWN,
+    )
+
+
+def _timber_fields(timber: Timber) -> dict[str, Any]:
+    thickness, width = timber.nominal_in or (None, None)
+    return {
+        "name": timber.name,
+        "nominal": timber.nominal,
+        "processed": timber.processed,
+        "thickness_mm": _mm(timber.thickness_um),
+        "thickness_tolerance_mm": _mm(timber.thickness_tolerance_um),
+        "width_mm": _mm(timber.width_um),
+        "length_mm": _mm(timber.length_um),
+        "density_kg_m3": Decimal(timber.density_g_m3) / 1000,
+        "kerf_mm": _mm(timber.kerf_um),
+        "nominal_thickness_in": None if thickness is None else Decimal(thickness.numerator) / thickness.denominator,
+        "nominal_width_in": None if width is None else Decimal(width.numerator) / width.denominator,
+        "price": timber.price,
+        "per": timber.per,
+        "cut_by": ", ".join(timber.cut_by),
+        "source": timber.source,
+    }
+
+
+def _fastener(row: models.FastenerRow) -> Fastener:
+    return Fastener(row.name, _um(row.diameter_mm), _um(row.length_mm), int(row.each_g * 1000), row.source or SHOPS_OWN)
+
+
+def _fastener_fields(one: Fastener, kind: str) -> dict[str, Any]:
+    return {
+        "name": one.name,
+        "kind": kind,
+        "diameter_mm": _mm(one.diameter_um),
+        "length_mm": _mm(one.length_um),
+        "each_g": Decimal(one.each_mg) / 1000,
+        "source": one.source,
+    }
+
+
+def _um(value: Decimal) -> int:
+    return int(value * 1000)
+
+
+def _mm(value: int) -> Decimal:
+    return Decimal(value) / 1000

@@ -1,0 +1,1 @@
+"""Settings: read from the environment, checked, with the data folder they point to."""

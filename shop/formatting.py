@@ -1,0 +1,182 @@
+"""Lengths and weights as they stand on a paper, with fractions set as fractions."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Decimal
+
+from django.utils.html import conditional_escape, format_html, format_html_join
+from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext as _
+
+from shop.adapter import show_between, show_length, show_weight
+from shop.models import LengthUnit, WeightUnit
+
+Number = Decimal | float | int
+
+_FRACTION = re.compile(r"^(?:(\d+) )?(\d+)/(\d+)$")
+_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+_MILLIMETRES = re.compile(
+    r"(?<![\w.])(?<!× )(\d+(?:\.\d+)?(?:(?: × \d+(?:\.\d+)?)+|(?:(?:–| to | and | or |, )\d+(?:\.\d+)?)*)) mm\b"
+)
+_METRES = re.compile(r"(?<![\w.])(?<!× )(\d+(?:\.\d+)?) m\b(?![²³/])")
+_GRAMS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (k?)g\b(?!/)")
+# Half a sixteenth of an inch, of a tenth of a millimetre, of a tenth of an ounce: less would be written as nothing.
+LEAST_SIXTEENTH_MM = Decimal("25.4") / 32
+LEAST_TENTH_MM = Decimal("0.05")
+LEAST_OUNCE_G = Decimal("453.59237") / 320
+# 1 lb/ft³ and 1 lb per 1000 ft², from 1 lb = 453.59237 g and 1 ft = 0.3048 m.
+KG_M3_IN_A_LB_FT3 = Decimal("0.45359237") / Decimal("0.3048") ** 3
+G_M2_IN_A_LB_MSF = Decimal("453.59237") / (1000 * Decimal("0.3048") ** 2)
+
+
+def fraction(text: str) -> SafeString:
+    """A number such as ``4 5/8`` with its fraction marked for setting as one; other text is only escaped."""
+    match = _FRACTION.match(text)
+    if match is None:
+        return format_html("{}", text)
+    whole, upper, lower = match.groups()
+    part = format_html('<span class="fraction">{}/{}</span>', upper, lower)
+    return format_html("{}\u00a0{}", whole, part) if whole else part
+
+
+def filled(text: str, **values: str) -> SafeString:
+    """A translated text with its ``%(name)s`` filled in; whatever is not marked safe is escaped."""
+    return mark_safe(conditional_escape(text) % {name: conditional_escape(value) for name, value in values.items()})
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """The units one reader reads in: "mm" or "in", "g" or "lb"."""
+
+    length: str = LengthUnit.MM.value
+    weight: str = WeightUnit.GRAM.value
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """Writes measures in one reader's units."""
+
+    units: Units
+
+    def bare(self, mm: Number, *, fine: bool = False) -> SafeString:
+        """A length without its unit; `fine` reads inches to 1/32 instead of 1/16."""
+        return fraction(self._length(mm, fine).rpartition(" ")[0])
+
+    def between(self, low_mm: Number, high_mm: Number) -> SafeString:
+        """The length between two places without its unit: what they differ by as `bare` writes them."""
+        return fraction(show_between(low_mm, high_mm, self.units.length).rpartition(" ")[0])
+
+    def bare_extent(self, low_mm: Sequence[Number], high_mm: Sequence[Number]) -> SafeString:
+        """The sides of what lies between two corners, joined by a times sign, without their unit."""
+        sides = zip(low_mm, high_mm, strict=True)
+        return format_html_join("\u00a0× ", "{}", ((self.between(*ends),) for ends in sides))
+
+    def extent(self, low_mm: Sequence[Number], high_mm: Sequence[Number]) -> SafeString:
+        """The sides of what lies between two corners, with their unit."""
+        return _joined(self.bare_extent(low_mm, high_mm), self.units.length)
+
+    def length(self, mm: Number, *, fine: bool = False) -> SafeString:
+        """A length with its unit."""
+        return _joined(self.bare(mm, fine=fine), self.units.length)
+
+    def size(self, sides: Sequence[Number], *, fine: bool = False) -> SafeString:
+        """Lengths joined by a times sign, the unit once: 488 × 188 × 123 mm."""
+        return _joined(self.bare_size(sides, fine=fine), self.units.length)
+
+    def bare_size(self, sides: Sequence[Number], *, fine: bool = False) -> SafeString:
+        """Lengths joined by a times sign, without their unit."""
+        return format_html_join("\u00a0× ", "{}", ((self.bare(side, fine=fine),) for side in sides))
+
+    def weight(self, g: Number) -> str:
+        """A weight with its unit."""
+        if self.units.weight == "lb" and 0 < g < LEAST_OUNCE_G:
+            return _spaced(_("under 0.1 oz"))
+        return _spaced(show_weight(g, self.units.weight))
+
+    def metres(self, m: Number) -> str:
+        """A length of tape: metres, or feet for who reads inches."""
+        metres = Decimal(str(m))
+        if self.units.length == "in":
+            return _spaced(f"{_feet(metres)} ft")
+        return _spaced(f"{_rounded(metres, 1)} m")
+
+    def density(self, kg_m3: Number) -> str:
+        """A foam's density: kg/m³, or lb/ft³ for who reads pounds."""
+        density = Decimal(str(kg_m3))
+        if self.units.weight == "lb":
+            return _spaced(f"{_rounded(density / KG_M3_IN_A_LB_FT3, 2)} lb/ft³")
+        return _spaced(f"{_rounded(density, 1)} kg/m³")
+
+    def grammage(self, g_m2: Number) -> str:
+        """A board's weight by area: g/m², or lb per 1000 ft² for who reads pounds."""
+        grammage = Decimal(str(g_m2))
+        if self.units.weight == "lb":
+            return _spaced(f"{_rounded(grammage / G_M2_IN_A_LB_MSF, 0)} lb per 1000 ft²")
+        return _spaced(f"{_rounded(grammage, 0)} g/m²")
+
+    def both(self, g: Number) -> str:
+        """A weight in pounds and in kilograms, for whoever carries it; the reader's own unit first."""
+        kilograms, pounds = self._kilograms(g), _spaced(show_weight(g, "lb"))
+        return f"{pounds} ({kilograms})" if self.units.weight == "lb" else f"{kilograms} ({pounds})"
+
+    def tolerance(self, g: Number) -> str:
+        """How far a gross weight may be off, in the unit that stands first in `both`."""
+        return self.weight(g) if self.units.weight == "lb" else self._kilograms(g)
+
+    def sentence(self, text: str) -> str:
+        """A sentence of the plan, which speaks of mm and g, in the reader's units, rounded as on the drawings."""
+        text = _MILLIMETRES.sub(self._in_reader_units, text)
+        if self.units.length == "in":
+            text = _METRES.sub(lambda found: f"{_feet(Decimal(found[1]))} ft", text)
+        if self.units.weight == "lb":
+            text = _GRAMS.sub(lambda found: _in_ounces(Decimal(found[1]) * (1000 if found[2] else 1)), text)
+        return text
+
+    @property
+    def note(self) -> str:
+        """The title block's line on units."""
+        if self.units.length == "in":
+            return _("inches, to 1/16") if self.units.weight == "lb" else _("inches, grams")
+        return _("mm, g") if self.units.weight == "g" else _("mm, lb and oz")
+
+    def _length(self, mm: Number, fine: bool) -> str:
+        return show_length(mm, self.units.length, sixteenths=32 if fine else 16)
+
+    def _in_reader_units(self, found: re.Match[str]) -> str:
+        lengths = _NUMBER.sub(lambda number: self._rough(Decimal(number[0])), found[1])
+        return f"{lengths} {self.units.length}"
+
+    def _rough(self, mm: Decimal) -> str:
+        if self.units.length == "in" and 0 < mm < LEAST_SIXTEENTH_MM:
+            return _("less than 1/16")
+        if 0 < mm < LEAST_TENTH_MM:
+            return _("less than 0.1")
+        return _spaced(self._length(mm, fine=False).rpartition(" ")[0])
+
+    def _kilograms(self, g: Number) -> str:
+        return _spaced(f"{_rounded(Decimal(str(g)) / 1000, 2)} kg")
+
+
+def _in_ounces(g: Decimal) -> str:
+    if 0 < g < LEAST_OUNCE_G:
+        return _("less than 0.1 oz")
+    return show_weight(g, "lb")
+
+
+def _feet(metres: Decimal) -> Decimal:
+    return _rounded(metres / Decimal("0.3048"), 1)
+
+
+def _rounded(number: Decimal, decimals: int) -> Decimal:
+    return number.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_EVEN)
+
+
+def _spaced(text: str) -> str:
+    return text.replace(" ", "\u00a0")
+
+
+def _joined(number: SafeString, unit: str) -> SafeString:
+    return format_html("{}\u00a0{}", number, unit)

@@ -1,0 +1,89 @@
+"""Setting a paper: plan and context into the HTML of one document, and that into print."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from django.template.loader import render_to_string
+from django.utils import translation
+from django.utils.translation import gettext as _
+
+from shop.formatting import Units, Wording
+from shop.models import DocumentKind
+from shop.papers.box_plan import box_plan
+from shop.papers.context import PaperContext
+from shop.papers.insert_plan import insert_plan
+from shop.papers.slip import slip
+
+if TYPE_CHECKING:
+    from shop.papers.pdf import Print
+
+Content = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """A paper before it is printed: its HTML and the SVG of its drawings by name."""
+
+    html: str
+    drawings: dict[str, str]
+
+
+def render_html(kind: str, content: Content, context: PaperContext) -> Sheets:
+    """One paper as a whole HTML document with its drawings.
+
+    Parameters
+    ----------
+    kind
+        "slip", "insert" or "box".
+    content
+        A plan's content with status "planned".
+    context
+        What the plan does not know.
+    """
+    make, units = _PAPERS[kind]
+    shown: dict[str, Any] = {
+        "language": translation.get_language() or "en",
+        "title": titles()[kind],
+        "context": context,
+        "page_class": context.page_size.lower(),
+        "units": Wording(units(context)).note,
+        "layers": len(content["layers"]),
+        **make(content, context),
+    }
+    html = render_to_string(f"papers/{kind}.html", shown)
+    return Sheets(html, {drawing.name: drawing.svg for drawing in shown["drawings"]})
+
+
+def print_paper(kind: str, content: Content, context: PaperContext) -> Print:
+    """One paper as PDF; see `render_html`."""
+    from shop.papers.pdf import print_html  # noqa: PLC0415 -- the PDF library is slow to load; HTML alone needs none
+
+    sheets = render_html(kind, content, context)
+    return print_html(sheets.html, sheets.drawings)
+
+
+def titles() -> dict[str, str]:
+    """The papers' titles by kind, in the order they are used."""
+    return {
+        DocumentKind.SLIP.value: _("Packing slip"),
+        DocumentKind.INSERT.value: _("Insert cut plan"),
+        DocumentKind.BOX.value: _("Box cut plan"),
+    }
+
+
+def _reader(context: PaperContext) -> Units:
+    return context.reader
+
+
+def _bench(context: PaperContext) -> Units:
+    return context.bench
+
+
+_PAPERS: dict[str, tuple[Callable[[Content, PaperContext], dict[str, Any]], Callable[[PaperContext], Units]]] = {
+    DocumentKind.SLIP.value: (slip, _reader),
+    DocumentKind.INSERT.value: (insert_plan, _bench),
+    DocumentKind.BOX.value: (box_plan, _bench),
+}

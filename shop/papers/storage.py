@@ -1,0 +1,134 @@
+"""Papers as files: named by the hash of their content in the data folder, or by readable names for a person."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+import tempfile
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from shop.formatting import Units
+from shop.models import BoxPlan, Document, DocumentKind
+from shop.papers.context import PaperContext, context_from_plan
+from shop.papers.render import print_paper
+
+if TYPE_CHECKING:
+    from shop.papers.pdf import Print
+
+Content = dict[str, Any]
+
+READABLE = {
+    DocumentKind.SLIP.value: "packing-slip",
+    DocumentKind.INSERT.value: "insert-cut-plan",
+    DocumentKind.BOX.value: "box-cut-plan",
+}
+
+
+class NoPlan(Exception):
+    """Papers were asked for a plan that holds no answer."""
+
+
+def render_all(
+    plan: BoxPlan, *, page_size: str | None = None, kinds: Iterable[str] = tuple(READABLE)
+) -> list[Document]:
+    """Print the papers of a stored plan into the data folder.
+
+    Parameters
+    ----------
+    plan
+        With status "planned".
+    page_size
+        "A4" or "Letter"; the shop's own when left out.
+    kinds
+        Which papers; all of them when left out.
+
+    Returns
+    -------
+    list of Document
+        One a paper, in the order they are used. The same bytes are the same file and the same row.
+
+    Raises
+    ------
+    NoPlan
+        The plan is not a planned one.
+    """
+    refuse_no_plan(plan.content)
+    context = context_from_plan(plan, page_size=page_size)
+    return [_file(plan, kind, context, print_paper(kind, plan.content, context)) for kind in kinds]
+
+
+def render_papers_files(content: Content, context: PaperContext, out_dir: Path) -> list[Path]:
+    """Print all papers of a plan into a folder under readable names, without a database.
+
+    Parameters
+    ----------
+    content
+        A plan's content with status "planned".
+    context
+        What the plan does not know.
+    out_dir
+        Made if it is not there.
+
+    Returns
+    -------
+    list of Path
+        Such as ``order-17-packing-slip.pdf``; of the order's number only letters, figures and hyphens are taken.
+    """
+    refuse_no_plan(content)
+    out_dir.mkdir(parents=True, exist_ok=True)
+    order = re.sub(r"[^A-Za-z0-9-]+", "-", context.order_number).strip("-") or "x"
+    paths = []
+    for kind, name in READABLE.items():
+        path = out_dir / f"order-{order}-{name}.pdf"
+        write_whole(path, print_paper(kind, content, context).pdf)
+        paths.append(path)
+    return paths
+
+
+def made_from(kind: str, context: PaperContext) -> str:
+    """Hash of what a paper was made from: the plan, and whatever else it says.
+
+    Whom the box is for stands on the packing slip alone; the cut plans hold whoever it is for.
+    """
+    if kind != DocumentKind.SLIP:
+        context = replace(context, customer_name="", customer_address=(), reader=Units())
+    return hashlib.sha256(repr((str(kind), context)).encode()).hexdigest()
+
+
+def refuse_no_plan(content: Content) -> None:
+    """Raise NoPlan unless the content is a planned box."""
+    if content.get("status") != "planned":
+        raise NoPlan(f"Papers need a plan; this one is “{content.get('status')}”.")
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file so that it is never seen half written."""
+    handle, draft = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(draft, path)
+    except BaseException:
+        Path(draft).unlink(missing_ok=True)
+        raise
+
+
+def _file(plan: BoxPlan, kind: str, context: PaperContext, made: Print) -> Document:
+    sha256 = hashlib.sha256(made.pdf).hexdigest()
+    document, _ = Document.objects.get_or_create(
+        plan=plan,
+        kind=kind,
+        page_size=context.page_size,
+        sha256=sha256,
+        defaults={"made_from_hash": made_from(kind, context), "pages": made.sheets, "shop": plan.shop},
+    )
+    document.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    if not document.path.exists():
+        write_whole(document.path, made.pdf)
+    return document

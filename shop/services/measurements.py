@@ -1,0 +1,141 @@
+"""Measuring a piece: what was typed is read once, judged, and recorded exactly."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import ROUND_HALF_EVEN, Decimal
+from typing import Any
+
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from shop import adapter
+from shop.models import MEASURES, Allocation, Mark, OrderState, Pattern, Piece, PieceState, Sharp
+from shop.services.errors import MeasuresRefused, MeasuresUnusual
+
+OPTIONAL = frozenset({"eye_offset", "head_weight_g"})
+WEIGHTS = ("weight_g", "head_weight_g")
+STORED_MM = Decimal("0.0000001")
+STORED_G = Decimal("0.000000001")
+LONGEST_TEXT = 40
+MOST = Decimal(10_000_000)
+"""Millimetres or grams beyond which a number is a slip of the keyboard; the library's own limits are far below."""
+
+
+@dataclass(frozen=True)
+class Measures:
+    """Read measures in mm and g, as typed, and what is unlikely about them."""
+
+    values: dict[str, Decimal | None]
+    typed: dict[str, str]
+    length_unit: str
+    weight_unit: str
+    mark: str
+    warnings: list[str]
+
+
+def read_measures(
+    typed: Mapping[str, Any], pattern: Pattern, *, length_unit: str, weight_unit: str, mark: str = Mark.NONE
+) -> Measures:
+    """Read typed measures of a tool of this pattern.
+
+    Bare numbers are in the units given; a text may name its own, such as `4 5/8 in`. Raises MeasuresRefused, with a
+    sentence for every field that is missing or unreadable, or for the first rule that makes the piece impossible.
+    """
+    values: dict[str, Decimal | None] = {}
+    kept: dict[str, str] = {}
+    faults: dict[str, str] = {}
+    for name in (*MEASURES, *WEIGHTS):
+        try:
+            text = _text(typed.get(name))
+            values[name] = _read(name, text, length_unit, weight_unit)
+        except adapter.UnreadableMeasure as fault:
+            faults[name] = f"{label(name)}: {fault}"
+        else:
+            if text:
+                kept[name] = text
+    if faults:
+        raise MeasuresRefused(faults)
+    try:
+        warnings = adapter.tool_findings(adapter.tool_content("piece", pattern, values, mark=mark))
+    except adapter.BadInput as fault:
+        name = fault.field.rpartition(".")[2]
+        raise MeasuresRefused({name: f"{label(name)}: {fault.message}"}) from fault
+    return Measures(values, kept, length_unit, weight_unit, mark, warnings)
+
+
+def record(piece: Piece, measures: Measures, *, confirmed: bool = False, edge_guard_on: bool | None = None) -> Piece:
+    """Store measures on a piece, new or known.
+
+    Raises MeasuresUnusual where they are unlikely and not confirmed, MeasuresRefused where the piece lies in a closed
+    box or is gone, or where a tool with an edge was measured without its guard.
+    """
+    refuse_gone(piece)
+    guarded = piece.edge_guard_on if edge_guard_on is None else edge_guard_on
+    refuse_bare_edge(piece.product.pattern, guarded)
+    if measures.warnings and not confirmed:
+        raise MeasuresUnusual({"confirmed": " ".join(measures.warnings)})
+    now = timezone.now()
+    for name, value in measures.values.items():
+        setattr(piece, name, value)
+    piece.typed = measures.typed
+    piece.measured_in, piece.weighed_in = measures.length_unit, measures.weight_unit
+    piece.mark = measures.mark
+    piece.measured_at = piece.weighed_at = now
+    piece.confirmed = bool(measures.warnings)
+    piece.edge_guard_on = guarded
+    piece.full_clean()
+    piece.save()
+    return piece
+
+
+def refuse_gone(piece: Piece) -> None:
+    """Raise MeasuresRefused for a piece that is sent or in a closed box: papers and weights speak of it as it was."""
+    if piece.state in (PieceState.SENT, PieceState.REPAIR):
+        named = {"piece": piece.label, "state": piece.get_state_display()}
+        raise MeasuresRefused({"": _("%(piece)s is %(state)s: its measures stay as they are.") % named})
+    packed = Allocation.objects.live().filter(piece=piece.pk, line__order__state=OrderState.PACKED)
+    for allocation in packed.select_related("line__order"):
+        held = {"piece": piece.label, "number": allocation.line.order.number}
+        raise MeasuresRefused({"": _("%(piece)s is packed for order %(number)d: open the box again first.") % held})
+
+
+def refuse_bare_edge(pattern: Pattern, edge_guard_on: bool) -> None:
+    """Raise MeasuresRefused where a tool with an edge was measured without its guard, which travels with it."""
+    if pattern.sharp != Sharp.NONE and not edge_guard_on:
+        raise MeasuresRefused({"edge_guard_on": _("A tool with an edge is measured with its edge guard on.")})
+
+
+def label(name: str) -> str:
+    """The field's name as people say it: Head length."""
+    field = Piece._meta.get_field(name) if name in (*MEASURES, *WEIGHTS) else None
+    text = str(getattr(field, "verbose_name", name.replace("_", " "))).removesuffix(", g")
+    return text[:1].upper() + text[1:]
+
+
+def _text(value: Any) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool) or not isinstance(value, str | int | float | Decimal):
+        raise adapter.UnreadableMeasure(
+            _("must be a number or a text such as “4 5/8 in”, not %(value)s.") % {"value": value}
+        )
+    text = str(value).strip()
+    if len(text) > LONGEST_TEXT:
+        raise adapter.UnreadableMeasure(_("must have at most %(most)d signs.") % {"most": LONGEST_TEXT})
+    return text
+
+
+def _read(name: str, text: str, length_unit: str, weight_unit: str) -> Decimal | None:
+    if not text and name in OPTIONAL:
+        return None
+    parse, unit, step = (
+        (adapter.parse_weight, weight_unit, STORED_G)
+        if name in WEIGHTS
+        else (adapter.parse_length, length_unit, STORED_MM)
+    )
+    value = parse(text, unit)
+    if value > MOST:
+        raise adapter.UnreadableMeasure(_("“%(text)s” is far too much for a tool.") % {"text": text})
+    return value.quantize(step, ROUND_HALF_EVEN)

@@ -1,0 +1,68 @@
+"""Pieces that leave the rack for another reason than an order, and repairs of sent ones."""
+
+from __future__ import annotations
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from shop.models import (
+    STATES_WITH_REASON,
+    Allocation,
+    Order,
+    OrderEvent,
+    OrderEventKind,
+    Piece,
+    PieceState,
+    User,
+)
+from shop.services.errors import CannotMove
+
+
+def retire(piece: Piece, state: str, reason: str) -> None:
+    """Mark a piece scrapped, mis-stamped or kept back, with the reason; only from the rack or from another of these."""
+    if state not in STATES_WITH_REASON:
+        raise CannotMove(_("A piece is marked scrapped, mis-stamped or kept back, not “%(state)s”.") % {"state": state})
+    if not reason.strip():
+        raise CannotMove(_("Give the reason why %(piece)s is %(state)s.") % {"piece": piece.label, "state": state})
+    _move(piece, (PieceState.RACK, *STATES_WITH_REASON), PieceState(state), reason.strip()[:200])
+
+
+def bring_back(piece: Piece) -> None:
+    """Put a piece that was scrapped, mis-stamped or kept back on the rack again."""
+    _move(piece, STATES_WITH_REASON, PieceState.RACK, "")
+
+
+def take_in_for_repair(piece: Piece, why: str, by: User | None = None) -> None:
+    """Note that a sent piece has come back for repair; it stays its holder's."""
+    why = why.strip()[:200]
+    if not why:
+        raise CannotMove(_("Say what %(piece)s has come back for: it stays on record.") % {"piece": piece.label})
+    with transaction.atomic():
+        _move(piece, (PieceState.SENT,), PieceState.REPAIR, why)
+        OrderEvent.objects.create(order=_held_for(piece), piece=piece, kind=OrderEventKind.REPAIR, by=by, why=why)
+
+
+def give_back(piece: Piece, done: str = "", by: User | None = None) -> None:
+    """Note that a piece that was in for repair has gone back to its holder, and what was done to it."""
+    with transaction.atomic():
+        _move(piece, (PieceState.REPAIR,), PieceState.SENT, "")
+        kind, order = OrderEventKind.REPAIRED, _held_for(piece)
+        OrderEvent.objects.create(order=order, piece=piece, kind=kind, by=by, why=done.strip()[:200])
+
+
+def _held_for(piece: Piece) -> Order:
+    """The order that holds a piece."""
+    held = Allocation.objects.live().select_related("line__order").filter(piece=piece).first()
+    if held is None:
+        raise CannotMove(_("%(piece)s is held for no order: nobody can have sent it back.") % {"piece": piece.label})
+    return held.line.order
+
+
+def _move(piece: Piece, sources: tuple[PieceState, ...], target: PieceState, reason: str) -> None:
+    moved = Piece.objects.filter(pk=piece.pk, state__in=sources).update(state=target, reason=reason)
+    piece.refresh_from_db(fields=["state", "reason"])
+    if not moved:
+        raise CannotMove(
+            _("%(piece)s is %(state)s and cannot be marked %(target)s.")
+            % {"piece": piece.label, "state": piece.get_state_display(), "target": target.label}
+        )

@@ -1,0 +1,190 @@
+"""Planning an order: asked for, done, checked and stored; and the papers of the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+from django.utils.translation import gettext as _
+
+from shop import adapter
+from shop.models import OPEN_STATES, BoxPlan, Job, JobKind, Order, OrderState, Parcel
+from shop.services import jobs
+from shop.services.errors import CannotPlan, JobCancelled
+
+SECONDS_FEW, SECONDS_MANY, FEW_ITEMS = 2, 10, 6
+MOST_SECONDS = 120
+
+
+def seconds_for(items: int) -> int:
+    """How long the search may take by default: 2 s up to six items, 10 s beyond."""
+    return SECONDS_FEW if items <= FEW_ITEMS else SECONDS_MANY
+
+
+def request_plan(order: Order, seconds: int | None = None) -> Job:
+    """Ask for a plan of an open order; NotReady, BadInput or CannotPlan at once where none can be made."""
+    if not order.is_open:
+        raise _closed(order)
+    file = adapter.order_file(order)
+    payload = {"seconds": seconds or seconds_for(len(file.content["items"]))}
+    return jobs.enqueue(shop=order.shop, order=order, kind=JobKind.PLAN, payload=payload)
+
+
+def request_papers(order: Order, page_size: str = "") -> Job:
+    """Ask for the papers of an order's current plan. Refused when the order has changed since."""
+    plan = current_plan(order)
+    payload = {"plan": plan.pk, "page_size": page_size or order.shop.paper}
+    return jobs.enqueue(shop=order.shop, order=order, kind=JobKind.PAPERS, payload=payload)
+
+
+def current_plan(order: Order) -> BoxPlan:
+    """The order's plan, if it was made from what the order is now; CannotPlan otherwise."""
+    if order.current_plan is None:
+        raise CannotPlan(_("Order %(number)d has no box plan yet.") % {"number": order.number})
+    if order.state in OPEN_STATES and not adapter.is_current(order):
+        sentence = _("Order %(number)d has changed since its box was planned: plan it again.")
+        raise CannotPlan(" ".join([sentence % {"number": order.number}, *adapter.changes_since(order)]))
+    return order.current_plan
+
+
+def plan_now(
+    order: Order, seconds: float, *, progress: adapter.Report | None = None, stop: adapter.Stop | None = None
+) -> BoxPlan:
+    """Plan an order, check the plan and store it.
+
+    Raises CannotPlan where there is no plan, the checker finds a broken rule, or the order changed meanwhile;
+    JobCancelled when `stop` cut the search short.
+    """
+    file = adapter.order_file(order)
+    terms = adapter.terms_for(order, file.stock)
+    planned = adapter.plan_with_offers(file.content, file.stock, terms, seconds=seconds, progress=progress, stop=stop)
+    content = planned.content
+    if stop is not None and stop():
+        raise JobCancelled
+    if content["status"] != "planned":
+        raise CannotPlan(_too_heavy(order, content) or str(content["message"]))
+    _refuse_broken(file, content)
+    return store(order, file, content, offers=planned.offers, snapshot=planned.snapshot)
+
+
+def take_offer(order: Order, plan: BoxPlan, index: int | None) -> BoxPlan:
+    """Make a box that was offered with a plan the order's own.
+
+    Parameters
+    ----------
+    order
+        Open.
+    plan
+        The plan that the person saw: it must still be the order's current one.
+    index
+        Of the offer, from 0; None for the box that the search had chosen.
+
+    Raises
+    ------
+    CannotPlan
+        The order is closed, has changed, has another plan by now, or there is no such offer; nothing changes.
+    """
+    if not order.is_open:
+        raise _closed(order)
+    if current_plan(order) != plan:
+        raise _planned_since(order)
+    if index is not None and not 0 <= index < len(plan.choices):
+        raise CannotPlan(_("There is no such box among those offered."))
+    found = plan.chosen_from or plan
+    file, content, snapshot = adapter.order_file(order), found.content, found.snapshot
+    if index is not None:
+        content, snapshot = plan.choices[index]["plan"], plan.choices[index].get("made_of", {})
+    _refuse_broken(file, content)
+    changes = adapter.row_changes(order.shop, file.stock, snapshot)
+    if changes:
+        raise CannotPlan(
+            " ".join([_("This box cannot be made any more as it was offered: plan the order again."), *changes])
+        )
+    return store(order, file, content, instead_of=plan, snapshot=snapshot)
+
+
+def _refuse_broken(file: adapter.OrderFile, content: dict[str, Any]) -> None:
+    problems = adapter.problems(file.content, content)
+    if problems:
+        raise CannotPlan(_("The plan breaks rules and was not kept: %(rules)s") % {"rules": " ".join(problems)})
+
+
+def store(
+    order: Order,
+    file: adapter.OrderFile,
+    content: dict[str, Any],
+    *,
+    offers: dict[str, Any] | None = None,
+    instead_of: BoxPlan | None = None,
+    snapshot: dict[str, Any] | None = None,
+) -> BoxPlan:
+    """Keep a checked plan and make it the order's current one, unless the order has changed since it was read.
+
+    `offers` are the boxes found with it. `instead_of` is the plan among whose offers it was chosen: CannotPlan unless
+    that is still the current one. `snapshot` are the rows that the box was made from.
+    """
+    with transaction.atomic():
+        locked = Order.objects.select_for_update().select_related("shop").get(pk=order.pk)
+        changes = adapter.row_changes(locked.shop, file.stock, snapshot or {})
+        if not locked.is_open or _hash_now(locked) != file.input_hash or changes:
+            sentence = _("Order %(number)d changed while its box was planned: plan it again.")
+            raise CannotPlan(" ".join([sentence % {"number": order.number}, *changes]))
+        if instead_of is not None and locked.current_plan_id != instead_of.pk:
+            raise _planned_since(order)
+        plan = BoxPlan.objects.create(
+            order=locked,
+            content=content,
+            offers=offers or {},
+            chosen_from=None if instead_of is None else instead_of.chosen_from or instead_of,
+            order_content=file.content,
+            rules={**file.content["rules"], **file.stock},
+            item_sources=file.item_sources,
+            code_version=adapter.code_version(),
+            input_hash=file.input_hash,
+            snapshot=snapshot or {},
+        )
+        Parcel.objects.create(order=locked, plan=plan)
+        Order.objects.filter(pk=order.pk, state__in=OPEN_STATES).update(current_plan=plan, state=OrderState.PLANNED)
+    order.refresh_from_db()
+    return plan
+
+
+def _hash_now(order: Order) -> str:
+    try:
+        return adapter.order_file(order).input_hash
+    except (adapter.NotReady, adapter.BadInput):
+        return ""
+
+
+def _closed(order: Order) -> CannotPlan:
+    return CannotPlan(
+        _("Order %(number)d is %(state)s: its box is not planned again.")
+        % {"number": order.number, "state": order.get_state_display()}
+    )
+
+
+def _planned_since(order: Order) -> CannotPlan:
+    return CannotPlan(
+        _("The box of order %(number)d has been planned again meanwhile: choose among the boxes offered now.")
+        % {"number": order.number}
+    )
+
+
+def _too_heavy(order: Order, content: Mapping[str, Any]) -> str:
+    """What to do about a box heavier than the shop allows, in the shop's units; "" where that is not the fault."""
+    if content["limit"] != "max_gross_g" or "by_g" not in content:
+        return ""
+    limit, by = Decimal(str(order.shop.plan_rules["max_gross_g"])), Decimal(str(content["by_g"]))
+    shown = {
+        name: adapter.show_weight(grams, order.shop.weight_unit)
+        for name, grams in (("gross", limit + by), ("by", by), ("limit", limit))
+    }
+    return (
+        _(
+            "The lightest closed box found weighs %(gross)s, %(by)s more than the %(limit)s that the shop's settings "
+            "allow: take lines out of this order and send them as another one."
+        )
+        % shown
+    )

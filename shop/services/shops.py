@@ -1,0 +1,28 @@
+"""A new shop: its row, and the carriers' rules, boards, wood, hardware and times it starts with."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django.db import transaction
+from django.utils import timezone
+
+from shop import adapter
+from shop.models import RateRule, Shop
+
+
+def open_shop(name: str, **fields: Any) -> Shop:
+    """Make a shop with the published carriers' rules, all to be checked before quoting, and usual stock to measure."""
+    with transaction.atomic():
+        shop = Shop.objects.create(name=name, **fields)
+        RateRule.objects.bulk_create(RateRule(shop=shop, **row) for row in adapter.published_rules())
+        for kind, rows in adapter.stock_to_start_with().items():
+            kind._default_manager.bulk_create(kind(shop=shop, **row) for row in rows)
+    return shop
+
+
+def today(shop: Shop) -> dt.date:
+    """The day it is in the shop's time zone."""
+    return timezone.localdate(timezone=ZoneInfo(shop.timezone))

@@ -1,0 +1,77 @@
+"""The Celery application. Its messages are only notices; jobs are rows (see shop.services.jobs)."""
+
+import logging
+import os
+import threading
+import time
+from typing import Any
+
+from celery import Celery, signals
+from celery.exceptions import WorkerShutdown
+
+from shop.worker import parent_process
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.config.settings")
+
+logger = logging.getLogger(__name__)
+
+END_S = 2.5
+"""How long after it was asked to stop a worker ends, whatever its job is in the middle of; a server waits 3 s."""
+
+app = Celery("shop")
+app.config_from_object("django.conf:settings", namespace="CELERY")
+app.autodiscover_tasks(["shop.worker"])
+
+_closing = threading.Event()
+
+
+@signals.worker_init.connect
+def _end_with_parent(**kwargs: Any) -> None:
+    parent_process.end_with_parent()
+
+
+@signals.worker_ready.connect
+def _start_sweeping(**kwargs: Any) -> None:
+    """Sweep at once and from then on at intervals; a reconnection to the broker says ready again and starts nothing."""
+    if not any(thread.name == _sweep_until_closing.__name__ for thread in threading.enumerate()):
+        threading.Thread(target=_sweep_until_closing, name=_sweep_until_closing.__name__, daemon=True).start()
+
+
+@signals.worker_shutting_down.connect
+def _stop_working(exitcode: int, **kwargs: Any) -> None:
+    """Ask the running job to stop, and listen to the broker no more, unless the job runs in this very thread."""
+    from shop.services import jobs  # noqa: PLC0415 -- needs the models, which load later than this module
+
+    jobs.request_stop()
+    if _closing.is_set():
+        return  # asked before: the shutdown under way is not interrupted
+    _closing.set()
+    threading.Thread(target=_end_without_the_job, name=_end_without_the_job.__name__, daemon=True).start()
+    if not jobs.at_work():
+        raise WorkerShutdown(exitcode)
+
+
+def _end_without_the_job() -> None:
+    """End this process in time although its job does not stop: by then the job's lease has handed it back."""
+    from shop.services import jobs  # noqa: PLC0415
+
+    time.sleep(END_S)
+    if jobs.busy():
+        logger.warning("The job at hand did not stop in time; it is handed back, and the worker ends without it.")
+        os._exit(0)
+
+
+def _sweep_until_closing() -> None:
+    from django.conf import settings  # noqa: PLC0415
+    from django.db import DatabaseError, connection  # noqa: PLC0415
+
+    from shop.services import jobs  # noqa: PLC0415
+
+    while not _closing.is_set():
+        try:
+            jobs.recover()
+        except DatabaseError:
+            logger.warning("The sweep could not read the jobs; it is tried again.", exc_info=True)
+        finally:
+            connection.close()
+        _closing.wait(settings.JOB_SWEEP_SECONDS)

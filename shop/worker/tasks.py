@@ -1,0 +1,57 @@
+"""Celery tasks, and what a job of each kind does. A message is only a notice: the work is a job's row."""
+
+from __future__ import annotations
+
+import os
+import socket
+from collections.abc import Callable
+from typing import Any
+
+from celery import shared_task
+from django.utils.translation import gettext as _
+
+from shop import adapter
+from shop.access import permissions
+from shop.models import DocumentKind, Job, JobKind
+from shop.services import jobs, planning
+from shop.services.errors import CannotPlan, JobCancelled, JobRejected
+
+
+@shared_task(name=jobs.RUN_JOB, ignore_result=True)
+def run_job(job_id: int) -> None:
+    """Do one job, if it still waits."""
+    jobs.work(job_id, worker=f"{socket.gethostname()}:{os.getpid()}")
+
+
+@jobs.handler(JobKind.PLAN)
+def plan(job: Job, *, progress: Callable[[dict[str, Any]], None], stop: Callable[[], bool]) -> None:
+    """Plan the job's order, then ask for the papers of the plan."""
+    order, may = permissions.order_of(job)
+    may.require("plan")
+    try:
+        made = planning.plan_now(order, job.payload["seconds"], progress=progress, stop=stop)
+        planning.request_papers(order)
+    except (adapter.NotReady, adapter.BadInput, CannotPlan) as refusal:
+        raise JobRejected(str(refusal)) from refusal
+    progress({"plan": made.pk})
+
+
+@jobs.handler(JobKind.PAPERS)
+def print_papers(job: Job, *, progress: Callable[[dict[str, Any]], None], stop: Callable[[], bool]) -> None:
+    """Print the papers of the plan the job names, as long as it is the order's current one."""
+    from shop.papers import render_all  # noqa: PLC0415 -- the PDF library takes a second to load; only the worker needs it
+
+    order, may = permissions.order_of(job)
+    may.require("print_papers")
+    try:
+        made = planning.current_plan(order)
+    except CannotPlan as refusal:
+        raise JobRejected(str(refusal)) from refusal
+    if made.pk != job.payload["plan"]:
+        raise JobRejected(_("The box has been planned again: the papers of the newer plan are the right ones."))
+    for done, kind in enumerate(DocumentKind.values):
+        if stop():
+            raise JobCancelled
+        progress({"papers": done, "of": len(DocumentKind.values)})
+        render_all(made, page_size=job.payload["page_size"], kinds=[kind])
+    progress({"papers": len(DocumentKind.values), "of": len(DocumentKind.values)})

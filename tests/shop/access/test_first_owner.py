@@ -1,0 +1,66 @@
+"""The first owner's page and the log-in."""
+
+import pytest
+from django.urls import reverse
+
+from shop.access import permissions
+from shop.models import Shop, User
+
+FILLED = {
+    "username": "smith",
+    "password": "anvil-and-tongs",
+    "password_again": "anvil-and-tongs",
+    "shop_name": "Smithy",
+}
+
+
+@pytest.fixture
+def page(db):
+    return reverse("first-owner", args=[permissions.first_owner_link()])
+
+
+def test_the_first_owner_chooses_a_name_and_a_password_and_is_in(client, page):
+    response = client.post(page, FILLED)
+    assert response.status_code == 302
+    assert client.session["_auth_user_id"] == str(User.objects.get().pk)
+    assert Shop.objects.get().name == "Smithy"
+
+
+def test_the_page_asks_for_a_shops_name_only_where_there_is_none(client, page):
+    assert b"shop_name" in client.get(page).content
+    Shop.objects.create(name="Forge")
+    assert b"shop_name" not in client.get(page).content
+
+
+def test_the_page_is_gone_once_used(client, page):
+    client.post(page, FILLED)
+    assert client.get(page).status_code == 404
+    assert client.post(page, {**FILLED, "username": "thief"}).status_code == 404
+
+
+def test_a_refused_password_does_not_use_up_the_link(client, page):
+    assert client.post(page, {**FILLED, "password": "short", "password_again": "short"}).status_code == 400
+    assert client.post(page, FILLED).status_code == 302
+
+
+def test_a_link_nobody_made_is_404(client, db):
+    assert client.get(reverse("first-owner", args=["made-up"])).status_code == 404
+
+
+def test_a_member_logs_in(client, packer):
+    response = client.post(reverse("login"), {"username": "packer", "password": "anvil-and-tongs"})
+    assert response.status_code == 302
+    assert client.session["_auth_user_id"] == str(packer.pk)
+
+
+def test_the_log_in_says_where_to_begin_while_nobody_can_log_in(client, db):
+    assert "Nobody can log in yet." in client.get(reverse("login")).content.decode()
+
+
+def test_the_log_in_does_not_say_so_once_someone_can(client, packer):
+    assert "Nobody can log in yet." not in client.get(reverse("login")).content.decode()
+
+
+def test_a_wrong_password_is_refused(client, packer):
+    assert client.post(reverse("login"), {"username": "packer", "password": "tongs"}).status_code == 200
+    assert "_auth_user_id" not in client.session

@@ -1,0 +1,129 @@
+"""The log-in is slowed after so many tries of one name from one address, and nobody else is held up."""
+
+import time
+
+import pytest
+from django.core.cache import caches
+from django.urls import reverse
+from waitress.proxy_headers import proxy_headers_middleware
+
+from shop.access import login
+from shop.worker.server import in_front
+
+RIGHT, WRONG = "anvil-and-tongs", "tongs"
+
+
+@pytest.fixture(autouse=True)
+def _no_tries_yet():
+    caches["log-in"].clear()
+
+
+@pytest.fixture
+def clock(monkeypatch):
+    """The time of day, moved by hand; what the cache keeps runs out by it too."""
+    now = [time.time()]
+    monkeypatch.setattr(time, "time", lambda: now[0])
+    return now
+
+
+def enter(client, name="packer", password=WRONG, address="192.0.2.1", to="login"):
+    data = {"username": name, "password": password}
+    return client.post(reverse(to), data, REMOTE_ADDR=address)
+
+
+def use_up(client, **more):
+    for _try in range(login.TRIES):
+        assert enter(client, **more).status_code == 200
+
+
+def test_after_so_many_tries_the_minutes_to_wait_are_told(client, packer, clock):
+    use_up(client)
+    answer = enter(client)
+    assert answer.status_code == 429
+    assert "Too many tries to log in with this name: wait 10 minutes, then try again." in answer.content.decode()
+    clock[0] += 8.5 * 60
+    assert "wait 2 minutes" in enter(client).content.decode()
+    clock[0] += 1 * 60
+    assert "wait 1 minute, then" in enter(client).content.decode()
+
+
+def test_the_right_password_does_not_help_before_the_wait_is_over(client, packer):
+    use_up(client)
+    assert enter(client, password=RIGHT).status_code == 429
+    assert "_auth_user_id" not in client.session
+
+
+def test_the_password_is_not_even_looked_at(client, packer, monkeypatch):
+    use_up(client)
+    monkeypatch.setattr("django.contrib.auth.forms.authenticate", lambda *_a, **_k: pytest.fail("looked at"))
+    assert enter(client, password=RIGHT).status_code == 429
+
+
+def test_when_the_wait_is_over_there_are_tries_again(client, packer, clock):
+    use_up(client)
+    assert enter(client, password=RIGHT).status_code == 429
+    clock[0] += login.WAIT_S + 1
+    assert enter(client, password=RIGHT).status_code == 302
+
+
+def test_a_log_in_gives_all_tries_back(client, packer):
+    for _try in range(login.TRIES - 1):
+        enter(client)
+    assert enter(client, password=RIGHT).status_code == 302
+    use_up(client)
+
+
+def test_another_name_from_the_same_address_is_not_held_up(client, packer, owner):
+    use_up(client)
+    assert enter(client, name="owner", password=RIGHT).status_code == 302
+
+
+def test_the_same_name_from_another_address_is_not_held_up(client, packer):
+    use_up(client)
+    assert enter(client, password=RIGHT, address="192.0.2.2").status_code == 302
+
+
+@pytest.mark.parametrize("alike", ["Packer", " packer", "PACKER", "\uff50acker"])
+def test_other_spellings_of_a_name_have_no_tries_of_their_own(client, packer, alike):
+    use_up(client)
+    assert enter(client, name=alike).status_code == 429
+
+
+def test_a_name_that_nobody_has_is_answered_alike(client, db):
+    use_up(client, name="nobody")
+    assert enter(client, name="nobody").status_code == 429
+
+
+def test_a_form_left_empty_is_no_try(client, packer):
+    for _try in range(login.TRIES + 1):
+        enter(client, password="")
+    assert enter(client, password=RIGHT).status_code == 302
+
+
+def test_the_admins_door_counts_the_same_tries(client, owner):
+    owner.is_staff = True
+    owner.save()
+    use_up(client, name="owner")
+    assert "Too many tries" in enter(client, name="owner", password=RIGHT, to="admin:login").content.decode()
+
+
+def test_the_owner_still_gets_in_by_the_admins_door(client, owner):
+    owner.is_staff = True
+    owner.save()
+    assert enter(client, name="owner", password=RIGHT, to="admin:login").status_code == 302
+
+
+def seen(https):
+    """What the shop gets to see of a request that names two addresses and HTTPS in its headers."""
+    told = {"HTTP_X_FORWARDED_FOR": "203.0.113.9, 192.0.2.7", "HTTP_X_FORWARDED_PROTO": "https"}
+    environ = {"REMOTE_ADDR": "127.0.0.1", "wsgi.url_scheme": "http", "HTTP_HOST": "forge.example", **told}
+    proxy_headers_middleware(lambda seen, _answer: environ.update(seen), **in_front(https))(environ, None)
+    return [environ["REMOTE_ADDR"], environ["wsgi.url_scheme"], environ.get("HTTP_X_FORWARDED_PROTO")]
+
+
+def test_behind_a_web_server_with_a_certificate_the_address_is_the_one_it_names_last():
+    assert seen(https=True) == ["192.0.2.7", "https", "https"]
+
+
+def test_without_one_nobody_says_what_address_they_come_from():
+    assert seen(https=False) == ["127.0.0.1", "http", None]

@@ -1,0 +1,153 @@
+"""What a box is chosen for: the least bill under the rule that the shop named, or the least volume."""
+
+import datetime as dt
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from django.core.exceptions import ValidationError
+from django.db.models import ProtectedError
+
+from packing.carry import bill, read_service
+from shop import adapter
+from shop.adapter.objective import price_under, pricing_row, service_in
+from shop.demo.load import load
+from shop.models import Order, RateRule, Shop
+from shop.services import allocation, jobs, planning
+from shop.services.shops import open_shop
+
+A_DAY = dt.date(2026, 3, 7)
+HALF_METRE = (500_000, 500_000, 500_000)
+
+
+@pytest.fixture(autouse=True)
+def _no_bell(monkeypatch):
+    monkeypatch.setattr(jobs, "notify_workers", lambda job_id: True)
+
+
+@pytest.fixture
+def rule(forge):
+    """A carrier of our own: dimensional weight by 5000 cm³ to the kilogram, no surcharge, up to 30 kg."""
+    return RateRule.objects.create(
+        shop=forge,
+        carrier="Ox cart",
+        service="market day",
+        valid_from=dt.date(2020, 1, 1),
+        system="cm/kg",
+        divisor=Decimal(5000),
+        side_rounding="up",
+        max_weight=Decimal(30),
+        as_of=dt.date(2020, 1, 1),
+    )
+
+
+@pytest.fixture
+def priced(line, piece, rule):
+    """Order 17 of a shop that chooses boxes by the ox cart's bill."""
+    Shop.objects.update(priced_by=rule)
+    allocation.allocate(line.order, [(line, piece)])
+    return Order.objects.get()
+
+
+def again(order):
+    """The order as the next request reads it, its shop too."""
+    return Order.objects.get(pk=order.pk)
+
+
+def test_a_shop_that_names_no_carrier_chooses_the_least_volume(line, piece):
+    allocation.allocate(line.order, [(line, piece)])
+    plan = planning.plan_now(line.order, 0.2)
+    assert plan.content["chosen"] == {"aim": "volume"}
+
+
+def test_the_plan_says_which_rule_it_was_chosen_by_and_the_bill(priced):
+    chosen = planning.plan_now(priced, 0.2).content["chosen"]
+    assert (chosen["aim"], chosen["carrier"], chosen["service"]) == ("price", "Ox cart", "market day")
+    assert (chosen["as_of"], chosen["weight_unit"], chosen["over"]) == ("2020-01-01", "kg", [])
+
+
+def test_the_recorded_bill_is_the_one_that_the_order_page_shows(priced, rule):
+    plan = planning.plan_now(priced, 0.2)
+    (shown,) = adapter.bills(plan.content, [rule], A_DAY)
+    assert plan.content["chosen"]["billed"] == shown["billed"]
+
+
+def test_a_price_is_the_billed_weight_exactly(priced):
+    price = price_under(service_in(adapter.stock_of(priced.shop)))
+    assert price(HALF_METRE, 1_000_000) == Fraction(25)
+
+
+def test_a_box_that_the_carrier_does_not_take_is_dearer_than_any_that_it_takes(priced):
+    price = price_under(service_in(adapter.stock_of(priced.shop)))
+    assert price(HALF_METRE, 30_000_001) > price((5_000_000, 900_000, 900_000), 30_000_000)
+
+
+def test_a_surcharge_outweighs_billed_weight(priced, rule):
+    RateRule.objects.update(triggers=[{"name": "long", "measure": "longest", "above": "49"}])
+    price = price_under(service_in(adapter.stock_of(again(priced).shop)))
+    assert price((500_000, 10_000, 10_000), 1_000_000) > price((490_000, 490_000, 490_000), 1_000_000)
+
+
+def test_naming_a_carrier_or_changing_its_figures_asks_for_a_new_plan(priced):
+    planning.plan_now(priced, 0.2)
+    assert adapter.is_current(again(priced))
+    RateRule.objects.update(divisor=Decimal(6000))
+    assert not adapter.is_current(again(priced))
+    Shop.objects.update(priced_by=None)
+    assert not adapter.is_current(again(priced))
+
+
+def test_noting_where_a_rule_was_read_asks_for_no_new_plan(priced):
+    planning.plan_now(priced, 0.2)
+    RateRule.objects.update(source="the town crier", sureness="primary", note="Ask him again.")
+    assert adapter.is_current(again(priced))
+
+
+def test_a_shop_without_a_carrier_keeps_the_hash_it_had_before_there_was_a_choice(forge):
+    assert set(adapter.stock_of(forge)) == {"foam", "board"}
+
+
+def test_the_row_in_force_takes_the_place_of_one_that_is_over(priced, rule):
+    RateRule.objects.update(valid_to=A_DAY)
+    values = {name: getattr(rule, name) for name in adapter.RATE_COLUMNS}
+    later = RateRule.objects.create(shop=rule.shop, **{**values, "valid_from": A_DAY + dt.timedelta(days=1)})
+    shop = again(priced).shop
+    assert adapter.pricing_rule(shop, A_DAY) == rule
+    assert adapter.pricing_rule(shop, A_DAY + dt.timedelta(days=1)) == later
+
+
+def test_a_service_with_no_row_in_force_is_priced_by_the_row_that_was_named(priced, rule):
+    RateRule.objects.update(valid_to=dt.date(2021, 1, 1))
+    assert adapter.pricing_rule(again(priced).shop, A_DAY) == rule
+
+
+def test_a_rule_that_cannot_be_used_is_refused_by_name_and_the_order_stays(priced):
+    RateRule.objects.update(side_rounding="sideways")
+    with pytest.raises(adapter.BadInput, match="priced_by: cannot be used: side_rounding"):
+        planning.plan_now(again(priced), 0.2)
+    assert Order.objects.get().state == "draft"
+
+
+def test_a_rule_of_another_shop_prices_nothing(forge, other_forge, rule):
+    other_forge.priced_by = rule
+    with pytest.raises(ValidationError, match="a rule of its own"):
+        other_forge.full_clean()
+
+
+def test_a_rule_that_boxes_are_chosen_by_is_not_deleted(priced, rule):
+    with pytest.raises(ProtectedError):
+        rule.delete()
+
+
+def test_every_rule_that_a_shop_opens_with_can_price_its_boxes(db):
+    shop = open_shop("New forge")
+    for row in RateRule.objects.filter(shop=shop):
+        shop.priced_by = row
+        priced = read_service(pricing_row(shop))
+        assert bill(HALF_METRE, 1_000_000, priced).billed > 0
+
+
+def test_the_invented_forge_chooses_by_the_row_in_force(db):
+    rule = load().priced_by
+    assert (rule.carrier, rule.service) == ("UPS", "Ground, United States")
+    assert rule.valid_to is None

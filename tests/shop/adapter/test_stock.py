@@ -1,0 +1,177 @@
+"""Rows of boards, wood, hardware, times and allowances: what a shop starts with, and what its boxes are made of."""
+
+from decimal import Decimal
+
+import pytest
+from django.core.exceptions import ValidationError
+from django.urls import reverse
+
+from packing import strength
+from packing.materials import ALLOWANCES, BOARDS, LABOUR_TIMES, Joinery
+from shop import adapter
+from shop.adapter.stock import allowances_of, boards_of, joinery_of, work_of
+from shop.models import AllowanceRow, BoardRow, BoxPlan, FastenerRow, Order, Shop, WoodRow
+from shop.services import allocation, jobs, planning
+from shop.services.shops import open_shop
+from shop.worker import tasks
+
+WEAK = {"burst_psi": 0, "facings_lb": 0, "ect_lb_in": 1}
+
+
+@pytest.fixture(autouse=True)
+def _no_bell(monkeypatch):
+    monkeypatch.setattr(jobs, "notify_workers", lambda job_id: True)
+
+
+@pytest.fixture
+def ready(line, piece, stocked):
+    allocation.allocate(line.order, [(line, piece)])
+    return Order.objects.get()
+
+
+def test_a_new_shop_starts_with_usual_stock_that_reads_back_as_it_was(db):
+    shop = open_shop("New forge")
+    assert tuple(boards_of(shop).values()) == BOARDS
+    assert joinery_of(shop) == Joinery()
+    assert set(work_of(shop)) == set(LABOUR_TIMES)
+    assert set(allowances_of(shop)) == set(ALLOWANCES)
+
+
+def test_a_shop_without_rows_reckons_with_the_usual_stock(forge):
+    assert tuple(boards_of(forge).values()) == BOARDS
+    assert joinery_of(forge) == Joinery()
+    assert (work_of(forge), allowances_of(forge)) == (LABOUR_TIMES, ALLOWANCES)
+
+
+def test_the_rows_of_another_shop_are_not_ours(stocked, other_forge):
+    BoardRow.objects.create(
+        shop=other_forge, name="theirs", flute="B", grade="?", caliper_mm="3", grammage_g_m2=Decimal(400)
+    )
+    assert "theirs" not in boards_of(stocked)
+    assert list(boards_of(other_forge)) == ["theirs"]
+
+
+def test_a_measured_board_makes_the_box(ready):
+    BoardRow.objects.exclude(name="42-26C-42 single wall").update(in_stock=False)
+    BoardRow.objects.filter(in_stock=True).update(caliper_mm=Decimal("4.3"), price_m2=Decimal("1.6"))
+    plan = planning.plan_now(ready, 0.2)
+    assert plan.content["box"]["board"]["caliper_mm"] == 4.3
+    lines = plan.content["box"]["cost"]["lines"]
+    assert lines[0]["price"] == "1.6"
+
+
+def test_what_folding_takes_goes_by_the_shops_own_row(ready):
+    BoardRow.objects.exclude(name="42-26C-42 single wall").update(in_stock=False)
+    before = planning.plan_now(ready, 0.2).content["box"]["blank"]["size_mm"]
+    AllowanceRow.objects.filter(flute="C").update(panel_mm=Decimal(6))
+    after = planning.plan_now(ready, 0.2).content["box"]["blank"]["size_mm"]
+    assert after[0] - before[0] > 0
+
+
+def test_a_cost_is_whole_once_every_price_is_known(ready):
+    BoardRow.objects.update(price_m2=Decimal("1.6"))
+    Shop.objects.update(hour_price=Decimal(30), fastener_price=Decimal("0.04"))
+    WoodRow.objects.update(price=Decimal(5))
+    planning.plan_now(Order.objects.get(), 0.2)
+    for offer in BoxPlan.objects.get().choices:
+        if offer["style"] != "carton":
+            assert (offer["cost"]["missing"], offer["cost"]["currency"]) == ([], "EUR")
+
+
+def test_a_box_of_wood_takes_the_place_of_boards_too_weak_in_every_grade_and_says_why(ready):
+    BoardRow.objects.update(**WEAK)
+    offered = planning.plan_now(ready, 0.2)
+    assert offered.content["box"]["family"] == "wood"
+    assert any("No board in stock passes every rule" in note for note in offered.content["box"]["notes"])
+
+
+def test_where_nothing_can_be_made_the_job_says_so_and_keeps_no_plan(ready):
+    BoardRow.objects.update(**WEAK)
+    WoodRow.objects.update(length_mm=Decimal(100), width_mm=Decimal(50))
+    job = planning.request_plan(ready)
+    tasks.run_job(job.pk)
+    job.refresh_from_db()
+    assert job.state == "failed"
+    assert "No board in stock passes every rule" in job.error
+    assert (Order.objects.get().state, BoxPlan.objects.count()) == ("draft", 0)
+
+
+@pytest.mark.parametrize(("kind", "sentence"), [(BoardRow, "boards: must have"), (FastenerRow, "screws: must have")])
+def test_a_kind_of_which_nothing_is_in_stock_is_said_by_name(ready, kind, sentence):
+    kind.objects.update(in_stock=False)
+    with pytest.raises(adapter.BadInput, match=sentence):
+        planning.plan_now(ready, 0.2)
+    assert not BoxPlan.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ({"caliper_mm": "0"}, "greater than or equal to 0.001"),
+        ({"cut_by": "teeth"}, "one or more of knife, laser, saw"),
+        ({"sheet_across_mm": "1000"}, "A sheet has two sides"),
+        ({"price_m2": "-1"}, "greater than or equal to 0"),
+    ],
+)
+def test_a_bad_board_is_refused_in_a_sentence(stocked, changes, sentence):
+    board = BoardRow.objects.first()
+    for name, value in changes.items():
+        setattr(board, name, Decimal(value) if name != "cut_by" else value)
+    with pytest.raises(ValidationError, match=sentence):
+        board.full_clean()
+
+
+def test_wood_sold_by_the_board_foot_has_a_nominal_size(stocked):
+    panel = WoodRow.objects.filter(processed=True).first()
+    panel.per = "board foot"
+    with pytest.raises(ValidationError, match="Board feet go by nominal size"):
+        panel.full_clean()
+
+
+def test_the_settings_list_the_stock_and_lead_to_where_it_is_changed(client, owner, stocked):
+    owner.is_staff = owner.is_superuser = True
+    owner.save()
+    client.force_login(owner)
+    page = client.get(reverse("settings")).content.decode()
+    assert "42-26C-42 single wall" in page
+    assert "white pine 1×6" in page
+    for name in ("boardrow", "woodrow", "fastenerrow", "workrow", "allowancerow"):
+        address = reverse(f"admin:shop_{name}_changelist")
+        assert address in page
+        assert client.get(address).status_code == 200
+
+
+def test_the_stock_of_another_shop_is_not_listed(client, stranger, stocked):
+    client.force_login(stranger)
+    assert "42-26C-42 single wall" not in client.get(reverse("settings")).content.decode().partition('id="stock"')[2]
+
+
+def test_a_board_out_of_stock_cannot_be_chosen_in_the_settings(client, owner, stocked):
+    BoardRow.objects.filter(name="42-26C-42 single wall").update(in_stock=False)
+    client.force_login(owner)
+    choices = client.get(reverse("settings")).context["form"].fields["board"].choices
+    assert "42-26C-42 single wall" not in [value for value, _label in choices]
+
+
+def test_stock_is_listed_in_the_millimetres_it_was_measured_in(client, owner, stocked):
+    BoardRow.objects.update(price_m2=Decimal("1.6"))
+    owner.length_unit = "in"
+    owner.save()
+    client.force_login(owner)
+    page = client.get(reverse("settings")).content.decode()
+    assert "4 ± 0.3 mm" in page
+    assert "1.6 EUR" in page
+
+
+def test_a_sheet_too_small_for_any_blank_leaves_the_wooden_box_and_says_both_sizes(ready):
+    BoardRow.objects.update(sheet_across_mm=Decimal(300), sheet_along_mm=Decimal(300))
+    content = planning.plan_now(ready, 0.2).content
+    assert content["box"]["family"] == "wood"
+    assert any("the flutes" in note and "is 300 mm" in note for note in content["box"]["notes"])
+
+
+def test_board_that_may_only_be_sawn_leaves_the_wooden_box_and_says_why(ready):
+    BoardRow.objects.update(cut_by="saw")
+    content = planning.plan_now(ready, 0.2).content
+    assert content["box"]["family"] == "wood"
+    assert any("is no plain rectangle and needs a knife or a laser" in note for note in content["box"]["notes"])

@@ -1,0 +1,141 @@
+"""Settings read from the environment, and the checks that look at them together."""
+
+import os
+import stat
+from pathlib import Path
+
+import pytest
+from django.core.exceptions import ImproperlyConfigured
+
+from shop.config import checks, data_folder, environment
+
+
+def test_environment_an_unset_variable_gives_the_default(monkeypatch):
+    monkeypatch.delenv("PORT", raising=False)
+    assert environment.whole("PORT", 8000, least=1, most=65535) == 8000
+
+
+def test_environment_an_empty_variable_counts_as_unset(monkeypatch):
+    monkeypatch.setenv("STOWRIGHT_DEBUG", "  ")
+    assert environment.flag("STOWRIGHT_DEBUG", default=True) is True
+
+
+@pytest.mark.parametrize(("typed", "meant"), [("1", True), ("Yes", True), ("ON", True), ("0", False), ("off", False)])
+def test_environment_a_flag_is_read_in_any_case(monkeypatch, typed, meant):
+    monkeypatch.setenv("STOWRIGHT_DEBUG", typed)
+    assert environment.flag("STOWRIGHT_DEBUG") is meant
+
+
+def test_environment_a_flag_that_is_neither_yes_nor_no_is_refused(monkeypatch):
+    monkeypatch.setenv("STOWRIGHT_DEBUG", "perhaps")
+    with pytest.raises(ImproperlyConfigured, match=r"STOWRIGHT_DEBUG must be one of .* it is 'perhaps'"):
+        environment.flag("STOWRIGHT_DEBUG")
+
+
+@pytest.mark.parametrize("typed", ["0", "65536", "-1", "80.5", "eight", "٨٠"])
+def test_environment_a_number_out_of_bounds_or_not_whole_is_refused(monkeypatch, typed):
+    monkeypatch.setenv("PORT", typed)
+    with pytest.raises(ImproperlyConfigured, match="PORT must be a whole number from 1 to 65535"):
+        environment.whole("PORT", 8000, least=1, most=65535)
+
+
+def test_environment_words_are_split_at_commas(monkeypatch):
+    monkeypatch.setenv("STOWRIGHT_HOSTS", " bench.local, ,192.168.1.5,")
+    assert environment.words("STOWRIGHT_HOSTS") == ["bench.local", "192.168.1.5"]
+
+
+def test_environment_an_address_may_be_left_out(monkeypatch):
+    monkeypatch.delenv("DATABASE_URL", raising=False)
+    assert environment.address("DATABASE_URL", schemes=["sqlite"]) == ""
+
+
+@pytest.mark.parametrize("typed", ["mysql://host/shop", "sqlite", "postgres:host"])
+def test_environment_an_address_of_an_untried_kind_is_refused_without_its_password(monkeypatch, typed):
+    monkeypatch.setenv("DATABASE_URL", typed)
+    with pytest.raises(ImproperlyConfigured, match=r"DATABASE_URL must begin with one of sqlite://, postgres://; it"):
+        environment.address("DATABASE_URL", schemes=["sqlite", "postgres"])
+
+
+def test_environment_a_folder_is_made_absolute(monkeypatch):
+    monkeypatch.setenv("STOWRIGHT_DATA", "~/forge")
+    assert environment.folder("STOWRIGHT_DATA", Path("data")) == Path.home() / "forge"
+
+
+def test_environment_the_data_folder_is_its_owners_alone(tmp_path):
+    data_folder.make(tmp_path / "data")
+    assert {stat.S_IMODE(path.stat().st_mode) for path in (tmp_path / "data").rglob("*")} == {0o700}
+
+
+def test_environment_a_data_folder_that_cannot_be_made_is_refused_by_name(tmp_path):
+    (tmp_path / "file").touch()
+    with pytest.raises(ImproperlyConfigured, match=r"file/data cannot be used \(Not a directory\)"):
+        data_folder.make(tmp_path / "file" / "data")
+
+
+def test_environment_the_secret_key_is_made_once_and_kept_secret(tmp_path):
+    first = data_folder.secret_key(tmp_path)
+    assert len(first) >= 50
+    assert data_folder.secret_key(tmp_path) == first
+    assert [path.name for path in tmp_path.iterdir()] == ["secret_key"]
+    assert stat.S_IMODE((tmp_path / "secret_key").stat().st_mode) == 0o600
+
+
+def test_environment_two_shops_have_two_secret_keys(tmp_path):
+    (tmp_path / "other").mkdir()
+    assert data_folder.secret_key(tmp_path) != data_folder.secret_key(tmp_path / "other")
+
+
+def test_environment_the_file_broker_posts_and_reads_in_one_folder(tmp_path):
+    options = data_folder.broker_options(tmp_path, "filesystem://")
+    assert options["data_folder_in"] == options["data_folder_out"] == str(tmp_path / "broker" / "letters")
+
+
+def ids(found):
+    return [message.id for message in found]
+
+
+def test_environment_these_settings_pass_every_check(settings):
+    for check in (
+        checks.secret_key_is_secret,
+        checks.lease_outlasts_a_sweep,
+        checks.debug_stays_at_home,
+        checks.passwords_travel_covered,
+    ):
+        assert check() == []
+
+
+def test_environment_a_secret_key_that_others_can_read_is_an_error(settings, tmp_path):
+    settings.DATA_DIR = tmp_path
+    data_folder.secret_key(tmp_path)
+    os.chmod(tmp_path / "secret_key", 0o644)
+    assert ids(checks.secret_key_is_secret()) == ["stowright.E001"]
+
+
+def test_environment_debug_pages_open_to_other_machines_are_an_error(settings):
+    settings.DEBUG, settings.OTHER_HOSTS = True, ["bench.local"]
+    assert ids(checks.debug_stays_at_home()) == ["stowright.E002"]
+
+
+def test_environment_a_very_short_lease_is_a_warning(settings):
+    settings.JOB_LEASE_SECONDS = 5
+    assert ids(checks.lease_outlasts_a_sweep()) == ["stowright.W001"]
+
+
+def test_environment_other_machines_without_https_are_a_warning(settings):
+    settings.HTTPS, settings.OTHER_HOSTS = False, ["bench.local"]
+    assert ids(checks.passwords_travel_covered()) == ["stowright.W002"]
+
+
+def test_environment_every_check_says_what_to_do(settings, tmp_path):
+    settings.DATA_DIR = tmp_path
+    data_folder.secret_key(tmp_path)
+    os.chmod(tmp_path / "secret_key", 0o644)
+    settings.DEBUG, settings.JOB_LEASE_SECONDS, settings.OTHER_HOSTS = True, 3, ["bench.local"]
+    found = [
+        *checks.secret_key_is_secret(),
+        *checks.lease_outlasts_a_sweep(),
+        *checks.debug_stays_at_home(),
+        *checks.passwords_travel_covered(),
+    ]
+    assert all(message.hint for message in found)
+    assert len(found) == 4

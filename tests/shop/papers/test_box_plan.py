@@ -1,0 +1,110 @@
+"""The box cut plan of styles without one blank: a drawing of each piece, each step with its picture."""
+
+import dataclasses
+import functools
+import json
+import re
+from io import BytesIO
+
+import pdfplumber
+import pytest
+
+from packing.boxes import all_styles, design_content, make_box, style_of
+from packing.draw import blank_drawing
+from packing.measure import read_order
+from packing.planning import Terms, candidate_content, candidate_for, plan_parcel
+from shop.papers import Units, print_paper
+from shop.papers.box_plan import box_plan
+from shop.papers.render import render_html
+from tests.packing.box_specs import box_spec
+from tests.packing.svg_reader import words
+from tests.shop.papers.test_papers import CONTEXT, words_of
+
+ORDER = {
+    "id": "21",
+    "items": [
+        {
+            "id": "CH125-007",
+            "kind": "tool",
+            "head_length": 105,
+            "head_height": 42,
+            "head_width": 42,
+            "handle_length": 250,
+            "handle_width": 33,
+            "handle_thickness": 23,
+            "weight_g": 1368,
+        },
+        {"id": "wax tin", "kind": "block", "length": 70, "width": 70, "height": 30, "weight_g": 120, "upright": True},
+    ],
+}
+CODES = [style.code for style in all_styles()]
+
+
+@functools.cache
+def made_in(code):
+    order = read_order(ORDER)
+    nesting = plan_parcel(order, effort=100).nesting
+    return json.dumps(candidate_content(order, candidate_for(order, nesting, style_of(code), Terms()), Terms()))
+
+
+@pytest.fixture
+def in_wood():
+    return json.loads(made_in("sliding"))
+
+
+def test_every_piece_of_a_wooden_box_is_drawn_with_its_size_and_grain(in_wood):
+    words = words_of("box", in_wood)
+    drawings = render_html("box", in_wood, CONTEXT).drawings
+    for flat in in_wood["box"]["flats"]:
+        assert f"{flat['id']} {flat['count']} × {flat['what']}" in words
+        assert flat["grain"] in words
+        assert any(f">{flat['what']}<" in svg for svg in drawings.values())
+
+
+def test_every_step_of_a_box_is_told_once_beside_its_picture(in_wood):
+    words = words_of("box", in_wood)
+    for step in in_wood["box"]["steps"]:
+        assert words.count(step["text"]) == 1
+
+
+def test_saw_router_and_dust_are_warned_of_where_there_is_wood_to_cut(in_wood):
+    assert "push stick" in words_of("box", in_wood)
+    assert "push stick" not in words_of("box", json.loads(made_in("0201")))
+
+
+@pytest.mark.parametrize(
+    "context", [CONTEXT, dataclasses.replace(CONTEXT, bench=Units("in", "lb"), page_size="Letter")]
+)
+@pytest.mark.parametrize("code", CODES)
+def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code, context):
+    content = json.loads(made_in(code))
+    sheets = render_html("box", content, context).html.count('<section class="sheet')
+    with pdfplumber.open(BytesIO(print_paper("box", content, context).pdf)) as pdf:
+        assert len(pdf.pages) == sheets
+
+
+@pytest.mark.parametrize("units", [Units("mm", "g"), Units("in", "lb")])
+@pytest.mark.parametrize("inside", [(490_750, 191_350, 124_050), (333_330, 214_750, 98_150)])
+def test_panels_are_listed_with_the_figures_of_their_drawing(inside, units):
+    content = {**json.loads(made_in("0201")), "box": design_content(make_box("0201", box_spec(inside)))}
+    drawn = set(words(blank_drawing(content, unit=units.length, scale=3)))
+    listed = box_plan(content, dataclasses.replace(CONTEXT, bench=units))["panels"]
+    for row in listed:
+        assert {plain(row["across"]), plain(row["along"])} - {""} <= drawn
+
+
+def plain(figure):
+    """A figure without the marks that set its fraction."""
+    return re.sub(r"<[^>]*>", "", figure).replace("\u00a0", " ")
+
+
+def test_a_blank_without_a_joint_is_drawn_to_scale():
+    drawing = blank_drawing(json.loads(made_in("wrap")), scale=10)
+    assert drawing.width_mm < 150
+
+
+def test_the_outside_in_the_thickest_stock_stands_beside_the_planned_one_where_they_differ(in_wood):
+    in_wood["box"]["most_mm"] = in_wood["box"]["outer_mm"]
+    assert "in the thickest stock" not in words_of("box", in_wood)
+    in_wood["box"]["most_mm"] = [round(side + 1.5, 1) for side in in_wood["box"]["outer_mm"]]
+    assert "in the thickest stock" in words_of("box", in_wood)

@@ -1,0 +1,309 @@
+"""Jobs: claimed once, leased, handed back, tried again, given up in words, swept up and rung for."""
+
+import threading
+from datetime import timedelta
+
+import pytest
+from django.db import DatabaseError
+from django.utils import timezone
+from kombu.exceptions import OperationalError
+
+from shop import app
+from shop.models import Job
+from shop.services import jobs
+from shop.services.errors import JobCancelled, JobRejected
+from shop.worker import tasks
+
+
+@pytest.fixture
+def do(monkeypatch):
+    """Registers a handler for planning jobs for the length of one test."""
+
+    def register(function):
+        monkeypatch.setitem(jobs._handlers, "plan", function)
+
+    return register
+
+
+@pytest.fixture
+def rings(monkeypatch):
+    heard = []
+    monkeypatch.setattr(app, "send_task", lambda name, args, **options: heard.append(args[0]))
+    return heard
+
+
+@pytest.fixture
+def job(order):
+    return Job.objects.create(order=order, kind="plan")
+
+
+def now(job):
+    return Job.objects.get(pk=job.pk)
+
+
+def nothing(job, *, progress, stop):
+    """A handler that has nothing to do."""
+
+
+def break_off(job, *, progress, stop):
+    raise RuntimeError("the saw is blunt")
+
+
+def lapse(job, **values):
+    Job.objects.filter(pk=job.pk).update(lease_until=timezone.now() - timedelta(seconds=1), **values)
+
+
+def ask(order, **payload):
+    return jobs.enqueue(shop=order.shop, order=order, kind="plan", payload=payload)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_jobs_a_notice_that_breaks_off_does_not_break_off_what_was_asked_for(order, monkeypatch, caplog):
+    monkeypatch.setattr(app, "send_task", lambda *args, **options: 1 / 0)
+    assert Job.objects.get(pk=ask(order).pk).state == "waiting"
+    assert "on_commit" in caplog.text
+
+
+def test_jobs_the_bell_rings_only_once_the_row_is_committed(order, rings, django_capture_on_commit_callbacks):
+    with django_capture_on_commit_callbacks(execute=True):
+        job = ask(order)
+        assert rings == []
+    assert rings == [job.pk]
+
+
+def test_jobs_asking_twice_while_the_first_waits_asks_once(order, rings):
+    assert ask(order, seconds=2) == ask(order, seconds=2)
+    assert ask(order, seconds=5) != ask(order, seconds=2)
+
+
+def test_jobs_asking_again_while_the_first_runs_asks_anew(order, rings):
+    first = ask(order)
+    jobs.claim(first.pk, "anna")
+    assert ask(order) != first
+
+
+def test_jobs_a_broker_that_is_down_loses_no_job(job, monkeypatch):
+    def down(*args, **options):
+        raise OperationalError("connection refused")
+
+    monkeypatch.setattr(app, "send_task", down)
+    assert jobs.notify_workers(job.pk) is False
+    assert jobs.recover() == 0
+    assert now(job).state == "waiting"
+
+
+def test_jobs_a_job_is_claimed_by_one_worker_only(job):
+    assert jobs.claim(job.pk, "anna").state == "running"
+    assert jobs.claim(job.pk, "bert") is None
+
+
+def test_jobs_a_claim_counts_the_attempt_and_starts_a_lease(job, settings):
+    claimed = jobs.claim(job.pk, "anna")
+    assert claimed.attempts == 1
+    assert claimed.lease_owner.startswith("anna/")
+    assert timedelta(0) < claimed.lease_until - timezone.now() <= timedelta(seconds=settings.JOB_LEASE_SECONDS)
+
+
+def test_jobs_a_job_that_is_done_is_not_claimed_again(job, do):
+    do(nothing)
+    assert jobs.work(job.pk, "anna") is True
+    assert jobs.work(job.pk, "anna") is False
+    assert (now(job).state, now(job).lease_owner, now(job).lease_until) == ("done", "", None)
+    assert now(job).finished_at >= now(job).started_at
+
+
+def test_jobs_a_job_that_does_not_exist_is_not_worked(db):
+    assert jobs.work(999, "anna") is False
+
+
+def test_jobs_the_last_progress_is_kept_even_when_it_comes_fast(job, do):
+    def handler(job, *, progress, stop):
+        for step in range(50):
+            progress({"step": step})
+
+    do(handler)
+    jobs.work(job.pk, "anna")
+    assert now(job).progress == {"step": 49}
+
+
+def test_jobs_the_first_progress_is_seen_at_once(job, do):
+    seen = []
+
+    def handler(job, *, progress, stop):
+        progress({"step": 1})
+        seen.append(now(job).progress)
+
+    do(handler)
+    jobs.work(job.pk, "anna")
+    assert seen == [{"step": 1}]
+
+
+def test_jobs_a_refusal_fails_at_once_with_its_sentence(job, do):
+    def refuse(job, *, progress, stop):
+        raise JobRejected("A-17: no box is long enough for CH125-007.")
+
+    do(refuse)
+    jobs.work(job.pk, "anna")
+    assert (now(job).state, now(job).error) == ("failed", "A-17: no box is long enough for CH125-007.")
+
+
+def test_jobs_one_that_breaks_off_waits_again_and_is_given_up_in_words(job, do, caplog):
+    do(break_off)
+    states = []
+    for _ in range(job.max_attempts):
+        jobs.work(job.pk, "anna")
+        states.append(now(job).state)
+    assert states == ["waiting", "waiting", "failed"]
+    assert "broke off each time" in now(job).error
+    assert "blunt" not in now(job).error
+    assert "the saw is blunt" in caplog.text
+
+
+def test_jobs_a_kind_that_nobody_handles_is_given_up_too(order, rings, caplog):
+    job = Job.objects.create(order=order, kind="whittle", max_attempts=1)
+    jobs.work(job.pk, "anna")
+    assert now(job).state == "failed"
+
+
+def test_jobs_a_stopped_job_waits_as_if_never_claimed(job, do):
+    def handler(job, *, progress, stop):
+        progress({"step": 1})
+        jobs.request_stop()
+        if stop():
+            raise JobCancelled
+
+    do(handler)
+    jobs.work(job.pk, "anna")
+    assert (now(job).state, now(job).attempts, now(job).started_at, now(job).progress) == ("waiting", 0, None, {})
+
+
+@pytest.mark.django_db(transaction=True)
+def test_jobs_a_handler_slow_to_stop_has_its_job_handed_back_for_it(job, do, monkeypatch):
+    monkeypatch.setattr(jobs, "STOP_GRACE_S", 0)
+
+    def handler(job, *, progress, stop):
+        jobs.request_stop()
+        while now(job).state == "running":
+            threading.Event().wait(0.02)
+
+    do(handler)
+    jobs.work(job.pk, "anna")
+    assert (now(job).state, now(job).attempts, now(job).lease_owner) == ("waiting", 0, "")
+
+
+@pytest.mark.django_db(transaction=True)
+def test_jobs_a_job_that_could_not_be_handed_back_yet_is_handed_back_a_little_later(job, do, monkeypatch):
+    hand_back, tried = jobs.requeue, []
+
+    def busy_once(held):
+        tried.append(held.pk)
+        if len(tried) == 1:
+            raise DatabaseError("database is locked")
+        return hand_back(held)
+
+    def handler(job, *, progress, stop):
+        jobs.request_stop()
+        while now(job).state == "running":
+            threading.Event().wait(0.02)
+
+    monkeypatch.setattr(jobs, "STOP_GRACE_S", 0)
+    monkeypatch.setattr(jobs, "requeue", busy_once)
+    do(handler)
+    jobs.work(job.pk, "anna")
+    assert (now(job).state, tried) == ("waiting", [job.pk, job.pk])
+
+
+def test_jobs_a_worker_torn_down_by_force_hands_back_what_it_can(job, do):
+    def handler(job, *, progress, stop):
+        raise SystemExit
+
+    do(handler)
+    with pytest.raises(SystemExit):
+        jobs.work(job.pk, "anna")
+    assert (now(job).state, now(job).attempts) == ("waiting", 0)
+
+
+def test_jobs_nothing_is_claimed_once_a_stop_is_requested(job, do):
+    do(nothing)
+    jobs.request_stop()
+    assert jobs.work(job.pk, "anna") is False
+    assert now(job).state == "waiting"
+
+
+def test_jobs_a_handler_that_finishes_in_spite_of_a_stop_is_done(job, do):
+    do(lambda job, *, progress, stop: jobs.request_stop())
+    jobs.work(job.pk, "anna")
+    assert now(job).state == "done"
+
+
+def test_jobs_a_worker_that_lost_its_lease_changes_nothing(job):
+    late = jobs.claim(job.pk, "anna")
+    lapse(job)
+    jobs.recover()
+    current = jobs.claim(job.pk, "anna")
+    outcomes = [jobs.renew(late), jobs.finish(late), jobs.fail(late, "no"), jobs.requeue(late)]
+    assert outcomes == [False] * 4
+    assert now(job).lease_owner == current.lease_owner
+
+
+def test_jobs_renewing_extends_the_lease(job):
+    claimed = jobs.claim(job.pk, "anna")
+    lapse(job)
+    assert jobs.renew(claimed) is True
+    assert now(job).lease_until > timezone.now()
+
+
+def test_jobs_the_sweep_takes_back_what_a_dead_worker_held(job, rings):
+    jobs.claim(job.pk, "anna")
+    lapse(job)
+    assert jobs.recover() == 1
+    assert rings == [job.pk]
+    assert (now(job).state, now(job).attempts) == ("waiting", 1)
+
+
+def test_jobs_the_sweep_leaves_a_running_job_alone(job, rings):
+    jobs.claim(job.pk, "anna")
+    assert jobs.recover() == 0
+    assert now(job).state == "running"
+
+
+def test_jobs_the_sweep_gives_up_a_job_that_killed_its_workers_too_often(job, rings):
+    jobs.claim(job.pk, "anna")
+    lapse(job, attempts=job.max_attempts)
+    jobs.recover()
+    assert now(job).state == "failed"
+    assert "tried several times" in now(job).error
+    assert rings == []
+
+
+def test_jobs_the_sweep_rings_for_the_oldest_first_and_not_for_all_at_once(order, rings):
+    rows = [Job.objects.create(order=order, kind="plan") for _ in range(jobs.MOST_NOTICES + 5)]
+    assert jobs.recover() == jobs.MOST_NOTICES
+    assert rings == [row.pk for row in rows[: jobs.MOST_NOTICES]]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_jobs_a_long_job_keeps_its_lease_and_learns_when_it_is_lost(job, do, settings):
+    settings.JOB_LEASE_SECONDS = 0.3
+    lost = threading.Event()
+
+    def handler(job, *, progress, stop):
+        first = now(job).lease_until
+        while now(job).lease_until == first:
+            lost.wait(0.02)
+        Job.objects.filter(pk=job.pk).update(lease_owner="someone else")
+        while not stop():
+            lost.wait(0.02)
+        lost.set()
+        raise JobCancelled
+
+    do(handler)
+    jobs.work(job.pk, "anna")
+    assert lost.is_set()
+    assert now(job).lease_owner == "someone else"
+
+
+def test_jobs_the_task_works_the_row_it_is_rung_for(job, do):
+    do(nothing)
+    tasks.run_job(job.pk)
+    assert now(job).state == "done"

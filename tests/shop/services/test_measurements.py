@@ -1,0 +1,130 @@
+"""Measuring a piece: everything typed is read once, judged and recorded exactly."""
+
+from decimal import Decimal
+
+import pytest
+
+from shop.models import Order, Piece
+from shop.services import allocation
+from shop.services.errors import MeasuresRefused, MeasuresUnusual
+from shop.services.measurements import read_measures, record
+
+INCHES = {
+    "head_length": "4 1/8",
+    "head_height": "1 5/8",
+    "head_width": "1 5/8",
+    "eye_offset": "2 1/16",
+    "handle_length": "9 7/8",
+    "handle_width": "1 5/16",
+    "handle_thickness": "7/8",
+    "weight_g": "3 lb",
+}
+
+
+def read(product, changes=(), **units):
+    return read_measures(
+        {**INCHES, **dict(changes)}, product.pattern, **{"length_unit": "in", "weight_unit": "lb", **units}
+    )
+
+
+def test_inches_are_stored_exactly_with_what_was_typed(product):
+    piece = record(Piece(product=product, number=3), read(product))
+    piece.refresh_from_db()
+    assert piece.head_length == Decimal("104.775")
+    assert piece.weight_g == Decimal("1360.77711")
+    assert (piece.measured_in, piece.weighed_in, piece.typed["head_length"]) == ("in", "lb", "4 1/8")
+
+
+def test_a_sixty_fourth_of_an_inch_comes_back_exactly(product):
+    piece = record(Piece(product=product, number=3), read(product, {"head_width": "1 39/64"}))
+    piece.refresh_from_db()
+    assert piece.head_width == Decimal("40.878125")
+
+
+def test_ounces_come_back_exactly(product):
+    piece = record(Piece(product=product, number=3), read(product, {"weight_g": "3 lb 1 oz"}))
+    piece.refresh_from_db()
+    assert piece.weight_g == Decimal("1389.126633125")
+
+
+def test_a_text_may_name_its_own_unit(product):
+    assert read(product, {"handle_length": "250 mm"}).values["handle_length"] == 250
+
+
+def test_the_eye_offset_and_the_head_weight_may_be_left_out(product):
+    measures = read(product, {"eye_offset": "", "head_weight_g": None})
+    assert measures.values["eye_offset"] is None
+    assert "eye_offset" not in measures.typed
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "sentence"),
+    [
+        ("head_length", "", "Head length: The length is missing"),
+        ("weight_g", None, "Weight: The weight is missing"),
+        ("head_height", "-3", "Head height: A length cannot be negative: “-3”"),
+        ("handle_width", "1 1/0", "divides by zero"),
+        ("handle_length", "9 furlong", "Handle length: “furlong” is not a unit of length"),
+        ("weight_g", "heavy", "Weight: “heavy” is not a weight"),
+        ("head_width", "0", "Head width: must be greater than zero, not 0 mm"),
+        ("head_width", "nan", "is not a length"),
+        ("head_width", True, "Head width: must be a number or a text"),
+        ("head_width", ["1"], "Head width: must be a number or a text"),
+        ("handle_length", "12 m", "Handle length: must be at most 3000 mm"),
+        ("eye_offset", "4 1/8", "Eye offset: 104.8 mm lies outside the head"),
+        ("handle_width", "5", "Handle width: 127 mm is wider than the head is long"),
+        ("head_weight_g", "4 lb", "Head weight: 1814.369 g is more than the whole tool"),
+        ("weight_g", "4 lb 8 oz", "at most 1 is possible"),
+    ],
+)
+def test_a_measure_that_cannot_be_is_refused_by_field_rule_and_value(product, field, typed, sentence):
+    with pytest.raises(MeasuresRefused) as refused:
+        read(product, {field: typed})
+    assert sentence in refused.value.fields[field]
+
+
+def test_every_unreadable_field_is_named_at_once(product):
+    with pytest.raises(MeasuresRefused) as refused:
+        read(product, {"head_length": "", "weight_g": "x"})
+    assert set(refused.value.fields) == {"head_length", "weight_g"}
+
+
+def test_an_unlikely_weight_must_be_confirmed_and_nothing_is_stored(product):
+    with pytest.raises(MeasuresUnusual, match="usual for the form"):
+        record(Piece(product=product, number=3), read(product, {"weight_g": "1 lb 4 oz"}))
+    assert not Piece.objects.exists()
+
+
+def test_a_confirmed_unlikely_weight_is_stored_as_confirmed(product):
+    piece = record(Piece(product=product, number=3), read(product, {"weight_g": "1 lb 4 oz"}), confirmed=True)
+    assert piece.confirmed
+
+
+def test_a_usual_piece_is_not_marked_as_confirmed(product):
+    assert not record(Piece(product=product, number=3), read(product), confirmed=True).confirmed
+
+
+def test_remeasuring_keeps_the_number_and_the_guard(piece):
+    piece.edge_guard_on = True
+    again = record(piece, read(piece.product))
+    assert (again.number, again.edge_guard_on) == (7, True)
+
+
+def test_a_piece_in_a_closed_box_is_not_measured_again(piece, line):
+    allocation.allocate(line.order, [(line, piece)])
+    Order.objects.update(state="packed")
+    with pytest.raises(MeasuresRefused, match="CH125-007 is packed for order 17: open the box again first"):
+        record(piece, read(piece.product))
+
+
+@pytest.mark.parametrize(("state", "told"), [("sent", "sent"), ("repair", "in for repair")])
+def test_a_sent_piece_is_not_measured_again(piece, state, told):
+    piece.state = state
+    with pytest.raises(MeasuresRefused, match=f"CH125-007 is {told}: its measures stay as they are"):
+        record(piece, read(piece.product))
+
+
+def test_a_tool_with_an_edge_is_not_recorded_without_its_guard(product):
+    product.pattern.sharp = "far"
+    with pytest.raises(MeasuresRefused, match="edge guard on"):
+        record(Piece(product=product, number=3), read(product))

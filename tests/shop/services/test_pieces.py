@@ -1,0 +1,93 @@
+"""Pieces leave the rack with a reason, and come back for repair."""
+
+import pytest
+
+from shop.models import Piece
+from shop.services import allocation, pieces
+from shop.services.errors import CannotMove
+from tests.shop.conftest import make_piece
+
+
+def test_a_scrapped_piece_keeps_its_number_and_its_reason(piece):
+    pieces.retire(piece, "scrapped", "cracked in the quench")
+    piece.refresh_from_db()
+    assert (piece.number, piece.state, piece.reason) == (7, "scrapped", "cracked in the quench")
+
+
+def test_a_piece_is_not_retired_without_a_reason(piece):
+    with pytest.raises(CannotMove, match="Give the reason why CH125-007 is kept back"):
+        pieces.retire(piece, "kept back", "  ")
+
+
+def test_a_piece_is_not_retired_into_an_order(piece):
+    with pytest.raises(CannotMove, match="not “sent”"):
+        pieces.retire(piece, "sent", "gone")
+
+
+@pytest.mark.parametrize("state", ["allocated", "sent"])
+def test_a_piece_of_an_order_is_not_retired(product, state):
+    with pytest.raises(CannotMove, match=f"CH125-002 is {state} and cannot be marked scrapped"):
+        pieces.retire(make_piece(product, 2, state=state), "scrapped", "cracked")
+
+
+def test_a_piece_kept_back_comes_back_to_the_rack_without_the_reason(product):
+    piece = make_piece(product, 2, state="kept back", reason="for the fair")
+    pieces.bring_back(piece)
+    assert (piece.state, piece.reason) == ("rack", "")
+
+
+def test_a_sent_piece_is_not_brought_back(product):
+    with pytest.raises(CannotMove, match="CH125-002 is sent"):
+        pieces.bring_back(make_piece(product, 2, state="sent"))
+
+
+@pytest.fixture
+def sent(line, piece):
+    allocation.allocate(line.order, [(line, piece)])
+    Piece.objects.update(state="sent")
+    piece.refresh_from_db()
+    return piece
+
+
+def test_a_piece_in_for_repair_stays_its_holders(sent, order):
+    pieces.take_in_for_repair(sent, "handle cracked")
+    assert (sent.state, sent.reason) == ("repair", "handle cracked")
+    assert sent.allocations.live().get().line.order == order
+
+
+def test_a_repair_is_on_record_with_who_and_why(sent, order, packer):
+    pieces.take_in_for_repair(sent, "handle cracked", by=packer)
+    pieces.give_back(sent, "new handle", by=packer)
+    written = [(entry.order, entry.kind, entry.why, entry.by) for entry in sent.events.all()]
+    assert written == [(order, "repair", "handle cracked", packer), (order, "repaired", "new handle", packer)]
+    assert (sent.state, sent.reason) == ("sent", "")
+
+
+def test_a_repair_without_a_reason_is_refused(sent):
+    with pytest.raises(CannotMove, match="Say what CH125-007 has come back for"):
+        pieces.take_in_for_repair(sent, " ")
+
+
+def test_only_a_sent_piece_comes_back_for_repair(piece):
+    with pytest.raises(CannotMove, match="CH125-007 is on the rack and cannot be marked in for repair"):
+        pieces.take_in_for_repair(piece, "handle cracked")
+
+
+def test_only_a_piece_in_for_repair_goes_back_to_its_holder(sent):
+    with pytest.raises(CannotMove, match="CH125-007 is sent and cannot be marked sent"):
+        pieces.give_back(sent)
+
+
+def test_a_piece_that_nobody_holds_does_not_come_back(product):
+    piece = make_piece(product, 8, state="sent")
+    with pytest.raises(CannotMove, match="CH125-008 is held for no order"):
+        pieces.take_in_for_repair(piece, "handle cracked")
+    piece.refresh_from_db()
+    assert piece.state == "sent"
+
+
+@pytest.mark.parametrize("state", ["scrapped", "kept back"])
+def test_a_piece_in_for_repair_is_not_retired(sent, state):
+    pieces.take_in_for_repair(sent, "handle cracked")
+    with pytest.raises(CannotMove, match="is in for repair"):
+        pieces.retire(sent, state, "ours now")

@@ -1,0 +1,97 @@
+"""Lengths and weights as they stand on a paper."""
+
+import pytest
+
+from shop.formatting import Units, Wording, fraction
+
+METRIC, INCH = Wording(Units("mm", "g")), Wording(Units("in", "lb"))
+
+
+def test_a_size_in_millimetres_names_its_unit_once():
+    assert METRIC.size([488, 188.5, 123]) == "488\u00a0× 188.5\u00a0× 123\u00a0mm"
+
+
+def test_a_fraction_of_an_inch_is_marked_for_setting_as_one():
+    assert INCH.length(117.475) == '4\u00a0<span class="fraction">5/8</span>\u00a0in'
+
+
+def test_a_fraction_without_a_whole_has_no_space_before_it():
+    assert INCH.length(12.7) == '<span class="fraction">1/2</span>\u00a0in'
+
+
+def test_a_thickness_is_read_to_a_thirty_second():
+    assert INCH.bare(4, fine=True) == '<span class="fraction">5/32</span>'
+
+
+def test_text_that_is_no_fraction_is_escaped():
+    assert fraction("<b>4") == "&lt;b&gt;4"
+
+
+@pytest.mark.parametrize(
+    ("grams", "words"),
+    [(1000, "1.00\u00a0kg (2\u00a0lb\u00a03.3\u00a0oz)"), (453.59237, "0.45\u00a0kg (1\u00a0lb\u00a00\u00a0oz)")],
+)
+def test_a_gross_weight_is_given_in_kilograms_and_in_pounds(grams, words):
+    assert METRIC.both(grams) == words
+
+
+def test_a_reader_of_pounds_reads_pounds_first():
+    assert INCH.both(1000) == "2\u00a0lb\u00a03.3\u00a0oz (1.00\u00a0kg)"
+
+
+@pytest.mark.parametrize(
+    ("said", "read"),
+    [
+        ("such as 6 mm plywood", "such as 1/4 in plywood"),
+        ("an insert of 558.8 × 304.8 × 158.8 mm;", "an insert of 22 × 12 × 6 1/4 in;"),
+        ("grows by 3 to 6 mm a side", "grows by 1/8 to 1/4 in a side"),
+        ("is 0.2 mm too narrow", "is less than 1/16 in too narrow"),
+        ("one along each end, 3.40 m in all", "one along each end, 11.2 ft in all"),
+        ("4 g for each of 6", "0.1 oz for each of 6"),
+        ("1 weighing to 1 g", "1 weighing to less than 0.1 oz"),
+        ("18 × countersunk screw 3 × 30, 90 mm apart", "18 × countersunk screw 3 × 30, 3 9/16 in apart"),
+        ("sheets of 12, 25 or 50 mm", "sheets of 1/2, 1 or 1 15/16 in"),
+        ("7.91 kg gross in foam of 27 kg/m³", "17 lb 7 oz gross in foam of 27 kg/m³"),
+        ("Carton 36 x 12 x 8 in, steel of 7.85 g/cm³, 12 mm² and P1", None),
+    ],
+)
+def test_a_sentence_of_the_plan_is_read_in_the_readers_units(said, read):
+    assert INCH.sentence(said).replace("\u00a0", " ") == (read or said)
+    assert METRIC.sentence(said) == said
+
+
+@pytest.mark.parametrize(
+    ("said", "read"),
+    [
+        ("A layer of 133.2600 mm takes sheets", "A layer of 133.3 mm takes sheets"),
+        ("grain along the 214.75 mm", "grain along the 214.8 mm"),
+        ("is 0.02 mm too low", "is less than 0.1 mm too low"),
+    ],
+)
+def test_lengths_in_a_sentence_are_rounded_as_on_the_drawings(said, read):
+    assert METRIC.sentence(said) == read
+
+
+def test_a_weight_that_would_be_written_as_nothing_is_said_to_be_under_a_tenth_of_an_ounce():
+    assert INCH.weight(0.3) == "under\u00a00.1\u00a0oz"
+    assert INCH.weight(0) == "0\u00a0oz"
+
+
+@pytest.mark.parametrize(
+    ("units", "words"),
+    [(Units("mm", "g"), "mm, g"), (Units("in", "lb"), "inches, to 1/16"), (Units("mm", "lb"), "mm, lb and oz")],
+)
+def test_the_title_block_names_the_units(units, words):
+    assert Wording(units).note == words
+
+
+def test_tape_is_measured_in_feet_for_who_reads_inches():
+    assert INCH.metres(1.5) == "4.9\u00a0ft"
+
+
+def test_foam_of_16_018_kilograms_a_cubic_metre_is_a_pound_a_cubic_foot():
+    assert INCH.density(16.018463) == "1.00\u00a0lb/ft³"
+
+
+def test_board_of_601_grams_a_square_metre_is_123_pounds_a_thousand_square_feet():
+    assert INCH.grammage(601) == "123\u00a0lb\u00a0per\u00a01000\u00a0ft²"

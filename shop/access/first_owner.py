@@ -2,17 +2,60 @@
 
 from __future__ import annotations
 
+import hashlib
+import secrets
+
 from django.contrib.auth import login
+from django.db import transaction
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
-from shop.access import permissions
 from shop.forms import FirstOwnerForm
-from shop.models import Shop
+from shop.models import FirstOwnerLink, Membership, Role, Shop, User
+from shop.services.shops import open_shop
+
+
+def first_owner_link() -> str | None:
+    """Make the one-time link for the first owner and return its token, or None when someone can already log in.
+
+    Earlier links stop working. Only the token's hash is kept, so the token is shown once.
+    """
+    with transaction.atomic():
+        if User.objects.exists():
+            return None
+        FirstOwnerLink.objects.filter(used_at__isnull=True).delete()
+        token = secrets.token_urlsafe(32)
+        FirstOwnerLink.objects.create(token_sha256=_sha256(token))
+    return token
+
+
+def first_owner_link_works(token: str) -> bool:
+    """True while no user exists and the link has not been used."""
+    unused = FirstOwnerLink.objects.filter(token_sha256=_sha256(token), used_at__isnull=True)
+    return unused.exists() and not User.objects.exists()
+
+
+def use_first_owner_link(token: str, *, username: str, password: str, shop_name: str) -> User:
+    """Make the first owner, once: claims the link by a conditional update; 404 if it is used, unknown or too late.
+
+    The owner joins every shop there is, or a new one of the given name.
+    """
+    with transaction.atomic():
+        claimed = FirstOwnerLink.objects.filter(token_sha256=_sha256(token), used_at__isnull=True).update(
+            used_at=timezone.now()
+        )
+        if not claimed or User.objects.exists():
+            raise Http404(_("This link has been used or is not known."))
+        owner = User.objects.create_superuser(username=username, password=password)
+        shops = list(Shop.objects.all()) or [open_shop(shop_name)]
+        for shop in shops:
+            Membership.objects.create(shop=shop, user=owner, role=Role.OWNER)
+    return owner
 
 
 @never_cache
@@ -20,11 +63,11 @@ from shop.models import Shop
 @require_http_methods(["GET", "POST"])
 def first_owner(request: HttpRequest, token: str) -> HttpResponse:
     """Show the form while the link works; make the owner, once, and log in."""
-    if not permissions.first_owner_link_works(token):
+    if not first_owner_link_works(token):
         raise Http404(_("This link has been used or is not known."))
     form = FirstOwnerForm(request.POST or None, shop_exists=Shop.objects.exists())
     if request.method == "POST" and form.is_valid():
-        owner = permissions.use_first_owner_link(
+        owner = use_first_owner_link(
             token,
             username=form.cleaned_data["username"],
             password=form.cleaned_data["password"],
@@ -33,3 +76,7 @@ def first_owner(request: HttpRequest, token: str) -> HttpResponse:
         login(request, owner)
         return redirect("/")
     return render(request, "screens/first_owner.html", {"form": form}, status=400 if form.errors else 200)
+
+
+def _sha256(token: str) -> str:
+    return hashlib.sha256(token.encode()).hexdigest()

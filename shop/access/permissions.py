@@ -7,20 +7,16 @@ sentence.
 
 from __future__ import annotations
 
-import hashlib
-import secrets
 from dataclasses import dataclass, fields
 from typing import Any, TypeVar
 
 from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
-from django.db import models, transaction
+from django.db import models
 from django.http import Http404
-from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from shop.models import FirstOwnerLink, Job, Membership, Order, Role, Shop, ShopOwned, User
-from shop.services.shops import open_shop
+from shop.models import Job, Membership, Order, Role, Shop, ShopOwned, User
 
 Row = TypeVar("Row", bound=ShopOwned)
 
@@ -119,45 +115,3 @@ def order_of(job: Job) -> tuple[Order, Permissions]:
     if order is None:
         raise Http404(_("The job's order is not in its shop."))
     return order, WORKER
-
-
-def first_owner_link() -> str | None:
-    """Make the one-time link for the first owner and return its token, or None when someone can already log in.
-
-    Earlier links stop working. Only the token's hash is kept, so the token is shown once.
-    """
-    with transaction.atomic():
-        if User.objects.exists():
-            return None
-        FirstOwnerLink.objects.filter(used_at__isnull=True).delete()
-        token = secrets.token_urlsafe(32)
-        FirstOwnerLink.objects.create(token_sha256=_sha256(token))
-    return token
-
-
-def first_owner_link_works(token: str) -> bool:
-    """True while no user exists and the link has not been used."""
-    unused = FirstOwnerLink.objects.filter(token_sha256=_sha256(token), used_at__isnull=True)
-    return unused.exists() and not User.objects.exists()
-
-
-def use_first_owner_link(token: str, *, username: str, password: str, shop_name: str) -> User:
-    """Make the first owner, once: claims the link by a conditional update; 404 if it is used, unknown or too late.
-
-    The owner joins every shop there is, or a new one of the given name.
-    """
-    with transaction.atomic():
-        claimed = FirstOwnerLink.objects.filter(token_sha256=_sha256(token), used_at__isnull=True).update(
-            used_at=timezone.now()
-        )
-        if not claimed or User.objects.exists():
-            raise Http404(_("This link has been used or is not known."))
-        owner = User.objects.create_superuser(username=username, password=password)
-        shops = list(Shop.objects.all()) or [open_shop(shop_name)]
-        for shop in shops:
-            Membership.objects.create(shop=shop, user=owner, role=Role.OWNER)
-    return owner
-
-
-def _sha256(token: str) -> str:
-    return hashlib.sha256(token.encode()).hexdigest()

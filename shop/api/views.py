@@ -1,21 +1,15 @@
-"""The API under /api/: pieces, orders, plans and jobs, behind the same permissions as the screens.
-
-Every error has one shape: `{"error": {"code": ..., "message": ..., "fields": {...}}}`.
-"""
+"""The API's addresses: what each answers, and to whom."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from django.contrib.auth.models import AnonymousUser
-from django.core.exceptions import PermissionDenied
-from django.core.exceptions import ValidationError as InvalidRow
-from django.db import IntegrityError
 from django.db.models import QuerySet
 from django.http import Http404
 from django.utils.translation import gettext as _
-from rest_framework import exceptions, serializers, status
+from rest_framework import exceptions, status
 from rest_framework.authentication import SessionAuthentication
 from rest_framework.pagination import PageNumberPagination
 from rest_framework.permissions import IsAuthenticated
@@ -25,194 +19,20 @@ from rest_framework.views import APIView
 
 from shop import adapter
 from shop.access import permissions
+from shop.api.errors import error_response
+from shop.api.serializers import MeasuresIn, PieceIn, PlanIn, job_out, order_out, piece_out, plan_out
 from shop.forms import units_of
 from shop.models import (
-    MEASURES,
-    BoxPlan,
     Job,
-    LengthUnit,
-    Mark,
     Order,
-    OrderLine,
     OrderState,
     Piece,
     PieceState,
     Product,
     User,
-    WeightUnit,
 )
 from shop.services import planning
-from shop.services.errors import CannotAllocate, CannotPlan, MeasuresRefused, MeasuresUnusual
-from shop.services.measurements import WEIGHTS, read_measures, record
-
-CONFLICTS = (adapter.NotReady, CannotPlan, CannotAllocate)
-
-
-def error(code: str, message: str, http: int, fields: Mapping[str, str] | None = None) -> Response:
-    """The one shape of every error."""
-    return Response({"error": {"code": code, "message": message, "fields": dict(fields or {})}}, status=http)
-
-
-def error_response(problem: Exception, context: Any) -> Response | None:
-    """Turn an exception into the error shape; None for what is a fault of ours."""
-    if isinstance(problem, MeasuresRefused):
-        code = "unusual" if isinstance(problem, MeasuresUnusual) else "invalid"
-        return error(code, str(problem), status.HTTP_400_BAD_REQUEST, problem.fields)
-    if isinstance(problem, adapter.BadInput):
-        return error("invalid", str(problem), status.HTTP_400_BAD_REQUEST, {problem.field: problem.message})
-    if isinstance(problem, CONFLICTS):
-        return error("conflict", str(problem), status.HTTP_409_CONFLICT)
-    if isinstance(problem, Http404):
-        return error("not_found", str(problem) or _("There is no such thing."), status.HTTP_404_NOT_FOUND)
-    if isinstance(problem, PermissionDenied):
-        return error("not_allowed", str(problem) or _("This is not allowed."), status.HTTP_403_FORBIDDEN)
-    if isinstance(problem, InvalidRow):
-        fields = {name: " ".join(sentences) for name, sentences in problem.message_dict.items()}
-        return error("invalid", " ".join(fields.values()), status.HTTP_400_BAD_REQUEST, fields)
-    if isinstance(problem, IntegrityError):
-        return error("conflict", _("Someone else was quicker: look again."), status.HTTP_409_CONFLICT)
-    if isinstance(problem, exceptions.ValidationError):
-        fields = _field_sentences(problem.detail)
-        named = " ".join(_naming(name, sentence) for name, sentence in fields.items())
-        return error("invalid", named, status.HTTP_400_BAD_REQUEST, fields)
-    if isinstance(problem, exceptions.APIException):
-        return error(str(problem.default_code), str(problem.detail), problem.status_code)
-    return None
-
-
-def _naming(name: str, sentence: str) -> str:
-    """A sentence that names its field."""
-    return sentence if not name or name in sentence else f"{name}: {sentence}"
-
-
-def _field_sentences(detail: Any) -> dict[str, str]:
-    if not isinstance(detail, Mapping):
-        return {"": " ".join(str(sentence) for sentence in detail)}
-    return {
-        name: " ".join(str(sentence) for sentence in (found if isinstance(found, list) else [found]))
-        for name, found in detail.items()
-    }
-
-
-def _refuse_unknown(data: Mapping[str, Any], known: Container[str]) -> None:
-    unknown = {key: [_("%(key)s is not known here.") % {"key": key}] for key in data if key not in known}
-    if unknown:
-        raise exceptions.ValidationError(unknown)
-
-
-class MeasuresIn(serializers.Serializer[Piece]):
-    """How measures come in: numbers, or texts such as `4 5/8 in`, with the units of bare numbers."""
-
-    length_unit = serializers.ChoiceField(choices=LengthUnit.choices, required=False)
-    weight_unit = serializers.ChoiceField(choices=WeightUnit.choices, required=False)
-    mark = serializers.ChoiceField(choices=Mark.choices, required=False)
-    edge_guard_on = serializers.BooleanField(required=False)
-    confirmed = serializers.BooleanField(required=False, default=False)
-
-    def to_internal_value(self, data: Any) -> Any:
-        if not isinstance(data, Mapping):
-            raise exceptions.ValidationError({"": [_("The body must be an object with named fields.")]})
-        _refuse_unknown(data, {*self.fields, *MEASURES, *WEIGHTS})
-        measures = {name: data.get(name) for name in (*MEASURES, *WEIGHTS)}
-        return {**super().to_internal_value(data), "measures": measures}
-
-
-class PieceIn(MeasuresIn):
-    """A new piece: its product's code, its number as stamped, and its measures."""
-
-    product = serializers.CharField()
-    number = serializers.IntegerField(min_value=1, max_value=99999)
-
-
-class PlanIn(serializers.Serializer[Job]):
-    """How long the search may take; left out, it follows the number of items. Unknown fields are refused by name."""
-
-    seconds = serializers.IntegerField(min_value=1, max_value=planning.MOST_SECONDS, required=False)
-
-    def to_internal_value(self, data: Any) -> Any:
-        if isinstance(data, Mapping):
-            _refuse_unknown(data, self.fields)
-        return super().to_internal_value(data)
-
-
-def piece_out(piece: Piece) -> dict[str, Any]:
-    """A piece as the API shows it; measures are decimal texts in mm and g."""
-    measures = {name: _decimal(getattr(piece, name)) for name in (*MEASURES, *WEIGHTS)}
-    return {
-        "id": piece.pk,
-        "label": piece.label,
-        "product": piece.product.code,
-        "number": piece.number,
-        "name": piece.name,
-        "state": piece.state,
-        "reason": piece.reason,
-        **measures,
-        "typed": piece.typed,
-        "length_unit": piece.measured_in,
-        "weight_unit": piece.weighed_in,
-        "mark": piece.mark,
-        "edge_guard_on": piece.edge_guard_on,
-        "confirmed": piece.confirmed,
-        "measured_at": piece.measured_at,
-    }
-
-
-def order_out(order: Order, may: permissions.Permissions) -> dict[str, Any]:
-    """An order as the API shows it; prices only to those who may see them."""
-    return {
-        "number": order.number,
-        "state": order.state,
-        "customer": order.customer.name,
-        "placed_at": order.placed_at,
-        "notes": order.notes,
-        "current_plan": order.current_plan_id,
-        "lines": [_line_out(line, may) for line in order.lines.all()],
-    }
-
-
-def plan_out(plan: BoxPlan, current: bool) -> dict[str, Any]:
-    """A plan as the API shows it: the plan file's content and what it was made from."""
-    return {
-        "id": plan.pk,
-        "created": plan.created,
-        "current": current,
-        "input_hash": plan.input_hash,
-        "code_version": plan.code_version,
-        "rules": plan.rules,
-        "rows": plan.item_sources,
-        "content": plan.content,
-    }
-
-
-def job_out(job: Job) -> dict[str, Any]:
-    """A job as the API shows it."""
-    return {
-        "id": job.pk,
-        "kind": job.kind,
-        "order": job.order.number,
-        "state": job.state,
-        "progress": job.progress,
-        "error": job.error,
-        "created_at": job.created_at,
-        "started_at": job.started_at,
-        "finished_at": job.finished_at,
-    }
-
-
-def _line_out(line: OrderLine, may: permissions.Permissions) -> dict[str, Any]:
-    kind = "product" if line.product_id else "set" if line.product_set_id else "block"
-    shown: dict[str, Any] = {"id": line.pk, "kind": kind, "what": str(line.what), "quantity": line.quantity}
-    shown["matched"] = line.matched
-    shown["pieces"] = [
-        allocation.piece.label for allocation in line.allocations.all() if allocation.released_at is None
-    ]
-    if may.see_prices:
-        shown["unit_price"], shown["currency"] = _decimal(line.unit_price), line.currency
-    return shown
-
-
-def _decimal(value: Any) -> str | None:
-    return None if value is None else f"{value.normalize():f}"
+from shop.services.measurements import read_measures, record
 
 
 class Pages(PageNumberPagination):

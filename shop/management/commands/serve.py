@@ -16,7 +16,7 @@ from django.urls import reverse
 from waitress.server import create_server
 from waitress.task import ThreadedTaskDispatcher
 
-from shop.access import permissions
+from shop.access import first_owner
 from shop.config import environment
 from shop.models import Shop
 from shop.worker.server import AlreadyRunning, Child, Hold, in_front, listen
@@ -123,7 +123,7 @@ class Command(BaseCommand):
         lines = [f"Stowright is at {address} (Ctrl-C stops it). Its data is in {settings.DATA_DIR}."]
         if port != wanted:
             lines.insert(0, f"Port {wanted} is taken.")
-        token = permissions.first_owner_link()
+        token = first_owner.first_owner_link()
         if token:
             link = address.rstrip("/") + reverse("first-owner", args=[token])
             lines.append(f"Nobody can log in yet. This link makes the first owner, once: {link}")

@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from shop.access import permissions
+from shop.access import first_owner
 from shop.models import Shop, User
 
 FILLED = {
@@ -16,7 +16,7 @@ FILLED = {
 
 @pytest.fixture
 def page(db):
-    return reverse("first-owner", args=[permissions.first_owner_link()])
+    return reverse("first-owner", args=[first_owner.first_owner_link()])
 
 
 def test_the_first_owner_chooses_a_name_and_a_password_and_is_in(client, page):

@@ -5,7 +5,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
 from django.http import Http404
 
-from shop.access import permissions
+from shop.access import first_owner, permissions
 from shop.models import FirstOwnerLink, Job, Membership, Order, Shop, User
 
 OWNERS_ALONE = {"edit_orders", "edit_prices", "retire_pieces", "take_sent_back", "edit_settings", "edit_members"}
@@ -81,8 +81,8 @@ def test_a_job_of_one_shop_never_reaches_an_order_of_another(order, other_forge)
 
 
 def test_the_first_owner_gets_in_by_the_link_and_owns_the_shop(db):
-    token = permissions.first_owner_link()
-    owner = permissions.use_first_owner_link(token, username="smith", password="anvil-and-tongs", shop_name="Smithy")
+    token = first_owner.first_owner_link()
+    owner = first_owner.use_first_owner_link(token, username="smith", password="anvil-and-tongs", shop_name="Smithy")
     shop, may = permissions.current_shop(owner)
     assert shop.name == "Smithy"
     assert may.edit_members
@@ -90,40 +90,40 @@ def test_the_first_owner_gets_in_by_the_link_and_owns_the_shop(db):
 
 
 def test_the_first_owner_joins_the_shop_that_is_already_there(forge):
-    token = permissions.first_owner_link()
-    owner = permissions.use_first_owner_link(token, username="smith", password="anvil-and-tongs", shop_name="Smithy")
+    token = first_owner.first_owner_link()
+    owner = first_owner.use_first_owner_link(token, username="smith", password="anvil-and-tongs", shop_name="Smithy")
     assert Membership.objects.get(user=owner).shop == forge
     assert Shop.objects.count() == 1
 
 
 def test_the_first_owners_link_works_once(db):
-    token = permissions.first_owner_link()
-    permissions.use_first_owner_link(token, username="smith", password="anvil-and-tongs", shop_name="Smithy")
+    token = first_owner.first_owner_link()
+    first_owner.use_first_owner_link(token, username="smith", password="anvil-and-tongs", shop_name="Smithy")
     with pytest.raises(Http404):
-        permissions.use_first_owner_link(token, username="thief", password="anvil-and-tongs", shop_name="Smithy")
+        first_owner.use_first_owner_link(token, username="thief", password="anvil-and-tongs", shop_name="Smithy")
     assert User.objects.count() == 1
 
 
 def test_only_the_hash_of_the_first_owners_token_is_kept(db):
-    token = permissions.first_owner_link()
+    token = first_owner.first_owner_link()
     assert token not in FirstOwnerLink.objects.get().token_sha256
     assert len(FirstOwnerLink.objects.get().token_sha256) == 64
 
 
 def test_a_newer_link_replaces_an_older_one(db):
-    first = permissions.first_owner_link()
-    second = permissions.first_owner_link()
-    assert not permissions.first_owner_link_works(first)
-    assert permissions.first_owner_link_works(second)
+    first = first_owner.first_owner_link()
+    second = first_owner.first_owner_link()
+    assert not first_owner.first_owner_link_works(first)
+    assert first_owner.first_owner_link_works(second)
 
 
 def test_there_is_no_first_owner_link_once_someone_can_log_in(owner):
-    assert permissions.first_owner_link() is None
+    assert first_owner.first_owner_link() is None
 
 
 def test_a_link_made_before_a_user_came_by_another_way_is_dead(db):
-    token = permissions.first_owner_link()
+    token = first_owner.first_owner_link()
     User.objects.create_user(username="early", password="anvil-and-tongs")
-    assert not permissions.first_owner_link_works(token)
+    assert not first_owner.first_owner_link_works(token)
     with pytest.raises(Http404):
-        permissions.use_first_owner_link(token, username="smith", password="anvil-and-tongs", shop_name="Smithy")
+        first_owner.use_first_owner_link(token, username="smith", password="anvil-and-tongs", shop_name="Smithy")

@@ -129,7 +129,7 @@ def test_each_rule_of_the_checker_is_named_and_no_other():
 
 
 def test_each_system_check_is_named():
-    ids = set(re.findall(r'id="stowright\.(\w+)"', (ROOT / "shop/checks.py").read_text(encoding="utf-8")))
+    ids = set(re.findall(r'id="stowright\.(\w+)"', (ROOT / "shop/config/checks.py").read_text(encoding="utf-8")))
     assert ids and all(f"{number}`" in section("Settings") for number in ids)
 
 

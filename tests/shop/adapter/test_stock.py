@@ -135,7 +135,7 @@ def test_the_settings_list_the_stock_and_lead_to_where_it_is_changed(client, own
     page = client.get(reverse("settings")).content.decode()
     assert "42-26C-42 single wall" in page
     assert "white pine 1×6" in page
-    for name in ("boardrow", "woodrow", "fastenerrow", "workrow", "allowancerow"):
+    for name in ("boardrow", "woodrow", "fastenerrow", "labourtime", "allowancerow"):
         address = reverse(f"admin:shop_{name}_changelist")
         assert address in page
         assert client.get(address).status_code == 200

@@ -23,9 +23,9 @@ from packing.planning import (
     make_offers,
     offers_content,
 )
+from shop.adapter.materials import materials_of
 from shop.adapter.objective import chosen_for
 from shop.adapter.snapshot import snapshot
-from shop.adapter.materials import materials_of
 from shop.adapter.stock import allowances_of, boards_of, grade_tables_of, joinery_of, work_of
 from shop.models import Carton, Order, Shop
 

@@ -13,9 +13,7 @@ from packing.measure import read_order
 from packing.nest import Progress
 from packing.planning import Terms, plan_parcel
 from shop.adapter.objective import PRICE, VOLUME, price_under, service_in
-from shop.adapter.materials import materials_of
 from shop.adapter.offers import Planned, make_choice
-from shop.models import Carton
 
 Report = Callable[[dict[str, Any]], None]
 Stop = Callable[[], bool]

@@ -11,9 +11,9 @@ from django.utils.translation import gettext as _
 from packing.measure import BadInput
 from packing.planning import Terms
 from shop.adapter.objective import figures
-from shop.adapter.snapshot import changed_rows
 from shop.adapter.offers import shop_terms
 from shop.adapter.orders import NotReady, OrderFile, file_of, holdings_of, order_file, stock_of
+from shop.adapter.snapshot import changed_rows
 from shop.models import BoxPlan, Order, Shop
 
 

@@ -6,7 +6,6 @@ import pytest
 from django.core.exceptions import ValidationError
 from django.urls import reverse
 
-from packing import strength
 from packing.materials import ALLOWANCES, BOARDS, LABOUR_TIMES, Joinery
 from shop import adapter
 from shop.adapter.stock import allowances_of, boards_of, joinery_of, work_of

@@ -8,7 +8,6 @@ from packing.boxes.design import (
     BoxDesign,
     Closing,
     CutPiece,
-    Fact,
     Fold,
     Groove,
     Hardware,
@@ -21,6 +20,7 @@ from packing.boxes.registry import Style, all_styles, make_box, register, style_
 from packing.boxes.slotted import is_slotted
 from packing.boxes.spec import BoxSpec, fit_for, heads_of, refuse_small
 from packing.materials import ALLOWANCES, Allowance, Joinery, allowance_for
+from packing.sureness import Fact
 
 __all__ = [
     "ALLOWANCES",

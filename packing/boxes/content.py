@@ -5,6 +5,7 @@ from typing import Any
 from packing.boxes.design import Area, BoxDesign, CutPiece, Hardware, Infeasible, PlacedPanel, Point
 from packing.materials import Board, board_content, timber_content
 from packing.measure import mm
+from packing.sureness import fact_content
 from packing.units import grams_shown
 
 
@@ -65,7 +66,10 @@ def hardware_content(one: Hardware) -> dict[str, Any]:
         "weight_g": grams_shown(one.each_mg * one.count),
         "where": one.where,
         "spacing_mm": mm(one.spacing_um),
-        "rule": one.rule,
+        "rule": one.rule.text,
+        "source": one.rule.source,
+        "year": one.rule.year,
+        "sureness": one.rule.sureness,
     }
 
 
@@ -137,7 +141,7 @@ def design_content(design: BoxDesign) -> dict[str, Any]:
         "folds": [{"name": fold.name, "flats": list(fold.cut_pieces)} for fold in design.folds],
         "flap_gap_mm": mm(design.flap_gap_um),
         "notes": list(design.notes),
-        "facts": [{"text": fact.text, "source": fact.source, "sureness": fact.sureness} for fact in design.facts],
+        "facts": [fact_content(fact) for fact in design.facts],
     }
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from packing.materials import Board, Timber, WoodPart
 from packing.measure import BadInput, mm
+from packing.sureness import Fact
 
 Point = tuple[int, int]
 Size = tuple[int, int, int]
@@ -127,14 +128,14 @@ class CutPiece:
 
 @dataclass(frozen=True, slots=True)
 class Hardware:
-    """Screws, nails, hinges: what, how many, each one's weight, where and how far apart."""
+    """Screws, nails, hinges: what, how many, each one's weight, where and how far apart, and by which rule."""
 
     what: str
     count: int
     each_mg: int
     where: str
     spacing_um: int
-    rule: str
+    rule: Fact
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,15 +196,6 @@ class Closing:
     text: str
     pattern: str
     tape_um: int
-
-
-@dataclass(frozen=True, slots=True)
-class Fact:
-    """A rule a maker wants to know, with where it comes from and how sure it is."""
-
-    text: str
-    source: str
-    sureness: str
 
 
 @dataclass(frozen=True, slots=True)

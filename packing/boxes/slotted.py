@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 
-from packing.boxes.design import BoxDesign, Closing, CutPiece, Fact, Fold, Infeasible, PlacedPanel, Size, Step, plain
+from packing.boxes.design import BoxDesign, Closing, CutPiece, Fold, Infeasible, PlacedPanel, Size, Step, plain
 from packing.boxes.fold import joined, pictured
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.strip import Panel, cut_to_sheet
-from packing.boxes.tape import closing_tape_um
-from packing.materials import Board, allowance_for
+from packing.boxes.tape import TAPE_OVERLAP_UM, closing_tape_um
+from packing.materials import Board, allowance_fact, allowance_for
 from packing.measure import mm
+from packing.sureness import Fact
 
 PAD_GAP_UM = 10_000
 """A gap between inner flaps up to this needs no pad."""
@@ -121,7 +122,7 @@ def h_tape(outer_um: Size) -> Closing:
     length = closing_tape_um(outer_um)
     return Closing(
         f"Tape lid and bottom in an H: one strip along the middle seam, one along each end, {length / 10**6:.2f} m in "
-        "all, each run 65 mm over the edges.",
+        f"all, each run {mm(TAPE_OVERLAP_UM)} mm over the edges.",
         "H",
         length,
     )
@@ -224,7 +225,7 @@ def slotted_tube(
         folds=(Fold("case", tuple(cut_piece.id for cut_piece in order), TUBE_AXES),),
         flap_gap_um=gap_um,
         notes=notes,
-        facts=(DRIFT, *facts, PAD_FACT, GRADE_FACT, TAPE_FACT),
+        facts=(DRIFT, allowance_fact(row), *facts, PAD_FACT, GRADE_FACT, TAPE_FACT),
         work=board_work(cut_pieces, len(order)),
         more_um=tube_swell(board, layers),
     )

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 
-from packing.boxes.design import Fact, Size
+from packing.boxes.design import Size
 from packing.materials import (
     ALLOWANCES,
     C_FLUTE,
@@ -15,6 +15,7 @@ from packing.materials import (
 )
 from packing.measure import BadInput, Order, Tool, mm
 from packing.nest import Nesting
+from packing.sureness import Fact
 
 FIT_UM = (2_000, 2_000, 2_000)
 """Inside over the insert, each way: 2 to 3 mm (common practice, no source)."""

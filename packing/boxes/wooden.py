@@ -3,15 +3,17 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from packing.boxes.design import Closing, CutPiece, Fact, Hardware, Infeasible, PlacedPanel, Size, plain
+from packing.boxes.design import Closing, CutPiece, Hardware, Infeasible, PlacedPanel, Size, plain
 from packing.boxes.spec import BoxSpec
 from packing.materials import Fastening, Timber, WoodPart
 from packing.measure import mm
+from packing.sureness import Fact
 
 END_GRAIN = Fact(
     "Fastenings into end grain hold poorly: glue these joints too.",
-    "U.S. Forest Products Laboratory, technical notes on boxes",
+    "U.S. Forest Products Laboratory, Technical Note 164, Common styles of nailed-wood boxes",
     "primary",
+    "1953",
 )
 SIDE_ROWS_UM = ((5_000_000, 9_000), (20_000_000, 12_000))
 THICKEST_SIDE_UM = 15_000
@@ -141,7 +143,8 @@ def handles(spec: BoxSpec) -> tuple[Hardware, ...]:
     """Two rope handles through the ends, where they are asked for."""
     if not spec.joinery.rope_handles:
         return ()
-    return (Hardware("rope handle, 10 mm, knotted inside", 2, HANDLE_MG, "ends", 0, "weight from memory; weigh one"),)
+    rule = Fact("one through each end, knotted inside; weigh one", "weight from memory", "memory")
+    return (Hardware("rope handle, 10 mm, knotted inside", 2, HANDLE_MG, "ends", 0, rule),)
 
 
 def outside(spec: BoxSpec) -> str:

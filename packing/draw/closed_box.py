@@ -1,5 +1,6 @@
 """A small picture of the closed box with its outside sizes."""
 
+from packing.boxes.tape import TAPE_OVERLAP_UM
 from packing.draw.canvas import FINE, THIN, WHITE, Canvas, Drawing, text_width
 from packing.draw.hatch import WOOD, hatched
 from packing.draw.isometric_projection import Brick, Eye, bounds, draw_brick
@@ -8,6 +9,8 @@ from packing.draw.scale import Paper, length_text
 from packing.draw.shapes import Point
 
 _TAPE = 60.0
+_OVER = TAPE_OVERLAP_UM / 1000
+"""How far tape runs over an edge, as on the paper it is told on."""
 
 
 def small_box(content: Content, *, unit: str = "mm", paper: Paper = (60.0, 45.0), ground: str | None = None) -> Drawing:
@@ -91,7 +94,7 @@ def _h_tape(canvas: Canvas, brick: Brick, eye: Eye) -> None:
     """The seam where the outer flaps meet, taped over and down the end, and a strip along either end."""
     length, width, height = brick.high
     half = min(_TAPE / 2, width / 4)
-    strip, fold = min(_TAPE / 2, length / 12), height - min(_TAPE / 2, height / 3)
+    strip, fold = min(_TAPE / 2, length / 12), height - min(_OVER, height / 3)
     canvas.polygon(
         [eye.at(x, y, height) for x, y in ((0, 0), (strip, 0), (strip, width), (0, width))], THIN, fill=WHITE
     )
@@ -100,7 +103,7 @@ def _h_tape(canvas: Canvas, brick: Brick, eye: Eye) -> None:
         eye.at(length, width, fold), eye.at(length, width, height), eye.at(length - strip, width, height),
     ]  # fmt: skip
     canvas.polygon(end, THIN, fill=WHITE)
-    down = height - min(_TAPE, height / 2)
+    down = height - min(_OVER, height / 2)
     low, mid, high = width / 2 - half, width / 2, width / 2 + half
     over = [
         eye.at(0, low, height), eye.at(length, low, height), eye.at(length, low, down),

@@ -64,6 +64,10 @@ def dxf_of(sheet: CutSheet) -> str:
         for one in sheet.letters:
             text = space.add_text(one.text, height=one.height, rotation=one.turn, dxfattribs={"layer": LETTERING})
             text.set_placement(one.at, align=TextEntityAlignment.MIDDLE_CENTER)
+        corners = [point for stroke in sheet.strokes for point in stroke.points]
+        low, high = (tuple(pick(point[axis] for point in corners) for axis in (0, 1)) for pick in (min, max))
+        document.header["$EXTMIN"], document.header["$EXTMAX"] = (*low, 0.0), (*high, 0.0)
+        space.reset_extents((*low, 0.0), (*high, 0.0))
         stream = io.StringIO()
         document.write(stream)
     return stream.getvalue()

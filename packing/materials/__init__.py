@@ -3,7 +3,7 @@
 Every row has its source; a shop replaces the rows it starts with by its own measured ones.
 """
 
-from packing.materials.allowances import ALLOWANCES, Allowance, allowance_for
+from packing.materials.allowances import ALLOWANCES, Allowance, allowance_fact, allowance_for
 from packing.materials.board import Board, board_content
 from packing.materials.carton import Carton
 from packing.materials.defaults import (
@@ -59,6 +59,7 @@ __all__ = [
     "Wood",
     "WoodPart",
     "WoodVerdict",
+    "allowance_fact",
     "allowance_for",
     "board_content",
     "board_feet",

@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from packing.materials.board import Board
+from packing.measure import mm
+from packing.sureness import Fact
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,3 +52,13 @@ def allowance_for(board: Board, rows: Sequence[Allowance] = ALLOWANCES) -> Allow
             return row
     t = board.caliper_um
     return Allowance(board.flute, t, t, t, "the board's measured caliper, once a fold", "practice")
+
+
+def allowance_fact(row: Allowance) -> Fact:
+    """What the folds of a blank are laid out by, for the paper it is cut by."""
+    return Fact(
+        f"Panels are laid out {mm(row.panel_um)} mm longer than the inside, walls {mm(row.layer_um)} mm higher for "
+        "each layer of flaps. Fold a sample of the board in hand first.",
+        row.source,
+        row.sureness,
+    )

@@ -4,21 +4,29 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from packing.measure import BadInput, mm
+from packing.sureness import Fact
 
 SCREW_SPACING_UM = 100_000
 NAIL_SPACING_UM = 50_000
 EDGE_UM = 30_000
-SCREW_RULE = (
+SCREW_RULE = Fact(
     "a screw reaches into the holding piece by the thickness of the piece it fastens and by 7 of its diameters at "
-    "least (from memory); about 100 mm apart (common practice, no source)"
+    "least, and they stand about 100 mm apart",
+    "reach from memory; the spacing is common practice, no source",
+    "practice",
 )
-NAIL_RULE = (
-    "a nail is about three times as long as the piece it fastens is thick, at least two thirds of it in the holding "
-    "piece, about 50 mm apart (from memory); most boxes fail by too few nails (U.S. Forest Products Laboratory)"
+NAIL_RULE = Fact(
+    "a nail is about three times as long as the piece it fastens is thick, two thirds of it or more in the holding "
+    "piece, and they stand about 50 mm apart; most boxes fail by too few nails",
+    "lengths as in the Navy training manual 14119, part on nails; the failures in U.S. Forest Products Laboratory, "
+    "Technical Note B-10, The nailing of boxes; the spacing from memory",
+    "memory",
+    "read in 2026",
 )
-
 CLINCH_UM = (5_000, 20_000)
-CLINCH_RULE = "nails driven through and bent over across the grain by 5 to 20 mm (common practice, no source)"
+CLINCH_RULE = Fact(
+    "nails driven through and bent over across the grain by 5 to 20 mm", "common practice, no source", "practice"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,13 +84,13 @@ class Fastening:
     spacing_um
         From one to the next.
     rule
-        What it follows and how sure that is.
+        What it follows, where that was read, how sure it is.
     """
 
     fastener: Fastener
     count: int
     spacing_um: int
-    rule: str
+    rule: Fact
 
 
 def _along(joint_um: int, spacing_um: int) -> tuple[int, int]:
@@ -163,8 +171,7 @@ def nailed(fastened_um: int, holding_um: int, joint_um: int, *, nails: Sequence[
     fit = [
         nail
         for nail in nails
-        if nail.length_um < fastened_um + holding_um
-        and 3 * (nail.length_um - fastened_um) >= 2 * nail.length_um * 9 // 10
+        if nail.length_um < fastened_um + holding_um and 3 * (nail.length_um - fastened_um) >= 2 * nail.length_um
     ]
     if not fit:
         raise BadInput(

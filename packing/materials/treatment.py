@@ -32,7 +32,7 @@ class WoodVerdict:
         Why, for the packer.
     parts
         Names of the parts that make it so.
-    source, sureness
+    source, sureness, year
         Of the rule.
     """
 
@@ -41,6 +41,7 @@ class WoodVerdict:
     parts: tuple[str, ...]
     source: str = SOURCE
     sureness: str = "primary"
+    year: str = "2018"
 
     @property
     def needs_mark(self) -> bool:
@@ -79,13 +80,13 @@ def wood_verdict(parts: Sequence[WoodPart], *, abroad: bool) -> WoodVerdict:
             if all(part.processed for part in parts)
             else "no raw wood is thicker than 6 mm"
         )
-        return WoodVerdict("exempt", f"Exempt from treatment and mark: {why}. {CHECK}", ())
+        return WoodVerdict("exempt", f"Exempt from treatment and mark by ISPM 15, section 2.1: {why}. {CHECK}", ())
     names = tuple(dict.fromkeys(part.name for part in raw))
     listed = ", ".join(f"{part.name} {mm(part.thickness_um)} mm" for part in {part.name: part for part in raw}.values())
     mixed = " Plywood beside it does not free it: the unit counts as one, the mark may sit on the plywood."
     return WoodVerdict(
         "mark needed",
-        f"Treated and marked wood is needed: raw wood thicker than 6 mm ({listed})."
+        f"Treated and marked wood is needed by ISPM 15: raw wood thicker than 6 mm ({listed})."
         f"{mixed if any(part.processed for part in parts) else ''} {CHECK}",
         names,
     )
@@ -98,5 +99,6 @@ def verdict_content(verdict: WoodVerdict) -> dict[str, Any]:
         "sentence": verdict.sentence,
         "parts": list(verdict.parts),
         "source": verdict.source,
+        "year": verdict.year,
         "sureness": verdict.sureness,
     }

@@ -32,6 +32,7 @@ from packing.measure.plausible import (
     tool_warnings,
     warnings_for,
 )
+from packing.measure.practice import below_practice
 
 __all__ = [
     "BLOCK_MEASURES",
@@ -48,6 +49,7 @@ __all__ = [
     "PackingError",
     "Rules",
     "Tool",
+    "below_practice",
     "fill_ratio",
     "grams",
     "input_sha256",

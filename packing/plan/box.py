@@ -227,6 +227,9 @@ class HardwarePlan(Row, frozen=True):
     edge_um: int = 0
     clearance_um: int = 0
     pilot_um: int = 0
+    source: str = ""
+    year: str = ""
+    sureness: str = ""
 
 
 class PanelPlan(Row, frozen=True):
@@ -279,11 +282,12 @@ class CasePlan(Row, frozen=True):
 
 
 class FactPlan(Row, frozen=True):
-    """A rule a maker wants to know, where it comes from and how sure that is."""
+    """A rule a maker wants to know, where it comes from, of which year, and how sure that is."""
 
     text: Message
     source: str
     sureness: str
+    year: str = ""
 
 
 class InputPlan(Row, frozen=True):
@@ -345,6 +349,7 @@ class TreatmentPlan(Row, frozen=True):
     parts: tuple[str, ...]
     source: str
     sureness: str
+    year: str = ""
 
 
 class CostLinePlan(Row, frozen=True):

@@ -2,7 +2,7 @@
 
 from packing.measure import Rules
 from packing.plan.bill import BillPlan, ChoicePlan
-from packing.plan.box import BoxPlan
+from packing.plan.box import BoxPlan, FactPlan
 from packing.plan.insert import InsertPlan, StockCartonPlan
 from packing.plan.kinds import Form, ItemKind, Part, Pose, Sharp, Status, Unit
 from packing.plan.messages import Message
@@ -119,8 +119,8 @@ class Plan(Row, frozen=True):
         See there.
     carton, no_carton
         The second answer, a carton from stock; or why there is none.
-    warnings, notes
-        What is unusual in the order; what the insert's maker should know.
+    warnings, notes, facts
+        What is unusual in the order; what the insert's maker should know; rules that ask for less than is usual.
     carry, chosen
         Bills under the rules of the day; what the box was chosen for, where a shop chose it.
     schema_version
@@ -148,6 +148,7 @@ class Plan(Row, frozen=True):
     no_carton: Message | None = None
     warnings: tuple[Message, ...] = ()
     notes: tuple[Message, ...] = ()
+    facts: tuple[FactPlan, ...] = ()
     carry: tuple[BillPlan, ...] = ()
     chosen: ChoicePlan | None = None
     status: Status = Status.PLANNED

@@ -11,7 +11,19 @@ from packing.boxes.cartons import NoCarton, carton_content
 from packing.boxes.styles.stock_carton import carton_for
 from packing.insert import Insert, insert_plan, letter_of, make_insert
 from packing.materials import Materials
-from packing.measure import BadInput, Block, Item, Order, Tool, grams, input_sha256, mm, rules_content, warnings_for
+from packing.measure import (
+    BadInput,
+    Block,
+    Item,
+    Order,
+    Tool,
+    below_practice,
+    grams,
+    input_sha256,
+    mm,
+    rules_content,
+    warnings_for,
+)
 from packing.nest import Nesting, Placement, Progress, nest, with_fewer_sheets
 from packing.plan import render, to_json
 from packing.planning.weight import (
@@ -23,6 +35,7 @@ from packing.planning.weight import (
 )
 from packing.pose import part_weights_mg
 from packing.strength import choose_board
+from packing.sureness import fact_content
 
 Price = Callable[[tuple[int, int, int], int], Fraction]
 """Outside in micrometres and gross weight in milligrams to what the carrier charges, in any unit."""
@@ -227,6 +240,7 @@ def plan_content(order: Order, chosen: NestingCandidate, materials: Materials) -
     content.update(
         warnings=warnings_for(order),
         notes=[render(note) for note in insert.notes],
+        facts=[fact_content(fact) for fact in below_practice(order)],
         layers=[{"floor_mm": mm(layer.floor_um), "height_mm": mm(layer.height_um)} for layer in nesting.layers],
         items=items_content(order, nesting),
         centre_of_gravity_mm=centre_of_gravity_mm(order, nesting),

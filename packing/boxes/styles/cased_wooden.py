@@ -2,12 +2,13 @@
 
 from dataclasses import replace
 
-from packing.boxes.design import BoxDesign, Fact, Infeasible, Step
+from packing.boxes.design import BoxDesign, Infeasible, Step
 from packing.boxes.registry import Maker, register
 from packing.boxes.slotted import tube_swell
 from packing.boxes.spec import BoxSpec
 from packing.boxes.styles import plywood, sliding_lid
 from packing.boxes.styles.slotted_0201 import make as slotted
+from packing.sureness import Fact
 
 ROOM_UM = (3_000, 3_000, 3_000)
 OUTSIDE = Fact(

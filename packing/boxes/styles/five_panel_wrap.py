@@ -1,14 +1,15 @@
 """A wrap for long flat parcels: five panels round the parcel, flaps over its ends."""
 
-from packing.boxes.design import BoxDesign, Closing, CutPiece, Fact, Fold, Infeasible, Size, Step
+from packing.boxes.design import BoxDesign, Closing, CutPiece, Fold, Infeasible, Size, Step
 from packing.boxes.fold import pictured
 from packing.boxes.registry import register
 from packing.boxes.slotted import GRADE_FACT, board_work
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.strip import Panel, strip, too_large
 from packing.boxes.tape import TAPE_OVERLAP_UM
-from packing.materials import allowance_for
+from packing.materials import allowance_fact, allowance_for
 from packing.measure import mm
+from packing.sureness import Fact
 
 CODE, NAME = "wrap", "five-panel wrap"
 SHORT_UM = 3_000
@@ -102,7 +103,7 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         board=board,
         spread=board.spread,
         folds=(Fold("case", (blank.id,), AXES, base=base),),
-        facts=(DRIFT, ENDS, GRADE_FACT),
+        facts=(DRIFT, allowance_fact(row), ENDS, GRADE_FACT),
         work=board_work((blank,), 0),
         more_um=swell,
     )

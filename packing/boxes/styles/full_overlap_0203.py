@@ -1,11 +1,12 @@
 """0203, the slotted case with full-overlap flaps: three layers at bottom and lid, stiff on its edge."""
 
-from packing.boxes.design import BoxDesign, Fact, Infeasible
+from packing.boxes.design import BoxDesign, Infeasible
 from packing.boxes.registry import register
 from packing.boxes.slotted import needs_pad, slotted_tube, tube_spec
 from packing.boxes.spec import BoxSpec
 from packing.materials import allowance_for
 from packing.measure import mm
+from packing.sureness import Fact
 
 CODE, NAME = "0203", "slotted case with full-overlap flaps"
 SHORT_UM = 3_000

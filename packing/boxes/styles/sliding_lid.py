@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from packing.boxes.design import BoxDesign, CutPiece, Fact, Groove, Hardware, Infeasible, Step
+from packing.boxes.design import BoxDesign, CutPiece, Groove, Hardware, Infeasible, Step
 from packing.boxes.registry import register
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.wooden import (
@@ -23,6 +23,7 @@ from packing.boxes.wooden import (
 )
 from packing.materials import Timber, screwed
 from packing.measure import BadInput, mm
+from packing.sureness import Fact
 
 CODE, NAME = "sliding", "presentation box, sliding lid"
 RIM_UM = 6_000

@@ -1,6 +1,6 @@
 """The 0300 family: a tray and a lid that slips over it, to the ground or part of the way."""
 
-from packing.boxes.design import BoxDesign, Closing, CutPiece, Fact, Fold, Infeasible, PlacedPanel, Size, Step
+from packing.boxes.design import BoxDesign, Closing, CutPiece, Fold, Infeasible, PlacedPanel, Size, Step
 from packing.boxes.fold import pictured
 from packing.boxes.registry import register
 from packing.boxes.slotted import GRADE_FACT, board_work
@@ -8,8 +8,9 @@ from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.strip import too_large
 from packing.boxes.tape import TAPE_OVERLAP_UM
 from packing.boxes.tray import AXES, tray, tray_loss, tray_outer, tray_swell
-from packing.materials import allowance_for
+from packing.materials import allowance_fact, allowance_for
 from packing.measure import BadInput, mm
+from packing.sureness import Fact
 
 SLACK_UM = 2_000
 SLACK = Fact(
@@ -98,7 +99,7 @@ def _telescope(code: str, name: str, spec: BoxSpec, lid_depth_um: int | None) ->
         spread=board.spread,
         folds=(Fold("body", ("X1",), AXES, open_top=True), Fold("lid", ("X2",), AXES, open_top=True)),
         notes=(f"The lid is {mm(lid_inner[0])} × {mm(lid_inner[1])} × {mm(lid_inner[2])} mm inside.",),
-        facts=(DRIFT, SLACK, GRADE_FACT),
+        facts=(DRIFT, allowance_fact(row), SLACK, GRADE_FACT),
         work=board_work((body, lid), 8),
         more_um=(swell[0], swell[1], swell[2] + over),
     )

@@ -1,0 +1,186 @@
+"""Wood: handbook gravities, stock sizes, nails and screws, treatment, on both sides of each rule."""
+
+from fractions import Fraction
+
+import pytest
+
+from packing.materials import (
+    NAILS,
+    PLANKS,
+    PLYWOOD,
+    SCREWS,
+    WOODS,
+    WoodPart,
+    board_feet,
+    clinched,
+    nailed,
+    screwed,
+    wood_verdict,
+)
+from packing.measure import BadInput
+from tests.outside import sources as src
+from tests.outside.sources import against
+
+GRAVITY = {
+    "hickory, shagbark": "0.72",
+    "hickory, pignut": "0.75",
+    "ash, white": "0.60",
+    "birch, yellow": "0.62",
+    "birch, paper": "0.55",
+    "beech": "0.64",
+}
+SOFT = {"pine, eastern white": "0.35", "pine, loblolly": "0.51", "spruce, Sitka": "0.40", "Douglas-fir": "0.48"}
+
+
+def density(name):
+    (wood,) = [wood for wood in WOODS if wood.name == name]
+    return wood.density_g_m3 / 1000
+
+
+@pytest.mark.parametrize(("name", "gravity"), GRAVITY.items())
+@against(src.WOOD_HANDBOOK, src.MOISTURE)
+def test_a_hardwood_weighs_its_gravity_and_12_percent_of_water(name, gravity):
+    assert density(name) == pytest.approx(float(gravity) * 1120, abs=0.5)
+
+
+@pytest.mark.parametrize(("name", "gravity"), SOFT.items())
+@against(src.WOOD_HANDBOOK_SOFT, src.MOISTURE)
+def test_a_softwood_weighs_its_gravity_and_12_percent_of_water(name, gravity):
+    assert density(name) == pytest.approx(float(gravity) * 1120, abs=0.5)
+
+
+@against(src.WOOD_HANDBOOK)
+def test_every_wood_that_comes_along_is_in_one_of_these_tables():
+    assert {wood.name for wood in WOODS} == GRAVITY.keys() | SOFT.keys()
+
+
+@pytest.mark.parametrize(
+    ("nominal", "inches"),
+    [("1×2", "3/2"), ("1×4", "7/2"), ("1×6", "11/2"), ("1×8", "29/4"), ("1×10", "37/4"), ("1×12", "45/4")],
+)
+@against(src.SOFTWOOD_SIZES)
+def test_a_board_has_the_dry_size_of_its_nominal_one_to_half_a_millimetre(nominal, inches):
+    (plank,) = [plank for plank in PLANKS if plank.nominal == nominal]
+    assert plank.width_um / 25_400 == pytest.approx(float(Fraction(inches)), abs=0.5 / 25.4)
+    assert plank.thickness_um / 25_400 == pytest.approx(0.75, abs=0.5 / 25.4)
+    assert plank.length_um / 304_800 == pytest.approx(8, abs=0.01)
+
+
+@against(src.BOARD_FOOT)
+def test_a_board_foot_is_a_foot_by_a_foot_by_an_inch_nominal():
+    assert board_feet(Fraction(1), Fraction(12), 304_800) == 1
+    for plank in PLANKS:
+        thick, wide = plank.nominal_in
+        assert (thick, wide) == tuple(int(side) for side in plank.nominal.split("×"))
+
+
+@pytest.mark.parametrize("nominal", [6, 9, 12, 15, 18])
+@against(src.PLYWOOD_WEIGHT)
+def test_birch_plywood_is_as_thick_as_it_is_called_and_weighs_650_to_700(nominal):
+    (panel,) = [panel for panel in PLYWOOD if panel.nominal == f"{nominal} mm"]
+    assert panel.thickness_um == nominal * 1000
+    assert 650_000 < panel.density_g_m3 < 700_000
+    assert (panel.width_um, panel.length_um) == (1_525_000, 1_525_000)
+
+
+@against(src.LOT_SPREAD)
+def test_lots_of_sawn_wood_are_taken_to_differ_by_10_percent_and_plywood_by_4():
+    assert {plank.spread for plank in PLANKS} == {0.1}
+    assert {panel.spread for panel in PLYWOOD} == {0.04}
+
+
+@pytest.mark.parametrize(("penny", "inches"), [("4d", "11/8"), ("6d", "15/8"), ("8d", "19/8"), ("10d", "23/8")])
+@against(src.BOX_NAILS)
+def test_a_coated_box_nail_is_as_long_as_its_penny_says(penny, inches):
+    (nail,) = [nail for nail in NAILS if f" {penny}," in nail.name]
+    assert nail.length_um / 25_400 == pytest.approx(float(Fraction(inches)), abs=0.005)
+
+
+@against(src.NAIL_LENGTH, src.BOX_NAILS)
+def test_two_thirds_of_a_nail_or_more_are_in_the_holding_piece():
+    """An 8d of 60.3 mm through 20.1 mm holds by exactly two thirds; through 20.2 mm it does not, and a 10d does."""
+    assert " 8d," in nailed(20_100, 200_000, 300_000).fastener.name
+    assert " 10d," in nailed(20_200, 200_000, 300_000).fastener.name
+    for fastened in range(6_000, 24_000, 500):
+        nail = nailed(fastened, 200_000, 300_000).fastener
+        assert 3 * (nail.length_um - fastened) >= 2 * nail.length_um
+
+
+@against(src.NAIL_LENGTH)
+def test_of_the_nails_that_hold_the_one_nearest_to_three_thicknesses_is_taken():
+    """Three times 19 mm are 57: an 8d of 60.3, where a 10d of 73 holds too."""
+    assert " 8d," in nailed(19_000, 200_000, 300_000).fastener.name
+
+
+@against(src.NAIL_LENGTH)
+def test_what_the_rule_on_nails_says_is_what_it_takes():
+    rule = nailed(19_000, 200_000, 300_000).rule
+    assert "two thirds of it or more" in rule.text
+    assert "14119" in rule.source
+
+
+@against(src.NAIL_LENGTH)
+def test_a_nail_that_would_come_out_of_the_holding_piece_is_not_taken():
+    with pytest.raises(BadInput, match="stay inside 30 mm"):
+        nailed(19_000, 11_000, 300_000)
+
+
+@against(src.SCREW_HOLD)
+def test_a_screw_holds_by_the_fastened_thickness_and_by_7_diameters():
+    """Through 12 mm a 3 mm screw must reach 21 mm more: 35 mm long ones do, of 3.5 mm they reach 23, less than 24.5."""
+    found = screwed(9_000, 200_000, 300_000)
+    assert (found.fastener.diameter_um, found.fastener.length_um) == (3_000, 30_000)
+    for fastened in (6_000, 9_000, 12_000, 15_000, 18_000, 19_000, 24_000):
+        screw = screwed(fastened, 200_000, 300_000).fastener
+        assert screw.length_um - fastened >= max(fastened, 7 * screw.diameter_um)
+        shorter = [one for one in SCREWS if one.length_um < screw.length_um]
+        assert all(one.length_um - fastened < max(fastened, 7 * one.diameter_um) for one in shorter)
+
+
+@against(src.SCREW_HOLD)
+def test_a_screw_into_an_edge_is_at_most_a_third_of_it_thick():
+    assert screwed(19_000, 200_000, 300_000, edge_um=15_000).fastener.diameter_um <= 5_000
+    assert screwed(9_000, 200_000, 300_000, edge_um=9_000).fastener.diameter_um == 3_000
+    with pytest.raises(BadInput, match="screws"):
+        screwed(24_000, 200_000, 300_000, edge_um=9_000)
+
+
+@against(src.BENCH)
+def test_nails_stand_50_mm_and_screws_100_mm_apart_and_30_mm_from_the_ends():
+    """Over 260 mm, 200 mm are between the outer ones: five nails 50 mm apart, three screws 100 mm apart."""
+    nails, screws = nailed(19_000, 200_000, 260_000), screwed(9_000, 200_000, 260_000)
+    assert (nails.count, nails.spacing_um) == (5, 50_000)
+    assert (screws.count, screws.spacing_um) == (3, 100_000)
+    assert nailed(19_000, 200_000, 261_000).count == 6
+    assert screwed(9_000, 200_000, 261_000).count == 4
+
+
+@against(src.BENCH)
+def test_nails_that_are_bent_over_stand_out_by_5_to_20_mm():
+    """Of 29.9 mm a 4d stands out by 5; of 30 it does not and a 6d does."""
+    assert " 4d," in clinched(29_900, 300_000).fastener.name
+    assert " 6d," in clinched(30_000, 300_000).fastener.name
+    with pytest.raises(BadInput, match="by 5 to 20 mm"):
+        clinched(14_800, 300_000)
+    assert " 4d," in clinched(14_900, 300_000).fastener.name
+
+
+@pytest.mark.parametrize(("thickness_um", "verdict"), [(6_000, "exempt"), (6_001, "mark needed")])
+@against(src.ISPM_15)
+def test_raw_wood_of_6_mm_is_exempt_and_any_more_is_not(thickness_um, verdict):
+    assert wood_verdict([WoodPart("slat", thickness_um, False)], abroad=True).verdict == verdict
+
+
+@against(src.ISPM_15)
+def test_plywood_of_any_thickness_is_exempt_but_does_not_free_raw_cleats():
+    assert wood_verdict([WoodPart("panel", 18_000, True)], abroad=True).verdict == "exempt"
+    mixed = wood_verdict([WoodPart("panel", 18_000, True), WoodPart("cleat", 38_000, False)], abroad=True)
+    assert (mixed.verdict, mixed.parts) == ("mark needed", ("cleat",))
+
+
+@pytest.mark.parametrize("parts", [[WoodPart("panel", 9_000, True)], [WoodPart("cleat", 19_000, False)]])
+@against(src.ISPM_15)
+def test_the_sentence_on_treatment_names_the_standard(parts):
+    verdict = wood_verdict(parts, abroad=True)
+    assert "ISPM 15" in verdict.sentence
+    assert (verdict.year, verdict.sureness) == ("2018", "primary")

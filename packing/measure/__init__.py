@@ -25,7 +25,7 @@ from packing.measure.model import (
     order_content,
     rules_content,
 )
-from packing.measure.parse import read_item, read_order
+from packing.measure.parse import MOST_ITEMS, read_item, read_order
 from packing.measure.plausible import (
     FILL_BANDS,
     fill_ratio,
@@ -39,6 +39,7 @@ __all__ = [
     "FILL_BANDS",
     "FORMS",
     "MARKS",
+    "MOST_ITEMS",
     "RULE_NOTES",
     "SHARP",
     "TOOL_MEASURES",

@@ -34,6 +34,9 @@ LONGEST_OTHER_UM = 5_000_000
 HEAVIEST_MG = 100_000_000
 SHOWN_CHARACTERS = 60
 
+MOST_ITEMS = 300
+"""In one order: so many are still planned, drawn and checked in the time given (measured on one slow core)."""
+
 
 def _shown(value: Any) -> str:
     """A refused value as its file has it, cut short where it is long."""
@@ -153,6 +156,8 @@ def read_order(content: Any) -> Order:
         raise BadInput("items", f"must be a list, not {_shown(raw_items)}.")
     if not raw_items:
         raise BadInput("items", "must hold at least one item; the order is empty.")
+    if len(raw_items) > MOST_ITEMS:
+        raise BadInput("items", f"must hold at most {MOST_ITEMS} items, not {len(raw_items)}; split the order.")
     items: list[Item] = []
     seen: dict[str, int] = {}
     for index, raw in enumerate(raw_items):

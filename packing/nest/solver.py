@@ -2,15 +2,16 @@
 
 import math
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from packing.nest.arrange.settle import settle
-from packing.nest.bounds import lower_bound, within_limits
+from packing.nest.arrange.settle import Settled, settle
+from packing.nest.bounds import limits_um, lower_bound, within_limits
 from packing.nest.infeasibility import excess, overloaded, refused, too_large
-from packing.nest.problem import Problem
+from packing.nest.problem import GrownOrientation, Problem
 from packing.nest.result import Nesting, Placement
+from packing.nest.search.shelves import Footprint, ShelfProblem, shelf_plan
 
 if TYPE_CHECKING:
     from packing.nest.search.anneal import Ints
@@ -19,6 +20,33 @@ SECOND_SEED = 1_000_003
 BRIEF_SECONDS, BRIEF_STEPS = 2, 1_000_000
 ROUND_OFF_SECONDS = 0.1
 """Kept free at the end: a proof looks at the clock only now and then."""
+
+FIRST_PLAN_SHARE = 0.1
+"""Of the time, at most, for a first plan of plain rows."""
+
+HURRIED_SHARES = (0.85, 0.0, 0.0)
+"""As `shares`, for an order that is too large to be tidied and proved in time."""
+
+TIDYING_SECONDS_A_CUBE, TIDYING_SECONDS_A_SQUARE = 5e-5, 1e-4
+"""What tidying takes (measured on one slow core): times the cube of each layer's items, times the square of all.
+
+Separations of a layer are looked at for each exchange of two of its items, hence the cube.
+"""
+
+MOST_TIDIED_S = 0.5
+"""Tidying may end so much after the time given; where it would take longer, the plan is left as the search put it."""
+
+MOST_TIDIED = 40
+"""In a search bounded by effort no larger order is tidied."""
+
+PROVED_TOO_SLOW_S = 1.0
+"""An order whose tidying as one layer would take longer than this and than a fifth of the time is not proved."""
+
+
+def tidying_seconds(layer_sizes: Sequence[int]) -> float:
+    """How long it takes to tidy layers of so many items."""
+    items = sum(layer_sizes)
+    return TIDYING_SECONDS_A_CUBE * sum(size**3 for size in layer_sizes) + TIDYING_SECONDS_A_SQUARE * items * items
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +81,12 @@ def shares(items: int, *, brief: bool) -> tuple[float, float, float]:
     return 0.9, 0.1, 0.0
 
 
+def _footprint(grown: GrownOrientation) -> Footprint:
+    """The room that a way needs on a shelf, thicker walls at sharp ends included."""
+    low_x, low_y, high_x, high_y = grown.reach_um
+    return Footprint(grown.length_um + low_x + high_x, grown.width_um + low_y + high_y, grown.level_um)
+
+
 @dataclass
 class Solver:
     """One search; see `packing.nest.nest` for what the fields mean."""
@@ -69,6 +103,20 @@ class Solver:
     bound_um3: int = 0
     steps: int = 0
     spent_s: float = 0.0
+
+    @property
+    def hurried(self) -> bool:
+        """Whether the order is so large that its time is kept for finding a plan."""
+        items = len(self.problem.order.items)
+        if self.seconds is None:
+            return items > MOST_TIDIED
+        return items > MOST_TIDIED and tidying_seconds([items]) > max(PROVED_TOO_SLOW_S, 0.2 * self.seconds)
+
+    def _untidied(self, layer_sizes: Sequence[int]) -> bool:
+        """Whether there is no time left to tidy layers of so many items."""
+        if self.seconds is None:
+            return self.hurried
+        return time.monotonic() + tidying_seconds(layer_sizes) > self.begun + self.seconds + MOST_TIDIED_S
 
     def single(self) -> Nesting:
         """One item: the least volume over its ways, which is the optimum."""
@@ -87,14 +135,16 @@ class Solver:
         """Two items or more."""
         brief = (self.seconds or math.inf) < BRIEF_SECONDS or (self.effort or math.inf) < BRIEF_STEPS
         first, second, third = shares(len(self.problem.order.items), brief=brief)
+        if self.hurried:
+            first, second, third = HURRIED_SHARES
         self.bound_um3 = lower_bound(self.problem)
         rules = self.problem.rules
-        if rules.max_interior_um is not None or rules.max_layer_mg is not None:
-            self.best = self._one_by_one()
+        if self.hurried or rules.max_interior_um is not None or rules.max_layer_mg is not None:
+            self.best = self._on_shelves()
         refusal, pareto_front = self._anneal(first, self.seed)
         if self.best is None and refusal.limit.startswith("max_interior"):
             refusal = self._fit(refusal, first + second)
-        if self.best is not None:
+        if self.best is not None and second:
             self._prove(self.best, first + second)
         if third and not self._done():
             again, more = self._anneal(third, self.seed + SECOND_SEED)
@@ -104,14 +154,37 @@ class Solver:
         others = self._others(pareto_front) if self.pareto_front else ()
         return replace(self._bounded(self.best), others=others, steps=self.steps)
 
-    def _one_by_one(self) -> Nesting | None:
-        """A layer for each item, its long side along x: large, but a plan where limits leave no other."""
-        lying = [[one for one in own if one.length_um >= one.width_um] for own in within_limits(self.problem)]
-        if not all(lying):
+    def _on_shelves(self) -> Nesting | None:
+        """A first plan of plain rows: large, but a plan where limits leave no other to the annealer."""
+        problem, rules, limits = self.problem, self.problem.rules, limits_um(self.problem)
+        all_ways = within_limits(problem)
+        if not all(all_ways):
             return None
-        lowest = [min(own, key=lambda grown: (grown.level_um, grown.width_um)) for own in lying]
-        placements = [[Placement(item, grown.orientation, 0, 0)] for item, grown in enumerate(lowest)]
-        nesting = Nesting("planned", *settle(self.problem, placements))
+        side, pads = problem.side_um, problem.pads_um
+        shelves = ShelfProblem(
+            ways=[[_footprint(grown) for grown in own] for own in all_ways],
+            weights_mg=[item.weight_mg for item in problem.order.items],
+            most_floor_um=None if limits is None else (limits[0] - side, limits[1] - side),
+            most_height_um=None if limits is None else limits[2] - pads,
+            most_weight_mg=rules.max_layer_mg,
+            side_um=side,
+            pads_um=pads,
+            between_um=problem.between_um,
+        )
+        last = math.inf if self.seconds is None else self.begun + FIRST_PLAN_SHARE * self.seconds
+        found = shelf_plan(shelves, lambda: self._stopped() or time.monotonic() >= last)
+        if found is None:
+            return None
+        layers = []
+        for shelf_layer in found:
+            chosen = [(one, all_ways[one.item][one.way]) for one in shelf_layer]
+            layers.append(
+                [
+                    Placement(one.item, grown.orientation, one.x_um + grown.reach_um[0], one.y_um + grown.reach_um[1])
+                    for one, grown in chosen
+                ]
+            )
+        nesting = Nesting("planned", *settle(problem, layers, plain=True))
         return nesting if self._kept(nesting) else None
 
     def _done(self) -> bool:
@@ -133,7 +206,6 @@ class Solver:
     def _anneal(self, share: float, seed: int) -> tuple[Nesting, list["Ints"]]:
         """Keeps the best; the refusal says why there is none, where there is none. Also the states of a front."""
         from packing.nest.search.anneal import search
-        from packing.nest.search.decode import decode
 
         before, known = self.steps, math.inf if self.best is None else self.best.volume_um3
 
@@ -155,7 +227,7 @@ class Solver:
         if found.best is None:
             message = "The search was stopped before it had a first plan."
             return refused("not found", "effort", self.problem.order.items[0].id, 0, message), []
-        interior, layers, placed = settle(self.problem, decode(self.problem, found.best))
+        interior, layers, placed = self._settled(found.best)
         if excess(interior, self.problem) is not None:
             return too_large(self.problem, interior), found.pareto_front
         refusal = overloaded(self.problem.order, placed)
@@ -165,6 +237,13 @@ class Solver:
         if nesting.volume_um3 < known:
             self.best = nesting
         return nesting, found.pareto_front
+
+    def _settled(self, state: "Ints") -> Settled:
+        """A state of the annealer as a whole interior."""
+        from packing.nest.search.decode import decode
+
+        layers = decode(self.problem, state, plain=self.hurried)
+        return settle(self.problem, layers, plain=self._untidied([len(layer) for layer in layers]))
 
     def _until(self, share: float) -> tuple[float | None, int | None]:
         """Deadline and steps of a proof that ends where this share of the effort is used."""
@@ -218,9 +297,7 @@ class Solver:
 
     def _others(self, pareto_front: list["Ints"]) -> tuple[Nesting, ...]:
         """The other boxes that the annealer met, least volume first."""
-        from packing.nest.search.decode import decode
-
-        others = [Nesting("planned", *settle(self.problem, decode(self.problem, state))) for state in pareto_front]
+        others = [Nesting("planned", *self._settled(state)) for state in pareto_front]
         fitting = {one.interior_um: self._bounded(one) for one in others if self._kept(one)}
         if self.best is not None:
             fitting.pop(self.best.interior_um, None)

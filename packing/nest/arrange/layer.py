@@ -127,14 +127,27 @@ def laid_out(
     return LayerLayout(tuple(aligned(placements, own)), own.length_um, own.width_um)
 
 
-def layout_of(problem: Problem, placements: Sequence[Placement]) -> LayerLayout:
-    """A layer as the search left it, laid out."""
-    lying = [(one.item, one.orientation) for one in placements]
-    reach = room_for(problem, lying, (0, 0)).reach_um
+def _extents(placements: Sequence[Placement], reach: dict[int, tuple[int, int, int, int]]) -> tuple[int, int, int, int]:
+    """Least x and y, and length and width, of what a layer's items need, reaches included."""
     low = [min(one.at(axis) - reach[one.item][axis] for one in placements) for axis in (0, 1)]
     high_x = max(one.x_um + one.orientation.length_um + reach[one.item][2] for one in placements)
     high_y = max(one.y_um + one.orientation.width_um + reach[one.item][3] for one in placements)
-    found = laid_out(problem, lying, separations(placements), (high_x - low[0], high_y - low[1]))
+    return low[0], low[1], high_x - low[0], high_y - low[1]
+
+
+def as_placed(problem: Problem, placements: Sequence[Placement]) -> LayerLayout:
+    """A layer as the search left it, moved to the least corner and no more."""
+    lying = [(one.item, one.orientation) for one in placements]
+    x_um, y_um, length_um, width_um = _extents(placements, room_for(problem, lying, (0, 0)).reach_um)
+    moved = tuple(Placement(one.item, one.orientation, one.x_um - x_um, one.y_um - y_um) for one in placements)
+    return LayerLayout(moved, length_um, width_um)
+
+
+def layout_of(problem: Problem, placements: Sequence[Placement]) -> LayerLayout:
+    """A layer as the search left it, laid out."""
+    lying = [(one.item, one.orientation) for one in placements]
+    _, _, length_um, width_um = _extents(placements, room_for(problem, lying, (0, 0)).reach_um)
+    found = laid_out(problem, lying, separations(placements), (length_um, width_um))
     if found is None:
         raise ValueError("Items of a layer overlap.")
     return found

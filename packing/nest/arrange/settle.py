@@ -6,6 +6,7 @@ from math import isqrt
 
 from packing.nest.arrange.layer import (
     LayerLayout,
+    as_placed,
     height_um,
     images,
     layout_of,
@@ -105,7 +106,7 @@ def _along(problem: Problem, layout: LayerLayout, most_um: tuple[int, int]) -> L
     return turned(problem, layout) if across > 0 and fitting else layout
 
 
-def settle(problem: Problem, layers: list[list[Placement]]) -> Settled:
+def settle(problem: Problem, layers: list[list[Placement]], *, plain: bool = False) -> Settled:
     """Stack the layers, the heaviest lowest, each in the middle of the interior and turned so that weight is there too.
 
     Parameters
@@ -114,6 +115,9 @@ def settle(problem: Problem, layers: list[list[Placement]]) -> Settled:
         The order, laid out for the search.
     layers
         Placements of each layer in a frame of its own, none empty.
+    plain
+        Whether to leave the pieces of each layer where they are: the time for the other wishes grows with the cube of
+        the number of items.
 
     Returns
     -------
@@ -126,12 +130,15 @@ def settle(problem: Problem, layers: list[list[Placement]]) -> Settled:
     layer turned by half or mirrored needs no more of it.
     """
     rules, items = problem.rules, problem.order.items
-    full = [layout_of(problem, layer) for layer in layers]
+    full = [(as_placed if plain else layout_of)(problem, layer) for layer in layers]
     if max(one.width_um for one in full) > max(one.length_um for one in full):
         full = [turned(problem, one) for one in full]
     most = max(one.length_um for one in full), max(one.width_um for one in full)
-    full = [upturned(problem, _along(problem, one, most), most) for one in full]
-    full = _in_order(problem, _stacked(problem, full), most)
+    if plain:
+        full = _stacked(problem, full)
+    else:
+        full = [upturned(problem, _along(problem, one, most), most) for one in full]
+        full = _in_order(problem, _stacked(problem, full), most)
     long, wide = max(one.length_um for one in full), max(one.width_um for one in full)
     if wide > long:
         full, long, wide = [turned(problem, one) for one in full], wide, long

@@ -3,6 +3,7 @@
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from packing.measure import BadInput, Order, mm
 from packing.nest.arrange.settle import settle
@@ -118,7 +119,10 @@ def prove(
             break
         limit = None if steps is None else int(steps * share)
         end = None if deadline is None else time.monotonic() + share * (deadline - time.monotonic())
-        relaxed = BranchAndBound(problem_of(relaxed_order(problem.order, work)), upper_um3, relaxed)
+        easier = relaxed_order(problem.order, work, partial(_enough(None, deadline, stop), 0))
+        if easier is None:
+            return ExactResult("open", bound, None, 0 if relaxed is None else relaxed.steps)
+        relaxed = BranchAndBound(problem_of(easier), upper_um3, relaxed)
         relaxed.run(_enough(limit, end, stop))
         bound = max(bound, relaxed.bound_um3)
         if bound >= upper_um3:

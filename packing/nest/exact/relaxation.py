@@ -5,6 +5,7 @@ same. Put in place of each piece of a group the shape that all of them contain, 
 of the real order holds a plan of the easier one, so a lower bound of that is a lower bound of the real one.
 """
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from packing.measure import Block, Item, Order, Tool
@@ -78,7 +79,7 @@ def _work(groups: dict[Group, Item]) -> int:
     return work
 
 
-def relaxed_order(order: Order, most_work: int) -> Order:
+def relaxed_order(order: Order, most_work: int, late: Callable[[], bool] = lambda: False) -> Order | None:
     """Group the items that lose least until the work of sharing them out is bearable.
 
     Parameters
@@ -87,11 +88,13 @@ def relaxed_order(order: Order, most_work: int) -> Order:
         The order.
     most_work
         Most pairs of a set of items and a part of it, equal items counted and not told apart.
+    late
+        Asked before each merging of two groups; where it returns True there is no answer.
 
     Returns
     -------
-    Order
-        As many items, each the common shape of its group.
+    Order or None
+        As many items, each the common shape of its group; None where it was too late for that.
     """
     equals: dict[Item, list[int]] = {}
     for index, item in enumerate(order.items):
@@ -99,6 +102,8 @@ def relaxed_order(order: Order, most_work: int) -> Order:
     groups: dict[Group, Item] = {tuple(group): order.items[group[0]] for group in equals.values()}
     losses: dict[tuple[Group, Group], tuple[int, Item]] = {}
     while _work(groups) > most_work:
+        if late():
+            return None
         names = list(groups)
         for k, a in enumerate(names):
             for b in names[:k]:

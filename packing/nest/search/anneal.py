@@ -30,6 +30,9 @@ LONG_SECONDS, LONG_STEPS = 10.0, 10_000_000
 CHUNK_SECONDS = 0.04
 CHUNK_STEPS = 20_000
 
+MANY_ITEMS = 60
+"""Of more items one step may take so long that the clock is asked after each."""
+
 SAME_DIGITS = 14
 """Powers differ in their last digits from one machine's library to another's: they are rounded before they are used."""
 
@@ -44,6 +47,7 @@ class Tables:
     items: int
     shapes: bottom_left_kernel.Shapes
     limits: anneal_kernel.Limits
+    most_layers: int | None
 
 
 def tables_of(problem: Problem) -> Tables:
@@ -68,7 +72,7 @@ def tables_of(problem: Problem) -> Tables:
         most_weight=problem.rules.max_layer_mg or 0,
         balance_weight=BALANCE_WEIGHT,
     )
-    return Tables(len(count), shapes, limits)
+    return Tables(len(count), shapes, limits, most_layers(problem))
 
 
 def _ints(values: Sequence[Any]) -> Ints:
@@ -141,7 +145,8 @@ class Worker:
         rng = random.Random(self.seed)
         self.population = [self._start(index, rng) for index in range(self.chains)]
         for chain in self.population:
-            self._advance(chain, 60, HOT, HOT)
+            if self._advance(chain, 60, HOT, HOT) and self.budget.steps is None:
+                return
         stage = 0
         while not self.budget.over(self.steps):
             spent = self.budget.spent(self.steps)
@@ -173,8 +178,7 @@ class Worker:
     def _start(self, index: int, rng: random.Random) -> Chain:
         tables = self.tables
         n = tables.items
-        limited = bool(tables.limits.cap[2] or tables.limits.most_weight)
-        layers = layer_counts(n, self.chains, limited=limited)[index]
+        layers = layer_counts(n, self.chains, most=tables.most_layers)[index]
         state = np.zeros((5, n + 2), np.int64)
         state[SEQUENCE, :n] = rng.sample(range(n), n)
         area, longest = 0, 0
@@ -197,8 +201,9 @@ class Worker:
         t = self.tables
         while steps > 0:
             chunk = min(steps, CHUNK_STEPS)
-            if self.rate:
-                chunk = min(chunk, max(20, int(self.rate * CHUNK_SECONDS)))
+            if self.budget.steps is None and (self.rate or t.items > MANY_ITEMS):
+                least = 20 if t.items <= MANY_ITEMS else 1
+                chunk = min(chunk, max(least, int(self.rate * CHUNK_SECONDS)))
             steps -= chunk
             begun = time.monotonic()
             cooling = round((cold / hot) ** (1.0 / chunk), SAME_DIGITS)
@@ -258,20 +263,38 @@ class Found:
     steps: int
 
 
-def layer_counts(items: int, chains: int, *, limited: bool) -> list[int]:
+def layer_counts(items: int, chains: int, *, most: int | None) -> list[int]:
     """How many layers each chain starts with; layers that run empty fall away.
 
     Parameters
     ----------
     items, chains
         2 or more; 1 or more.
-    limited
-        Whether a largest interior or a heaviest layer may ask for as many layers as there are items.
+    most
+        So many layers, from 1 on, a largest interior or a heaviest layer may ask for or leave; None without limits.
     """
-    fewest, most = max(1, items // 8), min(items, max(3, items // 3 + 1))
-    if not limited:
-        return [fewest + index % (most - fewest + 1) for index in range(chains)]
-    return [fewest + (items - fewest) * index // max(1, chains - 1) for index in range(chains)]
+    if most is None:
+        fewest, usual = max(1, items // 8), min(items, max(3, items // 3 + 1))
+        return [fewest + index % (usual - fewest + 1) for index in range(chains)]
+    return [1 + (most - 1) * index // max(1, chains - 1) for index in range(chains)]
+
+
+def most_layers(problem: Problem) -> int | None:
+    """The most layers that the limits leave, at most one for each item; None where there are no limits."""
+    rules = problem.rules
+    if rules.max_interior_um is None and rules.max_layer_mg is None:
+        return None
+    items = len(problem.orientations)
+    if rules.max_interior_um is None:
+        return items
+    left = rules.max_interior_um[2] - problem.pads_um
+    layers = 0
+    for lowest in sorted(min(grown.level_um for grown in own) for own in problem.orientations):
+        left -= lowest + (problem.between_um if layers else 0)
+        if left < 0:
+            break
+        layers += 1
+    return max(1, layers)
 
 
 def population_size(items: int, seconds: float | None, effort: int | None) -> int:

@@ -12,8 +12,8 @@ from packing.nest.search.anneal import tables_of
 from packing.nest.search.bottom_left_kernel import LAYER, SHAPE
 
 
-def decode(problem: Problem, state: NDArray[np.int64]) -> list[list[Placement]]:
-    """Place a state's layers once more and slide them together; empty layers are left out."""
+def decode(problem: Problem, state: NDArray[np.int64], *, plain: bool = False) -> list[list[Placement]]:
+    """Place a state's layers once more and, unless `plain`, slide them together; empty layers are left out."""
     tables = tables_of(problem)
     n = tables.items
     out = np.empty((n, 2), np.int64)
@@ -25,7 +25,8 @@ def decode(problem: Problem, state: NDArray[np.int64]) -> list[list[Placement]]:
         )  # fmt: skip
         items = [item for item in range(n) if state[LAYER, item] == layer]
         grown = [problem.orientations[item][int(state[SHAPE, item] - tables.shapes.first[item])] for item in items]
-        places = slid(grown, [(int(out[item, 0]), int(out[item, 1])) for item in items])
+        places = [(int(out[item, 0]), int(out[item, 1])) for item in items]
+        places = places if plain else slid(grown, places)
         layers.append([Placement(i, g.orientation, x, y) for i, g, (x, y) in zip(items, grown, places, strict=True)])
     return layers
 

@@ -16,8 +16,10 @@ from numpy.typing import NDArray
 from packing.measure import BadInput, Block, Order, mm
 from packing.nest.result import Nesting, Placement
 from packing.nest.search.anneal import MINUS_LOG_U, SAME_DIGITS
+from packing.nest.search.shelves import Footprint, ShelfProblem, shelf_plan
 from packing.nest.stacked.anneal_kernel import MODE, ORIENTATION, ROOM, SEQUENCE, anneal_piles, pile
 from packing.nest.stacked.branch_and_bound import Sides, StackedBranchAndBound
+from packing.nest.stacked.pile import Pile, pushed
 from packing.pose import Orientation, orientations_of
 
 DEFAULT_SECONDS = 2.0
@@ -25,6 +27,17 @@ MOST_PROVED = 14
 HOT, COLD = 0.08, 0.001
 FIRST_RUN = 1_500
 CHUNK = 150
+
+CHUNK_ITEMS = 30
+"""Of more blocks fewer steps are made between two looks at the clock: a step's cost grows with the fourth power."""
+
+MOST_PILED = 100
+"""More blocks are put on shelves and not annealed: one step would take seconds."""
+
+FIRST_PLAN_SHARE, SHELVED_SHARE = 0.1, 0.7
+"""Of the budget, at most, for a first plan of plain rows; the same where there is nothing but rows."""
+
+NOT_FOUND = "No plan within the largest interior was found."
 
 Ints = NDArray[np.int64]
 Watch = Callable[[int, int, int], None]
@@ -138,7 +151,8 @@ class _Annealer:
         """Anneal one chunk."""
         if self._left <= 0:
             self._restart()
-        chunk = min(CHUNK, self._left)
+        n = len(self._count)
+        chunk = min(self._left, max(1, CHUNK * CHUNK_ITEMS**4 // max(CHUNK_ITEMS, n) ** 4))
         done = 1 - self._left / self._run
         hot = round(HOT * (COLD / HOT) ** done, SAME_DIGITS)
         cooling = round((COLD / HOT) ** (1 / self._run), SAME_DIGITS)
@@ -153,20 +167,7 @@ class _Annealer:
         self.steps += chunk
 
 
-@dataclass(frozen=True)
-class _Pile:
-    """A plan as grown boxes: per block its place and sides."""
-
-    at: tuple[Sides, ...]
-    sides: tuple[Sides, ...]
-
-    def extent(self) -> Sides:
-        """The greatest end along each axis."""
-        x, y, z = (max(at[q] + side[q] for at, side in zip(self.at, self.sides, strict=True)) for q in range(3))
-        return x, y, z
-
-
-def _piled(annealer: _Annealer) -> _Pile | None:
+def _piled(annealer: _Annealer) -> Pile | None:
     """The annealer's best pile; None where it is beyond the largest interior, or there is none."""
     if annealer.best is None or annealer.value[1] > 0:
         return None
@@ -175,48 +176,16 @@ def _piled(annealer: _Annealer) -> _Pile | None:
     at, size = np.zeros((n, 3), np.int64), np.zeros((n, 3), np.int64)
     pile(state[SEQUENCE, :n], state[ORIENTATION], state[MODE], annealer.sides, state[ROOM], at, size)
     places, sides = (tuple((x, y, z) for x, y, z in rows.tolist()) for rows in (at, size))
-    return _pushed(_Pile(places, sides))
+    return pushed(Pile(places, sides))
 
 
-def _pushed(found: _Pile) -> _Pile:
-    """The same plan pushed together: to the left, to the front, and last let down, as long as anything moves.
-
-    Each block then meets a wall or another block on its least side along every axis, the bottom or a block below.
-    """
-    at = [list(place) for place in found.at]
-    for axis in range(3):
-        least = min(place[axis] for place in at)
-        for place in at:
-            place[axis] -= least
-    before: list[list[int]] = []
-    while before != at:
-        before = [list(place) for place in at]
-        for axis in range(3):
-            _push(at, found.sides, axis)
-    return _Pile(tuple((x, y, z) for x, y, z in at), found.sides)
-
-
-def _push(at: list[list[int]], sides: tuple[Sides, ...], axis: int) -> None:
-    """Push every block along one axis until it meets the wall or another block."""
-    others = [q for q in range(3) if q != axis]
-    settled: list[int] = []
-    for k in sorted(range(len(at)), key=lambda k: at[k][axis]):
-        met = [
-            at[r][axis] + sides[r][axis]
-            for r in settled
-            if all(at[r][q] < at[k][q] + sides[k][q] and at[k][q] < at[r][q] + sides[r][q] for q in others)
-        ]
-        at[k][axis] = max(met, default=0)
-        settled.append(k)
-
-
-def _nesting(boxes: StackingProblem, found: _Pile, bound: int) -> Nesting:
+def _nesting(boxes: StackingProblem, found: Pile, bound: int) -> Nesting:
     """A plan as the answer of a search: the interior's long side along x."""
-    found = _pushed(found)
+    found = pushed(found)
     extent = found.extent()
     if extent[1] > extent[0]:
         turned = [tuple((y, x, z) for x, y, z in sides) for sides in (found.at, found.sides)]
-        found = _Pile(turned[0], turned[1])
+        found = Pile(turned[0], turned[1])
         extent = found.extent()
     rules = boxes.order.rules
     edge = rules.wall_um + rules.clearance_um
@@ -231,7 +200,7 @@ def _nesting(boxes: StackingProblem, found: _Pile, bound: int) -> Nesting:
 
 def _single(boxes: StackingProblem) -> Nesting:
     """One block: the best of its ways."""
-    plans = [_nesting(boxes, _Pile(((0, 0, 0),), (side,)), 0) for side in boxes.sides[0]]
+    plans = [_nesting(boxes, Pile(((0, 0, 0),), (side,)), 0) for side in boxes.sides[0]]
     within = [
         plan
         for plan in plans
@@ -239,6 +208,41 @@ def _single(boxes: StackingProblem) -> Nesting:
     ]
     best = min(within, key=lambda plan: plan.volume_um3)
     return replace(best, lower_bound_um3=best.volume_um3, proven=True)
+
+
+def _on_shelves(boxes: StackingProblem, late: Callable[[], bool]) -> Pile | None:
+    """A first pile of plain rows, layer upon layer, pushed together; None where none is within the largest interior."""
+    most, add = boxes.most, boxes.add
+    shelves = ShelfProblem(
+        ways=[[Footprint(*side) for side in own] for own in boxes.sides],
+        weights_mg=[item.weight_mg for item in boxes.order.items],
+        most_floor_um=None if most is None else (most[0] - add[0], most[1] - add[1]),
+        most_height_um=None if most is None else most[2] - add[2],
+        most_weight_mg=None,
+        side_um=add[0],
+        pads_um=add[2],
+        between_um=0,
+    )
+    layers = shelf_plan(shelves, late)
+    if layers is None:
+        return None
+    at: list[Sides] = [(0, 0, 0)] * len(boxes.sides)
+    sides = list(at)
+    floor = 0
+    for layer in layers:
+        for one in layer:
+            at[one.item], sides[one.item] = (one.x_um, one.y_um, floor), boxes.sides[one.item][one.way]
+        floor += max(sides[one.item][2] for one in layer)
+    return pushed(Pile(tuple(at), tuple(sides)))
+
+
+def _many(boxes: StackingProblem, late: Callable[[], bool]) -> Nesting:
+    """More blocks than are annealed: the best of many tries with plain rows."""
+    found = _on_shelves(boxes, late)
+    if found is None:
+        return Nesting("not found", message=NOT_FOUND)
+    filled = sum(math.prod(own[0]) for own in boxes.sides) if min(boxes.add) >= 0 else 0
+    return _nesting(boxes, found, filled)
 
 
 class _Search:
@@ -254,7 +258,11 @@ class _Search:
         most = row if boxes.most is None else min(row, math.prod(boxes.most))
         self.proof = StackedBranchAndBound(boxes.sides, boxes.add, most + 1, boxes.most)
         self._provable = n <= MOST_PROVED
-        self.found: _Pile | None = None
+        self.found: Pile | None = None
+        if boxes.most is not None or n > CHUNK_ITEMS:
+            first = _on_shelves(boxes, lambda: budget(0) >= FIRST_PLAN_SHARE)
+            if first is not None:
+                self._take(first)
 
     @property
     def steps(self) -> int:
@@ -284,7 +292,7 @@ class _Search:
                 if pile is not None:
                     self._take(pile)
 
-    def _take(self, found: _Pile) -> None:
+    def _take(self, found: Pile) -> None:
         volume = math.prod(side + add for side, add in zip(found.extent(), self._boxes.add, strict=True))
         if volume < self.proof.upper:
             self.proof.upper, self.found = volume, found
@@ -297,7 +305,7 @@ class _Search:
             sides = list(at)
             for block, (place, side) in zip(proof.order, proof.found, strict=True):
                 at[block], sides[block] = place, side
-            self.found = _Pile(tuple(at), tuple(sides))
+            self.found = Pile(tuple(at), tuple(sides))
 
 
 def nest_blocks(
@@ -355,6 +363,9 @@ def nest_blocks(
     if len(boxes.sides) == 1:
         nesting = _single(boxes)
         return replace(nesting, seconds=time.monotonic() - begun, steps=1, seed=seed)
+    if len(boxes.sides) > MOST_PILED:
+        nesting = _many(boxes, lambda: spent(0) >= SHELVED_SHARE)
+        return replace(nesting, seconds=time.monotonic() - begun, steps=1, seed=seed)
     search = _Search(boxes, seed, spent, watch)
     search.run()
     if search.found is not None:
@@ -363,5 +374,5 @@ def nest_blocks(
         message = "It is proved that the blocks do not fit the largest interior."
         nesting = Nesting("impossible", limit="max_interior height", item=order.items[0].id, message=message)
     else:
-        nesting = Nesting("not found", message="No plan within the largest interior was found.")
+        nesting = Nesting("not found", message=NOT_FOUND)
     return replace(nesting, seconds=time.monotonic() - begun, steps=search.steps, seed=seed)

@@ -5,8 +5,8 @@ import pytest
 from packing.check import check_plan
 from packing.measure import BadInput, Order, order_content, read_order
 from packing.nest import nest
-from packing.nest.problem import Levels
-from packing.nest.search.anneal import layer_counts
+from packing.nest.problem import Levels, problem_of
+from packing.nest.search.anneal import layer_counts, most_layers
 from packing.planning import plan_parcel
 
 HAMMER = {
@@ -105,10 +105,13 @@ def test_limits_that_leave_each_piece_a_layer_of_its_own_are_met_with_any_effort
     assert answer.status == "planned" and check_plan(order, answer.content) == []
 
 
-def test_members_start_with_more_layers_where_a_limit_may_ask_for_them() -> None:
-    assert max(layer_counts(12, 12, limited=False)) == 5
-    assert layer_counts(12, 12, limited=True) == list(range(1, 13))
-    assert layer_counts(24, 6, limited=True)[-1] == 24
+def test_chains_start_with_more_layers_where_a_limit_may_ask_for_them_and_with_one_where_it_leaves_no_more() -> None:
+    assert max(layer_counts(12, 12, most=None)) == 5
+    assert layer_counts(12, 12, most=12) == list(range(1, 13))
+    assert layer_counts(24, 6, most=24)[-1] == 24
+    assert layer_counts(24, 6, most=1) == [1] * 6
+    flat = order_of(*[HAMMER] * 24, max_interior=[5000, 5000, 120])
+    assert most_layers(problem_of(flat)) == 1
 
 
 @pytest.mark.parametrize("mark", [None, "face_left", "face_right"])

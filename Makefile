@@ -23,7 +23,8 @@ plan: ## plan one order file: make plan ORDER=file.json OUT=dir [SECONDS=2] [EFF
 
 # Tests have a data folder of their own and take no settings from outside.
 test: export STOWRIGHT_DATA = $(CURDIR)/.venv/test-data
-test: ## linters, types, import contracts and tests, with everything they need
+test: ## linters, types, import contracts and tests, with everything they need: make test [DATABASE=postgresql]
+	@test -z "$(DATABASE)" -o "$(DATABASE)" = postgresql || { echo "DATABASE may be postgresql, or left out: SQLite, and on PostgreSQL what depends on the database."; exit 2; }
 	$(PREPARE) test
 	@$(IN_VENV) -m ruff check .
 	@$(IN_VENV) -m ruff format --check .
@@ -31,7 +32,12 @@ test: ## linters, types, import contracts and tests, with everything they need
 	@.venv/bin/lint-imports
 	@env -u DATABASE_URL -u CELERY_BROKER_URL $(IN_VENV) manage.py check
 	@env -u DATABASE_URL -u CELERY_BROKER_URL $(IN_VENV) manage.py makemigrations --check --dry-run
+ifeq ($(DATABASE),postgresql)
+	@env -u CELERY_BROKER_URL $(IN_VENV) -m tests.on_postgresql -rs
+else
 	@env -u DATABASE_URL -u CELERY_BROKER_URL $(IN_VENV) -m pytest -rs
+	@env -u CELERY_BROKER_URL $(IN_VENV) -m tests.on_postgresql -m both_databases -q
+endif
 
 checks: ## list the outside checks with their sources and count them
 	$(PREPARE) test

@@ -16,8 +16,6 @@ from pathlib import Path
 import psycopg
 import redis
 
-from shop.management.commands.serve import POOL
-
 ROOT = Path(__file__).resolve().parents[2]
 PATIENCE_S = 60
 
@@ -132,11 +130,15 @@ class House:
         own = {"STOWRIGHT_DATA": str(self.data), "DATABASE_URL": self.database, "CELERY_BROKER_URL": self.broker}
         return {**kept, **own, "DJANGO_SETTINGS_MODULE": self.settings}
 
+    def manage(self, *arguments):
+        """Run one of manage.py's commands to its end; return what became of it."""
+        command = [self.python, "manage.py", *arguments]
+        options = {"stdin": subprocess.DEVNULL, "capture_output": True, "text": True}
+        return subprocess.run(command, cwd=ROOT, env=self.environment, check=False, **options)
+
     def run(self, code):
         """Run Python code in the shop to its end and return what it printed; fail where it fails."""
-        command = [self.python, "manage.py", "shell", "--no-imports", "-c", code]
-        options = {"stdin": subprocess.DEVNULL, "capture_output": True, "text": True}
-        done = subprocess.run(command, cwd=ROOT, env=self.environment, check=False, **options)
+        done = self.manage("shell", "--no-imports", "-c", code)
         assert done.returncode == 0, done.stderr
         return done.stdout.strip()
 
@@ -166,6 +168,8 @@ class House:
         return process
 
     def worker(self, name):
+        from shop.management.commands.serve import POOL  # needs Django, which the servers alone do not
+
         return self.start("-m", "celery", "-A", "shop", "worker", *POOL, "-n", name, "-l", "INFO")
 
     def log(self, process):

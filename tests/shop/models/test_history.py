@@ -5,6 +5,8 @@ from django.db import IntegrityError, transaction
 
 from shop.models import ImmutableRowError, OrderEvent
 
+pytestmark = pytest.mark.both_databases
+
 
 @pytest.fixture
 def entry(order, owner):

@@ -25,6 +25,8 @@ from tests.shop.conftest import make_piece
 
 HASH = "a" * 64
 
+pytestmark = pytest.mark.both_databases
+
 
 @pytest.fixture
 def plan(order):

@@ -8,6 +8,8 @@ from shop.services import allocation
 from shop.services.errors import CannotAllocate
 from tests.shop.conftest import make_piece
 
+pytestmark = pytest.mark.both_databases
+
 
 @pytest.fixture
 def matched(order, pair):

@@ -9,6 +9,8 @@ from shop.models import BoxPlan, Order, Parcel
 from shop.services import allocation, dispatch, pieces
 from shop.services.errors import CannotDispatch
 
+pytestmark = pytest.mark.both_databases
+
 
 def weigh(order):
     parcel = Parcel.objects.create(order=order, plan=order.current_plan)

@@ -14,6 +14,8 @@ from shop.services import jobs
 from shop.services.errors import JobCancelled, JobRejected
 from shop.worker import tasks
 
+pytestmark = pytest.mark.both_databases
+
 
 @pytest.fixture
 def do(monkeypatch):

@@ -7,6 +7,8 @@ from shop.services import allocation, pieces
 from shop.services.errors import CannotMove
 from tests.shop.conftest import make_piece
 
+pytestmark = pytest.mark.both_databases
+
 
 def test_a_scrapped_piece_keeps_its_number_and_its_reason(piece):
     pieces.retire(piece, "scrapped", "cracked in the quench")

@@ -12,6 +12,8 @@ from shop.services.errors import CannotPlan, JobCancelled
 from shop.worker import tasks
 from tests.shop.conftest import make_piece
 
+pytestmark = pytest.mark.both_databases
+
 
 @pytest.fixture(autouse=True)
 def _no_bell(monkeypatch):

@@ -6,6 +6,8 @@ from typing import Any
 from django.conf import settings
 from django.core.checks import CheckMessage, Error, Tags, Warning, register
 
+LOOPBACK = ("127.0.0.1", "localhost", "::1")
+
 
 @register(Tags.security)
 def secret_key_is_secret(**kwargs: Any) -> list[CheckMessage]:
@@ -46,6 +48,34 @@ def debug_stays_at_home(**kwargs: Any) -> list[CheckMessage]:
             "STOWRIGHT_DEBUG is on while STOWRIGHT_HOSTS opens the shop to other machines.",
             hint="Unset one of the two.",
             id="stowright.E002",
+        )
+    ]
+
+
+@register(Tags.security)
+def debug_listens_at_home(**kwargs: Any) -> list[CheckMessage]:
+    """Debug pages on an address that other machines reach."""
+    if not settings.DEBUG or settings.HOST in LOOPBACK:
+        return []
+    return [
+        Warning(
+            f"STOWRIGHT_DEBUG is on while STOWRIGHT_HOST ({settings.HOST}) listens to other machines.",
+            hint="Unset one of the two: whoever meets an error there sees settings and rows.",
+            id="stowright.W003",
+        )
+    ]
+
+
+@register(Tags.security)
+def data_folder_is_private(**kwargs: Any) -> list[CheckMessage]:
+    """Whoever can read the data folder can read customers, prices and the secret key."""
+    if not stat.S_IMODE(settings.DATA_DIR.stat().st_mode) & 0o077:
+        return []
+    return [
+        Error(
+            f"The data folder {settings.DATA_DIR} can be read by others on this machine.",
+            hint="chmod 700 it, or name a folder of its own in STOWRIGHT_DATA.",
+            id="stowright.E003",
         )
     ]
 

@@ -2,24 +2,53 @@
 
 import os
 import secrets
+import stat
 import tempfile
 from pathlib import Path
 
 from django.core.exceptions import ImproperlyConfigured
 
+NOTE = """This folder is Stowright's: its database, papers and secret key.
+
+Do not copy it while Stowright runs: the copy would be damaged. Make a back-up instead, at any time:
+    .venv/bin/python manage.py backup FILE
+"""
 ROOMS = ("papers", "broker", "broker/letters", "broker/control", "logs")
 
 
 def make(root: Path) -> None:
-    """Create the data folder and its rooms, readable by their owner alone; what is there is left as it is."""
+    """Create the data folder and its rooms, readable by their owner alone; a folder of ours that is open is closed.
+
+    Raises
+    ------
+    ImproperlyConfigured
+        The folder cannot be used; or others can read it, and it is not ours alone, so that closing it is not for us.
+    """
     try:
         root.mkdir(mode=0o700, parents=True, exist_ok=True)
+        _close_to_others(root)
         for room in ROOMS:
             (root / room).mkdir(mode=0o700, exist_ok=True)
+        note = root / "READ-ME.txt"
+        if not note.exists():
+            note.write_text(NOTE, encoding="utf-8")
     except OSError as error:
         raise ImproperlyConfigured(
             f"The data folder {root} cannot be used ({error.strerror}); name another one in STOWRIGHT_DATA."
         ) from error
+
+
+def _close_to_others(root: Path) -> None:
+    about = root.stat()
+    if not stat.S_IMODE(about.st_mode) & 0o077:
+        return
+    ours = about.st_uid == os.geteuid() and ((root / "papers").is_dir() or not any(root.iterdir()))
+    if not ours:
+        raise ImproperlyConfigured(
+            f"The data folder {root} can be read by others and holds other things than the shop's: "
+            "name a folder of its own in STOWRIGHT_DATA, or chmod 700 this one."
+        )
+    root.chmod(0o700)
 
 
 def secret_key(root: Path) -> str:

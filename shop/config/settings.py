@@ -16,11 +16,18 @@ data_folder.make(DATA_DIR)
 SECRET_KEY = environment.text("STOWRIGHT_SECRET_KEY") or data_folder.secret_key(DATA_DIR)
 DEBUG = environment.flag("STOWRIGHT_DEBUG")
 HTTPS = environment.flag("STOWRIGHT_HTTPS")
+PROXY = environment.text("STOWRIGHT_PROXY", "127.0.0.1") if HTTPS else ""
+HOST = environment.text("STOWRIGHT_HOST", "127.0.0.1")
 OTHER_HOSTS = environment.words("STOWRIGHT_HOSTS")
 ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *OTHER_HOSTS]
 CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in OTHER_HOSTS] if HTTPS else []
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS else None
+SECURE_SSL_REDIRECT = HTTPS
+# Thirty days: long enough to count, short enough to go back from.
+SECURE_HSTS_SECONDS = 30 * 24 * 3600 if HTTPS else 0
+# Other names of the domain, and lists that browsers ship with, are for the owner of the domain to decide.
+SILENCED_SYSTEM_CHECKS = ["security.W005", "security.W021"]
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 
@@ -38,6 +45,7 @@ INSTALLED_APPS = [
 ]
 
 MIDDLEWARE = [
+    "shop.views.headers.private",
     "django.middleware.security.SecurityMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",

@@ -10,7 +10,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
-from typing import IO, Any
+from typing import IO
 
 from shop.worker import parent_process
 
@@ -72,16 +72,6 @@ def listen(host: str, port: int) -> socket.socket:
             raise
         return listener
     raise ValueError(f"The port must be at most 65535; it is {port}.")
-
-
-def in_front(https: bool) -> dict[str, Any]:
-    """What the web server is told where another one with a certificate stands in front: to take its word for it.
-
-    Its word is the last hop of `X-Forwarded-For`, and `X-Forwarded-Proto`; without it they are struck out.
-    """
-    if not https:
-        return {}
-    return {"trusted_proxy": "*", "trusted_proxy_headers": {"x-forwarded-for", "x-forwarded-proto"}}
 
 
 class Child:

@@ -13,13 +13,13 @@ from django.core.management.base import CommandParser
 from django.core.wsgi import get_wsgi_application
 from django.db import DatabaseError
 from django.urls import reverse
-from waitress.server import create_server
 from waitress.task import ThreadedTaskDispatcher
 
 from shop.access import first_owner
 from shop.config import environment
 from shop.models import Shop
-from shop.worker.server import AlreadyRunning, Child, Hold, in_front, listen
+from shop.worker.server import AlreadyRunning, Child, Hold, listen
+from shop.worker.web_server import make_server
 
 END_WITHIN_S = 3.0
 # Jobs run in a thread: the main one heeds signals even while a job is deep in compiled code.
@@ -38,7 +38,7 @@ class Command(BaseCommand):
         parser.add_argument("--out", default="", help="Folder for the demo's papers (out/).")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        host = environment.text("STOWRIGHT_HOST", "127.0.0.1")
+        host = settings.HOST
         port = environment.whole("PORT", 8000, least=1, most=65535)
         self._stop = threading.Event()
         for number in (signal.SIGINT, signal.SIGTERM):
@@ -89,8 +89,7 @@ class Command(BaseCommand):
             listener = listen(host, port)
         except OSError as error:
             raise CommandError(f"Port {port} of {host} cannot be served: {error.strerror}.") from error
-        front = in_front(settings.HTTPS)
-        server = create_server(get_wsgi_application(), sockets=[listener], threads=4, ident="Stowright", **front)
+        server = make_server(get_wsgi_application(), listener, proxy=settings.PROXY)
         web = threading.Thread(target=server.run, name="web", daemon=True)
         web.start()
         worker = Child([*WORKER, *QUIET], folder=settings.BASE_DIR, log=settings.DATA_DIR / "logs" / "worker.log")

@@ -8,7 +8,7 @@ from django.urls import reverse
 from waitress.proxy_headers import proxy_headers_middleware
 
 from shop.access import login
-from shop.worker.server import in_front
+from shop.worker.web_server import in_front
 
 RIGHT, WRONG = "anvil-and-tongs", "tongs"
 
@@ -113,17 +113,18 @@ def test_the_owner_still_gets_in_by_the_admins_door(client, owner):
     assert enter(client, name="owner", password=RIGHT, to="admin:login").status_code == 302
 
 
-def seen(https):
+def seen(proxy, peer="127.0.0.1"):
     """What the shop gets to see of a request that names two addresses and HTTPS in its headers."""
     told = {"HTTP_X_FORWARDED_FOR": "203.0.113.9, 192.0.2.7", "HTTP_X_FORWARDED_PROTO": "https"}
-    environ = {"REMOTE_ADDR": "127.0.0.1", "wsgi.url_scheme": "http", "HTTP_HOST": "forge.example", **told}
-    proxy_headers_middleware(lambda seen, _answer: environ.update(seen), **in_front(https))(environ, None)
+    environ = {"REMOTE_ADDR": peer, "wsgi.url_scheme": "http", "HTTP_HOST": "forge.example", **told}
+    proxy_headers_middleware(lambda seen, _answer: environ.update(seen), **in_front(proxy))(environ, None)
     return [environ["REMOTE_ADDR"], environ["wsgi.url_scheme"], environ.get("HTTP_X_FORWARDED_PROTO")]
 
 
 def test_behind_a_web_server_with_a_certificate_the_address_is_the_one_it_names_last():
-    assert seen(https=True) == ["192.0.2.7", "https", "https"]
+    assert seen("127.0.0.1") == ["192.0.2.7", "https", "https"]
 
 
-def test_without_one_nobody_says_what_address_they_come_from():
-    assert seen(https=False) == ["127.0.0.1", "http", None]
+def test_nobody_but_the_web_server_in_front_says_what_address_they_come_from():
+    assert seen("127.0.0.1", peer="192.0.2.66") == ["192.0.2.66", "http", None]
+    assert seen("") == ["127.0.0.1", "http", None]

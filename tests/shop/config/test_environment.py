@@ -2,6 +2,8 @@
 
 import os
 import stat
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -139,3 +141,47 @@ def test_environment_every_check_says_what_to_do(settings, tmp_path):
     ]
     assert all(message.hint for message in found)
     assert len(found) == 4
+
+
+def test_checks_debug_on_an_address_that_others_reach_is_warned_of(settings):
+    settings.DEBUG, settings.HOST = True, "0.0.0.0"
+    assert [warning.id for warning in checks.debug_listens_at_home()] == ["stowright.W003"]
+    settings.HOST = "127.0.0.1"
+    assert checks.debug_listens_at_home() == []
+
+
+def test_checks_a_data_folder_that_others_can_read_is_an_error(settings, tmp_path):
+    settings.DATA_DIR = tmp_path
+    tmp_path.chmod(0o755)
+    assert [error.id for error in checks.data_folder_is_private()] == ["stowright.E003"]
+    tmp_path.chmod(0o700)
+    assert checks.data_folder_is_private() == []
+
+
+def test_data_folder_one_of_ours_that_others_can_read_is_closed(tmp_path):
+    data_folder.make(tmp_path)
+    tmp_path.chmod(0o755)
+    data_folder.make(tmp_path)
+    assert stat.S_IMODE(tmp_path.stat().st_mode) == 0o700
+
+
+def test_data_folder_an_open_one_with_other_things_in_it_is_refused_and_left_alone(tmp_path):
+    tmp_path.chmod(0o755)
+    (tmp_path / "letters.txt").touch()
+    with pytest.raises(ImproperlyConfigured, match="can be read by others and holds other things"):
+        data_folder.make(tmp_path)
+    assert stat.S_IMODE(tmp_path.stat().st_mode) == 0o755
+    assert [path.name for path in tmp_path.iterdir()] == ["letters.txt"]
+
+
+def test_data_folder_says_how_it_is_copied(tmp_path):
+    data_folder.make(tmp_path)
+    assert "manage.py backup" in (tmp_path / "READ-ME.txt").read_text()
+
+
+def test_checks_a_shop_behind_https_is_ready_to_be_reached(tmp_path):
+    own = {"STOWRIGHT_HTTPS": "1", "STOWRIGHT_HOSTS": "forge.example", "STOWRIGHT_DATA": str(tmp_path / "data")}
+    command = [sys.executable, "manage.py", "check", "--deploy", "--fail-level", "WARNING"]
+    root = Path(__file__).parents[3]
+    done = subprocess.run(command, cwd=root, env={**os.environ, **own}, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr

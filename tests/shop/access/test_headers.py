@@ -1,0 +1,26 @@
+"""What every answer says of itself: no script but our own, nothing of a person's pages kept."""
+
+import pytest
+from django.contrib.staticfiles import finders
+
+
+@pytest.mark.parametrize("path", ["/", "/rack/", "/settings/", "/customers/", "/nowhere/", "/admin/", "/api/orders/"])
+def test_a_personal_page_is_kept_nowhere(client, owner, path):
+    client.force_login(owner)
+    assert client.get(path).headers["Cache-Control"] == "no-store"
+
+
+def test_the_log_in_page_is_kept_nowhere(client, db):
+    assert client.get("/log-in/").headers["Cache-Control"] == "no-store"
+
+
+def test_a_file_of_ours_may_be_kept(client):
+    assert finders.find("shop/stowright.css")
+    assert "public" in client.get("/static/shop/stowright.css").headers["Cache-Control"]
+
+
+@pytest.mark.parametrize("path", ["/", "/log-in/", "/nowhere/"])
+def test_no_script_runs_that_stands_in_a_page(client, owner, path):
+    client.force_login(owner)
+    policy = dict(part.split(" ", 1) for part in client.get(path).headers["Content-Security-Policy"].split("; "))
+    assert policy["script-src"] == "'self'" and policy["object-src"] == "'none'"

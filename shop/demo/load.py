@@ -115,7 +115,7 @@ def _piece(made: scenario.Made, product: Product, number: int) -> None:
     for place, before, after in made.hardness:
         for when, value in ((Reading.When.BEFORE, before), (Reading.When.AFTER, after)):
             Reading.objects.create(
-                piece=piece, place=place, value=Decimal(value + hand.randrange(-1, 2)), when=when, tested_at=tested,
+                piece=piece, place=place, value=Decimal(value + hand.randrange(-2, 3)), when=when, tested_at=tested,
                 by="Invented smith",
             )  # fmt: skip
 

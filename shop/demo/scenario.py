@@ -5,8 +5,8 @@ from decimal import Decimal
 from typing import Any
 
 SHOP: dict[str, Any] = {
-    "name": "Kestrel Lane Forge",
-    "address": "1 Kestrel Lane\nInvented Quay\nNowhere 00000",
+    "name": "Forge at Nowhere Quay",
+    "address": "1 Nowhere Quay\nInvented Mills\nNowhere 00000",
     "country": "US",
     "timezone": "America/New_York",
     "currency": "USD",
@@ -22,13 +22,13 @@ HOUR_PRICE, FASTENER_PRICE = Decimal("32"), Decimal("0.04")
 BOARD_PRICE_M2, PLANK_PRICE, PANEL_PRICE = Decimal("1.60"), Decimal("6.50"), Decimal("24")
 
 LOT: dict[str, Any] = {
-    "name": "Dock crane rail",
-    "source": "Rail of a dismantled dock crane, carbon steel by spark and file. Invented.",
-    "received_kg": Decimal("640"),
-    "left_kg": Decimal("210"),
+    "name": "Sluice gate axle",
+    "source": "Axle of a dismantled sluice gate, carbon steel by spark and file. Invented.",
+    "received_kg": Decimal("480"),
+    "left_kg": Decimal("330"),
 }
 
-FULL_SERIES, SECOND_SERIES = "Dockside", "Tideway"
+FULL_SERIES, SECOND_SERIES = "Sluice", "Millrace"
 
 
 @dataclass(frozen=True)
@@ -56,25 +56,25 @@ class Made:
     hardness: tuple[tuple[str, int, int], ...]
 
 
-HAMMER_FACES = (("face", 61, 54), ("peen", 60, 52))
-EDGE = (("25 mm from the edge", 62, 55),)
+HAMMER_FACES = (("face", 62, 57), ("peen", 61, 48))
+EDGE = (("25 mm from the edge", 63, 57), ("poll", 58, 48))
 
 PRODUCTS = (
-    Made("Dockside", "Cross peen hammer", "hammer", "none", "CP080", 800, 130, 33, 33, 64, 317, 30, 21, 952,
+    Made("Sluice", "Cross peen hammer", "hammer", "none", "CP080", 800, 130, 33, 33, 64, 317, 30, 21, 952,
          (1, 2, 3, 4, 5, 6, 7), HAMMER_FACES),
-    Made("Dockside", "Straight peen hammer", "hammer", "none", "SP125", 1250, 140, 39, 39, 69, 325, 33, 23, 1436,
+    Made("Sluice", "Rounding hammer", "hammer", "none", "RH125", 1250, 122, 43, 43, 61, 318, 33, 23, 1432,
          (1, 2, 3, 5, 6, 7, 8), HAMMER_FACES),
-    Made("Dockside", "Club hammer", "hammer", "none", "CL150", 1500, 110, 45, 45, 55, 235, 34, 25, 1652,
-         (1, 2, 3, 4, 5, 6), (("face", 60, 53), ("second face", 60, 53))),
-    Made("Dockside", "Hatchet", "axe", "far", "HX060", 600, 150, 75, 28, 28, 330, 36, 21, 790,
+    Made("Sluice", "Club hammer", "hammer", "none", "CL150", 1500, 110, 45, 45, 55, 235, 34, 25, 1652,
+         (1, 2, 3, 4, 5, 6), (("face", 61, 57), ("second face", 61, 57))),
+    Made("Sluice", "Hatchet", "axe", "far", "HX060", 600, 150, 75, 28, 28, 292, 36, 21, 776,
          (1, 2, 3, 4, 6, 7, 8), EDGE),
-    Made("Tideway", "Carpenter's axe", "axe", "far", "CX110", 1100, 175, 110, 30, 34, 560, 38, 23, 1470,
+    Made("Millrace", "Carpenter's axe", "axe", "far", "CX110", 1100, 175, 110, 30, 34, 560, 38, 23, 1470,
          (1, 2, 3, 4, 5, 6, 7), EDGE),
-    Made("Tideway", "Hand adze", "adze", "far", "AD090", 900, 190, 55, 60, 58, 300, 34, 24, 1086,
+    Made("Millrace", "Hand adze", "adze", "far", "AD090", 900, 190, 55, 60, 58, 300, 34, 24, 1086,
          (1, 2, 3, 4, 5, 6), EDGE),
 )  # fmt: skip
 
-KEPT_BACK = ("CP080", 1, "The first of its product; the forge keeps it.")
+KEPT_BACK = ("CP080", 1, "Kept back for the autumn fair.")
 MIS_STAMPED = ("CX110", 2, "The 2 was struck upside down; the axe hangs in the forge.")
 
 BLOCKS = {
@@ -89,10 +89,10 @@ CARTONS = (
 )
 
 CUSTOMERS = {
-    "Ada Thornwood (invented)": ("12 Larch Row\nInvented Falls, VT 00001", "US", "in", "lb"),
-    "Bram Okonjo (invented)": ("3 Ropewalk\nInvented Harbor, ME 00002", "US", "in", "lb"),
-    "Workshop Łukasz & Daughters (invented)": ("ul. Zmyślona 7\n00-003 Nigdzie", "PL", "mm", "g"),
-    "Collector's Room (invented)": ("Galleri Påhittet 4\n000 04 Ingenstad", "SE", "mm", "g"),
+    "A carpenter (invented)": ("12 Larch Row\nInvented Falls, VT 00000", "US", "in", "lb"),
+    "A boatbuilder (invented)": ("3 Ropewalk\nInvented Harbor, ME 00000", "US", "in", "lb"),
+    "Warsztat Łyżka i Córki (invented)": ("ul. Zmyślona 7\n00-000 Nigdzie", "PL", "mm", "g"),
+    "A collector (invented)": ("Påhittade gränd 4\n000 00 Ingenstad", "SE", "mm", "g"),
 }
 
 
@@ -107,21 +107,21 @@ class Wanted:
 
 
 ORDERS: tuple[tuple[str, str, tuple[Wanted, ...]], ...] = (
-    ("Ada Thornwood (invented)", "One hammer, no hurry.", (Wanted("CP080", 1, price="180"),)),
-    ("Bram Okonjo (invented)", "", (Wanted("SP125", 1, price="210"), Wanted("CL150", 1, price="215"))),
-    ("Ada Thornwood (invented)", "A present; no prices in the box.", (Wanted("CX110", 1, price="320"),)),
+    ("A carpenter (invented)", "One hammer, no hurry.", (Wanted("CP080", 1, price="180"),)),
+    ("A boatbuilder (invented)", "", (Wanted("RH125", 1, price="210"), Wanted("CL150", 1, price="215"))),
+    ("A carpenter (invented)", "A present; no prices in the box.", (Wanted("CX110", 1, price="320"),)),
     (
-        "Workshop Łukasz & Daughters (invented)",
+        "Warsztat Łyżka i Córki (invented)",
         "For the apprentices.",
         (Wanted("CP080", 2, price="180"), Wanted("Packet of eye wedges", 1, price="12")),
     ),
     (
-        "Bram Okonjo (invented)",
+        "A boatbuilder (invented)",
         "",
         (Wanted("CX110", 1, price="320"), Wanted("AD090", 1, price="290"), Wanted("HX060", 1, price="240")),
     ),
     (
-        "Collector's Room (invented)",
+        "A collector (invented)",
         "All four of one number, please.",
         (
             Wanted("set", 1, matched=True, price="820"),

@@ -52,6 +52,7 @@ def _summary(plan: BoxPlan, files: list[Path]) -> list[str]:
     if not content["proven"]:
         closeness = _("at most %(gap).0f %% above the smallest possible") % {"gap": 100 * content["gap"]}
     lines = [
+        _("Invented for demonstration: the forge, its tools, its customers and its orders."),
         _("Order %(number)d of %(shop)s: %(pieces)d pieces and %(blocks)d blocks for %(customer)s.")
         % {"number": order.number, "shop": order.shop, "customer": order.customer, **_counts(content)},
         _("  Box outside     %(outer)s mm (%(inches)s in); the interior is %(closeness)s.")

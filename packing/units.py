@@ -127,7 +127,7 @@ def _parse(text: str, default_unit: str, units: dict[str, Decimal], what: str) -
 
 
 def _example(what: str) -> str:
-    return "“117.5 mm” or “4 5/8 in”" if what == "length" else "“1368 g” or “3 lb 1/4 oz”"
+    return "“117.5 mm” or “4 5/8 in”" if what == "length" else "“1440 g” or “5 1/4 lb”"
 
 
 def parse_length(text: str, default_unit: str = "mm") -> Decimal:
@@ -159,7 +159,7 @@ def parse_weight(text: str, default_unit: str = "g") -> Decimal:
     Parameters
     ----------
     text
-        Such as ``1368``, ``1,368 kg`` or ``3 lb 4 oz``. Decimal point and comma are both read.
+        Such as ``1440``, ``1,440 kg`` or ``5 lb 4 oz``. Decimal point and comma are both read.
     default_unit
         ``g``, ``kg``, ``lb`` or ``oz``: the unit of a bare number.
 
@@ -230,7 +230,7 @@ def _written(steps: int, unit: str, sixteenths: int) -> str:
 
 
 def show_weight(g: Decimal | float, unit: str = "g") -> str:
-    """Write a weight for reading: ``1368 g``, or ``3 lb 0.3 oz``.
+    """Write a weight for reading: ``1440 g``, or ``3 lb 2.8 oz``.
 
     Parameters
     ----------

@@ -9,7 +9,7 @@ from packing.nest.problem import problem_of
 
 BLOCK: dict[str, Any] = {"kind": "block", "length": 20, "width": 30, "height": 10, "weight_g": 1}
 TOOL: dict[str, Any] = {"kind": "tool", "head_length": 105, "head_height": 42, "head_width": 42, "handle_length": 250}
-TOOL |= {"handle_width": 33, "handle_thickness": 23, "weight_g": 1368}
+TOOL |= {"handle_width": 33, "handle_thickness": 23, "weight_g": 1440}
 
 
 def build() -> None:

@@ -33,7 +33,7 @@ def tool(name: str, head: tuple[float, float, float], handle: tuple[float, float
     return {"id": name, "kind": "tool", **dict(zip(keys, (*head, *handle), strict=True)), **rest}
 
 
-HAMMER = tool("hammer", (105, 42, 42), (250, 33, 23), weight_g=1368)
+HAMMER = tool("hammer", (105, 42, 42), (250, 33, 23), weight_g=1440)
 SMALL = tool("small", (82.5, 22.5, 22), (240, 21.25, 14.5), weight_g=330, eye_offset=35)
 AXE = tool(
     "axe", (170.5, 95, 30), (380, 36, 22), weight_g=1250, eye_offset=36.5, form="axe", sharp="far", may_stand=False

@@ -15,7 +15,7 @@ HAMMER: dict[str, Any] = {
     "handle_length": 250,
     "handle_width": 33,
     "handle_thickness": 23,
-    "weight_g": 1368,
+    "weight_g": 1440,
 }
 AXE: dict[str, Any] = {
     "id": "axe",

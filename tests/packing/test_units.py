@@ -17,7 +17,7 @@ LENGTHS = {
     "2 m 3 cm 4 mm": "2034", "  7 MM ": "7", "7mm": "7", "7.": "7",
 }  # fmt: skip
 WEIGHTS = {
-    "1368": "1368", "1,368 kg": "1368", "1.368kg": "1368", "3 lb": "1360.77711", "3 lb 4 oz": "1474.1752025",
+    "1440": "1440", "1,440 kg": "1440", "1.440kg": "1440", "3 lb": "1360.77711", "3 lb 4 oz": "1474.1752025",
     "3lb4oz": "1474.1752025", "3 lb 1/4 oz": "1367.86449078125", "2 1/2 pounds": "1133.980925",
     "16 ounces": "453.59237", "¾ lb": "340.1942775", "1 kg 250 g": "1250",
 }  # fmt: skip
@@ -73,7 +73,7 @@ def test_what_is_no_length_is_refused_with_an_example(text: str) -> None:
 
 
 def test_a_weight_with_a_number_without_unit_is_refused_with_an_example() -> None:
-    with pytest.raises(UnreadableMeasure, match="write it like “1368 g” or “3 lb 1/4 oz”"):
+    with pytest.raises(UnreadableMeasure, match="write it like “1440 g” or “5 1/4 lb”"):
         parse_weight("3 lb 4")
 
 
@@ -138,7 +138,7 @@ def test_a_length_is_shown_finer_where_the_rule_is_finer() -> None:
 
 @pytest.mark.parametrize(
     ("g", "unit", "text"),
-    [("1368", "g", "1368 g"), ("99.96", "g", "100 g"), ("12.34", "g", "12.3 g"), ("12345", "g", "12.34 kg"),
+    [("1440", "g", "1440 g"), ("99.96", "g", "100 g"), ("12.34", "g", "12.3 g"), ("12345", "g", "12.34 kg"),
      ("100", "g", "100 g"), ("1367.86449078125", "lb", "3 lb 0.2 oz"), ("453.59237", "lb", "1 lb 0 oz"),
      ("452", "lb", "15.9 oz"), ("453.5", "lb", "1 lb 0 oz"), ("0", "lb", "0 oz"), ("-28.349523125", "lb", "-1 oz")],
 )  # fmt: skip

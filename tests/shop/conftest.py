@@ -88,7 +88,7 @@ def make_product(series, code, *, form="hammer", sharp="none", head_g="1000"):
 
 
 def make_piece(product, number, **values):
-    measures = {**HAMMER_MM, "weight_g": Decimal("1368"), "measured_at": dt.datetime(2026, 3, 7, tzinfo=dt.UTC)}
+    measures = {**HAMMER_MM, "weight_g": Decimal("1440"), "measured_at": dt.datetime(2026, 3, 7, tzinfo=dt.UTC)}
     return Piece.objects.create(product=product, number=number, **{**measures, **values})
 
 

@@ -23,7 +23,7 @@ HAMMER = {
     "handle_length": 250,
     "handle_width": 33,
     "handle_thickness": 23,
-    "weight_g": 1368,
+    "weight_g": 1440,
 }
 
 

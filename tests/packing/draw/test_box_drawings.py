@@ -116,7 +116,7 @@ HAMMER = {
     "handle_length": 250,
     "handle_width": 33,
     "handle_thickness": 23,
-    "weight_g": 1368,
+    "weight_g": 1440,
 }
 ORDER = read_order({"id": "A-17", "items": [HAMMER]})
 NESTING = nest(ORDER, effort=1)

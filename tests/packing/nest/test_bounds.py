@@ -14,7 +14,7 @@ HAMMER = {
     "handle_length": 250,
     "handle_width": 33,
     "handle_thickness": 23,
-    "weight_g": 1368,
+    "weight_g": 1440,
 }
 TIN = {"id": "W", "kind": "block", "length": 70, "width": 70, "height": 30, "weight_g": 120, "upright": True}
 

@@ -13,7 +13,7 @@ from packing.planning import OBJECTIVES, Terms, make_offers, nesting_candidate, 
 
 HAMMER = {
     "kind": "tool", "head_length": 105, "head_height": 42, "head_width": 42, "eye_offset": 52.5,
-    "handle_length": 250, "handle_width": 33, "handle_thickness": 23, "weight_g": 1368,
+    "handle_length": 250, "handle_width": 33, "handle_thickness": 23, "weight_g": 1440,
 }  # fmt: skip
 ORDER = read_order({"id": "T-2", "items": [{"id": f"h{n}", "mark": "face_left", **HAMMER} for n in range(4)]})
 

@@ -48,7 +48,7 @@ def test_an_order_goes_out_with_its_pieces_measures_and_the_shops_rules(allocate
             "handle_length": 250,
             "handle_width": 33,
             "handle_thickness": 23,
-            "weight_g": 1368,
+            "weight_g": 1440,
             "form": "hammer",
             "sharp": "none",
             "may_stand": True,

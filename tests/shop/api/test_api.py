@@ -11,7 +11,7 @@ from shop.services import allocation
 from tests.shop.conftest import HAMMER_MM, make_piece
 
 ADDRESSES = ["/api/pieces/", "/api/orders/", "/api/orders/17/", "/api/pieces/{piece}/", "/api/jobs/{job}/"]
-MEASURES = {**{name: str(value) for name, value in HAMMER_MM.items()}, "weight_g": "1368"}
+MEASURES = {**{name: str(value) for name, value in HAMMER_MM.items()}, "weight_g": "1440"}
 HASH = "a" * 64
 
 

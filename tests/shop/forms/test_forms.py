@@ -10,7 +10,7 @@ from tests.shop.conftest import HAMMER_MM
 
 TYPED = {
     **{name: str(value) for name, value in HAMMER_MM.items()},
-    "weight_g": "1368",
+    "weight_g": "1440",
     "length_unit": "mm",
     "weight_unit": "g",
     "mark": "none",
@@ -73,7 +73,7 @@ def test_a_piece_typed_in_inches_comes_back_as_typed(product):
 def test_a_piece_without_typed_texts_comes_back_with_its_unit(piece):
     form = MeasureForm(piece=piece, units=("in", "lb"))
     assert form["head_length"].initial == "105 mm"
-    assert form["weight_g"].initial == "1368 g"
+    assert form["weight_g"].initial == "1440 g"
 
 
 def shop_data(forge, **rules):

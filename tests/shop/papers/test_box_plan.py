@@ -32,7 +32,7 @@ ORDER = {
             "handle_length": 250,
             "handle_width": 33,
             "handle_thickness": 23,
-            "weight_g": 1368,
+            "weight_g": 1440,
         },
         {"id": "wax tin", "kind": "block", "length": 70, "width": 70, "height": 30, "weight_g": 120, "upright": True},
     ],

@@ -91,7 +91,7 @@ def test_every_page_is_of_the_size_asked_for(kind, size, short, long):
 
 
 def test_the_slip_names_each_piece_by_letter_number_and_name(content):
-    assert "A 7 Cross peen hammer CH125-007 1250 g 1368 g bottom" in words_of("slip", content)
+    assert "A 7 Cross peen hammer CH125-007 1250 g 1440 g bottom" in words_of("slip", content)
 
 
 def test_the_slip_lists_what_is_lifted_out_first_first(content):
@@ -105,7 +105,7 @@ def test_the_slip_gives_the_gross_weight_in_kilograms_and_pounds(content):
 
 def test_a_reader_of_inches_gets_a_slip_in_pounds_and_inches(content):
     words = words_of("slip", content, with_(reader=Units("in", "lb")))
-    assert "3 lb 0.3 oz" in words
+    assert "3 lb 2.8 oz" in words
     assert "inches, to 1/16" in words
 
 

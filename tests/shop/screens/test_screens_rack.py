@@ -12,7 +12,7 @@ from tests.shop.conftest import HAMMER_MM, make_piece, make_product
 
 TYPED = {
     **{name: str(value) for name, value in HAMMER_MM.items()},
-    "weight_g": "1368",
+    "weight_g": "1440",
     "length_unit": "mm",
     "weight_unit": "g",
     "mark": "face_left",

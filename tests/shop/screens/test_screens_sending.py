@@ -169,7 +169,7 @@ def test_the_numbers_wanted_are_not_given_away_in_the_fields(bench, planned):
 def test_each_pocket_says_what_the_tool_for_it_weighs(bench, planned):
     page = bench.get("/orders/17/").content.decode()
     packing = page[page.index('<ol class="packing">') : page.index("All numbers typed")]
-    assert '<span class="soft">1368\u00a0g</span>' in packing
+    assert '<span class="soft">1440\u00a0g</span>' in packing
 
 
 def test_a_changed_order_is_not_packed_by_its_old_plan(bench, planned):

@@ -29,7 +29,7 @@ DATA = Path(os.environ.get("STOWRIGHT_DATA") or ROOT / "data").expanduser().abso
 
 
 @dataclass(frozen=True)
-class BoxSpec:
+class Need:
     """Something of the system's: how to tell that it is there, Debian's package for it, and what fails without."""
 
     package: str
@@ -49,22 +49,22 @@ def postgres() -> bool:
     return bool(shutil.which("initdb") or list(Path("/usr/lib/postgresql").glob("*/bin/initdb")))
 
 
-VENV_NEED = BoxSpec(
+VENV_NEED = Need(
     f"python3.{sys.version_info.minor}-venv",
     lambda: importlib.util.find_spec("ensurepip") is not None,
     "no environment can be made",
 )
 RUN_NEEDS = [
-    BoxSpec("libpango-1.0-0", library("pango-1.0"), "no paper can be made"),
-    BoxSpec("libpangoft2-1.0-0", library("pangoft2-1.0"), "no paper can be made"),
-    BoxSpec("libharfbuzz-subset0", library("harfbuzz-subset"), "papers are larger than they need be"),
-    BoxSpec("fonts-dejavu-core", Path("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf").exists, "papers lack signs"),
+    Need("libpango-1.0-0", library("pango-1.0"), "no paper can be made"),
+    Need("libpangoft2-1.0-0", library("pangoft2-1.0"), "no paper can be made"),
+    Need("libharfbuzz-subset0", library("harfbuzz-subset"), "papers are larger than they need be"),
+    Need("fonts-dejavu-core", Path("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf").exists, "papers lack signs"),
 ]
 TEST_NEEDS = [
-    BoxSpec("chromium", program("chromium", "chromium-browser", "google-chrome"), "the browser tests are left out"),
-    BoxSpec("redis-server", program("redis-server"), "the Redis smoke test is left out"),
-    BoxSpec("postgresql", postgres, "the PostgreSQL smoke test is left out"),
-    BoxSpec("poppler-utils", program("pdftoppm"), "the tests of printed pages are left out"),
+    Need("chromium", program("chromium", "chromium-browser", "google-chrome"), "the browser tests are left out"),
+    Need("redis-server", program("redis-server"), "the Redis smoke test is left out"),
+    Need("postgresql", postgres, "the PostgreSQL smoke test is left out"),
+    Need("poppler-utils", program("pdftoppm"), "the tests of printed pages are left out"),
 ]
 
 
@@ -91,15 +91,15 @@ def main(arguments: list[str]) -> int:
     return 0
 
 
-def names(needs: list[BoxSpec], separator: str = ", ") -> str:
+def names(needs: list[Need], separator: str = ", ") -> str:
     return separator.join(need.package for need in needs)
 
 
-def reasons(needs: list[BoxSpec]) -> str:
+def reasons(needs: list[Need]) -> str:
     return ", ".join(dict.fromkeys(need.without for need in needs))
 
 
-def install_missing(needs: list[BoxSpec]) -> list[BoxSpec]:
+def install_missing(needs: list[Need]) -> list[Need]:
     """Install the Debian packages of what is missing, where that is allowed; return what is missing still."""
     missing = [need for need in needs if not need.there()]
     root = as_root()
@@ -216,7 +216,9 @@ def build_kernels() -> None:
         return
     print("Compiling the search's kernels ...", flush=True)
     shutil.rmtree(cache, ignore_errors=True)
-    cache.mkdir(mode=0o700, parents=True, exist_ok=True)
+    # Each folder by itself: the mode of a parent that `parents=True` makes is not the one given.
+    cache.parent.mkdir(mode=0o700, exist_ok=True)
+    cache.mkdir(mode=0o700, exist_ok=True)
     subprocess.run([str(VENV_PYTHON), "-m", "packing.nest.warm_cache"], cwd=ROOT, check=True)
     stamp.write_text(digest.hexdigest())
 

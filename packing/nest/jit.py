@@ -24,7 +24,8 @@ def _sources() -> str:
 def _cache_folder() -> Path:
     beside = Path(__file__).resolve().parents[2] / "data" / "kernels"
     try:
-        beside.mkdir(mode=0o700, parents=True, exist_ok=True)
+        beside.parent.mkdir(mode=0o700, exist_ok=True)
+        beside.mkdir(mode=0o700, exist_ok=True)
     except OSError:
         return Path.home() / ".cache" / "stowright-kernels"
     return beside if os.access(beside, os.W_OK) else Path.home() / ".cache" / "stowright-kernels"

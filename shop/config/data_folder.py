@@ -13,6 +13,8 @@ NOTE = """This folder is Stowright's: its database, papers and secret key.
 Do not copy it while Stowright runs: the copy would be damaged. Make a back-up instead, at any time:
     .venv/bin/python manage.py backup FILE
 """
+KERNELS = "kernels"
+"""The compiled search, which may be there before the shop is."""
 ROOMS = ("papers", "broker", "broker/letters", "broker/control", "logs")
 
 
@@ -32,6 +34,7 @@ def make(root: Path) -> None:
         note = root / "READ-ME.txt"
         if not note.exists():
             note.write_text(NOTE, encoding="utf-8")
+            note.chmod(0o600)
     except OSError as error:
         raise ImproperlyConfigured(
             f"The data folder {root} cannot be used ({error.strerror}); name another one in STOWRIGHT_DATA."
@@ -42,7 +45,8 @@ def _close_to_others(root: Path) -> None:
     about = root.stat()
     if not stat.S_IMODE(about.st_mode) & 0o077:
         return
-    ours = about.st_uid == os.geteuid() and ((root / "papers").is_dir() or not any(root.iterdir()))
+    holds = {path.name for path in root.iterdir()}
+    ours = about.st_uid == os.geteuid() and ("papers" in holds or holds <= {KERNELS})
     if not ours:
         raise ImproperlyConfigured(
             f"The data folder {root} can be read by others and holds other things than the shop's: "

@@ -17,8 +17,8 @@ def prepare(tmp_path, monkeypatch):
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     monkeypatch.setattr(module, "VENV", tmp_path)
-    monkeypatch.setattr(module, "VENV_PYTHON", "/bin/true")
-    monkeypatch.setattr(module, "READY", tmp_path / "ready.json")
+    (tmp_path / "bin").mkdir()
+    (tmp_path / "bin" / "python").symlink_to("/bin/true")
     package = tmp_path / "lib" / "python3.11" / "site-packages" / "anvil"
     info = package.with_name("anvil-1.0.dist-info")
     for folder in (package, info):
@@ -26,46 +26,47 @@ def prepare(tmp_path, monkeypatch):
     (package / "__init__.py").touch()
     (info / "METADATA").write_text("Name: anvil\nVersion: 1.0\n")
     (info / "RECORD").write_text('anvil/__init__.py,,\nanvil/data.txt,,\n"anvil-1.0.dist-info/RECORD",,\n')
-    module.READY.write_text(json.dumps({name: module.fingerprint(name) for name in module.PINS}))
+    (tmp_path / "ready.json").write_text(json.dumps({name: module.fingerprint(name) for name in module.PINS}))
     return module
 
 
 def test_workshop_a_finished_environment_is_left_as_it_is(prepare):
-    assert prepare.is_ready("run")
-    assert prepare.is_ready("test")
+    assert prepare.is_ready(prepare.VENV, "run")
+    assert prepare.is_ready(prepare.VENV, "test")
 
 
 def test_workshop_an_environment_without_its_stamp_is_not_ready(prepare):
-    prepare.READY.unlink()
-    assert not prepare.is_ready("run")
+    (prepare.VENV / "ready.json").unlink()
+    assert not prepare.is_ready(prepare.VENV, "run")
 
 
 def test_workshop_an_environment_with_half_a_stamp_is_not_ready(prepare):
-    prepare.READY.write_text('{"run": "12')
-    assert not prepare.is_ready("run")
+    (prepare.VENV / "ready.json").write_text('{"run": "12')
+    assert not prepare.is_ready(prepare.VENV, "run")
 
 
 def test_workshop_an_environment_that_lost_a_file_is_not_ready(prepare):
     next(prepare.VENV.rglob("anvil/__init__.py")).unlink()
-    assert not prepare.is_ready("run")
+    assert not prepare.is_ready(prepare.VENV, "run")
 
 
-def test_workshop_an_environment_whose_python_is_gone_is_not_ready(prepare, monkeypatch):
-    monkeypatch.setattr(prepare, "VENV_PYTHON", "/bin/false")
-    assert not prepare.is_ready("run")
+def test_workshop_an_environment_whose_python_is_gone_is_not_ready(prepare):
+    (prepare.VENV / "bin" / "python").unlink()
+    (prepare.VENV / "bin" / "python").symlink_to("/bin/false")
+    assert not prepare.is_ready(prepare.VENV, "run")
 
 
 def test_workshop_an_environment_made_to_run_is_not_ready_to_test(prepare):
-    prepare.READY.write_text(json.dumps({"run": prepare.fingerprint("run")}))
-    assert prepare.is_ready("run")
-    assert not prepare.is_ready("test")
+    (prepare.VENV / "ready.json").write_text(json.dumps({"run": prepare.fingerprint("run")}))
+    assert prepare.is_ready(prepare.VENV, "run")
+    assert not prepare.is_ready(prepare.VENV, "test")
 
 
 def test_workshop_other_pins_ask_for_another_environment(prepare, tmp_path, monkeypatch):
     pins = tmp_path / "requirements.txt"
     pins.write_text((ROOT / "requirements.txt").read_text() + "\nanvil==1.0\n")
     monkeypatch.setattr(prepare, "ROOT", tmp_path)
-    assert not prepare.is_ready("run")
+    assert not prepare.is_ready(prepare.VENV, "run")
 
 
 def test_workshop_what_cannot_be_installed_is_named_with_what_fails_without_it(prepare, monkeypatch):

@@ -65,7 +65,7 @@ def test_environment_a_folder_is_made_absolute(monkeypatch):
 
 def test_environment_the_data_folder_is_its_owners_alone(tmp_path):
     data_folder.make(tmp_path / "data")
-    assert {stat.S_IMODE(path.stat().st_mode) for path in (tmp_path / "data").rglob("*")} == {0o700}
+    assert {stat.S_IMODE(path.stat().st_mode) for path in (tmp_path / "data").rglob("*")} == {0o700, 0o600}
 
 
 def test_environment_a_data_folder_that_cannot_be_made_is_refused_by_name(tmp_path):
@@ -161,6 +161,13 @@ def test_checks_a_data_folder_that_others_can_read_is_an_error(settings, tmp_pat
 def test_data_folder_one_of_ours_that_others_can_read_is_closed(tmp_path):
     data_folder.make(tmp_path)
     tmp_path.chmod(0o755)
+    data_folder.make(tmp_path)
+    assert stat.S_IMODE(tmp_path.stat().st_mode) == 0o700
+
+
+def test_data_folder_one_with_the_compiled_search_alone_is_closed(tmp_path):
+    tmp_path.chmod(0o755)
+    (tmp_path / "kernels").mkdir()
     data_folder.make(tmp_path)
     assert stat.S_IMODE(tmp_path.stat().st_mode) == 0o700
 

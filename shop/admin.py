@@ -7,11 +7,12 @@ from typing import Any
 from django import forms
 from django.contrib import admin
 from django.contrib.auth.admin import UserAdmin
+from django.contrib.auth.models import Group
+from django.db.models import ForeignKey, Model, QuerySet
 from django.http import HttpRequest
 from django.utils.translation import gettext_lazy as _
 
 from shop import adapter
-from shop.access.login import ThrottledAdminLoginForm
 from shop.forms import ShopForm
 from shop.models import (
     Allocation,
@@ -27,6 +28,7 @@ from shop.models import (
     GradeRule,
     Job,
     LabourTime,
+    LoginTries,
     Lot,
     Membership,
     Order,
@@ -42,25 +44,47 @@ from shop.models import (
     Series,
     SetMember,
     Shop,
+    ShopOwned,
     User,
     WoodRow,
 )
 
-admin.site.site_header = _("Stowright: the owner's desk")
-admin.site.site_title = _("Stowright")
-admin.site.index_title = _("All records")
-admin.site.login_form = ThrottledAdminLoginForm
+admin.site.unregister(Group)  # roles are memberships
 
 
-class ShopScopedAdmin(admin.ModelAdmin):
-    """Rows of a shop: taken from the parent row where there is one, else the owner's own shop to begin with."""
+class OwnRowsOnly:
+    """A field that points to rows offers those of the owner's shop, and takes no other."""
+
+    def formfield_for_foreignkey(self, db_field: ForeignKey[Any, Any], request: HttpRequest, **kwargs: Any) -> Any:
+        kwargs["queryset"] = _own(db_field.remote_field.model, request)
+        return super().formfield_for_foreignkey(db_field, request, **kwargs)  # type: ignore[misc]
+
+
+def _own(model: type[Model], request: HttpRequest) -> QuerySet[Any]:
+    """The rows of the owner's shop; of the shops, that one; of the people, its members."""
+    shop = request.user.owned_shop_id if isinstance(request.user, User) else None
+    rows = model._default_manager.all()
+    if issubclass(model, ShopOwned):
+        return rows.filter(shop=shop)
+    if issubclass(model, Shop):
+        return rows.filter(pk=shop)
+    if issubclass(model, User):
+        return rows.filter(memberships__shop=shop)
+    return rows
+
+
+class ShopScopedAdmin(OwnRowsOnly, admin.ModelAdmin):
+    """Rows of the owner's shop: taken from the parent row where there is one, else the owner's own to begin with."""
+
+    def get_queryset(self, request: HttpRequest) -> QuerySet[Any]:
+        return super().get_queryset(request).filter(pk__in=_own(self.model, request).values("pk"))
 
     def get_exclude(self, request: HttpRequest, obj: Any = None) -> Any:
         return ["shop"] if getattr(self.model, "parent_field", None) else None
 
     def get_changeform_initial_data(self, request: HttpRequest) -> dict[str, Any]:
-        first = Membership.objects.filter(user=request.user.pk).order_by("pk").values_list("shop", flat=True).first()
-        return {"shop": first, **super().get_changeform_initial_data(request)}
+        shop = request.user.owned_shop_id if isinstance(request.user, User) else None
+        return {"shop": shop, **super().get_changeform_initial_data(request)}
 
 
 class NoDeleteAdmin(ShopScopedAdmin):
@@ -93,18 +117,13 @@ class ReasonedPieceForm(forms.ModelForm):
         fields = ["product", "number", "state", "reason", "packed_name", "edge_guard_on", "mark"]
 
 
-class MembershipInline(admin.TabularInline):
-    model = Membership
-    extra = 0
-
-
-class SetMemberInline(admin.TabularInline):
+class SetMemberInline(OwnRowsOnly, admin.TabularInline):
     model = SetMember
     extra = 0
     fields = ["product"]
 
 
-class OrderLineInline(admin.TabularInline):
+class OrderLineInline(OwnRowsOnly, admin.TabularInline):
     """Lines of an order; they are changed while it is open, and taken off on its own screen."""
 
     model = OrderLine
@@ -120,20 +139,35 @@ class OrderLineInline(admin.TabularInline):
     fields = ["product", "product_set", "block", "quantity", "matched", "unit_price", "currency"]
 
 
-class ReadingInline(admin.TabularInline):
+class ReadingInline(OwnRowsOnly, admin.TabularInline):
     model = Reading
     extra = 0
     fields = ["place", "scale", "value", "when", "tested_at", "by"]
 
 
 @admin.register(User)
-class PersonAdmin(UserAdmin):
-    fieldsets = (*(UserAdmin.fieldsets or ()), (_("Units"), {"fields": ("length_unit", "weight_unit")}))
-    inlines = [MembershipInline]
+class PersonAdmin(NoDeleteAdmin, UserAdmin):
+    """The members of the shop; people are let in, and given roles, on the settings screen."""
+
+    fieldsets = (
+        (None, {"fields": ("username", "password")}),
+        (_("Person"), {"fields": ("first_name", "last_name", "email", "is_active")}),
+        (_("Units"), {"fields": ("length_unit", "weight_unit")}),
+        (_("Dates"), {"fields": ("last_login", "date_joined")}),
+    )
+    list_display = ["username", "first_name", "last_name", "is_active", "last_login"]
+    list_filter = ["is_active"]
+    readonly_fields = ["last_login", "date_joined"]
+
+    def has_add_permission(self, request: HttpRequest) -> bool:
+        return False
 
 
 @admin.register(Shop)
 class ShopAdmin(NoDeleteAdmin):
+    def has_add_permission(self, request: HttpRequest) -> bool:
+        return False
+
     form = AdminShopForm
     list_display = ["name", "country", "currency", "length_unit", "weight_unit", "paper", "is_demo"]
 
@@ -325,6 +359,13 @@ class FirstOwnerLinkAdmin(ReadOnly):
     fields = ["created_at", "used_at"]
 
 
+@admin.register(LoginTries)
+class LoginTriesAdmin(ReadOnly):
+    list_display = ["since", "tries"]
+
+
 @admin.register(Membership)
-class MembershipAdmin(ShopScopedAdmin):
+class MembershipAdmin(ReadOnly):
+    """Roles are changed on the settings screen, which keeps a shop from being left without an owner."""
+
     list_display = ["user", "shop", "role"]

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import secrets
+from datetime import timedelta
 
 from django.contrib.auth import login
 from django.db import transaction
+from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -18,6 +20,8 @@ from django.views.decorators.http import require_http_methods
 from shop.forms import FirstOwnerForm
 from shop.models import FirstOwnerLink, Membership, Role, Shop, User
 from shop.services.shops import open_shop
+
+WORKS_FOR = timedelta(hours=1)
 
 
 def first_owner_link() -> str | None:
@@ -35,9 +39,15 @@ def first_owner_link() -> str | None:
 
 
 def first_owner_link_works(token: str) -> bool:
-    """True while no user exists and the link has not been used."""
-    unused = FirstOwnerLink.objects.filter(token_sha256=_sha256(token), used_at__isnull=True)
-    return unused.exists() and not User.objects.exists()
+    """True for an hour, while no user exists and the link has not been used."""
+    return _unused(token).exists() and not User.objects.exists()
+
+
+def _unused(token: str) -> QuerySet[FirstOwnerLink]:
+    made_lately = timezone.now() - WORKS_FOR
+    return FirstOwnerLink.objects.filter(
+        token_sha256=_sha256(token), used_at__isnull=True, created_at__gt=made_lately, created_at__lte=timezone.now()
+    )
 
 
 def use_first_owner_link(token: str, *, username: str, password: str, shop_name: str) -> User:
@@ -46,12 +56,10 @@ def use_first_owner_link(token: str, *, username: str, password: str, shop_name:
     The owner joins every shop there is, or a new one of the given name.
     """
     with transaction.atomic():
-        claimed = FirstOwnerLink.objects.filter(token_sha256=_sha256(token), used_at__isnull=True).update(
-            used_at=timezone.now()
-        )
+        claimed = _unused(token).update(used_at=timezone.now())
         if not claimed or User.objects.exists():
-            raise Http404(_("This link has been used or is not known."))
-        owner = User.objects.create_superuser(username=username, password=password)
+            raise _gone()
+        owner = User.objects.create_user(username=username, password=password)
         shops = list(Shop.objects.all()) or [open_shop(shop_name)]
         for shop in shops:
             Membership.objects.create(shop=shop, user=owner, role=Role.OWNER)
@@ -64,7 +72,7 @@ def use_first_owner_link(token: str, *, username: str, password: str, shop_name:
 def first_owner(request: HttpRequest, token: str) -> HttpResponse:
     """Show the form while the link works; make the owner, once, and log in."""
     if not first_owner_link_works(token):
-        raise Http404(_("This link has been used or is not known."))
+        raise _gone()
     form = FirstOwnerForm(request.POST or None, shop_exists=Shop.objects.exists())
     if request.method == "POST" and form.is_valid():
         owner = use_first_owner_link(
@@ -80,3 +88,7 @@ def first_owner(request: HttpRequest, token: str) -> HttpResponse:
 
 def _sha256(token: str) -> str:
     return hashlib.sha256(token.encode()).hexdigest()
+
+
+def _gone() -> Http404:
+    return Http404(_("This link has been used, is over an hour old or is not known: start again for another one."))

@@ -32,7 +32,7 @@ SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"
 
 INSTALLED_APPS = [
-    "django.contrib.admin",
+    "shop.apps.AdminOfTheOwner",
     "django.contrib.auth",
     "django.contrib.contenttypes",
     "django.contrib.sessions",
@@ -91,18 +91,14 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
     }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
-IN_MEMORY = "django.core.cache.backends.locmem.LocMemCache"
-CACHES = {
-    "default": {"BACKEND": IN_MEMORY},
-    # Of its own, and large: what is dropped where it is full are tries that count no more.
-    "log-in": {"BACKEND": IN_MEMORY, "LOCATION": "log-in", "OPTIONS": {"MAX_ENTRIES": 100_000}},
-}
+CACHES = {"default": {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}}
 
 AUTH_USER_MODEL = "shop.User"
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.UserAttributeSimilarityValidator"},
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "shop.access.passwords.DifferentCharacters"},
 ]
 LOGIN_URL = "login"
 LOGIN_REDIRECT_URL = "/"

@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.contrib.auth import password_validation
 from django.contrib.auth.models import AnonymousUser
+from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -110,18 +111,29 @@ class RoleForm(forms.Form):
 
     def clean_role(self) -> str:
         role: str = self.cleaned_data["role"]
+        if self.add_prefix("role") not in self.data:
+            raise forms.ValidationError(_("No role was chosen: nothing is changed."))
+        self._refuse_no_owner(role)
+        return role
+
+    def _refuse_no_owner(self, role: str) -> None:
         owners = Membership.objects.filter(shop=self.membership.shop, role=Role.OWNER).exclude(pk=self.membership.pk)
         if self.membership.role == Role.OWNER and role != Role.OWNER and not owners.exists():
             raise forms.ValidationError(_("A shop needs an owner: make someone else an owner first."))
-        return role
 
     def save(self) -> None:
-        """Change the role or end the membership."""
-        if self.cleaned_data["role"]:
-            self.membership.role = self.cleaned_data["role"]
-            self.membership.save(update_fields=["role"])
-        else:
-            self.membership.delete()
+        """Change the role or end the membership; ValidationError where by now that would leave no owner."""
+        role = self.cleaned_data["role"]
+        with transaction.atomic():
+            # One at a time: two owners who each demote the other would leave none.
+            Shop.objects.select_for_update().get(pk=self.membership.shop_id)
+            self.membership.refresh_from_db()
+            self._refuse_no_owner(role)
+            if role:
+                self.membership.role = role
+                self.membership.save(update_fields=["role"])
+            else:
+                self.membership.delete()
 
 
 class OwnUnitsForm(forms.ModelForm):

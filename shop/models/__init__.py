@@ -4,7 +4,7 @@ from .base import ImmutableRowError, LengthUnit, PaperSize, ShopOwned, WeightUni
 from .carriage import Carton, EvidenceLevel, RateRule, RateSystem, SideRounding
 from .history import KINDS_WITH_REASON, OrderEvent, OrderEventKind
 from .orders import OPEN_STATES, Allocation, Block, Order, OrderLine, OrderState
-from .people import Customer, FirstOwnerLink, Membership, Role, Shop, User, default_plan_rules
+from .people import Customer, FirstOwnerLink, LoginTries, Membership, Role, Shop, User, default_plan_rules
 from .pieces import (
     MEASURES,
     STATES_WITH_REASON,
@@ -52,6 +52,7 @@ __all__ = [
     "JobState",
     "LabourTime",
     "LengthUnit",
+    "LoginTries",
     "Lot",
     "Mark",
     "Membership",

@@ -56,6 +56,21 @@ class User(AbstractUser):
     length_unit = models.CharField(_("lengths in"), max_length=2, choices=LengthUnit.choices, blank=True)
     weight_unit = models.CharField(_("weights in"), max_length=2, choices=WeightUnit.choices, blank=True)
 
+    @property
+    def owned_shop_id(self) -> int | None:
+        """The shop that this person owns, asked anew each time; None for everyone else, whatever else is set."""
+        if not self.is_active or self.pk is None:
+            return None
+        member = Membership.objects.filter(user=self.pk).order_by("pk").first()
+        return member.shop_id if member is not None and member.role == Role.OWNER else None
+
+    def has_perm(self, perm: str, obj: Any = None) -> bool:
+        """Whether Django's admin may do a thing for this person: the owner's membership alone decides."""
+        return self.owned_shop_id is not None
+
+    def has_module_perms(self, app_label: str) -> bool:
+        return self.owned_shop_id is not None
+
 
 class Shop(models.Model):
     """The forge: its address, its units and the rules its boxes are planned by."""
@@ -184,3 +199,14 @@ class FirstOwnerLink(models.Model):
 
     def __str__(self) -> str:
         return f"{self.created_at:%Y-%m-%d %H:%M}"
+
+
+class LoginTries(models.Model):
+    """How often one name from one address, or one address, has tried to log in of late; kept by all processes."""
+
+    key = models.CharField(max_length=64, unique=True)
+    tries = models.PositiveIntegerField(default=1)
+    since = models.DateTimeField(db_index=True)
+
+    def __str__(self) -> str:
+        return f"{self.tries}, {self.since:%Y-%m-%d %H:%M}"

@@ -8,6 +8,7 @@ from django.contrib import messages
 from django.contrib.auth import update_session_auth_hash
 from django.contrib.auth.decorators import login_required
 from django.contrib.auth.forms import PasswordChangeForm
+from django.core.exceptions import ValidationError
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.translation import gettext as _
@@ -58,11 +59,16 @@ def change_member(request: HttpRequest, pk: int) -> HttpResponse:
     """Give a member another role, or none."""
     membership, _may = permissions.get_object_or_404(request.user, Membership, require="edit_members", pk=pk)
     form = RoleForm(request.POST, membership=membership)
-    if form.is_valid():
+    try:
+        if not form.is_valid():
+            raise ValidationError(form.errors["role"].as_data())
         form.save()
-        messages.success(request, _("The role of %(name)s is changed.") % {"name": membership.user})
+    except Membership.DoesNotExist:
+        messages.error(request, _("%(name)s is no longer here.") % {"name": membership.user})
+    except ValidationError as refusal:
+        messages.error(request, " ".join(refusal.messages))
     else:
-        messages.error(request, " ".join(str(sentence) for sentence in form.errors["role"]))
+        messages.success(request, _("The role of %(name)s is changed.") % {"name": membership.user})
     return redirect("settings")
 
 

@@ -5,14 +5,12 @@ from django.apps import apps
 from django.contrib import admin
 from django.urls import reverse
 
-from shop.models import BoxPlan, Customer, Order, Pattern, Piece
+from shop.models import BoxPlan, Customer, Membership, Order, Pattern, Piece
 from shop.services import allocation
 
 
 @pytest.fixture
 def desk(client, owner):
-    owner.is_staff = owner.is_superuser = True
-    owner.save()
     client.force_login(owner)
     return client
 
@@ -110,3 +108,49 @@ def test_the_customer_of_an_open_order_can_be_changed(desk, order):
 def test_a_customer_lives_in_a_country_that_there_is(desk, forge, code, said):
     data = {"shop": forge.pk, "name": "C. Wright", "country": code, "length_unit": "mm", "weight_unit": "g"}
     assert said in desk.post(reverse("admin:shop_customer_add"), data).content.decode()
+
+
+def test_an_owner_who_is_demoted_is_out_at_the_next_request(desk, owner):
+    owner.is_staff = owner.is_superuser = True  # as an installation of an earlier version has it
+    owner.save()
+    assert desk.get(reverse("admin:index")).status_code == 200
+    Membership.objects.filter(user=owner).update(role="packer")
+    assert desk.get(reverse("admin:index")).status_code == 302
+    assert desk.post(reverse("admin:shop_pattern_add"), {"name": "Froe"}).status_code == 302
+    assert not Pattern.objects.exists()
+
+
+def test_a_second_owner_gets_in(client, forge, packer):
+    Membership.objects.filter(user=packer).update(role="owner")
+    client.force_login(packer)
+    assert client.get(reverse("admin:shop_customer_changelist")).status_code == 200
+
+
+def test_an_owner_who_is_removed_or_locked_out_is_out(desk, owner):
+    Membership.objects.all().delete()
+    assert desk.get(reverse("admin:index")).status_code == 302
+
+
+@pytest.mark.parametrize("name", ["shop", "customer", "piece", "membership", "user", "order"])
+def test_the_rows_of_another_shop_are_not_there(client, stranger, customer, piece, order, owner, name):
+    client.force_login(stranger)
+    page = client.get(reverse(f"admin:shop_{name}_changelist"))
+    own = {"shop": 1, "membership": 1, "user": 1}
+    assert page.context["cl"].result_count == own.get(name, 0)
+    row = {"customer": customer, "piece": piece, "order": order, "user": owner, "shop": piece.shop}.get(name)
+    if row is not None:
+        assert client.get(reverse(f"admin:shop_{name}_change", args=[row.pk])).status_code == 302
+
+
+def test_a_row_cannot_be_pointed_at_another_shop(client, stranger, customer, forge):
+    client.force_login(stranger)
+    page = client.post(reverse("admin:shop_pattern_add"), {"shop": forge.pk, "name": "Froe", "form": "axe"})
+    assert page.status_code == 200 and not Pattern.objects.exists()
+    page = client.post(reverse("admin:shop_order_add"), {"customer": customer.pk, "number": "9"})
+    assert page.status_code == 200 and not Order.objects.exists()
+
+
+def test_people_are_not_let_in_here(desk, owner, packer):
+    assert desk.get(reverse("admin:shop_user_add")).status_code == 403
+    assert desk.post(reverse("admin:shop_user_delete", args=[packer.pk]), {"post": "yes"}).status_code == 403
+    assert desk.get(reverse("admin:shop_user_change", args=[packer.pk])).status_code == 200

@@ -126,5 +126,6 @@ class Command(BaseCommand):
         if token:
             link = address.rstrip("/") + reverse("first-owner", args=[token])
             lines.append(f"Nobody can log in yet. This link makes the first owner, once: {link}")
+            lines.append("It works for an hour; start again for another one.")
         self.stdout.write("\n".join(lines))
         self.stdout.flush()

@@ -1,10 +1,13 @@
 """The first owner's page and the log-in."""
 
+from datetime import timedelta
+
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from shop.access import first_owner
-from shop.models import Shop, User
+from shop.models import FirstOwnerLink, Shop, User
 
 FILLED = {
     "username": "smith",
@@ -64,3 +67,23 @@ def test_the_log_in_does_not_say_so_once_someone_can(client, packer):
 def test_a_wrong_password_is_refused(client, packer):
     assert client.post(reverse("login"), {"username": "packer", "password": "tongs"}).status_code == 200
     assert "_auth_user_id" not in client.session
+
+
+def test_the_link_ends_after_an_hour(client, page):
+    FirstOwnerLink.objects.update(created_at=timezone.now() - timedelta(minutes=59))
+    assert client.get(page).status_code == 200
+    FirstOwnerLink.objects.update(created_at=timezone.now() - timedelta(minutes=61))
+    assert client.get(page).status_code == 404
+    assert client.post(page, FILLED).status_code == 404
+    assert not User.objects.exists()
+
+
+@pytest.mark.parametrize("password", [" " * 10, "\t" * 12, "aaaaaaaaaaaa", "ab ab ab ab ab"])
+def test_blanks_and_one_sign_over_and_over_are_no_password(client, page, password):
+    answer = client.post(page, {**FILLED, "password": password, "password_again": password})
+    assert answer.status_code == 400 and not User.objects.exists()
+
+
+def test_the_first_owner_is_no_superuser(client, page):
+    client.post(page, FILLED)
+    assert not User.objects.get().is_superuser and not User.objects.get().is_staff

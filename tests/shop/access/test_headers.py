@@ -16,7 +16,9 @@ def test_the_log_in_page_is_kept_nowhere(client, db):
 
 def test_a_file_of_ours_may_be_kept(client):
     assert finders.find("shop/stowright.css")
-    assert "public" in client.get("/static/shop/stowright.css").headers["Cache-Control"]
+    answer = client.get("/static/shop/stowright.css")
+    answer.close()
+    assert "public" in answer.headers["Cache-Control"]
 
 
 @pytest.mark.parametrize("path", ["/", "/log-in/", "/nowhere/"])

@@ -43,8 +43,6 @@ def ready(line, piece, ruled):
 
 @pytest.fixture
 def desk(client, owner, ruled):
-    owner.is_staff = owner.is_superuser = True
-    owner.save()
     client.force_login(owner)
     return client
 

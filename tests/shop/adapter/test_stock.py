@@ -128,8 +128,6 @@ def test_wood_sold_by_the_board_foot_has_a_nominal_size(stocked):
 
 
 def test_the_settings_list_the_stock_and_lead_to_where_it_is_changed(client, owner, stocked):
-    owner.is_staff = owner.is_superuser = True
-    owner.save()
     client.force_login(owner)
     page = client.get(reverse("settings")).content.decode()
     assert "42-26C-42 single wall" in page

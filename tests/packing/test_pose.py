@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from packing.measure import Block, Tool
 from packing.pose import Orientation, Part, can_stand, orientations_of
 
-HAMMER = Tool("h", 105_000, 42_000, 42_000, 50_000, 250_000, 33_000, 23_000, 1_368_000)
+HAMMER = Tool("h", 105_000, 42_000, 42_000, 50_000, 250_000, 33_000, 23_000, 1_440_000)
 TURNS = {0: (1, 0), 90: (0, 1), 180: (-1, 0), 270: (0, -1)}
 
 

@@ -5,7 +5,6 @@ from packing.strength.check import Check
 from packing.strength.checks import (
     RULES,
     Graded,
-    box_grade,
     check_content,
     dense_grade_check,
     density_check,
@@ -27,7 +26,6 @@ __all__ = [
     "Graded",
     "Load",
     "Tables",
-    "box_grade",
     "check_content",
     "choice_content",
     "choose_board",

@@ -7,7 +7,6 @@ from typing import Any
 
 from packing.materials import Board
 from packing.measure import BadInput
-from packing.strength import defaults
 from packing.strength.check import Check, shown
 from packing.strength.defaults import FREIGHT_SOURCE, GradeRow
 from packing.strength.load import Load
@@ -23,33 +22,6 @@ def _postal_row(
         if most is not None and gross_lb <= most and length_girth_in <= row.max_length_girth_in:
             return row
     return None
-
-
-def box_grade(
-    gross_lb: Fraction | float,
-    length_girth_in: Fraction | float,
-    *,
-    difficult: bool = True,
-    table: Sequence[GradeRow] = defaults.POSTAL,
-) -> int | None:
-    """The postal box grade for a weight and size.
-
-    Parameters
-    ----------
-    gross_lb, length_girth_in
-        Gross weight in pounds; length and girth in inches.
-    difficult
-        Which column.
-    table
-        Rows, weak to strong.
-
-    Returns
-    -------
-    int or None
-        Burst in psi; None where the table ends below.
-    """
-    row = _postal_row(gross_lb, length_girth_in, difficult, table)
-    return None if row is None else row.burst_psi
 
 
 def _graded(board: Board) -> tuple[str, str]:

@@ -13,7 +13,6 @@ from packing.materials import BOARDS, C_FLUTE
 from packing.measure import BadInput
 from packing.strength import (
     Load,
-    box_grade,
     choose_board,
     dense_grade_check,
     density_check,
@@ -54,6 +53,12 @@ def pounds(lb):
 def load(lb, inches=(12, 10, 8), **changes):
     size = tuple(int(Fraction(side) * INCH) for side in inches)
     return Load(pounds(lb), size, size, **changes)
+
+
+def box_grade(lb, girth_in, *, difficult=True):
+    """The grade that the postal table asks of a box with so much length and girth; None where the table ends."""
+    limit = postal_check(C_FLUTE, load(lb, (Fraction(girth_in) - 32, 8, 8), difficult=difficult)).limit
+    return None if limit == "none" else int(limit.removesuffix(" psi"))
 
 
 def board(burst=0, facings=0, crush=0, wall="single"):

@@ -9,10 +9,11 @@ import pytest
 
 from packing.boxes import make_box
 from packing.materials import C_FLUTE, PLANKS, WOODS, Board, WoodPart, board_feet, wood_verdict
-from packing.strength import box_grade, density_lb_ft2, derated_lbf, freight_check, mckee_lbf
+from packing.strength import density_lb_ft2, derated_lbf, freight_check, mckee_lbf
 from packing.strength.load import MG_PER_LB, Load
 from tests.outside import sources as src
 from tests.outside.sources import against
+from tests.outside.test_board_tables import box_grade
 from tests.packing.box_specs import box_spec
 
 N_PER_LBF, M_PER_INCH = 0.45359237 * 9.80665, 0.0254

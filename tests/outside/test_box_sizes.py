@@ -11,7 +11,7 @@ from fractions import Fraction
 import pytest
 
 from packing.boxes import Infeasible, make_box
-from packing.materials import BOARDS, C_FLUTE
+from packing.materials import BOARDS, C_FLUTE, PLYWOOD, Joinery
 from tests.outside import sources as src
 from tests.outside.sources import against
 from tests.packing.box_specs import box_spec, random_interior
@@ -134,6 +134,13 @@ def test_full_overlap_flaps_make_three_layers_at_bottom_and_lid():
     assert (made.outer_um[2] - made.inner_um[2]) / 1000 == 6 * 4
 
 
+@against(src.BENCH)
+def test_full_overlap_flaps_end_3_mm_short_of_the_far_edge():
+    made = make_box("0203", box_spec())
+    longest = max(area.high[1] - area.low[1] for area in made.cut_pieces[0].panels if "outer flap" in area.name)
+    assert longest == made.inner_um[1] + 4_000 - 3_000
+
+
 @against(src.FEFCO)
 def test_outer_flaps_of_a_slotted_case_meet():
     """Each is half of the width from score to score, so that two reach across it."""
@@ -215,7 +222,11 @@ def test_a_slot_is_3_mm_wider_than_the_board():
 @against(src.BENCH)
 @pytest.mark.parametrize(("contents_kg", "sides_mm"), [(5, 9), ("5.001", 12), (20, 12), ("20.001", 15)])
 def test_plywood_sides_are_9_12_and_15_mm_by_what_they_hold(contents_kg, sides_mm):
-    made = make_box("ply", box_spec(contents_mg=int(Fraction(contents_kg) * 1_000_000)))
+    """A panel thinner by a twentieth of a millimetre does not do."""
+    (panel,) = [panel for panel in PLYWOOD if panel.thickness_um == sides_mm * 1000]
+    panels = (replace(panel, thickness_um=panel.thickness_um - 50), *PLYWOOD)
+    contents_mg = int(Fraction(contents_kg) * 1_000_000)
+    made = make_box("ply", box_spec(contents_mg=contents_mg, joinery=Joinery(panels=panels)))
     assert min(piece.thickness_um for piece in made.cut_pieces) == sides_mm * 1000
 
 
@@ -229,7 +240,8 @@ def test_the_joint_is_35_mm_and_wider_where_double_wall_is_stitched():
 @against(src.BENCH)
 def test_a_stack_of_sheets_drifts_by_half_a_millimetre_each_less_3_mm_pressed():
     """Ten sheets drift 5 mm, of which the pressed top pad takes 3: the box is 2 mm higher."""
-    low, high = (make_box("0201", box_spec(sheets=sheets, fit_um=None)) for sheets in (6, 10))
+    one, low, high = (make_box("0201", box_spec(sheets=sheets, fit_um=None)) for sheets in (1, 6, 10))
+    assert low.inner_um[2] == one.inner_um[2]
     assert high.inner_um[2] - low.inner_um[2] == 2_000
     assert make_box("0201", box_spec(sheets=7, fit_um=None)).inner_um[2] - low.inner_um[2] == 500
 

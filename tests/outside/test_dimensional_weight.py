@@ -10,11 +10,13 @@ those rules by arithmetic.
 """
 
 import datetime as dt
+import math
 from fractions import Fraction
 
 import pytest
 
-from packing.carry import SERVICES, bill, round_side, services_on
+from packing.carry import SERVICES, bill, services_on
+from packing.units import parse_length
 from tests.outside import sources as src
 from tests.outside.sources import against
 
@@ -57,17 +59,24 @@ def test_the_day_before_it_went_to_the_nearest_inch():
 
 
 @against(src.YARD_AND_POUND, src.BINARY_FRACTIONS)
-@pytest.mark.parametrize(("mm", "inches"), [("304.8", 12), ("177.8", 7), ("76.2", 3)])
-def test_a_whole_inch_in_millimetres_stays_a_whole_inch(mm, inches):
+@pytest.mark.parametrize(("text", "inches"), [("304.8 mm", 12), ("177.8 mm", 7), ("76.2 mm", 3), ("30.48 cm", 12)])
+def test_a_whole_inch_typed_in_millimetres_is_billed_as_a_whole_inch(text, inches):
     """Derived from 25.4 mm: in binary floating point 304.8 / 25.4 is 12.000000000000002, which goes up to 13."""
-    assert round_side(Fraction(mm) / Fraction("25.4"), "up") == inches
+    assert math.ceil(304.8 / 25.4) == 13
+    side = int(parse_length(text) * 1000)
+    on = dt.date(2026, 8, 1)
+    assert bill((side, side, side), 1_000_000, service("UPS", "Ground", on), on=on).sides == (inches,) * 3
 
 
 @against(src.YARD_AND_POUND, src.BINARY_FRACTIONS)
-def test_every_whole_inch_up_to_ten_feet_stays_one():
-    """Derived; the plain division in floating point fails some of these, which the second line makes sure of."""
-    assert all(round_side(Fraction(n * 254, 10) / Fraction(254, 10), "up") == n for n in range(1, 121))
-    assert any(-(-(n * 25.4) // 25.4) != n for n in range(1, 121))
+def test_every_whole_inch_up_to_ten_feet_is_billed_as_it_is_and_a_hair_more_as_the_next():
+    """Derived; division in floating point puts 41 of these 120 up, which the last line makes sure of."""
+    on = dt.date(2026, 8, 1)
+    row = service("UPS", "Ground", on)
+    for inches in range(1, 121):
+        assert bill((inches * 25_400, 25_400, 25_400), 1_000_000, row).sides[0] == inches
+        assert bill((inches * 25_400 + 1, 25_400, 25_400), 1_000_000, row).sides[0] == inches + 1
+    assert sum(math.ceil(round(inches * 25.4, 1) / 25.4) != inches for inches in range(1, 121)) == 41
 
 
 @against(src.YARD_AND_POUND, src.ROUND_UP_2025)

@@ -25,22 +25,6 @@ def case(inner_um, board):
     return make_box("0201", BoxSpec(inner_um, board, fit_um=(0, 0, 0)))
 
 
-@against(src.YARD_AND_POUND)
-def test_a_pound_in_a_thousand_square_feet_is_4_882428_g_in_a_square_metre():
-    assert float(LB_PER_1000_FT2) == pytest.approx(4.882428, abs=5e-7)
-
-
-@against(src.TAKE_UP)
-@pytest.mark.parametrize(
-    ("liners", "grams"),
-    [((35, 35), 533), ((42, 42), 601), ((69, 69), 865)],
-)
-def test_grammage_is_liners_medium_by_its_take_up_and_glue(liners, grams):
-    """Handbook arithmetic: 26 lb medium, take-up 1.43 of a C flute, 2 lb of glue for 1000 ft² (values from memory)."""
-    pounds = sum(liners) + 26 * Fraction("1.43") + 2
-    assert float(pounds * LB_PER_1000_FT2) == pytest.approx(grams, abs=0.8)
-
-
 @against(src.TAKE_UP)
 def test_the_board_that_comes_along_has_the_grammage_of_its_name():
     pounds = 42 + 42 + 26 * Fraction("1.43") + 2

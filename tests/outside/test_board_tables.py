@@ -186,6 +186,8 @@ def test_damp_air_leaves_what_the_handbook_says(humidity, left):
 def test_beyond_the_handbooks_table_nothing_is_made_up():
     with pytest.raises(BadInput, match="must be from 0 to 180"):
         derated_lbf(1000, days=181, humidity=50)
+    with pytest.raises(BadInput, match="must be from 0 to 100"):
+        derated_lbf(1000, days=10, humidity=101)
 
 
 @against(src.MCKEE)
@@ -200,6 +202,22 @@ def test_a_usual_case_is_held_to_30_days_at_70_percent_and_2_4_m():
     assert check.result == "267.8 lbf"
     assert check.limit == "160 lb"
     assert check.verdict == "passes"
+    assert "after 30 days at 70 %" in check.sentence
+    assert "No safety factor is in it." in check.sentence
+
+
+@against(src.BENCH)
+@pytest.mark.parametrize(("height_um", "above"), [(300_000, 7), (300_001, 6), (312_400, 6)])
+def test_boxes_are_taken_to_be_piled_2_4_m_high(height_um, above):
+    """Eight feet, as high as a parcel cage: eight boxes of 300 mm."""
+    size = (400_000, 300_000, height_um)
+    assert f"{above} boxes above" in stacking_check(C_FLUTE, Load(pounds(5), size, size)).sentence
+
+
+@against(src.ITEM_222)
+def test_a_freight_verdict_says_that_the_rule_is_not_for_parcels():
+    for lb in (20, 500):
+        assert "not for parcels" in freight_check(C_FLUTE, load(lb)).sentence
 
 
 @pytest.mark.parametrize(
@@ -242,7 +260,7 @@ def test_a_board_weighs_its_liners_medium_and_glue(name, liners, take_ups):
     lb = sum(liners) + sum(26 * Fraction(one) + 2 for one in take_ups)
     grammes = float(lb * POUND / 1000 / (1000 * Fraction("0.3048") ** 2))
     (one,) = [board for board in BOARDS if board.name.split()[0] == name]
-    assert one.grammage_mg_m2 / 1000 == pytest.approx(grammes, abs=0.6)
+    assert one.grammage_mg_m2 / 1000 == pytest.approx(grammes, abs=0.5)
     assert one.facings_lb == sum(liners)
 
 

@@ -384,6 +384,7 @@ def test_a_parcel_abroad_is_at_most_20_kg_1_5_m_and_3_m_of_length_and_girth():
     assert len(bill((1_500_000, 400_000, 350_500), 1_000_000, row).over) == 1
     assert len(bill((500_000, 400_000, 300_000), 20_000_001, row).over) == 1
     assert bill((500_000, 400_000, 300_000), 1_200_000, row).billed == 2
+    assert bill((500_000, 400_000, 300_000), 2_200_000, row).billed == 3
 
 
 @against(src.BENCH)

@@ -234,3 +234,31 @@ def test_a_bill_is_plain_json_in_the_services_units():
     content = json.loads(json.dumps(bill_content(bill(inches("11.1", "8.5", "6.2"), POUND_MG, PLAIN))))
     assert (content["sides"], content["billed"], content["weight_unit"]) == ([12, 9, 7], 6, "lb")
     assert content["dimensional_exact"] == 5.4388
+
+
+def test_a_surcharge_carries_the_mark_of_each_limit_and_is_as_sure_as_the_least_sure():
+    marked = {"source": "a page", "sureness": "memory", "as_of": "2021-05-01"}
+    triggers = [
+        {"name": "large", "measure": "longest", "above": 10, **marked},
+        {"name": "large", "measure": "second", "above": 5},
+    ]
+    row = read_service(service_row(PLAIN) | {"triggers": triggers, "source": "the rule", "sureness": "primary"})
+    (surcharge,) = bill_content(bill(inches(12, 6, 2), POUND_MG, row))["surcharges"]
+    assert surcharge["sureness"] == "memory"
+    marks = [(reason["source"], reason["as_of"], reason["sureness"]) for reason in surcharge["reasons"]]
+    assert marks[0] == ("a page", "2021-05-01", "memory")
+    assert marks[1][0] == "the rule" and marks[1][2] == "primary"
+
+
+def test_a_cap_on_billed_weight_belongs_to_the_dimensional_weight_alone():
+    for trigger in ({"measure": "weight", "maximum_billed": 70}, {"measure": "dimensional"}):
+        row = service_row(PLAIN) | {"triggers": [{"name": "cap", "above": 70, **trigger}]}
+        with pytest.raises(BadInput, match="maximum_billed: must be given for the measure dimensional"):
+            read_service(row)
+
+
+def test_every_limit_of_the_published_rows_has_a_source_and_says_how_sure_it_is():
+    for service in SERVICES:
+        for trigger in service.triggers:
+            assert trigger.source or service.source
+            assert trigger.sureness or service.sureness

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from packing.measure import BadInput, Order, read_order
+from packing.plan import plan_from_json
 
 DRAWING = re.compile(r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|closed-box)\.svg|cut-[a-z0-9-]+\.(svg|dxf)")
 """Names of the drawings and cutting files in an output folder."""
@@ -110,11 +111,12 @@ def drawings(content: dict[str, Any]) -> dict[str, str]:
     """The drawings of a plan's content: file name to SVG text; sheets that are cut alike are drawn once."""
     from packing import draw
 
-    layers = range(len(content["layers"])) if content["layers"] else [None]
-    made = {f"layer-{0 if layer is None else layer + 1}.svg": draw.plan_view(content, layer) for layer in layers}
-    made |= {"side-section.svg": draw.side_section(content), "open-box.svg": draw.isometric(content)}
-    made |= {f"sheet-{ids[0]}.svg": draw.sheet_drawing(content, ids[0]) for ids in draw.alike(content)}
-    made |= {"blank.svg": draw.blank_drawing(content), "closed-box.svg": draw.small_box(content)}
+    plan = plan_from_json(content)
+    layers = range(len(plan.layers)) if plan.layers else [None]
+    made = {f"layer-{0 if layer is None else layer + 1}.svg": draw.plan_view(plan, layer) for layer in layers}
+    made |= {"side-section.svg": draw.side_section(plan), "open-box.svg": draw.isometric(plan)}
+    made |= {f"sheet-{ids[0]}.svg": draw.sheet_drawing(plan, ids[0]) for ids in draw.alike(plan.insert)}
+    made |= {"blank.svg": draw.blank_drawing(plan), "closed-box.svg": draw.small_box(plan)}
     return {name: drawing.svg for name, drawing in made.items()}
 
 
@@ -122,4 +124,4 @@ def cutting_files(content: dict[str, Any]) -> dict[str, str]:
     """The cutting files of a plan's box and insert, full size: file name to SVG or DXF text."""
     from packing.draw.cut_file_dxf import cut_files
 
-    return {f"cut-{name}": text for name, text in cut_files(content).items()}
+    return {f"cut-{name}": text for name, text in cut_files(plan_from_json(content)).items()}

@@ -1,30 +1,29 @@
 """Pictures of the steps in which a box is folded or put together, from its plates."""
 
-from collections.abc import Mapping
-from typing import Any
-
-from packing.draw.box_geometry import CASE
 from packing.draw.canvas import WHITE, Canvas, Drawing
-from packing.draw.hatch import BOARD, WOOD
+from packing.draw.hatch import Material
 from packing.draw.isometric_projection import Brick, Eye, bounds, draw_brick, farthest_first
-from packing.draw.parse import Content, require_planned
-from packing.draw.scale import Paper
+from packing.draw.scale import Paper, said
 from packing.measure import BadInput
+from packing.plan import BoxPlan, PanelPlan, Plan, StepPlan
+from packing.plan.kinds import ContainerKind, Shell
 
 _NEW = "#dfe8f3"
 
 
 def step_drawing(
-    content: Content, index: int, *, paper: Paper = (80.0, 65.0), ground: str | None = None
+    plan: Plan, index: int, *, unit: str = "mm", paper: Paper = (80.0, 65.0), ground: str | None = None
 ) -> Drawing | None:
     """What stands after one step; what the step has added or moved is tinted and drawn bolder.
 
     Parameters
     ----------
-    content
-        A plan's content, planned, whose box has `steps`.
+    plan
+        Whose box it is.
     index
         Which step, from 0.
+    unit
+        "mm" or "in", for the sentence that goes with it.
     paper
         Room for the picture in mm; all steps of one box are best drawn with the same.
     ground
@@ -38,32 +37,30 @@ def step_drawing(
     Raises
     ------
     BadInput
-        Where the content is no plan, or its box has no such step.
+        Where the box has no such step.
     """
-    require_planned(content)
-    steps = content["box"].get("steps", [])
+    steps = plan.box.steps
     if not 0 <= index < len(steps):
         raise BadInput("step", f"must be from 0 to {len(steps) - 1}, not {index}.")
     step = steps[index]
-    if not step["plates"]:
+    if not step.plates:
         return None
-    material = _material(content["box"], step["text"])
-    bricks = [_brick(plate, material) for plate in step["plates"]]
-    unit = bounds(bricks, Eye(1.0))
-    scale = max(unit.width / (paper[0] - 4.0), unit.height / (paper[1] - 4.0), 0.2)
+    material = _material(plan.box, step)
+    bricks = [_brick(plate, material) for plate in step.plates]
+    whole = bounds(bricks, Eye(1.0))
+    scale = max(whole.width / (paper[0] - 4.0), whole.height / (paper[1] - 4.0), 0.2)
     eye, canvas = Eye(scale), Canvas()
-    new = set(step["new"])
+    new = set(step.new)
     for brick in farthest_first(bricks, eye):
         fresh = brick.name in new
         draw_brick(canvas, brick, eye, width=0.5 if fresh else 0.25, fill=_NEW if fresh else WHITE)
-    title = f"Order {content['order']}: step {index + 1} of {len(steps)}"
-    return canvas.finish(title, step["text"], None, ground)
+    title = f"Order {plan.order}: step {index + 1} of {len(steps)}"
+    return canvas.finish(title, said(step.text, unit), None, ground)
 
 
-def _material(box: Mapping[str, Any], text: str) -> str:
-    return WOOD if box.get("family") == "wood" and not text.startswith(CASE) else BOARD
+def _material(box: BoxPlan, step: StepPlan) -> Material:
+    return Material.WOOD if box.family == ContainerKind.WOOD and step.shell == Shell.BOX else Material.BOARD
 
 
-def _brick(plate: Mapping[str, Any], material: str) -> Brick:
-    (x0, y0, z0), (x1, y1, z1) = plate["min_mm"], plate["max_mm"]
-    return Brick("", plate["name"], material, (x0, y0, z0), (x1, y1, z1))
+def _brick(plate: PanelPlan, material: Material) -> Brick:
+    return Brick("", plate.name, material, plate.min_um, plate.max_um)

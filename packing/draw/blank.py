@@ -1,23 +1,23 @@
 """The working drawing of the box: the flat blank with cuts, creases, slots and joint."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
-from typing import Any
 
 from packing.draw import dimension
 from packing.draw.canvas import BLUE, FINE, TEXT, THIN, WIDE, Canvas, Drawing, text_box, text_width
-from packing.draw.dimension import Mark, side_of
+from packing.draw.dimension import Edge, Mark, side_of
 from packing.draw.hatch import hatched
-from packing.draw.parse import Content, require_planned
-from packing.draw.scale import Paper, View, between_text, fitted, length_text
+from packing.draw.scale import Paper, View, between_text, fitted, length_text, said
 from packing.draw.shapes import Point, Rect
+from packing.draw.solids import rect_of
 from packing.measure import BadInput
+from packing.plan import AreaPlan, BlankPlan, BoxPlan, Plan, RectanglePlan
 
 CREASE = "2.4 1.2"
 
 
 def blank_drawing(
-    content: Content,
+    plan: Plan,
     *,
     unit: str = "mm",
     paper: Paper = (250.0, 160.0),
@@ -29,8 +29,8 @@ def blank_drawing(
 
     Parameters
     ----------
-    content
-        A plan's content, planned.
+    plan
+        Whose box it is.
     unit, paper, scale, ground, caption
         See `plan_view`.
 
@@ -43,51 +43,40 @@ def blank_drawing(
     Raises
     ------
     BadInput
-        Where the content is no plan, or its box has no single blank: `piece_drawing` shows any piece.
+        Where the box has no single blank: `piece_drawing` shows any piece.
     """
-    require_planned(content)
-    if not content["box"].get("blank"):
-        raise BadInput("blank", f"must be one flat sheet; a {content['box']['name']} is drawn piece by piece.")
-    size = content["box"]["blank"]["size_mm"]
-    canvas, chosen = fitted(
-        lambda view: _draw(content, view, caption), (size[0], size[1]), paper, unit=unit, scale=scale
-    )
+    box, blank = plan.box, plan.box.blank
+    if blank is None:
+        raise BadInput("blank", f"must be one flat sheet; a {said(box.name, unit)} is drawn piece by piece.")
+    size = blank.size_um
+    canvas, chosen = fitted(lambda view: _draw(box, blank, view, caption), size, paper, unit=unit, scale=scale)
     panels = "; ".join(
-        f"{panel['name']} {between_text(panel['min_mm'][0], panel['max_mm'][0], unit)} by "
-        f"{between_text(panel['min_mm'][1], panel['max_mm'][1], unit)}"
-        for panel in content["box"]["blank"]["panels"]
+        f"{panel.name} {between_text(panel.min_um[0], panel.max_um[0], unit)} by "
+        f"{between_text(panel.min_um[1], panel.max_um[1], unit)}"
+        for panel in blank.panels
     )
     description = f"{length_text(size[0], unit)} by {length_text(size[1], unit)} {unit}, flutes upright. {panels}."
-    return canvas.finish(f"Order {content['order']}: blank of the box", description, chosen, ground)
+    return canvas.finish(f"Order {plan.order}: blank of the box", description, chosen, ground)
 
 
-def _point(values: Sequence[float], view: View) -> Point:
-    return values[0] / view.scale, -values[1] / view.scale
-
-
-def _rect(holder: Mapping[str, Any], view: View) -> Rect:
-    (x0, y0), (x1, y1) = holder["min_mm"], holder["max_mm"]
-    return view.rect(Rect(x0, y0, x1, y1))
-
-
-def _draw(content: Content, view: View, caption: bool) -> Canvas:
+def _draw(box: BoxPlan, blank: BlankPlan, view: View, caption: bool) -> Canvas:
     canvas = Canvas()
-    blank = content["box"]["blank"]
-    whole = view.rect(Rect(0, 0, *blank["size_mm"]))
-    canvas.polygon([_point(point, view) for point in blank["outline_mm"]], WIDE)
-    canvas.lines([(_point(row["from"], view), _point(row["to"], view)) for row in blank["creases"]], 0.35, dash=CREASE)
-    slots = [_rect(slot, view) for slot in blank["slots"]]
+    whole = view.rect(Rect(0, 0, *blank.size_um))
+    outline = [view.point(point) for point in blank.outline_um]
+    canvas.polygon(outline, WIDE)
+    folds = [(view.point(crease.start_um), view.point(crease.end_um)) for crease in blank.creases]
+    canvas.lines(folds, 0.35, dash=CREASE)
+    slots = [view.rect(rect_of(slot)) for slot in blank.slots]
     for slot in slots:
         canvas.lines(hatched(slot.corners, 45, 0.7), FINE)
-    joint = _rect(blank["joint"], view) if blank["joint"]["width_mm"] else None
+    joint = view.rect(rect_of(blank.joint)) if blank.joint.width_um else None
     _figures(canvas, blank, whole, view)
     if joint is not None:
         _joint(canvas, joint)
-    _panels(canvas, blank["panels"], view)
-    _slot_width(canvas, blank["slots"], slots, view)
-    _flutes(canvas, content["box"]["board"]["flute"], whole)
+    _panels(canvas, blank.panels, view)
+    _slot_width(canvas, blank.slots, slots, view)
+    _flutes(canvas, box.board.flute if box.board else "", whole)
     if joint is not None:
-        outline = [_point(point, view) for point in blank["outline_mm"]]
         gaps = [label.grown(0.4) for label in canvas.labels]
         canvas.lines(hatched(_joint_corners(outline, joint), -45, 1.6, gaps), FINE)
     dimension.datum(canvas, whole.x0, whole.y1)
@@ -104,27 +93,27 @@ def _joint_corners(outline: Sequence[Point], joint: Rect) -> list[Point]:
     return own if len(own) == 4 else list(joint.corners)
 
 
-def _figures(canvas: Canvas, blank: Mapping[str, Any], whole: Rect, view: View) -> None:
+def _figures(canvas: Canvas, blank: BlankPlan, whole: Rect, view: View) -> None:
     """Running dimensions at the bottom and the left; panels above, flaps and height at the right; then the whole.
 
     Upright they go to the creases and to the rims of flaps that are shorter than their neighbours.
     """
-    across, along = blank["size_mm"]
-    uprights = {crease["from"][0] for crease in blank["creases"] if crease["from"][0] == crease["to"][0]}
-    levels = {crease["from"][1] for crease in blank["creases"] if crease["from"][1] == crease["to"][1]}
-    rims = [panel[end][1] for panel in blank["panels"] for end in ("min_mm", "max_mm")]
-    xs, ys = sorted({0.0, across, *uprights}), sorted({0.0, along, *levels, *rims})
-    at = view.scale
-    dimension.running(canvas, side_of(whole, "bottom"), [Mark(x, x / at, whole.y1) for x in xs], view)
-    dimension.running(canvas, side_of(whole, "left"), [Mark(y, -y / at, whole.x0) for y in ys], view)
+    across, along = blank.size_um
+    uprights = {crease.start_um[0] for crease in blank.creases if crease.start_um[0] == crease.end_um[0]}
+    levels = {crease.start_um[1] for crease in blank.creases if crease.start_um[1] == crease.end_um[1]}
+    rims = [corner[1] for panel in blank.panels for corner in (panel.min_um, panel.max_um)]
+    xs, ys = sorted({0, across, *uprights}), sorted({0, along, *levels, *rims})
+    at = view.length
+    dimension.running(canvas, side_of(whole, Edge.BOTTOM), [Mark(x, at(x), whole.y1) for x in xs], view)
+    dimension.running(canvas, side_of(whole, Edge.LEFT), [Mark(y, -at(y), whole.x0) for y in ys], view)
     lane, side, spill = whole.y0 - 6.0, whole.x1 + 6.5, 0.0
     for low, high in pairwise(xs):
         words = view.between(low, high)
-        dimension.across(canvas, (low / at, high / at), lane, words, foot=whole.y0, before=low == 0)
+        dimension.across(canvas, (at(low), at(high)), lane, words, foot=whole.y0, before=low == 0)
     for low, high in pairwise(ys):
         words = view.between(low, high)
-        dimension.upright(canvas, (-high / at, -low / at), side, words, foot=whole.x1)
-        if text_width(words) + 1.5 > (high - low) / at:
+        dimension.upright(canvas, (-at(high), -at(low)), side, words, foot=whole.x1)
+        if text_width(words) + 1.5 > at(high) - at(low):
             spill = max(spill, text_width(words) + 0.7)
     dimension.across(canvas, (whole.x0, whole.x1), lane - 6.5, view.figure(across), foot=whole.y0)
     dimension.upright(canvas, (whole.y0, whole.y1), side + 7.0 + spill, view.figure(along), foot=whole.x1)
@@ -142,11 +131,11 @@ def _joint(canvas: Canvas, joint: Rect) -> None:
         canvas.text(cx, y, "glue", turn=-90)
 
 
-def _panels(canvas: Canvas, panels: Sequence[Mapping[str, Any]], view: View) -> None:
+def _panels(canvas: Canvas, panels: Sequence[AreaPlan], view: View) -> None:
     """Each panel's name in its middle, with its size where there is room; the name in two lines, or a short one."""
     for panel in panels:
-        rect, (low, high) = _rect(panel, view), (panel["min_mm"], panel["max_mm"])
-        name, size = str(panel["name"]), f"{view.between(low[0], high[0])} × {view.between(low[1], high[1])}"
+        rect, (low, high) = view.rect(rect_of(panel)), (panel.min_um, panel.max_um)
+        name, size = panel.name, f"{view.between(low[0], high[0])} × {view.between(low[1], high[1])}"
         parts = tuple(name.split(maxsplit=1))
         for words in ((name, size), (name,), parts, parts[:1]):
             turn = next((turn for turn in (0, -90) if _fits(rect, words, turn)), None)
@@ -169,13 +158,13 @@ def _stacked(canvas: Canvas, rect: Rect, words: Sequence[str], turn: int, *, bol
         canvas.text(x, y, word, turn=turn, bold=index < bold)
 
 
-def _slot_width(canvas: Canvas, raw: Sequence[Mapping[str, Any]], slots: Sequence[Rect], view: View) -> None:
+def _slot_width(canvas: Canvas, raw: Sequence[RectanglePlan], slots: Sequence[Rect], view: View) -> None:
     """The width of the slots, at one of them."""
     if not slots:
         return
     index = max(range(len(slots)), key=lambda place: (slots[place].y1, -slots[place].x0))
     slot, holder = slots[index], raw[index]
-    words = f"slots {view.figure(holder['max_mm'][0] - holder['min_mm'][0])} wide"
+    words = f"slots {view.figure(holder.max_um[0] - holder.min_um[0])} wide"
     y = slot.y0 + 0.72 * slot.height
     for x, anchor in ((slot.x1 + 3.0, "start"), (slot.x0 - 3.0, "end")):
         if canvas.free(text_box(x, y, words, anchor=anchor)):
@@ -196,14 +185,14 @@ def _flutes(canvas: Canvas, flute: str, whole: Rect) -> None:
     canvas.text(x + 3.0, (y0 + y1) / 2, words, turn=-90)
 
 
-def _legend(canvas: Canvas, x: float, y: float, blank: Mapping[str, Any], view: View) -> None:
+def _legend(canvas: Canvas, x: float, y: float, blank: BlankPlan, view: View) -> None:
     """What the lines mean; the width of the slots stands here in any case, as it may have no room at a slot."""
-    slots = blank["slots"]
+    slots = blank.slots
     for words, width, dash in (("cut", WIDE, ""), ("crease", 0.35, CREASE)):
         canvas.lines([((x, y), (x + 10.0, y))], width, dash=dash)
         canvas.text(x + 12.0, y, words, anchor="start")
         x = canvas.labels[-1].x1 + 6.0
-    if blank["joint"]["width_mm"]:
+    if blank.joint.width_um:
         swatch = Rect(x, y - 1.7, x + 7.5, y + 1.7)
         canvas.lines(hatched(swatch.corners, -45, 1.6), FINE)
         canvas.polygon(swatch.corners, THIN)
@@ -214,6 +203,6 @@ def _legend(canvas: Canvas, x: float, y: float, blank: Mapping[str, Any], view: 
     slot = Rect(x, y - 1.7, x + 7.5, y + 1.7)
     canvas.lines(hatched(slot.corners, 45, 0.7), FINE)
     canvas.polygon(slot.corners, THIN)
-    widths = sorted({round(slot["max_mm"][0] - slot["min_mm"][0], 2) for slot in slots})
+    widths = sorted({slot.max_um[0] - slot.min_um[0] for slot in slots})
     said = "".join(f", {view.figure(width)} wide" for width in widths[:1])
     canvas.text(x + 9.0, y, f"slot{said}, cut away", anchor="start")

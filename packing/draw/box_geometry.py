@@ -1,26 +1,22 @@
 """The box around the insert as pictures cut and show it: its walls, and a case outside them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
-from packing.draw.parse import Content, Triple, interior
 from packing.draw.shapes import Rect
+from packing.plan import BoardPlan, BoxPlan, CasePlan, PiecePlan, Plan
+from packing.plan.kinds import ContainerKind, GrooveKind, Shell
 
-SLOTTED = {"0201": 2, "carton": 2, "0203": 3}
-"""Styles whose bottom and lid are flaps, with how many layers of them."""
-CASE = "Outer case"
-"""How the steps of an outer case begin."""
-
-_EPS = 1e-6
+Corner = tuple[float, float, float]
+"""x, y, z in micrometres; halves where something is centred."""
 
 
 @dataclass(frozen=True, slots=True)
 class Wall:
-    """A wall, bottom or lid in place, in the insert's frame, mm."""
+    """A wall, bottom or lid in place, in the insert's frame, micrometres."""
 
-    low: Triple
-    high: Triple
+    low: Corner
+    high: Corner
 
     def cut(self, axis: int, at: float) -> Rect | None:
         """Where the plane at `at` along an axis cuts it, the other two axes across and up; None where it does not."""
@@ -32,7 +28,7 @@ class Wall:
 
 @dataclass(frozen=True, slots=True)
 class BoxGeometry:
-    """The box around the insert, in the insert's frame, mm.
+    """The box around the insert, in the insert's frame, micrometres.
 
     Parameters
     ----------
@@ -55,8 +51,8 @@ class BoxGeometry:
         A slotted case outside it; its low and high are the inside of that case.
     """
 
-    low: Triple
-    high: Triple
+    low: Corner
+    high: Corner
     board: float
     ends: float
     under: float
@@ -73,7 +69,7 @@ class BoxGeometry:
         return self.layers > 0
 
     @property
-    def outside(self) -> tuple[Triple, Triple]:
+    def outside(self) -> tuple[Corner, Corner]:
         """Corners of the outside, the case's where there is one."""
         if self.case is not None:
             return self.case.outside
@@ -95,37 +91,35 @@ def _slabs(box: BoxGeometry) -> tuple[Wall, ...]:
     )
 
 
-def box_geometry(content: Content) -> BoxGeometry:
+def box_geometry(plan: Plan) -> BoxGeometry:
     """The box, the insert centred in it lengthwise and across, lying on its bottom."""
-    inside, box = interior(content), content["box"]
-    inner, outer = box["inner_mm"], box["outer_mm"]
+    inside, box = plan.interior_um, plan.box
+    inner, outer = box.inner_um, box.outer_um
     room = [(inner[axis] - inside[axis]) / 2 for axis in (0, 1)]
     low, high = (-room[0], -room[1], 0.0), (inside[0] + room[0], inside[1] + room[1], float(inner[2]))
     ends, sides, ceiling = ((outer[axis] - inner[axis]) / (1 if axis == 2 else 2) for axis in range(3))
-    wood = box.get("family") == "wood"
-    layers = SLOTTED.get(box.get("style", "0201"), 0)
-    if layers:
-        board = float((box.get("board") or {}).get("caliper_mm", sides))
-        gap = float((box.get("blank") or box).get("flap_gap_mm", 0.0))
-        return _slotted(low, high, board, gap, layers)
+    wood = box.family == ContainerKind.WOOD
+    if box.flap_layers:
+        board = sides if box.board is None else box.board.caliper_um
+        return _slotted(low, high, board, box.flap_gap_um, box.flap_layers)
     walls = _walls(box, low)
     if not walls:
         bare = BoxGeometry(low, high, sides, ends, ceiling / 2, ceiling / 2, 0.0, layers=0, wood=wood)
         return replace(bare, walls=_slabs(bare))
     (x0, y0, z0), (_x1, _y1, z1) = least, most = _bounds(walls)
-    case = _case(box, least, most) if box.get("board") and wood else None
+    case = _case(box.case, box.board, least, most) if box.case and box.board else None
     return BoxGeometry(
         low, high, low[1] - y0, low[0] - x0, -z0, z1 - high[2], 0.0, layers=0, wood=wood, walls=walls, case=case
     )
 
 
-def _bounds(walls: Sequence[Wall]) -> tuple[Triple, Triple]:
+def _bounds(walls: Sequence[Wall]) -> tuple[Corner, Corner]:
     x0, y0, z0 = (min(wall.low[axis] for wall in walls) for axis in range(3))
     x1, y1, z1 = (max(wall.high[axis] for wall in walls) for axis in range(3))
     return (x0, y0, z0), (x1, y1, z1)
 
 
-def _walls(box: Mapping[str, Any], low: Triple) -> tuple[Wall, ...]:
+def _walls(box: BoxPlan, low: Corner) -> tuple[Wall, ...]:
     """The pieces that stand after the last step, without the case's, moved so that the inside begins at `low`.
 
     Notes
@@ -133,16 +127,14 @@ def _walls(box: Mapping[str, Any], low: Triple) -> tuple[Wall, ...]:
     Steps are in frames of their own: lengthwise and across the inside is in the middle of all that stands, and its
     bottom is the highest face under it.
     """
-    steps = [step for step in box.get("steps", []) if step.get("plates") and not step["text"].startswith(CASE)]
+    steps = [step for step in box.steps if step.plates and step.shell == Shell.BOX]
     if not steps:
         return ()
-    rims = {flat["what"]: rim for flat in box.get("flats", []) if (rim := _rim(flat)) is not None}
-    plates = [
-        (plate["name"], Wall(_triple(plate["min_mm"]), _triple(plate["max_mm"]))) for plate in steps[-1]["plates"]
-    ]
+    rims = {piece.id: rim for piece in box.pieces if (rim := _rim(piece)) is not None}
+    plates = [(plate.piece, Wall(plate.min_um, plate.max_um)) for plate in steps[-1].plates]
     least, most = _bounds([wall for _, wall in plates])
-    corner = [(least[axis] + most[axis] - box["inner_mm"][axis]) / 2 for axis in (0, 1)]
-    inside = Rect(corner[0], corner[1], corner[0] + box["inner_mm"][0], corner[1] + box["inner_mm"][1])
+    corner = [(least[axis] + most[axis] - box.inner_um[axis]) / 2 for axis in (0, 1)]
+    inside = Rect(corner[0], corner[1], corner[0] + box.inner_um[0], corner[1] + box.inner_um[1])
     middle = (least[2] + most[2]) / 2
     floors = [
         wall.high[2]
@@ -150,36 +142,31 @@ def _walls(box: Mapping[str, Any], low: Triple) -> tuple[Wall, ...]:
         if wall.high[2] <= middle and inside.overlaps(Rect(wall.low[0], wall.low[1], wall.high[0], wall.high[1]))
     ]
     by = (low[0] - corner[0], low[1] - corner[1], low[2] - max(floors, default=least[2]))
-    cut = [part for name, wall in plates for part in (_stepped(wall, rims[name]) if name in rims else [wall])]
+    cut = [part for piece, wall in plates for part in (_stepped(wall, rims[piece]) if piece in rims else [wall])]
     return tuple(Wall(_moved(wall.low, by), _moved(wall.high, by)) for wall in cut)
 
 
-def _moved(point: Triple, by: Triple) -> Triple:
+def _moved(point: Corner, by: Corner) -> Corner:
     return point[0] + by[0], point[1] + by[1], point[2] + by[2]
 
 
-def _triple(values: Sequence[float]) -> Triple:
-    x, y, z = values
-    return float(x), float(y), float(z)
+Rim = tuple[Rect, int]
 
 
-Rim = tuple[Rect, float]
-
-
-def _rim(flat: Mapping[str, Any]) -> Rim | None:
+def _rim(piece: PiecePlan) -> Rim | None:
     """What steps along the edges of a piece leave of its upper face, on the piece, and how deep they go."""
-    steps = [groove for groove in flat["grooves"] if groove["name"] == "step"]
+    steps = [groove for groove in piece.grooves if groove.name == GrooveKind.STEP]
     if not steps:
         return None
-    length, width = flat["size_mm"]
-    left, bottom, right, top = 0.0, 0.0, float(length), float(width)
+    length, width = piece.size_um
+    left, bottom, right, top = 0, 0, length, width
     for step in steps:
-        (x0, y0), (x1, y1) = step["min_mm"], step["max_mm"]
-        if x1 - x0 >= length - _EPS:
-            bottom, top = (y1, top) if y0 <= _EPS else (bottom, y0)
+        (x0, y0), (x1, y1) = step.min_um, step.max_um
+        if x1 - x0 >= length:
+            bottom, top = (y1, top) if y0 <= 0 else (bottom, y0)
         else:
-            left, right = (x1, right) if x0 <= _EPS else (left, x0)
-    return Rect(left, bottom, right, top), float(steps[0]["depth_mm"])
+            left, right = (x1, right) if x0 <= 0 else (left, x0)
+    return Rect(left, bottom, right, top), steps[0].depth_um
 
 
 def _stepped(wall: Wall, rim: Rim) -> list[Wall]:
@@ -191,24 +178,15 @@ def _stepped(wall: Wall, rim: Rim) -> list[Wall]:
     return [Wall((x0, y0, z0), (x1, y1, at)), above]
 
 
-def _case(box: Mapping[str, Any], least: Triple, most: Triple) -> BoxGeometry:
+def _case(case: CasePlan, board: BoardPlan, least: Corner, most: Corner) -> BoxGeometry:
     """The slotted case outside a box with these corners, which stands on its bottom in its middle."""
-    board = float(box["board"]["caliper_mm"])
-    length, width, height = (float(side) for side in box["outer_mm"])
-    room = (length - 2 * board, width - 2 * board, height - 4 * board)
+    room = case.inner_um
     x0, y0 = ((least[axis] + most[axis] - room[axis]) / 2 for axis in (0, 1))
-    flaps = [
-        panel["max_mm"][1] - panel["min_mm"][1]
-        for flat in box.get("flats", [])
-        for panel in flat["panels"]
-        if panel["name"] == "inner flap"
-    ]
-    gap = max(0.0, room[0] - 2 * flaps[0]) if flaps else 0.0
     high = (x0 + room[0], y0 + room[1], least[2] + room[2])
-    return _slotted((x0, y0, least[2]), high, board, gap, 2)
+    return _slotted((x0, y0, least[2]), high, board.caliper_um, case.flap_gap_um, case.flap_layers)
 
 
-def _slotted(low: Triple, high: Triple, board: float, gap: float, layers: int) -> BoxGeometry:
+def _slotted(low: Corner, high: Corner, board: float, gap: float, layers: int) -> BoxGeometry:
     """A slotted case with this inside."""
     flaps = layers * board
     return BoxGeometry(low, high, board, board, flaps, flaps, gap, layers=layers, wood=False)

@@ -1,23 +1,24 @@
 """The working drawing of one flat piece of a box: blank, pad, panel or board, with every dimension to cut it by."""
 
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 from packing.draw import dimension
 from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Canvas, Drawing, text_box
-from packing.draw.dimension import Mark, side_of
+from packing.draw.dimension import Edge, Mark, side_of
 from packing.draw.hatch import hatched
-from packing.draw.parse import Content, grain_words, require_planned
-from packing.draw.scale import Paper, View, fitted, length_text
-from packing.draw.shapes import Point, Rect
+from packing.draw.scale import Paper, View, fitted, length_text, said
+from packing.draw.shapes import Rect
+from packing.draw.solids import fluted, grain_words, rect_of
 from packing.measure import BadInput
+from packing.plan import GroovePlan, PiecePlan, Plan
+from packing.plan.kinds import GrooveKind
 
 CREASE = "2.4 1.2"
 
 
 def piece_drawing(
-    content: Content,
-    piece: str,
+    plan: Plan,
+    piece_id: str,
     *,
     unit: str = "mm",
     paper: Paper = (250.0, 160.0),
@@ -28,9 +29,9 @@ def piece_drawing(
 
     Parameters
     ----------
-    content
-        A plan's content, planned, whose box has `flats`.
-    piece
+    plan
+        Whose box it is.
+    piece_id
         Id of the piece, as on the parts list.
     unit, paper, scale, ground
         See `plan_view`.
@@ -44,96 +45,86 @@ def piece_drawing(
     Raises
     ------
     BadInput
-        Where the content is no plan, or its box has no such piece.
+        Where the box has no such piece.
     """
-    require_planned(content)
-    flats = {flat["id"]: flat for flat in content["box"].get("flats", [])}
-    if piece not in flats:
-        raise BadInput("piece", f"must be one of {', '.join(flats) or 'none'}, not {piece!r}.")
-    flat = flats[piece]
-    across, along = flat["size_mm"]
-    canvas, chosen = fitted(lambda view: _draw(flat, view), (across, along), paper, unit=unit, scale=scale)
+    pieces = {piece.id: piece for piece in plan.box.pieces}
+    if piece_id not in pieces:
+        raise BadInput("piece", f"must be one of {', '.join(pieces) or 'none'}, not {piece_id!r}.")
+    piece = pieces[piece_id]
+    across, along = piece.size_um
+    canvas, chosen = fitted(lambda view: _draw(piece, view), piece.size_um, paper, unit=unit, scale=scale)
     size = f"{length_text(across, unit)} by {length_text(along, unit)} {unit}"
-    title = f"Order {content['order']}: {flat['id']} {flat['what']}"
-    return canvas.finish(title, f"{flat['count']} of {size}, {grain_words(flat, unit)}.", chosen, ground)
+    title = f"Order {plan.order}: {piece.id} {said(piece.what, unit)}"
+    return canvas.finish(title, f"{piece.count} of {size}, {grain_words(piece, unit)}.", chosen, ground)
 
 
-def _on_paper(values: Sequence[float], view: View) -> Point:
-    return values[0] / view.scale, -values[1] / view.scale
-
-
-def _rect(held: Mapping[str, Any], view: View) -> Rect:
-    (x0, y0), (x1, y1) = held["min_mm"], held["max_mm"]
-    return view.rect(Rect(x0, y0, x1, y1))
-
-
-def _draw(flat: Mapping[str, Any], view: View) -> Canvas:
+def _draw(piece: PiecePlan, view: View) -> Canvas:
     canvas = Canvas()
-    across, along = flat["size_mm"]
+    across, along = piece.size_um
     whole = view.rect(Rect(0, 0, across, along))
-    canvas.polygon([_on_paper(point, view) for point in flat["outline_mm"]], WIDE)
-    folds = [(_on_paper(row["from"], view), _on_paper(row["to"], view)) for row in flat["creases"]]
+    canvas.polygon([view.point(point) for point in piece.outline_um], WIDE)
+    folds = [(view.point(crease.start_um), view.point(crease.end_um)) for crease in piece.creases]
     canvas.lines(folds, 0.35, dash=CREASE)
-    for groove in flat["grooves"]:
-        rect = _rect(groove, view)
+    for groove in piece.grooves:
+        rect = view.rect(rect_of(groove))
         canvas.lines(hatched(rect.corners, 45, 1.1), FINE)
         canvas.polygon(rect.corners, THIN)
-    _running(canvas, flat, whole, view)
+    _running(canvas, piece, whole, view)
     dimension.across(canvas, (whole.x0, whole.x1), whole.y0 - 6.0, view.figure(across), foot=whole.y0)
     dimension.upright(canvas, (whole.y0, whole.y1), whole.x1 + 6.5, view.figure(along), foot=whole.x1)
-    _names(canvas, flat, whole, view)
-    _grain(canvas, flat, whole)
+    _names(canvas, piece, whole, view)
+    _grain(canvas, piece, whole)
     dimension.datum(canvas, whole.x0, whole.y1)
-    count = f", {flat['count']} pieces" if flat["count"] > 1 else ""
-    y = dimension.strip(canvas, f"{flat['id']} {flat['what']}{count}", view, x0=whole.x0, x1=whole.x1)
-    for line, groove in enumerate(_kinds(flat["grooves"])):
+    count = f", {piece.count} pieces" if piece.count > 1 else ""
+    y = dimension.strip(canvas, f"{piece.id} {view.said(piece.what)}{count}", view, x0=whole.x0, x1=whole.x1)
+    for line, groove in enumerate(_kinds(piece.grooves)):
         canvas.text(whole.x0, y + 5.0 * line, _groove_text(groove, view), anchor="start")
     return canvas
 
 
-def _kinds(grooves: Sequence[Mapping[str, Any]]) -> list[Mapping[str, Any]]:
+def _kinds(grooves: Sequence[GroovePlan]) -> list[GroovePlan]:
     """One of each kind of groove by name, width and depth."""
-    found: dict[tuple[str, float, float], Mapping[str, Any]] = {}
+    found: dict[tuple[GrooveKind, int, int], GroovePlan] = {}
     for groove in grooves:
-        found.setdefault((groove["name"], _width(groove), groove["depth_mm"]), groove)
+        found.setdefault((groove.name, _width(groove), groove.depth_um), groove)
     return list(found.values())
 
 
-def _width(groove: Mapping[str, Any]) -> float:
-    (x0, y0), (x1, y1) = groove["min_mm"], groove["max_mm"]
-    return float(min(x1 - x0, y1 - y0))
+def _width(groove: GroovePlan) -> int:
+    (x0, y0), (x1, y1) = groove.min_um, groove.max_um
+    return min(x1 - x0, y1 - y0)
 
 
-def _groove_text(groove: Mapping[str, Any], view: View) -> str:
-    return f"hatched: {groove['name']} {view.figure(_width(groove))} wide, {view.figure(groove['depth_mm'])} deep"
+def _groove_text(groove: GroovePlan, view: View) -> str:
+    return f"hatched: {groove.name} {view.figure(_width(groove))} wide, {view.figure(groove.depth_um)} deep"
 
 
-def _running(canvas: Canvas, flat: Mapping[str, Any], whole: Rect, view: View) -> None:
+def _running(canvas: Canvas, piece: PiecePlan, whole: Rect, view: View) -> None:
     """Running dimensions of corners, creases and grooves.
 
     A groove has one, for its side nearer to the corner, and none where it runs along an edge: how wide it is, is said.
     """
-    points = [tuple(point) for point in flat["outline_mm"]]
-    points += [tuple(row[end]) for row in flat["creases"] for end in ("from", "to")]
-    places = [{float(point[axis]) for point in points} for axis in (0, 1)]
-    for groove in flat["grooves"]:
-        low, high = groove["min_mm"], groove["max_mm"]
-        inside = [low[axis] > 0 and high[axis] < flat["size_mm"][axis] for axis in (0, 1)]
+    points = list(piece.outline_um)
+    points += [end for crease in piece.creases for end in (crease.start_um, crease.end_um)]
+    places = [{point[axis] for point in points} for axis in (0, 1)]
+    for groove in piece.grooves:
+        low, high = groove.min_um, groove.max_um
+        inside = [low[axis] > 0 and high[axis] < piece.size_um[axis] for axis in (0, 1)]
         if inside[0 if high[0] - low[0] < high[1] - low[1] else 1]:
             for axis in (0, 1):
-                places[axis] |= {float(low[axis])} if inside[axis] else set()
+                places[axis] |= {low[axis]} if inside[axis] else set()
     xs, ys = (sorted(found) for found in places)
-    at = view.scale
-    dimension.running(canvas, side_of(whole, "bottom"), [Mark(x, x / at, whole.y1) for x in xs], view)
-    dimension.running(canvas, side_of(whole, "left"), [Mark(y, -y / at, whole.x0) for y in ys], view)
+    at = view.length
+    dimension.running(canvas, side_of(whole, Edge.BOTTOM), [Mark(x, at(x), whole.y1) for x in xs], view)
+    dimension.running(canvas, side_of(whole, Edge.LEFT), [Mark(y, -at(y), whole.x0) for y in ys], view)
 
 
-def _names(canvas: Canvas, flat: Mapping[str, Any], whole: Rect, view: View) -> None:
+def _names(canvas: Canvas, piece: PiecePlan, whole: Rect, view: View) -> None:
     """Panels' names in their middle where they fit; a piece without panels has its own."""
-    named = [(panel["name"], _rect(panel, view)) for panel in flat["panels"]]
-    if flat["joint"]:
-        named.append(("joint: glue", _rect(flat["joint"], view)))
-    for name, rect in named or [(flat["what"], whole)]:
+    named = [(panel.name, view.rect(rect_of(panel))) for panel in piece.panels]
+    if piece.joint:
+        named.append(("joint: glue", view.rect(rect_of(piece.joint))))
+    for name, rect in named or [(view.said(piece.what), whole)]:
         cx, cy = rect.centre
         for turn in (0, -90):
             box = text_box(cx, cy, name, turn=turn, bold=True)
@@ -142,9 +133,9 @@ def _names(canvas: Canvas, flat: Mapping[str, Any], whole: Rect, view: View) -> 
                 break
 
 
-def _grain(canvas: Canvas, flat: Mapping[str, Any], whole: Rect) -> None:
+def _grain(canvas: Canvas, piece: PiecePlan, whole: Rect) -> None:
     """A two-headed arrow along flutes or grain, beyond the figures, with what it means."""
-    upright = flat["stuff"]["kind"] == "board"
+    upright = fluted(piece)
     words = "flutes" if upright else "grain"
     if upright:
         x = canvas.extent.x1 + 4.0

@@ -4,8 +4,9 @@ from collections.abc import Callable, Sequence
 from math import ceil
 
 from packing.draw.canvas import RING, Canvas, ring_width
-from packing.draw.parse import Solid
 from packing.draw.shapes import Rect, spread
+from packing.draw.solids import Solid
+from packing.plan.kinds import Part
 
 Spot = tuple[str, list[Rect], list[Rect]]
 
@@ -26,7 +27,7 @@ def ring_spots(parts: Sequence[Solid], seen: Callable[[Solid], Rect]) -> list[Sp
         rect = seen(part)
         letter, homes, covers = spots.setdefault(part.letter, (part.letter, [], []))
         covers.extend(other for name, other in nearer if name != letter and other.overlaps(rect))
-        homes.insert(0 if part.name == "head" else len(homes), rect)
+        homes.insert(0 if part.name == Part.HEAD else len(homes), rect)
         nearer.append((letter, rect))
     return list(spots.values())
 

@@ -2,24 +2,23 @@
 
 from packing.boxes.tape import TAPE_OVERLAP_UM
 from packing.draw.canvas import FINE, THIN, WHITE, Canvas, Drawing, text_width
-from packing.draw.hatch import WOOD, hatched
+from packing.draw.hatch import Material, hatched
 from packing.draw.isometric_projection import Brick, Eye, bounds, draw_brick
-from packing.draw.parse import Content, require_planned
 from packing.draw.scale import Paper, length_text
 from packing.draw.shapes import Point
+from packing.plan import BoxPlan, Plan
+from packing.plan.kinds import FoldName, Packaging, TapePattern
 
-_TAPE = 60.0
-_OVER = TAPE_OVERLAP_UM / 1000
-"""How far tape runs over an edge, as on the paper it is told on."""
+_TAPE = 60_000
 
 
-def small_box(content: Content, *, unit: str = "mm", paper: Paper = (60.0, 45.0), ground: str | None = None) -> Drawing:
+def small_box(plan: Plan, *, unit: str = "mm", paper: Paper = (60.0, 45.0), ground: str | None = None) -> Drawing:
     """The closed box, taped as it is closed or of wood, with length, width and height outside.
 
     Parameters
     ----------
-    content
-        A plan's content, planned.
+    plan
+        Whose box it is.
     unit, ground
         See `plan_view`.
     paper
@@ -29,24 +28,18 @@ def small_box(content: Content, *, unit: str = "mm", paper: Paper = (60.0, 45.0)
     -------
     Drawing
         Not to scale; the figures carry no unit, the title does.
-
-    Raises
-    ------
-    BadInput
-        Where the content is no plan.
     """
-    require_planned(content)
-    length, width, height = (float(side) for side in content["box"]["outer_mm"])
-    wood = content["box"].get("packaging", "").startswith("wood")
-    brick = Brick("", "box", WOOD if wood else "", (0.0, 0.0, 0.0), (length, width, height))
+    box, (length, width, height) = plan.box, plan.box.outer_um
+    wood = box.packaging != Packaging.CORRUGATED
+    brick = Brick("", "box", Material.WOOD if wood else None, (0, 0, 0), box.outer_um)
     unit_size = bounds([brick], Eye(1.0))
     scale = max(unit_size.width / (paper[0] - 10.0), unit_size.height / (paper[1] - 10.0))
     eye, canvas = Eye(scale), Canvas()
     draw_brick(canvas, brick, eye, width=0.4)
     if not wood:
         canvas.lines(hatched(brick.side(eye), 90, 1.6), FINE)
-        _lid_edge(canvas, content["box"], brick, eye)
-        if content["box"].get("closing", {}).get("pattern", "H") == "H":
+        _lid_edge(canvas, box, brick, eye)
+        if box.closing.pattern == TapePattern.H:
             _h_tape(canvas, brick, eye)
         else:
             _bands(canvas, brick, eye)
@@ -54,24 +47,24 @@ def small_box(content: Content, *, unit: str = "mm", paper: Paper = (60.0, 45.0)
     _along(canvas, eye.at(0, 0, 0), eye.at(length, 0, 0), words[0], 30)
     _along(canvas, eye.at(length, 0, 0), eye.at(length, width, 0), words[1], -30)
     x, y = eye.at(0, 0, height / 2)
-    if text_width(words[2]) <= height / scale:
+    if text_width(words[2]) <= height / 1000 / scale:
         canvas.text(x - 3.0, y, words[2], turn=-90)
     else:
         canvas.text(x - 1.6, y, words[2], anchor="end")
     sizes = " × ".join(words)
     return canvas.finish(
-        f"Order {content['order']}: the closed box, {sizes} {unit}", f"Outside {sizes} {unit}.", None, ground
+        f"Order {plan.order}: the closed box, {sizes} {unit}", f"Outside {sizes} {unit}.", None, ground
     )
 
 
-def _lid_edge(canvas: Canvas, box: Content, brick: Brick, eye: Eye) -> None:
+def _lid_edge(canvas: Canvas, box: BoxPlan, brick: Brick, eye: Eye) -> None:
     """How far down the lid of a telescope reaches."""
-    plates = box["steps"][-1].get("plates", []) if box.get("steps") else []
-    lid = [plate["min_mm"][2] for plate in plates if plate["name"] == "lid long wall"]
-    if not lid:
+    if not box.steps or not any(fold.name == FoldName.LID for fold in box.folds):
         return
+    plates, slipped_over = box.steps[-1].plates, box.steps[-1].new
     length, width, _height = brick.high
-    at = min(lid) - min(plate["min_mm"][2] for plate in plates)
+    lid = min(plate.min_um[2] for plate in plates if plate.name in slipped_over)
+    at = lid - min(plate.min_um[2] for plate in plates)
     corner = eye.at(length, 0, at)
     canvas.lines([(eye.at(0, 0, at), corner), (corner, eye.at(length, width, at))], THIN)
 
@@ -94,7 +87,7 @@ def _h_tape(canvas: Canvas, brick: Brick, eye: Eye) -> None:
     """The seam where the outer flaps meet, taped over and down the end, and a strip along either end."""
     length, width, height = brick.high
     half = min(_TAPE / 2, width / 4)
-    strip, fold = min(_TAPE / 2, length / 12), height - min(_OVER, height / 3)
+    strip, fold = min(_TAPE / 2, length / 12), height - min(TAPE_OVERLAP_UM, height / 3)
     canvas.polygon(
         [eye.at(x, y, height) for x, y in ((0, 0), (strip, 0), (strip, width), (0, width))], THIN, fill=WHITE
     )
@@ -103,7 +96,7 @@ def _h_tape(canvas: Canvas, brick: Brick, eye: Eye) -> None:
         eye.at(length, width, fold), eye.at(length, width, height), eye.at(length - strip, width, height),
     ]  # fmt: skip
     canvas.polygon(end, THIN, fill=WHITE)
-    down = height - min(_OVER, height / 2)
+    down = height - min(TAPE_OVERLAP_UM, height / 2)
     low, mid, high = width / 2 - half, width / 2, width / 2 + half
     over = [
         eye.at(0, low, height), eye.at(length, low, height), eye.at(length, low, down),

@@ -1,20 +1,36 @@
-"""Cut files: each flat piece of a box, each sheet of its insert, at full size in four layers, from a plan's content."""
+"""Cut files: each flat piece of a box and each sheet of its insert, at full size in four layers."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Any
+from enum import StrEnum
 
 from packing.draw.canvas import clean, number
 from packing.draw.insert_sheet import alike, id_runs
-from packing.draw.parse import Sheet, by_letter, grain_words, sheets
-from packing.draw.scale import between_text, length_text
+from packing.draw.scale import between_text, length_text, said
 from packing.draw.shapes import Point, Rect, union_loops
+from packing.draw.solids import Rectangular, by_letter, grain_words, rect_of
 from packing.measure import BadInput
+from packing.plan import AreaPlan, PiecePlan, Plan, SheetPlan
+from packing.plan.rows import Point as PlanPoint
 
-CUT, CREASE, MARK, LETTERING = "through-cut", "crease", "mark", "lettering"
-LAYERS = (CUT, CREASE, MARK, LETTERING)
-COLOURS = {CUT: "#c00000", CREASE: "#0000c0", MARK: "#008000", LETTERING: "#000000"}
+
+class CutLayer(StrEnum):
+    """What is done along a line of a cut file, by the name of its layer."""
+
+    CUT = "through-cut"
+    CREASE = "crease"
+    MARK = "mark"
+    LETTERING = "lettering"
+
+
+COLOURS = {
+    CutLayer.CUT: "#c00000",
+    CutLayer.CREASE: "#0000c0",
+    CutLayer.MARK: "#008000",
+    CutLayer.LETTERING: "#000000",
+}
 MARGIN_MM = 5.0
+UNIT = "mm"
 SMALLEST_MM, LARGEST_MM = 3.0, 12.0
 
 
@@ -22,7 +38,7 @@ SMALLEST_MM, LARGEST_MM = 3.0, 12.0
 class Stroke:
     """A line or figure of one layer: its points in mm, y upwards; closed where it is a figure."""
 
-    layer: str
+    layer: CutLayer
     points: tuple[Point, ...]
     closed: bool = False
 
@@ -64,24 +80,29 @@ class CutSheet:
         return "-".join(word for word in words.lower().split("-") if word)
 
 
-def size_text(low_mm: Sequence[float], high_mm: Sequence[float]) -> str:
-    """The size of a rectangle between two corners, as on the drawing: such as ``1451 × 512``."""
-    return " × ".join(between_text(low, high, "mm") for low, high in zip(low_mm, high_mm, strict=True))
+def size_text(low_um: PlanPoint, high_um: PlanPoint) -> str:
+    """The size in mm of a rectangle between two corners, as on the drawing: such as ``1451 × 512``."""
+    return " × ".join(between_text(low, high, UNIT) for low, high in zip(low_um, high_um, strict=True))
 
 
-def _rectangle(held: Mapping[str, Any]) -> tuple[Point, ...]:
-    (x0, y0), (x1, y1) = held["min_mm"], held["max_mm"]
-    return (x0, y0), (x1, y0), (x1, y1), (x0, y1)
+def _drawn(points: Iterable[Point]) -> tuple[Point, ...]:
+    """Points of a plan at full size, in mm."""
+    return tuple((x / 1000, y / 1000) for x, y in points)
 
 
-def _strokes(flat: Mapping[str, Any]) -> Iterator[Stroke]:
-    yield Stroke(CUT, tuple((x, y) for x, y in flat["outline_mm"]), closed=True)
-    for crease in flat["creases"]:
-        yield Stroke(CREASE, (tuple(crease["from"]), tuple(crease["to"])))
-    for groove in flat["grooves"]:
-        yield Stroke(MARK, _rectangle(groove), closed=True)
-    for mark in flat["marks"]:
-        yield Stroke(MARK, (tuple(mark["from"]), tuple(mark["to"])))
+def _rect(row: Rectangular) -> Rect:
+    low, high = _drawn((row.min_um, row.max_um))
+    return Rect(*low, *high)
+
+
+def _strokes(piece: PiecePlan) -> Iterator[Stroke]:
+    yield Stroke(CutLayer.CUT, _drawn(piece.outline_um), closed=True)
+    for crease in piece.creases:
+        yield Stroke(CutLayer.CREASE, _drawn((crease.start_um, crease.end_um)))
+    for groove in piece.grooves:
+        yield Stroke(CutLayer.MARK, _drawn(rect_of(groove).corners), closed=True)
+    for mark in piece.marks:
+        yield Stroke(CutLayer.MARK, _drawn((mark.start_um, mark.end_um)))
 
 
 def _fitting(text: str, room: Point, at: Point) -> Lettering | None:
@@ -93,96 +114,94 @@ def _fitting(text: str, room: Point, at: Point) -> Lettering | None:
     return Lettering(text, at, height, turn) if height >= SMALLEST_MM else None
 
 
-def _room(panel: Mapping[str, Any]) -> float:
-    (x0, y0), (x1, y1) = panel["min_mm"], panel["max_mm"]
-    return float((x1 - x0) * (y1 - y0))
-
-
-def _letters(flat: Mapping[str, Any], order: str) -> Iterator[Lettering]:
+def _letters(piece: PiecePlan, order: str) -> Iterator[Lettering]:
     """Names and sizes of the panels; on a piece without panels its own; grooves with width and depth."""
-    count = f", {flat['count']} pieces" if flat["count"] > 1 else ""
-    title = f"{order} {flat['id']} {flat['what']} {size_text((0, 0), flat['size_mm'])} mm{count}"
-    grain = grain_words(flat, "mm")
-    named = [*flat["panels"], *([flat["joint"]] if flat["joint"] else [])]
-    rooms = named or [{"name": title, "min_mm": [0, 0], "max_mm": flat["size_mm"]}]
-    widest = max(range(len(rooms)), key=lambda index: _room(rooms[index]))
+    count = f", {piece.count} pieces" if piece.count > 1 else ""
+    what, size = said(piece.what, UNIT), size_text((0, 0), piece.size_um)
+    title = f"{order} {piece.id} {what} {size} mm{count}"
+    grain = grain_words(piece, UNIT)
+    named = [*piece.panels, *([piece.joint] if piece.joint else [])]
+    rooms = named or [AreaPlan(title, (0, 0), piece.size_um)]
+    widest = max(range(len(rooms)), key=lambda index: _area(rooms[index]))
     for index, panel in enumerate(rooms):
-        (x0, y0), (x1, y1) = panel["min_mm"], panel["max_mm"]
-        words = [panel["name"]] if not named else [f"{panel['name']} {size_text(panel['min_mm'], panel['max_mm'])}"]
-        words += [title, grain] if named and index == widest else [grain] if not named else []
-        step = (y1 - y0) / (len(words) + 1)
-        for line, text in enumerate(words, start=1):
-            found = _fitting(text, (0.9 * (x1 - x0), step), ((x0 + x1) / 2, y1 - line * step))
-            if found is None:
-                found = _fitting(text, (0.9 * (x1 - x0), y1 - y0), ((x0 + x1) / 2, (y0 + y1) / 2))
-                if len(words) > 1:
-                    continue
-            if found is not None:
-                yield found
-    for groove in flat["grooves"]:
-        (x0, y0), (x1, y1) = groove["min_mm"], groove["max_mm"]
-        wide, deep = length_text(min(x1 - x0, y1 - y0), "mm"), length_text(groove["depth_mm"], "mm")
-        text = f"{groove['name']} {wide} wide {deep} deep"
-        turn = 0 if x1 - x0 >= y1 - y0 else 90
-        yield Lettering(text, ((x0 + x1) / 2, (y0 + y1) / 2), SMALLEST_MM, turn)
+        room = _rect(panel)
+        words = [f"{panel.name} {size_text(panel.min_um, panel.max_um)}" if named else panel.name]
+        words += [title, grain] if named and index == widest else [] if named else [grain]
+        yield from _lines(words, room)
+    for groove in piece.grooves:
+        (x0, y0), (x1, y1) = groove.min_um, groove.max_um
+        wide, deep = length_text(min(x1 - x0, y1 - y0), UNIT), length_text(groove.depth_um, UNIT)
+        text = f"{groove.name} {wide} wide {deep} deep"
+        yield Lettering(text, _rect(groove).centre, SMALLEST_MM, 0 if x1 - x0 >= y1 - y0 else 90)
 
 
-def cut_sheets(content: Mapping[str, Any]) -> tuple[CutSheet, ...]:
-    """The flat pieces of a plan's box and the sheets of its insert as layers of strokes and texts.
+def _area(panel: AreaPlan) -> int:
+    (x0, y0), (x1, y1) = panel.min_um, panel.max_um
+    return (x1 - x0) * (y1 - y0)
+
+
+def _lines(words: Sequence[str], room: Rect) -> Iterator[Lettering]:
+    """Texts under each other in a room; one that is alone may stand upright, those that do not fit are left out."""
+    step = room.height / (len(words) + 1)
+    for line, text in enumerate(words, start=1):
+        found = _fitting(text, (0.9 * room.width, step), (room.centre[0], room.y1 - line * step))
+        if found is None and len(words) == 1:
+            found = _fitting(text, (0.9 * room.width, room.height), room.centre)
+        if found is not None:
+            yield found
+
+
+def cut_sheets(plan: Plan) -> tuple[CutSheet, ...]:
+    """Lay out the flat pieces of a plan's box and the sheets of its insert as layers of strokes and texts.
 
     Parameters
     ----------
-    content
-        A plan's content, planned, whose box has `flats`.
+    plan
+        Whose box and insert they are.
 
     Returns
     -------
     tuple of CutSheet
         One for each kind of piece, in the order of the parts list, then one for all insert sheets cut alike, from the
-        bottom up; full size, lower left corner at the origin.
+        bottom up; full size in mm, lower left corner at the origin.
 
     Raises
     ------
     BadInput
-        Where the content is no plan, or its box has no flat pieces.
+        Where the box has no flat pieces.
     """
-    box = content.get("box")
-    if content.get("status") != "planned" or not isinstance(box, Mapping) or not box.get("flats"):
-        raise BadInput("plan", "must be planned and have a box with flat pieces to cut.")
-    order = str(content.get("order", ""))
+    if not plan.box.pieces:
+        raise BadInput("plan", "must have a box with flat pieces to cut.")
     pieces = [
         CutSheet(
-            flat["id"],
-            flat["what"],
-            (flat["size_mm"][0], flat["size_mm"][1]),
-            tuple(_strokes(flat)),
-            tuple(_letters(flat, order)),
+            piece.id,
+            said(piece.what, UNIT),
+            _drawn([piece.size_um])[0],
+            tuple(_strokes(piece)),
+            tuple(_letters(piece, plan.order)),
         )
-        for flat in box["flats"]
+        for piece in plan.box.pieces
     ]
-    if content.get("insert") is None:
-        return tuple(pieces)
-    stack = {sheet.id: sheet for sheet in sheets(content)}
-    return (*pieces, *(_insert_sheet(stack[ids[0]], ids, order) for ids in alike(content)))
+    stack = {sheet.id: sheet for sheet in plan.insert.sheets}
+    return (*pieces, *(_insert_sheet(stack[ids[0]], ids, plan.order) for ids in alike(plan.insert)))
 
 
-def _insert_sheet(sheet: Sheet, ids: Sequence[str], order: str) -> CutSheet:
+def _insert_sheet(sheet: SheetPlan, ids: Sequence[str], order: str) -> CutSheet:
     """A sheet of the insert, seen from above: its edge and each item's pockets cut through, their letters in them."""
-    width, height = sheet.size
+    width, height = size = _drawn([sheet.size_um])[0]
     groups = by_letter(sheet.pockets)
-    loops = [loop for rects in groups.values() for loop in union_loops(rects)]
-    edge = Stroke(CUT, Rect(0.0, 0.0, width, height).corners, closed=True)
-    letters = [
-        _fitting(letter, (0.6 * rect.width, 0.6 * rect.height), rect.centre)
-        for letter, rects in groups.items()
-        for rect in rects[:1]
-    ]
-    thick = length_text(sheet.thickness, "mm")
-    title = f"{order} {id_runs(ids)} {size_text((0, 0), sheet.size)} × {thick} mm, cut {len(ids)}, this side up"
+    loops = [_drawn(loop) for rects in groups.values() for loop in union_loops(rects)]
+    edge = Stroke(CutLayer.CUT, Rect(0.0, 0.0, width, height).corners, closed=True)
+    letters = []
+    for letter, rects in groups.items():
+        room = Rect(*_drawn([(rects[0].x0, rects[0].y0)])[0], *_drawn([(rects[0].x1, rects[0].y1)])[0])
+        letters.append(_fitting(letter, (0.6 * room.width, 0.6 * room.height), room.centre))
+    thick = length_text(sheet.thickness_um, UNIT)
+    title = f"{order} {id_runs(ids)} {size_text((0, 0), sheet.size_um)} × {thick} mm, cut {len(ids)}, this side up"
     wall = min([height, *(y for loop in loops for _x, y in loop)])
     letters.append(_fitting(title, (0.9 * width, 0.8 * wall), (width / 2, wall / 2)))
-    strokes = (edge, *(Stroke(CUT, loop, closed=True) for loop in loops))
-    return CutSheet(sheet.id, "insert sheet", (width, height), strokes, tuple(one for one in letters if one))
+    strokes = (edge, *(Stroke(CutLayer.CUT, loop, closed=True) for loop in loops))
+    return CutSheet(sheet.id, "insert sheet", size, strokes, tuple(one for one in letters if one))
 
 
 def _path(stroke: Stroke, height: float) -> str:
@@ -216,14 +235,14 @@ def svg_of(sheet: CutSheet) -> str:
     m = MARGIN_MM
     view = f"{number(-m)} {number(-m)} {number(width + 2 * m)} {number(height + 2 * m)}"
     groups = []
-    for layer in LAYERS:
+    for layer in CutLayer:
         colour = COLOURS[layer]
-        if layer == LETTERING:
+        if layer == CutLayer.LETTERING:
             inner = "".join(_text(one, height) for one in sheet.letters)
             style = f'fill="{colour}" font-family="sans-serif" text-anchor="middle" dominant-baseline="central"'
         else:
             inner = "".join(_path(stroke, height) for stroke in sheet.strokes if stroke.layer == layer)
-            dash = ' stroke-dasharray="6 3"' if layer == CREASE else ""
+            dash = ' stroke-dasharray="6 3"' if layer == CutLayer.CREASE else ""
             style = f'fill="none" stroke="{colour}" stroke-width="0.25"{dash}'
         groups.append(f'<g id="{layer}" {style}>{inner}</g>')
     size = f'width="{number(width + 2 * m)}mm" height="{number(height + 2 * m)}mm"'

@@ -1,17 +1,17 @@
 """Cut files as DXF, for saws, lasers and cutting tables; apart from the rest since its library is slow to load."""
 
 import io
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Any
 
 import ezdxf
 from ezdxf import units
 from ezdxf.enums import TextEntityAlignment
 
-from packing.draw.cut_file import CREASE, CUT, LAYERS, LETTERING, MARK, CutSheet, cut_sheets, svg_of
+from packing.draw.cut_file import CutLayer, CutSheet, cut_sheets, svg_of
+from packing.plan import Plan
 
-_COLOURS = {CUT: 1, CREASE: 5, MARK: 3, LETTERING: 7}
+_COLOURS = {CutLayer.CUT: 1, CutLayer.CREASE: 5, CutLayer.MARK: 3, CutLayer.LETTERING: 7}
 
 
 @contextmanager
@@ -25,20 +25,20 @@ def _same_bytes() -> Iterator[None]:
         ezdxf.options.write_fixed_meta_data_for_testing = before
 
 
-def cut_files(content: Mapping[str, Any]) -> dict[str, str]:
-    """The cutting files of a plan: file name to text, an SVG and a DXF of each `CutSheet`.
+def cut_files(plan: Plan) -> dict[str, str]:
+    """Write the cutting files of a plan: file name to text, an SVG and a DXF of each `CutSheet`.
 
     Raises BadInput as `packing.draw.cut_file.cut_sheets` does.
     """
     made: dict[str, str] = {}
-    for sheet in cut_sheets(content):
+    for sheet in cut_sheets(plan):
         made[f"{sheet.file_name}.svg"] = svg_of(sheet)
         made[f"{sheet.file_name}.dxf"] = dxf_of(sheet)
     return made
 
 
 def dxf_of(sheet: CutSheet) -> str:
-    """One piece as DXF at full size, in millimetres, its layers named as in `packing.draw.cut_file.LAYERS`.
+    """One piece as DXF at full size, in millimetres, its layers named as in `packing.draw.cut_file.CutLayer`.
 
     Parameters
     ----------
@@ -53,8 +53,10 @@ def dxf_of(sheet: CutSheet) -> str:
     with _same_bytes():
         document = ezdxf.new("R2010", setup=["linetypes"])
         document.units = units.MM
-        for layer in LAYERS:
-            document.layers.add(layer, color=_COLOURS[layer], linetype="DASHED" if layer == CREASE else "CONTINUOUS")
+        for layer in CutLayer:
+            document.layers.add(
+                layer, color=_COLOURS[layer], linetype="DASHED" if layer == CutLayer.CREASE else "CONTINUOUS"
+            )
         space = document.modelspace()
         for stroke in sheet.strokes:
             if stroke.closed:
@@ -62,7 +64,9 @@ def dxf_of(sheet: CutSheet) -> str:
             else:
                 space.add_line(stroke.points[0], stroke.points[1], dxfattribs={"layer": stroke.layer})
         for one in sheet.letters:
-            text = space.add_text(one.text, height=one.height, rotation=one.turn, dxfattribs={"layer": LETTERING})
+            text = space.add_text(
+                one.text, height=one.height, rotation=one.turn, dxfattribs={"layer": CutLayer.LETTERING}
+            )
             text.set_placement(one.at, align=TextEntityAlignment.MIDDLE_CENTER)
         corners = [point for stroke in sheet.strokes for point in stroke.points]
         low, high = (tuple(pick(point[axis] for point in corners) for axis in (0, 1)) for pick in (min, max))

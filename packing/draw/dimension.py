@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from itertools import pairwise
 from math import ceil
 
@@ -57,33 +58,46 @@ def _extensions_y(ys: Sequence[float], foot: float, x: float) -> list[Segment]:
     return [((foot + way * 0.8, y), (x + way * 1.2, y)) for y in ys]
 
 
+class Edge(StrEnum):
+    """A side of a drawing on paper."""
+
+    BOTTOM = "bottom"
+    TOP = "top"
+    LEFT = "left"
+    RIGHT = "right"
+
+
+LYING = (Edge.BOTTOM, Edge.TOP)
+"""Sides along which figures stand in a row along x."""
+
+
 @dataclass(frozen=True, slots=True)
 class Mark:
     """One running dimension.
 
     Parameters
     ----------
-    value_mm
-        The figure.
+    value_um
+        What the figure says, in micrometres of the thing.
     at
         Its place along the side, in paper mm.
     reach
         How far into the drawing its extension line goes, in paper mm.
     """
 
-    value_mm: float
+    value_um: float
     at: float
     reach: float
 
 
-def merged(marks: Sequence[Mark], side: str, view: View) -> list[Mark]:
+def merged(marks: Sequence[Mark], side: Edge, view: View) -> list[Mark]:
     """Marks in order along the side, those of one figure made one that reaches farthest."""
     found: dict[str, Mark] = {}
     for mark in marks:
-        key = view.figure(mark.value_mm)
+        key = view.figure(mark.value_um)
         other = found.get(key)
         deeper = other is None or (
-            mark.reach < other.reach if side in ("bottom", "right") else mark.reach > other.reach
+            mark.reach < other.reach if side in (Edge.BOTTOM, Edge.RIGHT) else mark.reach > other.reach
         )
         if deeper:
             found[key] = mark
@@ -97,14 +111,14 @@ class Side:
     Parameters
     ----------
     name
-        "bottom", "top", "left" or "right".
+        Which.
     edge
         The outermost line there; figures stand beyond it.
     low, high
         Where along the side figures may stand.
     """
 
-    name: str
+    name: Edge
     edge: float
     low: float
     high: float
@@ -112,18 +126,18 @@ class Side:
     @property
     def lying(self) -> bool:
         """Whether figures stand in a row along x."""
-        return self.name in ("bottom", "top")
+        return self.name in LYING
 
     @property
     def way(self) -> float:
         """Outwards: 1 where coordinates grow that way, else -1."""
-        return 1.0 if self.name in ("bottom", "right") else -1.0
+        return 1.0 if self.name in (Edge.BOTTOM, Edge.RIGHT) else -1.0
 
 
-def side_of(outer: Rect, name: str) -> Side:
+def side_of(outer: Rect, name: Edge) -> Side:
     """A side of a rectangle on paper."""
-    edge = {"bottom": outer.y1, "top": outer.y0, "left": outer.x0, "right": outer.x1}[name]
-    low, high = (outer.x0, outer.x1) if name in ("bottom", "top") else (outer.y0, outer.y1)
+    edge = {Edge.BOTTOM: outer.y1, Edge.TOP: outer.y0, Edge.LEFT: outer.x0, Edge.RIGHT: outer.x1}[name]
+    low, high = (outer.x0, outer.x1) if name in LYING else (outer.y0, outer.y1)
     return Side(name, edge, low, high)
 
 
@@ -145,16 +159,16 @@ def running(canvas: Canvas, side: Side, marks: Sequence[Mark], view: View, *, ho
     kept = merged(marks, side.name, view)
     if not kept:
         return 0.0
-    words = [view.figure(mark.value_mm) for mark in kept]
+    words = [view.figure(mark.value_um) for mark in kept]
     row = max(text_width(text) for text in words) + 1.4
-    inset = CLEAR if side.name in ("top", "right") and side.high - side.low > 4 * CLEAR else 0.0
+    inset = CLEAR if side.name in (Edge.TOP, Edge.RIGHT) and side.high - side.low > 4 * CLEAR else 0.0
     low, high = side.low + inset, side.high - inset
     rows = min(3, max(1, ceil((len(kept) - 1) * PITCH / (high - low))))
     places = _in_bounds(kept, (low, high), PITCH / rows, lying=side.lying)
     turned: Callable[[float, float], Point] = (lambda at, off: (at, off)) if side.lying else (lambda at, off: (off, at))
     into: list[Segment] = []
     out: list[Segment] = []
-    outward = side.name in ("top", "right")
+    outward = side.name in (Edge.TOP, Edge.RIGHT)
     for index, (mark, place, text) in enumerate(zip(kept, places, words, strict=True)):
         more = row * (index % rows)
         near, bend, end, start = (side.edge + side.way * off for off in (0.6, 3.2, 4.2 + more, 4.9 + more))

@@ -6,18 +6,26 @@ lines the other way. saddles: short dashes lying; plugs: short dashes standing.
 """
 
 from collections.abc import Sequence
+from enum import StrEnum
 from itertools import pairwise
 from math import ceil, cos, floor, hypot, radians, sin
 
 from packing.draw.canvas import BLUE, FINE, INK, THIN, Canvas, text_width
 from packing.draw.shapes import Point, Rect, Segment, Span, around, edges, outside, span_inside, span_over, without
 
-STEEL, WOOD, FOAM, BOARD, OTHER, SADDLE, PLUG = "steel", "wood", "foam", "board", "other", "saddle", "plug"
-NOTCH, TAPE = "notch", "tape"
-NAMES = {
-    STEEL: "steel", WOOD: "wood", FOAM: "foam", BOARD: "board", OTHER: "tins and blocks",
-    SADDLE: "saddle", PLUG: "plug", NOTCH: "finger notch", TAPE: "lift tape",
-}  # fmt: skip
+
+class Material(StrEnum):
+    """What a drawing tells apart, by its name in the key."""
+
+    STEEL = "steel"
+    WOOD = "wood"
+    FOAM = "foam"
+    BOARD = "board"
+    OTHER = "tins and blocks"
+    SADDLE = "saddle"
+    PLUG = "plug"
+    NOTCH = "finger notch"
+    TAPE = "lift tape"
 
 
 def hatched(corners: Sequence[Point], angle: float, pitch: float, gaps: Sequence[Rect] = ()) -> list[Segment]:
@@ -79,27 +87,22 @@ def dotted(rect: Rect, gaps: Sequence[Rect], pitch: float = 3.4) -> list[Point]:
     return dots
 
 
-def fill(canvas: Canvas, material: str, rect: Rect, gaps: Sequence[Rect] = (), *, along: str = "") -> None:
-    """Hatch a rectangle for its material, leaving gaps out.
-
-    Parameters
-    ----------
-    along
-        Direction of wood grain, "x" or "y"; the longer side where empty.
-    """
+def fill(canvas: Canvas, material: Material, rect: Rect, gaps: Sequence[Rect] = ()) -> None:
+    """Hatch a rectangle for its material, leaving gaps out; the grain of wood runs along the longer side."""
     shapes = [gap for gap in gaps if gap.overlaps(rect)]
     if any(gap.holds(rect) for gap in shapes):
         return
-    if material == FOAM:
+    if material == Material.FOAM:
         canvas.dots(dotted(rect, shapes), 0.26)
-    elif material == STEEL:
+    elif material == Material.STEEL:
         canvas.lines(hatched(rect.corners, -45, 1.15, shapes), FINE)
-    elif material == WOOD:
-        grain = 0.0 if (along or ("x" if rect.width >= rect.height else "y")) == "x" else 90.0
+    elif material == Material.WOOD:
+        grain = 0.0 if rect.width >= rect.height else 90.0
         canvas.lines(broken(hatched(rect.corners, grain, 1.3, shapes), 11.0, 0.9), FINE)
-    elif material in (SADDLE, PLUG):
-        canvas.lines(broken(hatched(rect.corners, 0.0 if material == SADDLE else 90.0, 1.0, shapes), 1.8, 1.0), 0.18)
-    elif material == BOARD:
+    elif material in (Material.SADDLE, Material.PLUG):
+        way = 0.0 if material == Material.SADDLE else 90.0
+        canvas.lines(broken(hatched(rect.corners, way, 1.0, shapes), 1.8, 1.0), 0.18)
+    elif material == Material.BOARD:
         canvas.lines(hatched(rect.corners, 45, 0.8, shapes), FINE)
     else:
         canvas.lines(hatched(rect.corners, 45, 2.3, shapes), FINE)
@@ -129,27 +132,27 @@ def cut_through(canvas: Canvas, rects: Sequence[Rect], *, wood: bool) -> None:
             wall(canvas, rect)
             continue
         later = [other for other in rects[index + 1 :] if other.overlaps(rect)]
-        fill(canvas, WOOD, rect, later)
+        fill(canvas, Material.WOOD, rect, later)
         canvas.lines((line for edge in edges(rect) for line in outside(edge, later)), THIN)
 
 
-def key(canvas: Canvas, materials: Sequence[str], at: Point, *, width: float) -> None:
+def key(canvas: Canvas, materials: Sequence[Material], at: Point, *, width: float) -> None:
     """Swatches with their names in rows of at most this width, starting at a point half up the first row.
 
     Rows hold equally many, as nearly as can be, so that none stands alone under a full one.
     """
     (x, y), start, end = at, at[0], at[0] + width
-    whole = sum(13 + text_width(NAMES[material]) for material in materials) - 4
+    whole = sum(13 + text_width(material.value) for material in materials) - 4
     most = ceil(len(materials) / max(1, ceil(whole / width))) if materials else 1
     for index, material in enumerate(materials):
-        words = NAMES[material]
+        words = material.value
         if x > start and (index % most == 0 or x + 9 + text_width(words) > end):
             x, y = start, y + 5.2
         swatch = Rect(x, y - 1.7, x + 7.5, y + 1.7)
-        if material == BOARD:
+        if material == Material.BOARD:
             wall(canvas, Rect(x, y - 0.9, x + 7.5, y + 0.9))
-        elif material in (NOTCH, TAPE):
-            canvas.polygon(swatch.grown(-0.4).corners, THIN, colour=BLUE if material == TAPE else INK)
+        elif material in (Material.NOTCH, Material.TAPE):
+            canvas.polygon(swatch.grown(-0.4).corners, THIN, colour=BLUE if material == Material.TAPE else INK)
         else:
             fill(canvas, material, swatch)
             canvas.polygon(swatch.corners, THIN)

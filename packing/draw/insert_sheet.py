@@ -5,20 +5,35 @@ from collections.abc import Iterable, Sequence
 from packing.draw import dimension
 from packing.draw.callouts import ring_beside
 from packing.draw.canvas import RING, TEXT, THIN, WIDE, Canvas, Drawing, ring_width, text_box, text_width
-from packing.draw.parse import Content, Pocket, Sheet, by_letter, require_planned, sheet_and_alike, sheets
 from packing.draw.pocket_dimensions import mark_pockets, overall
 from packing.draw.scale import Paper, View, between_text, fitted, length_text
 from packing.draw.shapes import Point, Rect, Segment, union_outline
+from packing.draw.solids import by_letter, cut_alike, rect_of
 from packing.measure import BadInput
+from packing.plan import InsertPlan, Plan, PocketPlan, SheetPlan
+from packing.plan.kinds import Part
 
+_LETTERED = (Part.HEAD, Part.BLOCK, Part.HANDLE, Part.NOTCH)
+"""Whose pocket a letter stands in: the first of these that a sheet has."""
 _SIDES = (0.5, 0.7, 0.3, 0.8, 0.2, 0.87, 0.13)
 
 
-def alike(content: Content) -> list[list[str]]:
-    """Sheet ids gathered where size, thickness, layer and pockets agree, from the bottom up: one drawing for each."""
+def alike(insert: InsertPlan) -> list[list[str]]:
+    """Gather the sheets that are cut alike.
+
+    Parameters
+    ----------
+    insert
+        Of a plan.
+
+    Returns
+    -------
+    list of list of str
+        Ids of the sheets where size, thickness, layer and pockets agree, from the bottom up: one drawing for each.
+    """
     groups: dict[object, list[str]] = {}
-    for sheet in sheets(content):
-        groups.setdefault((sheet.size, sheet.thickness, sheet.layer, sheet.pockets), []).append(sheet.id)
+    for sheet in insert.sheets:
+        groups.setdefault(cut_alike(sheet), []).append(sheet.id)
     return list(groups.values())
 
 
@@ -34,7 +49,7 @@ def id_runs(ids: Iterable[str]) -> str:
 
 
 def sheet_drawing(
-    content: Content,
+    plan: Plan,
     sheet_id: str,
     *,
     unit: str = "mm",
@@ -47,8 +62,8 @@ def sheet_drawing(
 
     Parameters
     ----------
-    content
-        A plan's content, planned.
+    plan
+        What to draw.
     sheet_id
         Such as "S2".
     unit, paper, scale, ground, caption
@@ -64,52 +79,52 @@ def sheet_drawing(
     Raises
     ------
     BadInput
-        Where the content is no plan or has no such sheet.
+        Where the insert has no such sheet.
     """
-    require_planned(content)
-    found = sheet_and_alike(content, sheet_id)
-    if found is None:
-        known = ", ".join(one.id for one in sheets(content))
-        raise BadInput("sheet_id", f"must be one of {known}, not {sheet_id!r}.")
-    sheet, ids = found
-    name = f"{id_runs(ids)} · {length_text(sheet.thickness, unit)} thick · cut {len(ids)}"
+    stack = plan.insert.sheets
+    sheet = next((one for one in stack if one.id == sheet_id), None)
+    if sheet is None:
+        raise BadInput("sheet_id", f"must be one of {', '.join(one.id for one in stack)}, not {sheet_id!r}.")
+    ids = [one.id for one in stack if cut_alike(one) == cut_alike(sheet)]
+    name = f"{id_runs(ids)} · {length_text(sheet.thickness_um, unit)} thick · cut {len(ids)}"
     words = name if caption else ""
-    canvas, chosen = fitted(lambda view: _draw(sheet, view, words), sheet.size, paper, unit=unit, scale=scale)
-    return canvas.finish(f"Order {content['order']}: sheet {sheet_id}", _words(sheet, unit), chosen, ground)
+    canvas, chosen = fitted(lambda view: _draw(sheet, view, words), sheet.size_um, paper, unit=unit, scale=scale)
+    return canvas.finish(f"Order {plan.order}: sheet {sheet_id}", _words(sheet, unit), chosen, ground)
 
 
-def _words(sheet: Sheet, unit: str) -> str:
+def _words(sheet: SheetPlan, unit: str) -> str:
     pockets = [
-        f"{pocket.letter} {pocket.part} from {_pair(pocket.rect.x0, pocket.rect.y0, unit, 'and')}, "
-        f"{' by '.join(_sides(pocket, unit))}"
+        f"{pocket.letter} {pocket.part} from {_pair(*pocket.min_um, unit, 'and')}, {' by '.join(_sides(pocket, unit))}"
         for pocket in sheet.pockets
     ]
-    size = _pair(*sheet.size, unit, "by")
-    return f"{size} {unit}, {length_text(sheet.thickness, unit)} thick. " + ("; ".join(pockets) or "No pockets") + "."
+    size = _pair(*sheet.size_um, unit, "by")
+    return (
+        f"{size} {unit}, {length_text(sheet.thickness_um, unit)} thick. " + ("; ".join(pockets) or "No pockets") + "."
+    )
 
 
 def _pair(first: float, second: float, unit: str, word: str) -> str:
     return f"{length_text(first, unit)} {word} {length_text(second, unit)}"
 
 
-def _draw(sheet: Sheet, view: View, caption: str) -> Canvas:
+def _draw(sheet: SheetPlan, view: View, caption: str) -> Canvas:
     canvas = Canvas()
-    floor = view.rect(Rect(0, 0, *sheet.size))
+    floor = view.rect(Rect(0, 0, *sheet.size_um))
     canvas.polygon(floor.corners, WIDE)
     groups = by_letter(sheet.pockets)
-    pockets = [view.rect(pocket.rect) for pocket in sheet.pockets]
+    pockets = [view.rect(rect_of(pocket)) for pocket in sheet.pockets]
     for rects in groups.values():
         canvas.lines(union_outline([view.rect(rect) for rect in rects]), WIDE)
     _letters(canvas, sheet, floor, view)
-    notches = {_size_words(pocket, view) for pocket in sheet.pockets if pocket.part == "notch"}
-    sized = [pocket for pocket in sheet.pockets if pocket.part != "notch" or len(notches) > 1]
-    sized.sort(key=lambda pocket: -pocket.rect.width * pocket.rect.height)
+    notches = {_size_words(pocket, view) for pocket in sheet.pockets if pocket.part == Part.NOTCH}
+    sized = [pocket for pocket in sheet.pockets if pocket.part != Part.NOTCH or len(notches) > 1]
+    sized.sort(key=lambda pocket: -_area(pocket))
     beside = [pocket for pocket in sized if not _size_in(canvas, pocket, pockets, view)]
     listed = [pocket for pocket in beside if not _size_beside(canvas, pocket, pockets, floor, view)]
     written = _this_side_up(canvas, sheet, pockets, floor)
     holes = [*pockets, *(label.grown(0.3) for label in canvas.labels)]
     mark_pockets(canvas, list(groups.values()), view, floor=floor, outer=floor, holes=holes)
-    overall(canvas, floor, floor, sheet.size, view)
+    overall(canvas, floor, floor, sheet.size_um, view)
     if not written:
         _write_up(canvas, sheet, floor.x0 + 1.6, canvas.extent.y0 - 4.0)
     dimension.datum(canvas, floor.x0, floor.y1)
@@ -121,13 +136,13 @@ def _draw(sheet: Sheet, view: View, caption: str) -> Canvas:
     return canvas
 
 
-def _listed(pockets: Sequence[Pocket], view: View) -> list[str]:
+def _listed(pockets: Sequence[PocketPlan], view: View) -> list[str]:
     """What is said of each pocket under the drawing; notches of one size together."""
     notches: dict[str, list[str]] = {}
     notes = []
     for pocket in pockets:
         size = _size_words(pocket, view)
-        if pocket.part == "notch":
+        if pocket.part == Part.NOTCH:
             notches.setdefault(size, []).append(pocket.letter)
         else:
             notes.append(f"{pocket.letter} {pocket.part} {size}")
@@ -146,26 +161,37 @@ def _notes(canvas: Canvas, notes: Sequence[str], floor: Rect, y: float) -> None:
         row = longer
 
 
-def _size_words(pocket: Pocket, view: View) -> str:
+def _size_words(pocket: PocketPlan, view: View) -> str:
     across, up = _sides(pocket, view.unit)
-    return f"{across} × {up}" if pocket.rect.width >= pocket.rect.height else f"{up} × {across}"
+    return f"{across} × {up}" if _lies(pocket) else f"{up} × {across}"
 
 
-def _sides(pocket: Pocket, unit: str) -> tuple[str, str]:
+def _sides(pocket: PocketPlan, unit: str) -> tuple[str, str]:
     """Across and up, as the figures of its edges differ."""
-    rect = pocket.rect
-    return between_text(rect.x0, rect.x1, unit), between_text(rect.y0, rect.y1, unit)
+    (x0, y0), (x1, y1) = pocket.min_um, pocket.max_um
+    return between_text(x0, x1, unit), between_text(y0, y1, unit)
 
 
-def _letters(canvas: Canvas, sheet: Sheet, floor: Rect, view: View) -> None:
+def _area(pocket: PocketPlan) -> int:
+    (x0, y0), (x1, y1) = pocket.min_um, pocket.max_um
+    return (x1 - x0) * (y1 - y0)
+
+
+def _lies(pocket: PocketPlan) -> bool:
+    """Whether a pocket is at least as long along the sheet as across it."""
+    (x0, y0), (x1, y1) = pocket.min_um, pocket.max_um
+    return x1 - x0 >= y1 - y0
+
+
+def _letters(canvas: Canvas, sheet: SheetPlan, floor: Rect, view: View) -> None:
     """A ring in one pocket of each item, the head's or the block's where the sheet has it, with room for its size."""
-    every = [view.rect(pocket.rect) for pocket in sheet.pockets]
+    every = [view.rect(rect_of(pocket)) for pocket in sheet.pockets]
     for letter in by_letter(sheet.pockets):
         own = [pocket for pocket in sheet.pockets if pocket.letter == letter]
-        own.sort(key=lambda pocket: ("head", "block", "handle", "notch").index(pocket.part))
-        rect = view.rect(own[0].rect)
+        own.sort(key=lambda pocket: _LETTERED.index(pocket.part))
+        rect = view.rect(rect_of(own[0]))
         places = _ring_places(rect, ring_width(letter) / 2)
-        others = [place for pocket in own for place in _along(view.rect(pocket.rect))]
+        others = [place for pocket in own for place in _along(view.rect(rect_of(pocket)))]
         free = [place for place in places + others if canvas.free(_ring_box(place, letter))]
         if not free:
             ring_beside(canvas, letter, [rect], [], floor)
@@ -201,9 +227,9 @@ def _ring_box(place: Point, letter: str) -> Rect:
     return Rect(place[0] - half, place[1] - RING, place[0] + half, place[1] + RING)
 
 
-def _size_in(canvas: Canvas, pocket: Pocket, pockets: Sequence[Rect], view: View) -> bool:
+def _size_in(canvas: Canvas, pocket: PocketPlan, pockets: Sequence[Rect], view: View) -> bool:
     """Write a pocket's length by width in it, along its longer side if it can be; False where there is no room."""
-    rect, words = view.rect(pocket.rect), _size_words(pocket, view)
+    rect, words = view.rect(rect_of(pocket)), _size_words(pocket, view)
     others = [other for other in pockets if other != rect and other.overlaps(rect)]
     for turn in (0, -90) if rect.width >= rect.height else (-90, 0):
         found = _inside(canvas, rect, words, turn, others)
@@ -213,9 +239,9 @@ def _size_in(canvas: Canvas, pocket: Pocket, pockets: Sequence[Rect], view: View
     return False
 
 
-def _size_beside(canvas: Canvas, pocket: Pocket, pockets: Sequence[Rect], floor: Rect, view: View) -> bool:
+def _size_beside(canvas: Canvas, pocket: PocketPlan, pockets: Sequence[Rect], floor: Rect, view: View) -> bool:
     """Write a pocket's size near it on free foam with a leader; False where there is no room."""
-    rect, words = view.rect(pocket.rect), _size_words(pocket, view)
+    rect, words = view.rect(rect_of(pocket)), _size_words(pocket, view)
     inside, room = rect.grown(-min(1.2, rect.width / 3, rect.height / 3)), floor.grown(-0.8)
     cx, cy = rect.centre
     for x, y in _around(rect, text_width(words)):
@@ -259,7 +285,7 @@ def _around(rect: Rect, width: float) -> list[Point]:
     return places
 
 
-def _this_side_up(canvas: Canvas, sheet: Sheet, pockets: Sequence[Rect], floor: Rect) -> bool:
+def _this_side_up(canvas: Canvas, sheet: SheetPlan, pockets: Sequence[Rect], floor: Rect) -> bool:
     """What to write on the foam: id, arrow, this side up; in the sheet if it has room, else not at all."""
     width = text_width(_up_words(sheet), bold=True) + 5.0
     across = max(1, int((floor.width - width - 5.0) / 6.0))
@@ -275,11 +301,11 @@ def _this_side_up(canvas: Canvas, sheet: Sheet, pockets: Sequence[Rect], floor: 
     return False
 
 
-def _up_words(sheet: Sheet) -> str:
+def _up_words(sheet: SheetPlan) -> str:
     return f"{sheet.id} · this side up"
 
 
-def _write_up(canvas: Canvas, sheet: Sheet, x: float, y: float) -> None:
+def _write_up(canvas: Canvas, sheet: SheetPlan, x: float, y: float) -> None:
     _arrow(canvas, x, y)
     canvas.text(x + 2.8, y, _up_words(sheet), anchor="start", bold=True)
 

@@ -5,36 +5,37 @@ from dataclasses import dataclass
 from math import cos, radians
 
 from packing.draw.canvas import FINE, THIN, WHITE, Canvas
-from packing.draw.hatch import BOARD, FOAM, OTHER, STEEL, WOOD, broken, hatched, spots
-from packing.draw.parse import Triple
+from packing.draw.hatch import Material, broken, hatched, spots
 from packing.draw.shapes import Point, Rect, around, span_inside
 
 _COS = cos(radians(30))
+Corner = tuple[float, float, float]
 
 
 @dataclass(frozen=True, slots=True)
 class Eye:
     """The isometric view from above the front right: x runs down to the right, y up to the right, z up.
 
-    Lengths along the three axes are shown alike: 1 : `scale`.
+    Lengths along the three axes are shown alike, 1 : `scale`; points are in micrometres.
     """
 
     scale: float
 
     def at(self, x: float, y: float, z: float) -> Point:
         """A point on paper."""
+        x, y, z = x / 1000, y / 1000, z / 1000
         return (x + y) * _COS / self.scale, ((x - y) / 2 - z) / self.scale
 
 
 @dataclass(frozen=True, slots=True)
 class Brick:
-    """An upright box to be drawn, in mm; `grain` is the axis of a wooden part's longest side, 0, 1 or 2."""
+    """An upright box to be drawn, in micrometres; `grain` is the axis of a wooden part's longest side, 0, 1 or 2."""
 
     letter: str
     name: str
-    material: str
-    low: Triple
-    high: Triple
+    material: Material | None
+    low: Corner
+    high: Corner
 
     @property
     def grain(self) -> int:
@@ -78,12 +79,7 @@ def behind(first: Brick, second: Brick) -> bool:
 
 
 def _may_precede(first: Brick, second: Brick) -> bool:
-    slack = 1e-6
-    return (
-        first.high[0] <= second.low[0] + slack
-        or first.low[1] >= second.high[1] - slack
-        or first.high[2] <= second.low[2] + slack
-    )
+    return first.high[0] <= second.low[0] or first.low[1] >= second.high[1] or first.high[2] <= second.low[2]
 
 
 def farthest_first(bricks: Sequence[Brick], eye: Eye) -> list[Brick]:
@@ -134,7 +130,7 @@ def draw_brick(
     """Draw a brick's three faces with its material's hatching; `gaps` are left clear of it on the upper face."""
     top, front, side = brick.top(eye), brick.front(eye), brick.side(eye)
     canvas.polygon(brick.silhouette(eye), 0, fill=fill)
-    if brick.material == FOAM:
+    if brick.material == Material.FOAM:
         spots(canvas, top, gaps, 3.4)
         spots(canvas, front, (), 2.4)
         spots(canvas, side, (), 1.7)
@@ -151,18 +147,18 @@ def draw_brick(
 
 
 def _hatch(canvas: Canvas, brick: Brick, top: Sequence[Point], front: Sequence[Point], side: Sequence[Point]) -> None:
-    if brick.material == STEEL:
+    if brick.material == Material.STEEL:
         canvas.lines(hatched(front, 90, 1.0), FINE)
         canvas.lines(hatched(side, 90, 0.6), FINE)
-    elif brick.material == WOOD:
+    elif brick.material == Material.WOOD:
         along = {0: 30.0, 1: -30.0, 2: 90.0}[brick.grain]
         canvas.lines(broken(hatched(top, along, 1.5), 9.0, 1.2), FINE)
         canvas.lines(broken(hatched(front, 30 if brick.grain == 0 else 90, 0.9), 7.0, 0.8), FINE)
         canvas.lines(broken(hatched(side, -30 if brick.grain == 1 else 90, 0.9), 7.0, 0.8), FINE)
-    elif brick.material == OTHER:
+    elif brick.material == Material.OTHER:
         canvas.lines(hatched(front, 30, 1.5), FINE)
         canvas.lines(hatched(side, -30, 1.0), FINE)
-    elif brick.material == BOARD:
+    elif brick.material == Material.BOARD:
         canvas.lines(hatched(front, 90, 2.4), FINE)
         canvas.lines(hatched(side, 90, 1.5), FINE)
 

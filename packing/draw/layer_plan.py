@@ -6,28 +6,20 @@ from packing.draw import dimension
 from packing.draw.box_geometry import BoxGeometry, box_geometry
 from packing.draw.callouts import place_rings, ring_spots
 from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Canvas, Drawing, text_box
-from packing.draw.hatch import BOARD, FOAM, NOTCH, OTHER, STEEL, TAPE, WOOD, cut_through, fill, key
-from packing.draw.parse import (
-    Content,
-    Solid,
-    by_letter,
-    interior,
-    layer_pockets,
-    listing,
-    loose,
-    require_planned,
-    solids,
-)
+from packing.draw.hatch import Material, cut_through, fill, key
 from packing.draw.pocket_dimensions import mark_pockets, overall
 from packing.draw.scale import Paper, View, fitted, length_text
 from packing.draw.shapes import Rect, covered, edges, outside, union_outline
+from packing.draw.solids import Solid, by_letter, layer_pockets, listing, loose, rect_of, solids
 from packing.measure import BadInput
+from packing.plan import Plan
+from packing.plan.kinds import Axis, LiftKind, Part
 
 HIDDEN = "1.6 .8"
 
 
 def plan_view(
-    content: Content,
+    plan: Plan,
     layer: int | None = 0,
     *,
     unit: str = "mm",
@@ -40,8 +32,8 @@ def plan_view(
 
     Parameters
     ----------
-    content
-        A plan's content, planned.
+    plan
+        What to draw.
     layer
         Index of the layer, 0 lowest; whatever it is, a plan without layers is shown whole.
     unit
@@ -63,21 +55,20 @@ def plan_view(
     Raises
     ------
     BadInput
-        Where the content is no plan or has no such layer.
+        Where the plan has no such layer.
     """
-    require_planned(content)
-    floors = len(content["layers"])
+    floors = len(plan.layers)
     shown = layer if floors else None
     if floors and (shown is None or not 0 <= shown < floors):
         raise BadInput("layer", f"must be 0 to {floors - 1}, not {layer!r}.")
-    length, width, _ = interior(content)
+    length, width, _ = plan.interior_um
     name = f"{layer_name(shown, floors)}, seen from above" if shown is not None and floors > 1 else "Seen from above"
     words = name if caption else ""
     canvas, chosen = fitted(
-        lambda view: _draw(content, shown, view, words), (length, width), paper, unit=unit, scale=scale
+        lambda view: _draw(plan, shown, view, words), (length, width), paper, unit=unit, scale=scale
     )
-    description = f"Inside {length_text(length, unit)} by {length_text(width, unit)} {unit}. " + listing(content, shown)
-    return canvas.finish(f"Order {content['order']}: {name.lower()}", description, chosen, ground)
+    description = f"Inside {length_text(length, unit)} by {length_text(width, unit)} {unit}. " + listing(plan, shown)
+    return canvas.finish(f"Order {plan.order}: {name.lower()}", description, chosen, ground)
 
 
 def layer_name(layer: int, floors: int) -> str:
@@ -87,16 +78,16 @@ def layer_name(layer: int, floors: int) -> str:
     return {0: "Bottom layer", floors - 1: "Top layer"}.get(layer, f"Layer {layer + 1} from the bottom")
 
 
-def _draw(content: Content, layer: int | None, view: View, caption: str) -> Canvas:
+def _draw(plan: Plan, layer: int | None, view: View, caption: str) -> Canvas:
     canvas = Canvas()
-    length, width, _ = interior(content)
-    parts = sorted(solids(content, layer), key=lambda part: (-part.high[2], part.letter))
-    pockets = layer_pockets(content, layer)
+    length, width, _ = plan.interior_um
+    parts = sorted(solids(plan, layer), key=lambda part: (-part.high[2], part.letter))
+    pockets = layer_pockets(plan, layer)
     floor = view.rect(Rect(0, 0, length, width))
-    box = box_geometry(content)
-    outer = _walls(canvas, box, _cut_at(content, layer), view)
+    box = box_geometry(plan)
+    outer = _walls(canvas, box, _cut_at(plan, layer), view)
     canvas.polygon(floor.corners, WIDE)
-    groups = list(by_letter([pocket for pocket in pockets if pocket.part != "notch"]).values())
+    groups = list(by_letter([pocket for pocket in pockets if pocket.part != Part.NOTCH]).values())
     groups = groups or [[part.footprint] for part in parts]
     holes = [view.rect(rect) for group in groups for rect in group]
     mark_pockets(canvas, groups, view, floor=floor, outer=outer, holes=holes)
@@ -104,31 +95,43 @@ def _draw(content: Content, layer: int | None, view: View, caption: str) -> Canv
     for rects in by_letter(pockets).values():
         canvas.lines(union_outline([view.rect(rect) for rect in rects]), THIN)
     place_rings(canvas, ring_spots(parts, lambda solid: view.rect(solid.footprint)), floor)
-    _saddles(canvas, loose(content, "saddle", layer), view)
-    _tapes(canvas, content, parts, layer, view)
+    _saddles(canvas, loose(plan.insert.saddles, Material.SADDLE, layer), view)
+    _tapes(canvas, plan, parts, layer, view)
     _pieces(canvas, parts, view)
     if layer is not None:
-        open_ = [view.rect(pocket.rect) for pocket in pockets]
-        fill(canvas, FOAM, floor, open_ + [label.grown(0.3) for label in canvas.labels])
+        open_ = [view.rect(rect_of(pocket)) for pocket in pockets]
+        fill(canvas, Material.FOAM, floor, open_ + [label.grown(0.3) for label in canvas.labels])
     dimension.datum(canvas, floor.x0, floor.y1)
     if caption:
         y = dimension.strip(canvas, caption, view, x0=outer.x0, x1=outer.x1)
-        used = {part.material for part in parts} | {WOOD if box.wood else BOARD}
-        used |= {BOARD} if box.case else set()
-        used |= {FOAM} if layer is not None else set()
-        used |= {NOTCH for pocket in pockets if pocket.part == "notch"}
-        used |= {TAPE for lift in content["insert"]["lifts"] if (lift["kind"], lift["layer"]) == ("tape", layer)}
-        kinds = [kind for kind in (STEEL, WOOD, OTHER, FOAM, BOARD, NOTCH, TAPE) if kind in used]
+        used = {part.material for part in parts} | {Material.WOOD if box.wood else Material.BOARD}
+        used |= {Material.BOARD} if box.case else set()
+        used |= {Material.FOAM} if layer is not None else set()
+        used |= {Material.NOTCH for pocket in pockets if pocket.part == Part.NOTCH}
+        used |= {Material.TAPE for lift in plan.insert.lifts if (lift.kind, lift.layer) == (LiftKind.TAPE, layer)}
+        kinds = [
+            kind
+            for kind in (
+                Material.STEEL,
+                Material.WOOD,
+                Material.OTHER,
+                Material.FOAM,
+                Material.BOARD,
+                Material.NOTCH,
+                Material.TAPE,
+            )
+            if kind in used
+        ]
         key(canvas, kinds, (outer.x0, y), width=canvas.extent.x1 - outer.x0)
     return canvas
 
 
-def _cut_at(content: Content, layer: int | None) -> float:
+def _cut_at(plan: Plan, layer: int | None) -> float:
     """The height at which the box is cut: the middle of the layer, or of the interior where there are none."""
     if layer is None:
-        return interior(content)[2] / 2
-    held = content["layers"][layer]
-    return float(held["floor_mm"]) + float(held["height_mm"]) / 2
+        return plan.interior_um[2] / 2
+    held = plan.layers[layer]
+    return held.floor_um + held.height_um / 2
 
 
 def _walls(canvas: Canvas, box: BoxGeometry, at: float, view: View) -> Rect:
@@ -170,17 +173,17 @@ def _saddles(canvas: Canvas, saddles: Sequence[Solid], view: View) -> None:
                 break
 
 
-def _tapes(canvas: Canvas, content: Content, parts: Sequence[Solid], layer: int | None, view: View) -> None:
+def _tapes(canvas: Canvas, plan: Plan, parts: Sequence[Solid], layer: int | None, view: View) -> None:
     """A lift tape under its head: a tail at either end of the way it runs; the shorter one where nothing is said."""
-    lifts = [lift for lift in content["insert"]["lifts"] if lift["kind"] == "tape" and lift["layer"] == layer]
-    taped = {str(lift["letter"]): lift.get("along") for lift in lifts}
+    lifts = [lift for lift in plan.insert.lifts if lift.kind == LiftKind.TAPE and lift.layer == layer]
+    taped = {lift.letter: lift.along for lift in lifts}
     half, tail = 10.0 / view.scale, 3.0
     for part in parts:
-        if part.letter not in taped or part.name == "handle":
+        if part.letter not in taped or part.name == Part.HANDLE:
             continue
         rect = view.rect(part.footprint)
-        along = taped[part.letter] or ("x" if rect.width <= rect.height else "y")
-        if along == "x":
+        along = taped[part.letter] or (Axis.X if rect.width <= rect.height else Axis.Y)
+        if along == Axis.X:
             at = rect.y0 + rect.height * 0.22
             ends = [(rect.x0 - tail, rect.x0), (rect.x1, rect.x1 + tail)]
             tails = [Rect(low, at - half, high, at + half) for low, high in ends]
@@ -200,10 +203,10 @@ def _pieces(canvas: Canvas, parts: Sequence[Solid], view: View) -> None:
         over = [
             view.rect(other.footprint)
             for other in parts
-            if other.low[2] >= part.high[2] - 1e-6 and other.footprint.overlaps(part.footprint)
+            if other.low[2] >= part.high[2] and other.footprint.overlaps(part.footprint)
         ]
         seen = [line for edge in edges(rect) for line in outside(edge, over)]
         hidden = [line for edge in edges(rect) for line in covered(edge, over)]
         fill(canvas, part.material, rect, over + rings)
         canvas.lines(hidden, FINE, dash=HIDDEN)
-        canvas.lines(seen, WIDE if part.material != WOOD or part.name == "head" else 0.4)
+        canvas.lines(seen, WIDE if part.material != Material.WOOD or part.name == Part.HEAD else 0.4)

@@ -3,34 +3,26 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import inf
 
 from packing.draw.box_geometry import BoxGeometry, box_geometry
 from packing.draw.canvas import FINE, RING, THIN, WHITE, WIDE, Canvas, Drawing, ring_width
-from packing.draw.hatch import FOAM, broken, hatched
-from packing.draw.isometric_projection import Brick, Eye, bounds, draw_brick, farthest_first, holds
-from packing.draw.parse import (
-    Content,
-    Sheet,
-    Solid,
-    Triple,
-    interior,
-    letters,
-    listing,
-    require_planned,
-    sheets,
-    solids,
-)
+from packing.draw.hatch import Material, broken, hatched
+from packing.draw.isometric_projection import Brick, Corner, Eye, bounds, draw_brick, farthest_first, holds
 from packing.draw.scale import Paper
 from packing.draw.shapes import Point, Rect, union_outline
+from packing.draw.solids import Solid, by_letter, listing, solids
+from packing.plan import Plan, SheetPlan
+from packing.plan.kinds import Part, SheetRole
 
 _LIFTED = "1.6 1.2"
 _LEANS = (0.0, 0.35, 0.7, 1.0)
-_GAP = 12.0
+_GAP = 12_000
 
 
 @dataclass(frozen=True, slots=True)
 class Tray:
-    """One layer as shown: foam up to where it is cut, pockets there, pieces, all moved by `lift` (y, z), mm."""
+    """One layer as shown: foam up to its cut, pockets there, pieces, all moved by `lift` (y, z); in micrometres."""
 
     foam: Brick
     seams: tuple[float, ...]
@@ -45,7 +37,7 @@ class Tray:
 
 
 def isometric(
-    content: Content,
+    plan: Plan,
     *,
     paper: Paper = (180.0, 150.0),
     ground: str | None = None,
@@ -55,8 +47,8 @@ def isometric(
 
     Parameters
     ----------
-    content
-        A plan's content, planned.
+    plan
+        What to draw.
     paper
         Room for the picture in mm; it fills its width or its height.
     ground, caption
@@ -66,18 +58,12 @@ def isometric(
     -------
     Drawing
         Not to scale. Each layer's foam is cut low, so that handles and heads stand out of their pockets.
-
-    Raises
-    ------
-    BadInput
-        Where the content is no plan.
     """
-    require_planned(content)
-    box = box_geometry(content)
+    box = box_geometry(plan)
     room = (paper[0] - 4.0, paper[1] - (18.0 if caption else 6.0))
-    trays, scale = tilted_trays(content, 0.0), 0.0
+    trays, scale = tilted_trays(plan, 0.0), 0.0
     for lean in _LEANS:
-        leaning = tilted_trays(content, lean)
+        leaning = tilted_trays(plan, lean)
         needed = _needed(leaning, box, room)
         if not scale or needed < 0.9 * scale:
             trays, scale = leaning, needed
@@ -88,8 +74,8 @@ def isometric(
         if len(trays) > 1:
             words += "; upper layers lifted"
         canvas.text(canvas.extent.x0, canvas.extent.y1 + 5.0, words, anchor="start")
-    title = f"Order {content['order']}: the open box"
-    return canvas.finish(title, f"{len(letters(content))} items. " + listing(content), None, ground)
+    title = f"Order {plan.order}: the open box"
+    return canvas.finish(title, f"{len(plan.items)} items. " + listing(plan), None, ground)
 
 
 def _needed(trays: Sequence[Tray], box: BoxGeometry, room: Paper) -> float:
@@ -108,40 +94,40 @@ def _rim_height(box: BoxGeometry) -> float:
 def _hull(box: BoxGeometry) -> Brick:
     t, e = box.board, box.ends
     low = (box.low[0] - e, box.low[1] - t, box.low[2] - box.under)
-    return Brick("", "box", "", low, (box.high[0] + e, box.high[1] + t, box.high[2]))
+    return Brick("", "box", None, low, (box.high[0] + e, box.high[1] + t, box.high[2]))
 
 
-def tilted_trays(content: Content, lean: float) -> list[Tray]:
+def tilted_trays(plan: Plan, lean: float) -> list[Tray]:
     """The layers from the bottom up, each lifted clear of the one below.
 
     Where they are moved back by a part of the width (`lean`, 0 to 1), they need be lifted only by the rest of it.
     """
-    length, width, _ = interior(content)
-    stack, trays = sheets(content), list[Tray]()
-    floors = [(float(layer["floor_mm"]), float(layer["height_mm"])) for layer in content["layers"]]
-    below = 0.0
+    length, width, _ = plan.interior_um
+    stack, trays = plan.insert.sheets, list[Tray]()
+    floors = [(layer.floor_um, layer.height_um) for layer in plan.layers]
+    below = 0
     for index, (floor, height) in enumerate(floors):
-        parts = solids(content, index)
+        parts = solids(plan, index)
         lowest_top = min((part.high[2] for part in parts), default=floor + height)
         cut = floor + min(0.45 * height, 0.6 * (lowest_top - floor))
         lift = (0.0, 0.0)
         if trays:
             top = trays[-1].top
             if lean and index == 1:
-                top = max(top, _rim_height(box_geometry(content))) + 2 * _GAP
+                top = max(top, _rim_height(box_geometry(plan))) + 2 * _GAP
             back = trays[-1].lift[0] + lean * (width + _GAP)
             lift = back, top + (1.0 - lean) * width + _GAP - below
         trays.append(_tray(parts, stack, size=(length, width), span=(below, cut), layer=index, lift=lift))
         below = floor + height
     if not floors:
-        base = max((sheet.top for sheet in stack if sheet.role == "base"), default=0.0)
-        trays.append(_tray(solids(content), stack, size=(length, width), span=(0.0, base), layer=None, lift=(0.0, 0.0)))
+        base = max((sheet.top_um for sheet in stack if sheet.role == SheetRole.BASE), default=0)
+        trays.append(_tray(solids(plan), stack, size=(length, width), span=(0.0, base), layer=None, lift=(0.0, 0.0)))
     return trays
 
 
 def _tray(
     parts: Sequence[Solid],
-    stack: Sequence[Sheet],
+    stack: Sequence[SheetPlan],
     *,
     size: tuple[float, float],
     span: tuple[float, float],
@@ -150,21 +136,22 @@ def _tray(
 ) -> Tray:
     (bottom, cut), (back, up) = span, lift
 
-    def moved(point: Triple, least: float = -1e9) -> Triple:
+    def moved(point: Corner, least: float = -inf) -> Corner:
         return point[0], point[1] + back, max(point[2], least) + up
 
     here = next(
-        (sheet for sheet in stack if sheet.layer == layer and layer is not None and sheet.floor <= cut < sheet.top),
+        (
+            sheet
+            for sheet in stack
+            if sheet.layer == layer and layer is not None and sheet.floor_um <= cut < sheet.top_um
+        ),
         None,
     )
-    groups: dict[str, list[Rect]] = {}
-    for pocket in here.pockets if here else ():
-        if pocket.part != "notch":
-            groups.setdefault(pocket.letter, []).append(pocket.rect.moved(0.0, back))
+    groups = by_letter(pocket for pocket in (here.pockets if here else ()) if pocket.part != Part.NOTCH)
     return Tray(
-        Brick("", "foam", FOAM, moved((0.0, 0.0, bottom)), moved((size[0], size[1], cut))),
-        tuple(sheet.top + up for sheet in stack if bottom < sheet.top < cut - 1e-6),
-        tuple(tuple(rects) for rects in groups.values()),
+        Brick("", "foam", Material.FOAM, moved((0.0, 0.0, bottom)), moved((size[0], size[1], cut))),
+        tuple(sheet.top_um + up for sheet in stack if bottom < sheet.top_um < cut),
+        tuple(tuple(rect.moved(0, back) for rect in rects) for rects in groups.values()),
         tuple(Brick(part.letter, part.name, part.material, moved(part.low, cut), moved(part.high)) for part in parts),
         lift,
     )
@@ -188,7 +175,7 @@ def _draw(canvas: Canvas, trays: Sequence[Tray], box: BoxGeometry, eye: Eye) -> 
 def _draw_tray(canvas: Canvas, tray: Tray, eye: Eye) -> list[Brick]:
     """Draw foam, pockets, pieces; returns the pieces in drawing order."""
     foam, z = tray.foam, tray.foam.high[2]
-    if foam.high[2] > foam.low[2] + 1e-6:
+    if foam.high[2] > foam.low[2]:
         holes = [[eye.at(x, y, z) for x, y in rect.corners] for group in tray.pockets for rect in group]
         draw_brick(canvas, foam, eye, width=WIDE, gaps=holes)
     for seam in tray.seams:
@@ -247,7 +234,7 @@ def _lift_lines(canvas: Canvas, below: Tray, above: Tray, eye: Eye) -> None:
 def _rings(canvas: Canvas, shown: Sequence[Brick], eye: Eye) -> None:
     """Each letter on the upper face of its head, where nothing nearer hides it; else above it with a leader."""
     done: set[str] = set()
-    for part in ("head", "block", "handle"):
+    for part in (Part.HEAD, Part.BLOCK, Part.HANDLE):
         for index, brick in enumerate(shown):
             if brick.name == part and brick.letter not in done:
                 done.add(brick.letter)

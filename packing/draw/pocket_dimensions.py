@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 
 from packing.draw.canvas import Canvas
-from packing.draw.dimension import PITCH, Mark, across, merged, running, side_of, upright
+from packing.draw.dimension import PITCH, Edge, Mark, across, merged, running, side_of, upright
 from packing.draw.scale import View
 from packing.draw.shapes import Rect, union_outline
+from packing.plan.rows import Point
 
 
 def mark_pockets(
@@ -16,7 +17,7 @@ def mark_pockets(
     Parameters
     ----------
     groups
-        Pockets in mm of the sheet; those of a group are one figure.
+        Pockets in micrometres of the sheet; those of a group are one figure.
     floor
         The sheet on paper; its lower left corner is the datum.
     outer
@@ -24,18 +25,18 @@ def mark_pockets(
     holes
         What extension lines stay out of, on paper.
     """
-    marks: dict[str, list[Mark]] = {"bottom": [], "top": [], "left": [], "right": []}
+    marks: dict[Edge, list[Mark]] = {edge: [] for edge in Edge}
     for group in groups:
         for (ax, ay), (bx, by) in union_outline(group):
             if ax == bx:
-                side = "bottom" if (ay + by) / 2 / view.scale < floor.height / 2 else "top"
-                end = min(ay, by) if side == "bottom" else max(ay, by)
-                marks[side].append(Mark(ax, ax / view.scale, -end / view.scale))
+                side = Edge.BOTTOM if view.length((ay + by) / 2) < floor.height / 2 else Edge.TOP
+                end = min(ay, by) if side == Edge.BOTTOM else max(ay, by)
+                marks[side].append(Mark(ax, view.length(ax), -view.length(end)))
             else:
-                side = "left" if (ax + bx) / 2 / view.scale < floor.width / 2 else "right"
-                end = min(ax, bx) if side == "left" else max(ax, bx)
-                marks[side].append(Mark(ay, -ay / view.scale, end / view.scale))
-    for first, second, room in (("bottom", "top", outer.width), ("left", "right", outer.height)):
+                side = Edge.LEFT if view.length((ax + bx) / 2) < floor.width / 2 else Edge.RIGHT
+                end = min(ax, bx) if side == Edge.LEFT else max(ax, bx)
+                marks[side].append(Mark(ay, -view.length(ay), view.length(end)))
+    for first, second, room in ((Edge.BOTTOM, Edge.TOP, outer.width), (Edge.LEFT, Edge.RIGHT, outer.height)):
         marks[first], marks[second] = _balanced(
             merged(marks[first], first, view), merged(marks[second], second, view), int(room / PITCH) + 1, view
         )
@@ -47,17 +48,17 @@ def _balanced(first: list[Mark], second: list[Mark], most: int, view: View) -> t
     """Two sides of at most so many figures each, where that can be: first no figure on both, then some moved over."""
     if max(len(first), len(second)) <= most:
         return first, second
-    shown = {view.figure(mark.value_mm) for mark in first}
-    second = [mark for mark in second if view.figure(mark.value_mm) not in shown]
+    shown = {view.figure(mark.value_um) for mark in first}
+    second = [mark for mark in second if view.figure(mark.value_um) not in shown]
     for fuller, emptier in ((first, second), (second, first)):
         while len(fuller) > most and len(fuller) > len(emptier) + 1:
             emptier.append(fuller.pop(len(fuller) // 2))
     return first, second
 
 
-def overall(canvas: Canvas, floor: Rect, outer: Rect, size_mm: tuple[float, float], view: View) -> None:
+def overall(canvas: Canvas, floor: Rect, outer: Rect, size_um: Point, view: View) -> None:
     """Length above and width at the right, beyond whatever stands there."""
     box = canvas.extent
     top, right = min(box.y0, outer.y0) - 5.0, max(box.x1, outer.x1) + 6.0
-    across(canvas, (floor.x0, floor.x1), top, view.figure(size_mm[0]), foot=outer.y0)
-    upright(canvas, (floor.y0, floor.y1), right, view.figure(size_mm[1]), foot=outer.x1)
+    across(canvas, (floor.x0, floor.x1), top, view.figure(size_um[0]), foot=outer.y0)
+    upright(canvas, (floor.y0, floor.y1), right, view.figure(size_um[1]), foot=outer.x1)

@@ -1,11 +1,13 @@
 """Which scale a drawing is made at, and what that makes of a length."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from packing.draw.canvas import Canvas
-from packing.draw.shapes import Rect
-from packing.units import show_between, show_length
+from packing.draw.shapes import Point, Rect
+from packing.plan import PLAIN_ENGLISH, Message, render
+from packing.units import show_between, show_length, show_weight
 
 # ISO 5455 recommends 1 : 1, 1 : 2, 1 : 5, 1 : 10, 1 : 20 and 1 : 50 for reductions; 1 : 2.5 stands outside that
 # series and is common on small sheets (both from memory).
@@ -17,14 +19,50 @@ MARGINS = (12.0, 12.0)
 Paper = tuple[float, float]
 
 
-def length_text(mm: float, unit: str) -> str:
+def length_text(um: float, unit: str) -> str:
     """A length as it stands on a drawing: in `unit`, without naming it (``117.5``, ``4 5/8``)."""
-    return show_length(mm, unit).removesuffix(f" {unit}")
+    return show_length(um / 1000, unit).removesuffix(f" {unit}")
 
 
-def between_text(low_mm: float, high_mm: float, unit: str) -> str:
+def between_text(low_um: float, high_um: float, unit: str) -> str:
     """The length between two places, as their own figures on a drawing differ."""
-    return show_between(low_mm, high_mm, unit).removesuffix(f" {unit}")
+    return show_between(low_um / 1000, high_um / 1000, unit).removesuffix(f" {unit}")
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnWording:
+    """Plain English in the unit of a drawing, for the sentences of a plan that stand on it."""
+
+    unit: str
+
+    def translate(self, template: str) -> str:
+        """English is what templates are written in."""
+        return template
+
+    def length(self, um: int) -> str:
+        """As the drawing's figures, with its unit."""
+        return show_length(um / 1000, self.unit)
+
+    def run(self, um: int) -> str:
+        """Metres, or feet where the drawing is in inches."""
+        return PLAIN_ENGLISH.run(um) if self.unit == "mm" else f"{round(um / 304_800, 1):g} ft"
+
+    def sides(self, um: Sequence[int]) -> str:
+        """Each side as a figure, then the unit."""
+        return " × ".join(length_text(side, self.unit) for side in um) + f" {self.unit}"
+
+    def weight(self, mg: int) -> str:
+        """Grams, or ounces where the drawing is in inches."""
+        return show_weight(mg / 1000, "g" if self.unit == "mm" else "oz")
+
+    def number(self, value: Decimal) -> str:
+        """Without trailing zeros."""
+        return PLAIN_ENGLISH.number(value)
+
+
+def said(message: Message, unit: str) -> str:
+    """A sentence of the plan as it stands on a drawing."""
+    return render(message, DrawnWording(unit))
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,18 +72,30 @@ class View:
     scale: float
     unit: str
 
+    def length(self, um: float) -> float:
+        """Micrometres of the thing as mm of paper."""
+        return um / 1000 / self.scale
+
+    def point(self, point: Point) -> Point:
+        """A point of the thing on paper: y turned downwards."""
+        return self.length(point[0]), -self.length(point[1])
+
     def rect(self, rect: Rect) -> Rect:
-        """A rectangle in mm of the thing, on paper: y turned downwards."""
-        at = self.scale
-        return Rect(rect.x0 / at, -rect.y1 / at, rect.x1 / at, -rect.y0 / at)
+        """A rectangle of the thing on paper: y turned downwards."""
+        at = self.length
+        return Rect(at(rect.x0), -at(rect.y1), at(rect.x1), -at(rect.y0))
 
-    def figure(self, mm: float) -> str:
+    def figure(self, um: float) -> str:
         """A length, or a place from the datum, as it stands on the drawing."""
-        return length_text(mm, self.unit)
+        return length_text(um, self.unit)
 
-    def between(self, low_mm: float, high_mm: float) -> str:
+    def between(self, low_um: float, high_um: float) -> str:
         """The length between two places: what their figures differ by, so that parts add up to the whole."""
-        return between_text(low_mm, high_mm, self.unit)
+        return between_text(low_um, high_um, self.unit)
+
+    def said(self, message: Message) -> str:
+        """A sentence of the plan in the drawing's unit."""
+        return said(message, self.unit)
 
     @property
     def words(self) -> str:
@@ -55,7 +105,7 @@ class View:
 
 def fitted(
     draw: Callable[[View], Canvas],
-    thing_mm: tuple[float, float],
+    thing_um: tuple[float, float],
     paper: Paper,
     *,
     unit: str,
@@ -67,7 +117,7 @@ def fitted(
     ----------
     draw
         Makes the drawing.
-    thing_mm
+    thing_um
         Size of the thing itself as seen, without dimensions; a scale at which even that is too large is not tried.
     paper
         Width and height the drawing may take, in mm.
@@ -85,7 +135,7 @@ def fitted(
         return draw(View(scale, unit)), scale
     tried: list[tuple[float, Canvas, float]] = []
     for chosen in SCALES:
-        bare = (thing_mm[0] / chosen + MARGINS[0], thing_mm[1] / chosen + MARGINS[1])
+        bare = (thing_um[0] / 1000 / chosen + MARGINS[0], thing_um[1] / 1000 / chosen + MARGINS[1])
         if chosen < SCALES[-1] and (bare[0] > paper[0] or bare[1] > paper[1]):
             continue
         canvas = draw(View(chosen, unit))

@@ -8,29 +8,29 @@ from packing.draw import dimension
 from packing.draw.box_geometry import BoxGeometry, box_geometry
 from packing.draw.callouts import place_rings, ring_spots
 from packing.draw.canvas import FINE, RING, TEXT, THIN, WIDE, Canvas, Drawing, text_width
-from packing.draw.dimension import LANE, PITCH, Mark, side_of
-from packing.draw.hatch import BOARD, FOAM, OTHER, PLUG, SADDLE, STEEL, WOOD, cut_through, fill, key, wall
+from packing.draw.dimension import LANE, PITCH, Edge, Mark, side_of
+from packing.draw.hatch import Material, cut_through, fill, key, wall
 from packing.draw.layer_plan import HIDDEN
-from packing.draw.parse import (
-    Content,
-    Sheet,
-    Solid,
-    interior,
-    listing,
-    loose,
-    require_planned,
-    sheets,
-    solids,
-)
 from packing.draw.scale import Paper, View, fitted, length_text
 from packing.draw.shapes import Rect, covered, edges, outside, spread
+from packing.draw.solids import Solid, listing, loose, solids
+from packing.plan import Plan, SheetPlan
+from packing.plan.kinds import Part
 
 _STOCK = "Sheets are named by the thickness of their stock; heights go by the left-hand figures."
-_ORDER = (STEEL, WOOD, OTHER, FOAM, SADDLE, PLUG, BOARD)
+_ORDER = (
+    Material.STEEL,
+    Material.WOOD,
+    Material.OTHER,
+    Material.FOAM,
+    Material.SADDLE,
+    Material.PLUG,
+    Material.BOARD,
+)
 
 
 def side_section(
-    content: Content,
+    plan: Plan,
     *,
     across: bool = False,
     unit: str = "mm",
@@ -43,8 +43,8 @@ def side_section(
 
     Parameters
     ----------
-    content
-        A plan's content, planned.
+    plan
+        What to draw.
     across
         Seen from the end, width across the paper, instead of from the long side.
     unit, paper, scale, ground, caption
@@ -55,39 +55,30 @@ def side_section(
     Drawing
         At `scale`. Heads behind others are dashed where those hide them. The board is drawn as it folds: outer flaps
         outside, inner flaps apart by the flap gap.
-
-    Raises
-    ------
-    BadInput
-        Where the content is no plan.
     """
-    require_planned(content)
-    length, width, height = interior(content)
+    length, width, height = plan.interior_um
     name = "Section across" if across else "Section along"
     seen = width if across else length
     axis, words = 0 if across else 1, name if caption else ""
-    canvas, chosen = fitted(
-        lambda view: _draw(content, axis, view, words), (seen, height), paper, unit=unit, scale=scale
-    )
-    stack = ", ".join(f"{sheet.id} {length_text(sheet.thickness, unit)}" for sheet in sheets(content))
-    description = f"Inside height {length_text(height, unit)} {unit}. Sheets from the bottom: {stack}. " + listing(
-        content
-    )
-    return canvas.finish(f"Order {content['order']}: {name.lower()}", description, chosen, ground)
+    canvas, chosen = fitted(lambda view: _draw(plan, axis, view, words), (seen, height), paper, unit=unit, scale=scale)
+    stack = ", ".join(f"{sheet.id} {length_text(sheet.thickness_um, unit)}" for sheet in plan.insert.sheets)
+    description = f"Inside height {length_text(height, unit)} {unit}. Sheets from the bottom: {stack}. " + listing(plan)
+    return canvas.finish(f"Order {plan.order}: {name.lower()}", description, chosen, ground)
 
 
-def _draw(content: Content, axis: int, view: View, caption: str) -> Canvas:
+def _draw(plan: Plan, axis: int, view: View, caption: str) -> Canvas:
     """Draw the view along x (axis 0) or y (axis 1)."""
     canvas = Canvas()
-    inside = interior(content)
-    stack = sheets(content)
+    inside, stack = plan.interior_um, plan.insert.sheets
     block = view.rect(Rect(0, 0, inside[1 - axis], inside[2]))
-    box = box_geometry(content)
+    box = box_geometry(plan)
     outer = _board(canvas, box, axis, view)
-    pieces = _nearest_first(solids(content), axis)
-    foam = _nearest_first(loose(content, "saddle") + loose(content, "plug"), axis)
+    pieces = _nearest_first(solids(plan), axis)
+    insert = plan.insert
+    foam = loose(insert.saddles, Material.SADDLE) + loose(insert.plugs, Material.PLUG)
+    foam = _nearest_first(foam, axis)
     _sheet_figures(canvas, stack, outer, view)
-    _heights(canvas, content, outer, view)
+    _heights(canvas, plan, outer, view)
     place_rings(
         canvas, ring_spots(pieces, lambda solid: view.rect(solid.facing(axis))), block, lane=outer.y0 - RING - 1.5
     )
@@ -95,9 +86,9 @@ def _draw(content: Content, axis: int, view: View, caption: str) -> Canvas:
     _profiles(canvas, pieces, foam, axis, view)
     filled = [view.rect(solid.facing(axis)) for solid in pieces + foam]
     for sheet in stack:
-        rect = view.rect(Rect(0, sheet.floor, sheet.size[axis - 1], sheet.top))
+        rect = view.rect(Rect(0, sheet.floor_um, sheet.size_um[axis - 1], sheet.top_um))
         level = [part for part in filled if part.y0 <= rect.y1 and part.y1 >= rect.y0]
-        fill(canvas, FOAM, rect, level + labels)
+        fill(canvas, Material.FOAM, rect, level + labels)
         line = ((rect.x0, rect.y0), (rect.x1, rect.y0))
         canvas.lines(outside(line, level), THIN)
     canvas.polygon(block.corners, WIDE)
@@ -105,8 +96,11 @@ def _draw(content: Content, axis: int, view: View, caption: str) -> Canvas:
     dimension.across(canvas, (block.x0, block.x1), canvas.extent.y0 - 7.0, words, foot=outer.y0)
     if caption:
         y = dimension.strip(canvas, caption, view, x0=outer.x0, x1=outer.x1)
-        used = {part.material for part in [*pieces, *foam]} | {FOAM, WOOD if box.wood else BOARD}
-        used |= {BOARD} if box.case else set()
+        used = {part.material for part in [*pieces, *foam]} | {
+            Material.FOAM,
+            Material.WOOD if box.wood else Material.BOARD,
+        }
+        used |= {Material.BOARD} if box.case else set()
         kinds = [kind for kind in _ORDER if kind in used]
         key(canvas, kinds, (outer.x0, y), width=canvas.extent.x1 - outer.x0)
         if _adds_up(stack, inside[2], view):
@@ -115,9 +109,9 @@ def _draw(content: Content, axis: int, view: View, caption: str) -> Canvas:
     return canvas
 
 
-def _adds_up(stack: Sequence[Sheet], height: float, view: View) -> bool:
+def _adds_up(stack: Sequence[SheetPlan], height: float, view: View) -> bool:
     """Whether the thicknesses of the sheets add up to the whole height as printed."""
-    figures = [view.figure(sheet.thickness) for sheet in stack]
+    figures = [view.figure(sheet.thickness_um) for sheet in stack]
     return sum(map(_value, figures)) == _value(view.figure(height))
 
 
@@ -178,9 +172,10 @@ def _profiles(canvas: Canvas, pieces: Sequence[Solid], foam: Sequence[Solid], ax
         over = [cover for cover in near if cover.overlaps(rect)]
         fill(canvas, part.material, rect, [*over, *labels])
         canvas.lines(
-            (line for edge in edges(rect) for line in outside(edge, over)), WIDE if part.material != WOOD else 0.4
+            (line for edge in edges(rect) for line in outside(edge, over)),
+            WIDE if part.material != Material.WOOD else 0.4,
         )
-        if part.name != "handle":
+        if part.name != Part.HANDLE:
             canvas.lines((line for edge in edges(rect) for line in covered(edge, over)), FINE, dash=HIDDEN)
         near.append(rect)
     for loose_foam in foam:
@@ -191,12 +186,12 @@ def _profiles(canvas: Canvas, pieces: Sequence[Solid], foam: Sequence[Solid], ax
         near.append(rect)
 
 
-def _runs(stack: Sequence[Sheet], height: float) -> list[list[Sheet]]:
+def _runs(stack: Sequence[SheetPlan], height: float) -> list[list[SheetPlan]]:
     """Sheets from the top down, neighbours alike together where figures for each have no room in a height on paper."""
-    runs: list[list[Sheet]] = []
+    runs: list[list[SheetPlan]] = []
     for sheet in reversed(stack):
         last = runs[-1][-1] if runs else None
-        alike = last and (last.layer, last.role, last.thickness) == (sheet.layer, sheet.role, sheet.thickness)
+        alike = last and (last.layer, last.role, last.thickness_um) == (sheet.layer, sheet.role, sheet.thickness_um)
         if alike and len(stack) * PITCH > height + 2 * PITCH:
             runs[-1].append(sheet)
         else:
@@ -204,10 +199,10 @@ def _runs(stack: Sequence[Sheet], height: float) -> list[list[Sheet]]:
     return runs
 
 
-def _sheet_figures(canvas: Canvas, stack: Sequence[Sheet], outer: Rect, view: View) -> None:
+def _sheet_figures(canvas: Canvas, stack: Sequence[SheetPlan], outer: Rect, view: View) -> None:
     """At the right, each sheet's id and thickness, spread where sheets are thin."""
     runs = _runs(stack, outer.height)
-    spans = [(-run[0].top / view.scale, -run[-1].floor / view.scale) for run in runs]
+    spans = [(-view.length(run[0].top_um), -view.length(run[-1].floor_um)) for run in runs]
     wanted = [(top + bottom) / 2 for top, bottom in spans]
     half = max(outer.height, len(runs) * PITCH) / 2
     middle = (outer.y0 + outer.y1) / 2
@@ -221,16 +216,16 @@ def _sheet_figures(canvas: Canvas, stack: Sequence[Sheet], outer: Rect, view: Vi
         canvas.lines(pairwise([(x + 0.8, at), (x + 3.6, place), (x + 4.4, place)]), FINE)
         canvas.text(x + 5.0, place, name, anchor="start", bold=True)
         each = " each" if len(run) > 1 else ""
-        canvas.text(column, place, view.figure(run[0].thickness) + each, anchor="start")
+        canvas.text(column, place, view.figure(run[0].thickness_um) + each, anchor="start")
 
 
-def _heights(canvas: Canvas, content: Content, outer: Rect, view: View) -> None:
+def _heights(canvas: Canvas, plan: Plan, outer: Rect, view: View) -> None:
     """At the left, running heights of floors and tops of layers from the bottom, then the whole height."""
-    height = interior(content)[2]
-    levels = {0.0, height}
-    for layer in content["layers"]:
-        levels |= {float(layer["floor_mm"]), float(layer["floor_mm"]) + float(layer["height_mm"])}
-    marks = [Mark(level, -level / view.scale, 0.0) for level in sorted(levels)]
-    reach = dimension.running(canvas, side_of(outer, "left"), marks, view)
+    height = plan.interior_um[2]
+    levels = {0, height}
+    for layer in plan.layers:
+        levels |= {layer.floor_um, layer.floor_um + layer.height_um}
+    marks = [Mark(level, -view.length(level), 0.0) for level in sorted(levels)]
+    reach = dimension.running(canvas, side_of(outer, Edge.LEFT), marks, view)
     at = outer.x0 - reach - LANE
-    dimension.upright(canvas, (-height / view.scale, 0.0), at, view.figure(height), foot=outer.x0 - reach - 1.0)
+    dimension.upright(canvas, (-view.length(height), 0.0), at, view.figure(height), foot=outer.x0 - reach - 1.0)

@@ -51,6 +51,7 @@ from packing.plan.insert import (
     StockCartonPlan,
 )
 from packing.plan.messages import (
+    PLAIN_ENGLISH,
     Count,
     Figure,
     Length,
@@ -79,6 +80,7 @@ from packing.plan.model import (
 from packing.plan.rows import Point, Row, Size
 
 __all__ = [
+    "PLAIN_ENGLISH",
     "SCHEMA_VERSION",
     "AreaPlan",
     "BadPlanFile",

@@ -7,6 +7,7 @@ import msgspec
 from packing.plan.kinds import (
     ContainerKind,
     FastenerKind,
+    FoldName,
     GrooveKind,
     Packaging,
     PanelKind,
@@ -268,7 +269,7 @@ class ClosingPlan(Row, frozen=True):
 class FoldPlan(Row, frozen=True):
     """A part of the box that folds, and the ids of the pieces it folds from."""
 
-    name: str
+    name: FoldName
     flats: tuple[str, ...]
 
 

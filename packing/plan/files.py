@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 import msgspec
 
 from packing.measure import PackingError, Rules, mm, rules_content
-from packing.plan.kinds import PieceRole, Shell, Status
+from packing.plan.kinds import ContainerKind, PieceRole, Shell, Status
 from packing.plan.messages import (
     Count,
     Figure,
@@ -160,9 +160,29 @@ def _first_box(box: dict[str, Any]) -> None:
     for piece in box["flats"]:
         if "role" not in piece:
             _name_piece(piece)
+    ids = {piece["what"]: piece["id"] for piece in box["flats"]}
     for step in box["steps"]:
         if "shell" not in step and step["text"].startswith("Outer case"):
             step["shell"] = Shell.CASE.value
+        for plate in step.get("plates", ()):
+            plate.setdefault("piece", ids.get(plate["name"], ""))
+    if box["family"] == ContainerKind.WOOD and box["board"] is not None and "case" not in box:
+        box["case"] = _case_of(box)
+
+
+def _case_of(box: dict[str, Any]) -> dict[str, Any]:
+    """Tell the case outside a wooden box from its blank: one with two layers of flaps at either end."""
+    board, outer = box["board"]["caliper_mm"], box["outer_mm"]
+    inner = [outer[0] - 2 * board, outer[1] - 2 * board, outer[2] - 4 * board]
+    blanks = [piece for piece in box["flats"] if piece.get("shell") == Shell.CASE]
+    areas = (area for piece in blanks for area in piece["panels"] if area["name"] == "inner flap")
+    flap = next((area["max_mm"][1] - area["min_mm"][1] for area in areas), inner[0] / 2)
+    return {
+        "inner_mm": [round(side, 3) for side in inner],
+        "flap_gap_mm": max(0, round(inner[0] - 2 * flap, 3)),
+        "flap_layers": 2,
+        "weight_g": round(sum(piece["count"] * piece["weight_g"] for piece in blanks), 1),
+    }
 
 
 def _name_piece(piece: dict[str, Any]) -> None:

@@ -101,6 +101,15 @@ class ContainerKind(StrEnum):
     WOOD = "wood"
 
 
+class FoldName(StrEnum):
+    """A part of a box that folds from board."""
+
+    CASE = "case"
+    BODY = "body"
+    LID = "lid"
+    OUTER_CASE = "outer case"
+
+
 class Packaging(StrEnum):
     """What a carrier sees from outside."""
 

@@ -4,10 +4,13 @@ Rows go out as an order file's content; a plan comes back as content that has pa
 weights as people type and read them pass through here too, and the pictures of a plan.
 """
 
-from packing.draw import (
-    Drawing,
+from packing.draw import Drawing, id_runs
+from packing.measure import BadInput
+from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
+from shop.adapter.billing import RATE_COLUMNS, bills, check_rate_rule, published_rules
+from shop.adapter.cut_files import cut_archive
+from shop.adapter.drawings import (
     blank_drawing,
-    id_runs,
     isometric,
     piece_drawing,
     plan_view,
@@ -16,10 +19,6 @@ from packing.draw import (
     small_box,
     step_drawing,
 )
-from packing.measure import BadInput
-from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
-from shop.adapter.billing import RATE_COLUMNS, bills, check_rate_rule, published_rules
-from shop.adapter.cut_files import cut_archive
 from shop.adapter.materials import BOARDS
 from shop.adapter.objective import pricing_rule
 from shop.adapter.offers import OFFERED, Planned, terms_for

@@ -7,6 +7,8 @@ import zipfile
 from collections.abc import Mapping
 from typing import Any
 
+from packing.plan import plan_from_json
+
 FIXED_DATE = (1980, 1, 1, 0, 0, 0)
 
 
@@ -19,7 +21,7 @@ def cut_archive(content: Mapping[str, Any]) -> bytes:
 
     held = io.BytesIO()
     with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, text in cut_files(content).items():
+        for name, text in cut_files(plan_from_json(content)).items():
             entry = zipfile.ZipInfo(name, FIXED_DATE)
             entry.compress_type = zipfile.ZIP_DEFLATED
             archive.writestr(entry, text)

@@ -13,6 +13,7 @@ from packing.check import check_plan
 from packing.cli.main import in_time, main
 from packing.draw.cut_file_dxf import cut_files
 from packing.measure import read_order
+from packing.plan import plan_from_json
 
 HAMMER = {
     "id": "CH125-007",
@@ -95,7 +96,7 @@ def test_box_and_insert_are_written_as_cutting_files_where_asked(tmp_path: Path)
     main([write(tmp_path, {"id": "A", "items": [HAMMER]}), "--out", str(out), "--effort", "1", "--cut-files"])
     plan = json.loads((out / "plan.json").read_text(encoding="utf-8"))
     written = {path.name: path.read_text(encoding="utf-8") for path in out.glob("cut-*")}
-    assert written == {f"cut-{name}": text for name, text in cut_files(plan).items()}
+    assert written == {f"cut-{name}": text for name, text in cut_files(plan_from_json(plan)).items()}
     assert {"cut-x1-blank.svg", "cut-x1-blank.dxf", "cut-s1-insert-sheet.dxf"} <= set(written)
 
 

@@ -9,16 +9,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from packing.boxes import BoxDesign, all_styles, design_content, make_box
+from packing.boxes import BoxDesign, all_styles, make_box
 from packing.draw import blank_drawing, piece_drawing, sheet_drawing
-from packing.draw.cut_file import LETTERING, cut_sheets, svg_of
+from packing.draw.cut_file import CutLayer, cut_sheets, svg_of
+from packing.plan import render
 from packing.units import show_between, show_length
 from tests.packing.box_specs import box_spec, random_interior
-from tests.packing.drawn_zoo import planned
+from tests.packing.drawn_zoo import in_box, planned
 from tests.packing.svg_reader import words
 
 UNITS = ("mm", "in")
-PLACES = st.lists(st.integers(0, 200_000).map(lambda hundredths: hundredths / 100), min_size=2, max_size=12)
+PLACES = st.lists(st.integers(0, 200_000).map(lambda hundredths: hundredths * 10), min_size=2, max_size=12)
 
 
 def value(text):
@@ -30,8 +31,12 @@ def bare(text, unit):
     return text.removesuffix(f" {unit}")
 
 
-def between(low, high, unit):
-    return bare(show_between(low, high, unit), unit)
+def between(low_um, high_um, unit):
+    return bare(show_between(low_um / 1000, high_um / 1000, unit), unit)
+
+
+def alone(um, unit):
+    return bare(show_length(um / 1000, unit), unit)
 
 
 def boxes(code, count=6):
@@ -39,9 +44,9 @@ def boxes(code, count=6):
     chance = random.Random(code)
     for _ in range(count):
         length, width, height = random_interior(chance)
-        made = make_box(code, box_spec((length + 10 * chance.randrange(10), width, height + 50 * chance.randrange(2))))
-        if isinstance(made, BoxDesign):
-            yield {"status": "planned", "order": "A-17", "box": design_content(made)}
+        inside = (length + 10 * chance.randrange(10), width, height + 50 * chance.randrange(2))
+        if isinstance(make_box(code, box_spec(inside)), BoxDesign):
+            yield in_box(code, inside)
 
 
 @pytest.mark.parametrize("unit", UNITS)
@@ -60,14 +65,14 @@ def test_a_length_from_the_datum_is_printed_as_it_is_alone(unit):
 @pytest.mark.parametrize("unit", UNITS)
 @pytest.mark.parametrize("code", ["0201", "0203", "wrap"])
 def test_creases_and_rims_of_a_blank_are_as_far_apart_as_their_running_figures(code, unit):
-    for content in boxes(code):
-        blank, drawn = content["box"]["blank"], words(blank_drawing(content, unit=unit, scale=3))
+    for plan in boxes(code):
+        blank, drawn = plan.box.blank, words(blank_drawing(plan, unit=unit, scale=3))
         for axis in (0, 1):
-            folds = {fold["from"][axis] for fold in blank["creases"] if fold["from"][axis] == fold["to"][axis]}
-            rims = {panel[end][1] for panel in blank["panels"] for end in ("min_mm", "max_mm") if axis == 1}
-            chain = sorted({0, blank["size_mm"][axis], *folds, *rims})
+            folds = {fold.start_um[axis] for fold in blank.creases if fold.start_um[axis] == fold.end_um[axis]}
+            rims = {end[1] for panel in blank.panels for end in (panel.min_um, panel.max_um) if axis == 1}
+            chain = sorted({0, blank.size_um[axis], *folds, *rims})
             parts = [between(low, high, unit) for low, high in pairwise(chain)]
-            whole = bare(show_length(chain[-1], unit), unit)
+            whole = alone(chain[-1], unit)
             assert {*parts, whole} <= set(drawn)
             assert sum(map(value, parts)) == value(whole)
 
@@ -75,43 +80,46 @@ def test_creases_and_rims_of_a_blank_are_as_far_apart_as_their_running_figures(c
 @pytest.mark.parametrize("unit", UNITS)
 @pytest.mark.parametrize("code", [style.code for style in all_styles() if style.code != "carton"])
 def test_the_sides_of_every_piece_are_on_its_drawing_as_on_the_cut_list(code, unit):
-    for content in boxes(code, 2):
-        for part in content["box"]["parts"]:
-            drawn = words(piece_drawing(content, part["id"], unit=unit))
-            assert {bare(show_length(side, unit), unit) for side in part["size_mm"]} <= set(drawn)
+    for plan in boxes(code, 2):
+        for part in plan.box.parts:
+            drawn = words(piece_drawing(plan, part.id, unit=unit))
+            assert {alone(side, unit) for side in part.size_um} <= set(drawn)
 
 
 @pytest.mark.parametrize("unit", UNITS)
 def test_a_pocket_is_as_large_as_the_figures_of_its_edges_say(unit):
-    content = planned(6)
-    for sheet in content["insert"]["sheets"]:
-        written = " · ".join(words(sheet_drawing(content, sheet["id"], unit=unit)))
-        for pocket in sheet["pockets"]:
-            sides = [between(*ends, unit) for ends in zip(pocket["min_mm"], pocket["max_mm"], strict=True)]
+    plan = planned(6)
+    for sheet in plan.insert.sheets:
+        written = " · ".join(words(sheet_drawing(plan, sheet.id, unit=unit)))
+        for pocket in sheet.pockets:
+            sides = [between(*ends, unit) for ends in zip(pocket.min_um, pocket.max_um, strict=True)]
             assert " × ".join(sides) in written or " × ".join(reversed(sides)) in written
 
 
 @pytest.mark.parametrize("code", ["0201", "0300", "sliding", "wrap"])
 def test_the_lettering_of_a_cut_file_rounds_as_the_drawing_does(code):
-    for content in boxes(code, 2):
-        for sheet in cut_sheets(content):
-            lettering = svg_of(sheet).partition(f'<g id="{LETTERING}"')[2]
+    for plan in boxes(code, 2):
+        for sheet in cut_sheets(plan):
+            lettering = svg_of(sheet).partition(f'<g id="{CutLayer.LETTERING}"')[2]
             assert not re.search(r">[^<]*\d\.\d\d", lettering)
 
 
+def piece(plan, what):
+    return next(one for one in plan.box.pieces if render(one.what) == what)
+
+
 def test_a_step_along_an_edge_is_told_by_its_width_alone():
-    content = next(boxes("sliding"))
-    lid = next(flat for flat in content["box"]["flats"] if flat["what"] == "lid")
-    drawn = words(piece_drawing(content, lid["id"]))
+    plan = next(boxes("sliding"))
+    lid = piece(plan, "lid")
+    drawn = words(piece_drawing(plan, lid.id))
     figures = [text for text in drawn if re.fullmatch(r"[\d.]+", text)]
-    whole = [bare(show_length(side), "mm") for side in lid["size_mm"]]
+    whole = [alone(side, "mm") for side in lid.size_um]
     assert sorted(figures) == sorted(["0", "0", *whole, *whole])
 
 
 def test_a_groove_is_dimensioned_to_its_nearer_side_and_by_its_width():
-    content = next(boxes("sliding"))
-    side = next(flat for flat in content["box"]["flats"] if flat["what"] == "side")
-    drawn = words(piece_drawing(content, side["id"], unit="in"))
-    groove = side["grooves"][0]
-    assert bare(show_length(groove["min_mm"][1], "in"), "in") in drawn
+    plan = next(boxes("sliding"))
+    side = piece(plan, "side")
+    drawn = words(piece_drawing(plan, side.id, unit="in"))
+    assert alone(side.grooves[0].min_um[1], "in") in drawn
     assert any("groove 1/4 wide, 1/4 deep" in text for text in drawn)

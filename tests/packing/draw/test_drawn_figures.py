@@ -4,62 +4,64 @@ import pytest
 
 from packing.draw import alike, blank_drawing, id_runs, plan_view, sheet_drawing, side_section, small_box
 from packing.draw.insert_sheet import _listed
-from packing.draw.parse import Pocket, sheet_and_alike
 from packing.draw.scale import View
-from packing.draw.shapes import Rect
+from packing.plan import PocketPlan
+from packing.plan.kinds import Part
 from packing.units import show_between, show_length
 from tests.packing.drawn_zoo import planned, sample
 from tests.packing.svg_reader import texts, words
 
 
-def shown(mm, unit="mm"):
-    return show_length(mm, unit).removesuffix(f" {unit}")
+def shown(um, unit="mm"):
+    return show_length(um / 1000, unit).removesuffix(f" {unit}")
 
 
 def edges_of(pockets, unit):
     """Figures for the outer edges of pockets: those of every head and block, and a handle's far end and sides."""
     figures = set()
     for pocket in pockets:
-        own = [other for other in pockets if other["item"] == pocket["item"] and other is not pocket]
+        own = [other for other in pockets if other.item == pocket.item and other is not pocket]
         for axis in (0, 1):
-            for value in (pocket["min_mm"][axis], pocket["max_mm"][axis]):
-                inside = any(other["min_mm"][axis] < value < other["max_mm"][axis] for other in own)
+            for value in (pocket.min_um[axis], pocket.max_um[axis]):
+                inside = any(other.min_um[axis] < value < other.max_um[axis] for other in own)
                 if not inside:
                     figures.add(shown(value, unit))
     return figures
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])
-@pytest.mark.parametrize("content", [sample(), planned(6)], ids=["sample", "six"])
-def test_a_sheet_carries_a_figure_for_every_cut(content, unit):
-    for sheet in content["insert"]["sheets"]:
-        figures = words(sheet_drawing(content, sheet["id"], unit=unit))
-        assert edges_of(sheet["pockets"], unit) <= set(figures)
-        assert {shown(side, unit) for side in sheet["size_mm"]} <= set(figures)
+@pytest.mark.parametrize("plan", [sample(), planned(6)], ids=["sample", "six"])
+def test_a_sheet_carries_a_figure_for_every_cut(plan, unit):
+    for sheet in plan.insert.sheets:
+        figures = words(sheet_drawing(plan, sheet.id, unit=unit))
+        assert edges_of(sheet.pockets, unit) <= set(figures)
+        assert {shown(side, unit) for side in sheet.size_um} <= set(figures)
 
 
-@pytest.mark.parametrize("content", [sample(), planned(6), planned(14, 2)], ids=["sample", "six", "fourteen"])
-def test_a_sheet_states_the_size_of_every_pocket(content):
-    for sheet in content["insert"]["sheets"]:
-        written = " · ".join(words(sheet_drawing(content, sheet["id"])))
-        for pocket in sheet["pockets"]:
-            ends = sorted(zip(pocket["min_mm"], pocket["max_mm"], strict=True), key=lambda end: end[0] - end[1])
-            assert " × ".join(show_between(*end).removesuffix(" mm") for end in ends) in written
+@pytest.mark.parametrize("plan", [sample(), planned(6), planned(14, 2)], ids=["sample", "six", "fourteen"])
+def test_a_sheet_states_the_size_of_every_pocket(plan):
+    for sheet in plan.insert.sheets:
+        written = " · ".join(words(sheet_drawing(plan, sheet.id)))
+        for pocket in sheet.pockets:
+            ends = sorted(zip(pocket.min_um, pocket.max_um, strict=True), key=lambda end: end[0] - end[1])
+            assert (
+                " × ".join(show_between(*(side / 1000 for side in end)).removesuffix(" mm") for end in ends) in written
+            )
 
 
 def test_every_bare_figure_on_a_sheet_is_a_length_of_the_plan():
-    content = sample()
-    for sheet in content["insert"]["sheets"]:
-        known = {shown(side) for side in sheet["size_mm"]}
-        for pocket in sheet["pockets"]:
-            known |= {shown(value) for corner in ("min_mm", "max_mm") for value in pocket[corner]}
-        bare = {text for text in words(sheet_drawing(content, sheet["id"])) if text.replace(".", "").isdigit()}
+    plan = sample()
+    for sheet in plan.insert.sheets:
+        known = {shown(side) for side in sheet.size_um}
+        for pocket in sheet.pockets:
+            known |= {shown(value) for corner in (pocket.min_um, pocket.max_um) for value in corner}
+        bare = {text for text in words(sheet_drawing(plan, sheet.id)) if text.replace(".", "").isdigit()}
         assert bare == known & bare
 
 
 def test_a_sheet_says_which_side_is_up_and_which_sheets_are_alike():
-    content = sample()
-    written = words(sheet_drawing(content, "S3", scale=5))
+    plan = sample()
+    written = words(sheet_drawing(plan, "S3", scale=5))
     assert "S3 · this side up" in written
     assert "S2, S3 · 12 thick · cut 2 · 1 : 5 · mm" in written
 
@@ -73,45 +75,45 @@ def test_ids_in_a_row_are_written_as_a_run(ids, written):
 
 
 def test_sheets_alike_are_gathered_from_the_bottom_up():
-    assert alike(sample()) == [["S1", "S10"], ["S2", "S3"], ["S4", "S5"], ["S6"], ["S7"], ["S8", "S9"]]
+    assert alike(sample().insert) == [["S1", "S10"], ["S2", "S3"], ["S4", "S5"], ["S6"], ["S7"], ["S8", "S9"]]
 
 
-@pytest.mark.parametrize("content", [sample(), planned(14, 2)], ids=["sample", "fourteen"])
-def test_each_sheet_is_drawn_with_all_that_are_cut_like_it(content):
-    for group in alike(content):
-        for sheet_id in group:
-            sheet, ids = sheet_and_alike(content, sheet_id)
-            assert (sheet.id, ids) == (sheet_id, group)
+@pytest.mark.parametrize("plan", [sample(), planned(14, 2)], ids=["sample", "fourteen"])
+def test_each_sheet_is_drawn_with_all_that_are_cut_like_it(plan):
+    for group in alike(plan.insert):
+        captions = {next(text for text in words(sheet_drawing(plan, one)) if " thick · cut " in text) for one in group}
+        assert len(captions) == 1
+        assert captions.pop().startswith(f"{id_runs(group)} · ")
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])
 def test_the_plan_view_carries_the_inside_and_every_pocket_of_the_layer(unit):
-    content = sample()
-    figures = set(words(plan_view(content, 0, unit=unit)))
-    top = next(sheet for sheet in content["insert"]["sheets"] if sheet["id"] == "S5")
-    pockets = [pocket for pocket in top["pockets"] if pocket["part"] != "notch"]
-    assert {shown(508, unit), shown(223, unit)} <= figures
+    plan = sample()
+    figures = set(words(plan_view(plan, 0, unit=unit)))
+    top = next(sheet for sheet in plan.insert.sheets if sheet.id == "S5")
+    pockets = [pocket for pocket in top.pockets if pocket.part != Part.NOTCH]
+    assert {shown(508_000, unit), shown(223_000, unit)} <= figures
     assert edges_of(pockets, unit) <= figures
 
 
 def test_saddles_are_named_under_their_handles():
     figures = words(plan_view(sample(), 0))
-    assert {saddle["id"] for saddle in sample()["insert"]["saddles"] if saddle["layer"] == 0} <= set(figures)
+    assert {saddle.id for saddle in sample().insert.saddles if saddle.layer == 0} <= set(figures)
 
 
 @pytest.mark.parametrize("across", [False, True])
 def test_the_section_names_every_sheet_with_its_thickness(across):
-    content = sample()
-    figures = words(side_section(content, across=across))
-    for sheet in content["insert"]["sheets"]:
-        assert sheet["id"] in figures
-        assert shown(sheet["thickness_mm"]) in figures
+    plan = sample()
+    figures = words(side_section(plan, across=across))
+    for sheet in plan.insert.sheets:
+        assert sheet.id in figures
+        assert shown(sheet.thickness_um) in figures
 
 
 def test_the_section_says_so_where_thicknesses_do_not_add_up_to_the_height():
-    content = sample()
-    assert not any("thickness of their stock" in text for text in words(side_section(content)))
-    assert any("thickness of their stock" in text for text in words(side_section(content, unit="in")))
+    plan = sample()
+    assert not any("thickness of their stock" in text for text in words(side_section(plan)))
+    assert any("thickness of their stock" in text for text in words(side_section(plan, unit="in")))
 
 
 def test_the_section_carries_the_heights_of_the_layers():
@@ -120,22 +122,22 @@ def test_the_section_carries_the_heights_of_the_layers():
 
 
 def test_many_thin_sheets_are_named_together():
-    content = planned(24, 3)
-    figures = words(side_section(content, scale=10))
+    plan = planned(24, 3)
+    figures = words(side_section(plan, scale=10))
     assert any("–S" in text for text in figures)
     assert any(text.endswith(" each") for text in figures)
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])
 def test_the_blank_carries_all_creases_and_panels(unit):
-    blank = sample()["box"]["blank"]
+    blank = sample().box.blank
     figures = set(words(blank_drawing(sample(), unit=unit)))
-    for crease in blank["creases"]:
-        axis = 0 if crease["from"][0] == crease["to"][0] else 1
-        assert shown(crease["from"][axis], unit) in figures
-    assert {shown(side, unit) for side in blank["size_mm"]} <= figures
-    assert {panel["name"] for panel in blank["panels"]} <= figures
-    assert {shown(blank["joint"]["width_mm"], unit), "C flutes"} <= figures
+    for crease in blank.creases:
+        axis = 0 if crease.start_um[0] == crease.end_um[0] else 1
+        assert shown(crease.start_um[axis], unit) in figures
+    assert {shown(side, unit) for side in blank.size_um} <= figures
+    assert {panel.name for panel in blank.panels} <= figures
+    assert {shown(blank.joint.width_um, unit), "C flutes"} <= figures
 
 
 def test_the_blank_states_the_width_of_its_slots():
@@ -148,24 +150,28 @@ def test_the_width_of_the_slots_is_said_where_no_slot_has_room_for_it():
 
 @pytest.mark.parametrize("unit", ["mm", "in"])
 def test_the_closed_box_carries_its_outside(unit):
-    assert words(small_box(sample(), unit=unit)) == [shown(side, unit) for side in sample()["box"]["outer_mm"]]
+    assert words(small_box(sample(), unit=unit)) == [shown(side, unit) for side in sample().box.outer_um]
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])
-@pytest.mark.parametrize("content", [planned(20, 7), planned(12, 5)], ids=["twenty", "twelve"])
-def test_figures_above_a_sheet_stand_clear_of_the_lines_of_its_whole_length(content, unit):
-    length, width = content["insert"]["sheets"][0]["size_mm"]
-    for group in alike(content):
-        drawing = sheet_drawing(content, group[0], unit=unit, scale=10)
+@pytest.mark.parametrize("plan", [planned(20, 7), planned(12, 5)], ids=["twenty", "twelve"])
+def test_figures_above_a_sheet_stand_clear_of_the_lines_of_its_whole_length(plan, unit):
+    length, width = plan.insert.sheets[0].size_um
+    for group in alike(plan.insert):
+        drawing = sheet_drawing(plan, group[0], unit=unit, scale=10)
         turned = [text for text in texts(drawing) if text.half_height > text.half_width]
-        ends = (0.0, length / 10)
-        above = [text for text in turned if text.y < -width / 10]
+        ends = (0.0, length / 10_000)
+        above = [text for text in turned if text.y < -width / 10_000]
         assert all(abs(text.x - end) > text.half_width + 0.2 for text in above for end in ends)
 
 
+def pocket(letter, part, size_um):
+    return PocketPlan(f"piece {letter}", letter, part, (0, 0), size_um)
+
+
 def test_notches_of_one_size_are_listed_together():
-    pockets = [Pocket(letter, "notch", Rect(0, 0, 20, 27)) for letter in "ACB"]
-    assert _listed([*pockets, Pocket("D", "head", Rect(0, 0, 42, 105))], View(5, "mm")) == [
+    pockets = [pocket(letter, Part.NOTCH, (20_000, 27_000)) for letter in "ACB"]
+    assert _listed([*pockets, pocket("D", Part.HEAD, (42_000, 105_000))], View(5, "mm")) == [
         "D head 105 × 42",
         "A, B, C notch 27 × 20",
     ]

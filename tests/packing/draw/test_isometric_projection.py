@@ -5,15 +5,17 @@ from itertools import combinations, pairwise
 
 import pytest
 
+from packing.draw.hatch import Material
 from packing.draw.isometric_projection import Brick, Eye, behind, farthest_first, holds
 from packing.draw.open_box import tilted_trays
+from packing.plan.kinds import Part
 from tests.packing.drawn_zoo import planned, sample
 
 EYE = Eye(1.0)
 
 
 def brick(name, low, high):
-    return Brick(name, "block", "other", low, high)
+    return Brick(name, Part.BLOCK, Material.OTHER, low, high)
 
 
 def in_front(first, second):
@@ -42,10 +44,10 @@ def test_bricks_parted_in_contrary_ways_have_no_order():
     assert not behind(second, first)
 
 
-@pytest.mark.parametrize("content", [sample(), planned(14, 2), planned(24, 3)], ids=["sample", "14", "24"])
+@pytest.mark.parametrize("plan", [sample(), planned(14, 2), planned(24, 3)], ids=["sample", "14", "24"])
 @pytest.mark.parametrize("lean", [0.0, 1.0])
-def test_nothing_drawn_later_is_hidden_by_what_was_drawn_before(content, lean):
-    for tray in tilted_trays(content, lean):
+def test_nothing_drawn_later_is_hidden_by_what_was_drawn_before(plan, lean):
+    for tray in tilted_trays(plan, lean):
         order = farthest_first(tray.pieces, EYE)
         assert len(order) == len(tray.pieces)
         for earlier, later in combinations(order, 2):

@@ -39,10 +39,10 @@ def test_the_section_measures_the_inside_by_the_scale():
 
 
 def test_the_blank_measures_its_size_by_the_scale():
-    size = sample()["box"]["blank"]["size_mm"]
+    size = sample().box.blank.size_um
     across, up = extent(blank_drawing(sample(), scale=10, caption=False))
-    assert across == pytest.approx(size[0] / 10, abs=0.02)
-    assert up == pytest.approx(size[1] / 10, abs=0.02)
+    assert across == pytest.approx(size[0] / 10_000, abs=0.02)
+    assert up == pytest.approx(size[1] / 10_000, abs=0.02)
 
 
 @pytest.mark.parametrize("paper", [(260, 160), (180, 130), (100, 100)])

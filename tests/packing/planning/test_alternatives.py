@@ -14,6 +14,7 @@ from packing.draw.cut_file import cut_sheets
 from packing.materials import C_FLUTE, PLYWOOD, Joinery, Materials, Rates, WoodPart
 from packing.measure import BadInput, read_order
 from packing.nest import Nesting, nest
+from packing.plan import plan_from_json
 from packing.planning import (
     Billed,
     Terms,
@@ -228,7 +229,7 @@ def test_the_content_of_offers_is_plain_json_with_a_plan_each():
         assert one["plan"]["box"]["style"] == one["style"]
         assert one["plan"]["weight"]["gross_g"] == one["gross_g"]
         assert one["plan"]["box"]["cost"]["missing"]
-        assert cut_sheets(one["plan"])
+        assert cut_sheets(plan_from_json(one["plan"]))
 
 
 def test_a_style_refused_for_every_nesting_is_said_once_with_the_nearest_reason():

@@ -12,6 +12,7 @@ import pytest
 from packing.boxes import all_styles, design_content, make_box, style_of
 from packing.draw import blank_drawing
 from packing.measure import read_order
+from packing.plan import plan_from_json
 from packing.planning import Terms, candidate_content, candidate_for, plan_parcel
 from shop.papers import Units, print_paper
 from shop.papers.box_plan import box_plan
@@ -87,7 +88,7 @@ def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code, context):
 @pytest.mark.parametrize("inside", [(490_750, 191_350, 124_050), (333_330, 214_750, 98_150)])
 def test_panels_are_listed_with_the_figures_of_their_drawing(inside, units):
     content = {**json.loads(made_in("0201")), "box": design_content(make_box("0201", box_spec(inside)))}
-    drawn = set(words(blank_drawing(content, unit=units.length, scale=3)))
+    drawn = set(words(blank_drawing(plan_from_json(content), unit=units.length, scale=3)))
     listed = box_plan(content, dataclasses.replace(CONTEXT, bench=units))["panels"]
     for row in listed:
         assert {plain(row["across"]), plain(row["along"])} - {""} <= drawn
@@ -99,7 +100,7 @@ def plain(figure):
 
 
 def test_a_blank_without_a_joint_is_drawn_to_scale():
-    drawing = blank_drawing(json.loads(made_in("wrap")), scale=10)
+    drawing = blank_drawing(plan_from_json(json.loads(made_in("wrap"))), scale=10)
     assert drawing.width_mm < 150
 
 

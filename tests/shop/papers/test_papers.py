@@ -253,7 +253,16 @@ def test_a_box_of_boards_is_printed_as_parts_hardware_and_steps(content):
     content["box"] |= {
         "board": None,
         "blank": None,
-        "hardware": [{"what": "screw 4 × 40", "count": 24, "where": "along the lid"}],
+        "hardware": [
+            {
+                "what": "screw 4 × 40",
+                "count": 24,
+                "weight_g": 72,
+                "where": "along the lid",
+                "spacing_mm": 50,
+                "rule": "",
+            }
+        ],
         "steps": [{"text": "Screw the ends between the sides."}],
     }
     words = words_of("box", content)

@@ -1,0 +1,35 @@
+"""The pictures of a stored plan: its content is read once and drawn from the type."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import wraps
+from typing import Any, Concatenate, ParamSpec, TypeVar
+
+from packing import draw
+from packing.plan import Plan, plan_from_json
+
+Options = ParamSpec("Options")
+Picture = TypeVar("Picture")
+
+
+def _of_content(
+    function: Callable[Concatenate[Plan, Options], Picture],
+) -> Callable[Concatenate[Mapping[str, Any], Options], Picture]:
+    """The same picture from a plan's stored content."""
+
+    @wraps(function)
+    def drawn(content: Mapping[str, Any], *args: Options.args, **options: Options.kwargs) -> Picture:
+        return function(plan_from_json(content), *args, **options)
+
+    return drawn
+
+
+blank_drawing = _of_content(draw.blank_drawing)
+isometric = _of_content(draw.isometric)
+piece_drawing = _of_content(draw.piece_drawing)
+plan_view = _of_content(draw.plan_view)
+sheet_drawing = _of_content(draw.sheet_drawing)
+side_section = _of_content(draw.side_section)
+small_box = _of_content(draw.small_box)
+step_drawing = _of_content(draw.step_drawing)

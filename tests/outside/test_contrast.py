@@ -5,12 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from packing.boxes import design_content, make_box
 from packing.draw.cut_file import cut_sheets, svg_of
 from tests.outside import sources as src
 from tests.outside.sources import against
-from tests.packing.box_specs import box_spec
-from tests.packing.drawn_zoo import every_picture, planned
+from tests.packing.drawn_zoo import every_picture, in_box, planned
 
 STYLES = Path(__file__).parent.parent.parent / "shop/static/shop/papers.css"
 TEXT, GRAPHIC = 4.5, 3.0
@@ -79,8 +77,7 @@ def test_every_line_of_a_drawing_stands_out_from_the_page(pictures):
 @pytest.mark.parametrize("code", ["0201", "0300", "ply"])
 @against(src.CONTRAST)
 def test_every_line_of_a_cut_file_stands_out_from_the_screen(code):
-    content = {"status": "planned", "order": "A", "box": design_content(make_box(code, box_spec()))}
-    for sheet in cut_sheets(content):
+    for sheet in cut_sheets(in_box(code)):
         strokes = set(STROKES.findall(svg_of(sheet)))
         assert strokes
         assert {stroke for stroke in strokes if contrast(stroke, PAPER) < GRAPHIC} == set()

@@ -10,14 +10,14 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
-from packing.boxes import design_content, make_box
 from packing.draw.cut_file import cut_sheets, svg_of
 from packing.draw.cut_file_dxf import dxf_of
 from shop.papers import print_paper
 from tests.outside import sources as src
 from tests.outside.sources import against
 from tests.outside.test_pdf_drawing_sizes import INCH, METRIC, SAMPLE
-from tests.packing.box_specs import EVERY, box_spec
+from tests.packing.box_specs import EVERY
+from tests.packing.drawn_zoo import in_box
 from tests.shop.screens.browser import CHROMIUM
 
 PX_MM = 25.4 / 96
@@ -25,8 +25,9 @@ POINT_MM = 25.4 / 72
 
 
 def sheets(code="0201"):
-    content = {"status": "planned", "order": "A-17", "box": design_content(make_box(code, box_spec()))}
-    return cut_sheets(content)
+    """The cut files of a box's own pieces."""
+    plan = in_box(code)
+    return cut_sheets(plan)[: len(plan.box.pieces)]
 
 
 def tags(text):
@@ -104,7 +105,7 @@ def test_a_dxf_closes_its_outline_and_names_no_layer_that_its_table_lacks():
 def test_the_outline_in_a_dxf_has_the_area_that_the_box_is_weighed_by():
     from shapely import Polygon
 
-    made = make_box("0201", box_spec())
+    piece = in_box("0201").box.pieces[0]
     pairs = tags(dxf_of(sheets()[0]))
     polygons = []
     for kind, group in entities(pairs):
@@ -116,8 +117,8 @@ def test_the_outline_in_a_dxf_has_the_area_that_the_box_is_weighed_by():
             )
             polygons.append(Polygon(points))
     area = max(polygon.area for polygon in polygons)
-    grammes = area / 1e6 * made.cut_pieces[0].material.grammage_mg_m2 / 1000
-    assert made.cut_pieces[0].each_mg / 1000 == pytest.approx(grammes, rel=0.001)
+    grammes = area / 1e6 * in_box("0201").box.board.grammage_mg_m2 / 1000
+    assert piece.weight_mg / 1000 == pytest.approx(grammes, rel=0.001)
 
 
 MEASURE = """<!doctype html><body style="margin:0">%s<pre id="found"></pre><script>

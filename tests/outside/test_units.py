@@ -49,12 +49,22 @@ def test_a_cubic_foot_is_1728_cubic_inches():
 
 @pytest.mark.parametrize(
     ("text", "mm"),
-    [("1 in", "25.4"), ("1 ft", "304.8"), ("4 5/8 in", "117.475"), ("1/16 in", "1.5875"), ("36 in", "914.4")],
+    [
+        ("1 in", "25.4"),
+        ("1 ft", "304.8"),
+        ("4 5/8 in", "117.475"),
+        ("1/16 in", "1.5875"),
+        ("36 in", "914.4"),
+        ("5 mm", "5"),
+        ("2 m", "2000"),
+    ],
 )
 def test_typed_inches_become_exact_millimetres(text, mm):
     assert parse_length(text) == Decimal(mm)
 
 
-@pytest.mark.parametrize(("text", "g"), [("1 lb", "453.59237"), ("1 oz", "28.349523125"), ("2 1/2 lb", "1133.980925")])
+@pytest.mark.parametrize(
+    ("text", "g"), [("1 lb", "453.59237"), ("5 g", "5"), ("1 oz", "28.349523125"), ("2 1/2 lb", "1133.980925")]
+)
 def test_typed_pounds_and_ounces_become_exact_grams(text, g):
     assert parse_weight(text) == Decimal(g)

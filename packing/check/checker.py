@@ -42,10 +42,14 @@ RULES: dict[str, str] = {
     "bound": "the lower bound is not above the volume; proven means equal",
     "centre_of_gravity": "centre of gravity of the pieces as they lie",
     "sheets": "the sheets fill the interior's height, have its size, are stock or a pad that stock cannot make",
-    "pocket": "a part has room in each sheet of its layer that ends above its underside, no more than its clearance",
+    "pocket": "a part has room in each sheet it reaches into by more than bite, no more than its clearance",
     "notch": "a finger notch meets its pocket, is open to the top, keeps wall and web",
+    "cover": "a sheet over a piece of its layer is a cover and names the pieces that lie before it is laid on",
     "saddle": "what hangs more than 3 mm is carried; a saddle stays in its pocket and runs into nothing",
     "plug": "more than 3 mm over a head is filled; a plug stays in its pocket and runs into nothing",
+    "rest": "as a saddle, of whole thicknesses of thin stock; under a handle one of 60 to 80 mm near the butt",
+    "fill": "as a plug, of whole thicknesses of thin stock; one over a handle that has more than 12 mm over it",
+    "slice": "a slice of waste only where the order allows it; with thin stock 10 mm or more, at most 160 mm long",
     "lift": "every head has a notch or a tape to lift it by",
     "cut_list": "every sheet and loose piece once, with its sizes",
     "insert_weight": "sheets less their pockets by density, saddles and plugs added, to 1 g or 1 %",
@@ -129,9 +133,9 @@ def _check_rest(
         problems += check_pockets(plan, insert, order.rules)
         problems += check_notches(plan, insert, order.rules)
     if insert is not None and readable and order.rules.layered and plan.layers:
-        problems += check_loose(plan, insert)
-        problems += check_gaps(plan, insert)
-        problems += check_lifts(plan, insert)
+        problems += check_loose(plan, insert, order.rules)
+        problems += check_gaps(plan, insert, order.rules)
+        problems += check_lifts(plan, insert, order.rules)
     problems += check_box(reader, content, plan)
     problems += check_carton(reader, content, plan)
     problems += check_weight(reader, content, order)

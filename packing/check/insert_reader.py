@@ -42,7 +42,7 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Loose:
-    """A saddle or a plug."""
+    """A saddle or a plug of waste; a rest or a fill of thin stock, with the thicknesses it is made of."""
 
     what: str
     id: str
@@ -50,7 +50,13 @@ class Loose:
     part: str
     box: Box
     weight_g: Decimal
+    thicknesses_um: tuple[int, ...]
     content: Mapping[str, Any]
+
+    @property
+    def thin(self) -> bool:
+        """Whether it is of thin stock."""
+        return self.what in ("fill", "rest")
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +94,7 @@ def read_insert(reader: Reader, content: Mapping[str, Any]) -> CutInsert | None:
     sheets = [_sheet(reader, raw, index) for index, raw in enumerate(reader.objects(held, "sheets", "insert"))]
     loose = [
         _loose(reader, raw, what, f"{what}s[{index}]")
-        for what in ("saddle", "plug")
+        for what in ("saddle", "plug", "fill", "rest")
         for index, raw in enumerate(reader.objects(held, f"{what}s", "insert", needed=False))
     ]
     raw_lifts = reader.objects(held, "lifts", "insert", needed=False)
@@ -139,7 +145,9 @@ def _loose(reader: Reader, raw: Any, what: str, where: str) -> Loose | None:
     weight = reader.number(held, "weight_g", name, least=0)
     if item is None or part is None or box is None or weight is None:
         return None
-    return Loose(what, name, item, part, box, weight, held)
+    made_of = reader.objects(held, "thicknesses_mm", name, needed=what in ("fill", "rest"))
+    thicknesses = reader.lengths(held, "thicknesses_mm", name, len(made_of)) if made_of else ()
+    return None if thicknesses is None else Loose(what, name, item, part, box, weight, thicknesses, held)
 
 
 def _lift(reader: Reader, raw: Any, where: str) -> Lift | None:

@@ -15,7 +15,7 @@ def check_layers(plan: PlanView, order: Order) -> list[Problem]:
         return [Problem("layer", "layers", "a layered plan has at least one layer.")]
     rules = order.rules
     return [
-        *_standing(plan),
+        *_standing(plan, rules),
         *_walls(plan, rules),
         *_webs(plan, rules),
         *_heights(plan, order),
@@ -24,7 +24,7 @@ def check_layers(plan: PlanView, order: Order) -> list[Problem]:
     ]
 
 
-def _standing(plan: PlanView) -> Iterator[Problem]:
+def _standing(plan: PlanView, rules: Rules) -> Iterator[Problem]:
     for item in plan.items:
         layer = plan.layers[item.layer]
         lowest = min((box.z0 for box in item.parts.values()), default=layer.floor_um)
@@ -34,7 +34,7 @@ def _standing(plan: PlanView) -> Iterator[Problem]:
             )
             yield missed("floor", item.id, message, lowest - layer.floor_um)
         highest = max((box.z1 for box in item.parts.values()), default=layer.floor_um)
-        if highest > layer.top_um:
+        if highest > layer.top_um + rules.give_um:
             message = f"reaches up to {shown(highest)}, layer {item.layer} ends at {shown(layer.top_um)}."
             yield missed("layer", item.id, message, highest - layer.top_um)
 
@@ -103,8 +103,9 @@ def _heights(plan: PlanView, order: Order) -> Iterator[Problem]:
         if height <= 0 or (height <= top and height not in sums):
             yield Problem("layer_height", where, f"{shown(height)} is no sum of the stock sheets ({stock}).")
         if height < need:
-            message = f"{shown(height)} is less than its tallest need, {shown(need)}."
-            yield missed("layer_height", where, message, need - height)
+            if need - height > rules.give_um:
+                message = f"{shown(height)} is less than its tallest need, {shown(need)}."
+                yield missed("layer_height", where, message, need - height)
             continue
         least = min((total for total in sums if total >= need), default=height)
         if height > least + rules.layer_spare_um:

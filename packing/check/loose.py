@@ -1,4 +1,4 @@
-"""Saddles, plugs and lifts: nothing hangs, nothing can rise, everything can be lifted out."""
+"""Loose pieces and lifts: nothing hangs, nothing can rise, everything can be lifted out."""
 
 from collections.abc import Iterable, Iterator
 from itertools import combinations
@@ -7,14 +7,24 @@ from packing.check.insert_reader import CutInsert, Loose, Sheet
 from packing.check.plan_reader import PlanItem, PlanView
 from packing.check.rectangles import Box, Rect, box_gap, common, uncovered_area
 from packing.check.report import Problem, missed, shown
-from packing.check.sheets import zone
+from packing.check.sheets import enters, zone
+from packing.measure import Rules
 
 GAP_UM = 3_000
 """A gap up to this under or over a part stays open."""
+OVER_HANDLE_UM = 12_000
+"""A gap up to this over a handle stays open where thin stock holds it down."""
+SHORTEST_REST_UM, LONGEST_REST_UM = 60_000, 80_000
+"""Length of a rest under a handle, or of a hold over it."""
+OF_THE_HEAD_UM = 10_000
+"""A handle shorter than a rest is carried along all of it, less what its head's pocket takes."""
+THINNEST_SLICE_UM, LONGEST_SLICE_UM = 10_000, 160_000
+"""A thinner or a longer slice of waste cannot be cut freehand."""
+UNDER, OVER = ("saddle", "rest"), ("plug", "fill")
 
 
-def check_loose(plan: PlanView, insert: CutInsert) -> Iterator[Problem]:
-    """Saddles and plugs: within their pocket, clear of all parts and of each other, cut from what there is."""
+def check_loose(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
+    """Loose pieces: within their pocket, clear of all parts and of each other, cut from what there is."""
     items = {item.id: item for item in plan.items}
     ids = [piece.id for piece in insert.loose]
     for index, piece in enumerate(insert.loose):
@@ -27,24 +37,70 @@ def check_loose(plan: PlanView, insert: CutInsert) -> Iterator[Problem]:
         letter = item.content.get("letter")
         if piece.content.get("letter", letter) != letter:
             yield Problem("letter", piece.id, f"bears the letter {piece.content['letter']!r}; its item has {letter!r}.")
-        yield from _place_problems(plan, insert, piece, item)
-        yield from _source_problems(insert, piece)
+        yield from _place_problems(plan, insert, piece, item, rules)
+        if piece.thin:
+            yield from _thin_problems(piece, item, rules)
+        else:
+            yield from _source_problems(insert, piece)
+            yield from _slice_problems(insert, piece, rules)
     for a, b in combinations(insert.loose, 2):
         if box_gap(a.box, b.box) < 0:
             yield Problem(b.what, b.id, f"lies in the same place as {a.id}.")
 
 
-def _place_problems(plan: PlanView, insert: CutInsert, piece: Loose, item: PlanItem) -> Iterator[Problem]:
+def _thin_problems(piece: Loose, item: PlanItem, rules: Rules) -> Iterator[Problem]:
+    """A fill or a rest is made of whole thicknesses that there are; on a handle it is short and near the butt."""
+    for thickness in piece.thicknesses_um:
+        if thickness not in (rules.thin_um or ()):
+            yield Problem(piece.what, piece.id, f"{shown(thickness)} is not a thickness of the order's thin stock.")
+    made = sum(piece.thicknesses_um)
+    if made != piece.box.side(2):
+        message = f"is {shown(piece.box.side(2))} high; its pieces make {shown(made)}."
+        yield missed(piece.what, piece.id, message, piece.box.side(2) - made)
+    if piece.part != "handle" or "head" not in item.parts:
+        return
+    head, handle = item.parts["head"], item.parts["handle"]
+    axis = 0 if handle.x0 >= head.x1 or handle.x1 <= head.x0 else 1
+    length, whole = piece.box.side(axis), handle[axis + 3] - handle[axis]
+    if length > LONGEST_REST_UM or length < min(SHORTEST_REST_UM, whole - OF_THE_HEAD_UM):
+        message = (
+            f"is {shown(length)} along the handle; it must be {shown(SHORTEST_REST_UM)} to {shown(LONGEST_REST_UM)}."
+        )
+        yield Problem(piece.what, piece.id, message)
+    away = handle[axis] >= head[axis + 3]
+    off = handle[axis + 3] - piece.box[axis + 3] if away else piece.box[axis] - handle[axis]
+    if off > SHORTEST_REST_UM:
+        yield missed(piece.what, piece.id, f"lies {shown(off)} from the butt.", off - SHORTEST_REST_UM)
+
+
+def _slice_problems(insert: CutInsert, piece: Loose, rules: Rules) -> Iterator[Problem]:
+    """A slice of waste is cut only where it may be, and where thin stock is named only where it can be."""
+    if "fills" not in insert.content:
+        return
+    if not rules.slices_allowed:
+        yield Problem("slice", piece.id, "is a slice of waste, which the order does not allow.")
+    elif rules.thin_um is not None:
+        longest = max(piece.box.side(0), piece.box.side(1))
+        if piece.box.side(2) < THINNEST_SLICE_UM or longest > LONGEST_SLICE_UM:
+            message = (
+                f"is a slice {shown(piece.box.side(2))} thick and {shown(longest)} long; "
+                f"at least {shown(THINNEST_SLICE_UM)} and at most {shown(LONGEST_SLICE_UM)} can be cut."
+            )
+            yield Problem("slice", piece.id, message)
+
+
+def _place_problems(plan: PlanView, insert: CutInsert, piece: Loose, item: PlanItem, rules: Rules) -> Iterator[Problem]:
     if piece.content.get("layer", item.layer) != item.layer:
         yield Problem(
             piece.what, piece.id, f"is said to be in layer {piece.content['layer']!r}; its item is in {item.layer}."
         )
     layer = plan.layers[item.layer]
+    give = rules.give_um if piece.thin else 0
     out = max(layer.floor_um - piece.box.z0, piece.box.z1 - layer.top_um)
-    if out > 0:
+    if out > give:
         yield missed(piece.what, piece.id, f"reaches {shown(out)} out of layer {item.layer}.", out)
     for sheet in insert.sheets:
-        if sheet.floor_um < piece.box.z1 and sheet.top_um > piece.box.z0:
+        if sheet.floor_um < piece.box.z1 - give and sheet.top_um > piece.box.z0 + give:
             left = uncovered_area(piece.box.rect, sheet.holes(item.id))
             if left:
                 yield Problem(piece.what, piece.id, f"leaves its pocket in {sheet.id} by {left / 10**6:g} mm².")
@@ -72,30 +128,57 @@ def _source_problems(insert: CutInsert, piece: Loose) -> Iterator[Problem]:
         yield missed(piece.what, piece.id, message, piece.box.side(2) - thick)
 
 
-def check_gaps(plan: PlanView, insert: CutInsert) -> Iterator[Problem]:
-    """What hangs more than 3 mm has a saddle, a head with more than 3 mm above it a plug."""
+def check_gaps(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
+    """What hangs more than 3 mm is carried; more than 3 mm over a head, 12 mm over a handle, is filled."""
     for item in plan.items:
         for part, box in item.parts.items():
-            bed = _bed_um(plan, insert.sheets, item, box)
-            saddles = [p.box for p in insert.loose if (p.what, p.item, p.part) == ("saddle", item.id, part)]
-            hanging = _open_um(bed, box.z0, box.rect, saddles)
-            if hanging > GAP_UM:
-                message = f"its {part} hangs {shown(hanging)} above its bed; more than {shown(GAP_UM)} needs a saddle."
-                yield missed("saddle", item.id, message, hanging - GAP_UM)
-        if "head" not in item.parts:
-            continue
-        head, top = item.parts["head"], plan.layers[item.layer].top_um
-        plugs = [p.box for p in insert.loose if (p.what, p.item, p.part) == ("plug", item.id, "head")]
-        loose = _open_um(head.z1, top, head.rect, plugs)
-        if loose > GAP_UM:
-            message = f"{shown(loose)} are open over its head; more than {shown(GAP_UM)} needs a plug."
-            yield missed("plug", item.id, message, loose - GAP_UM)
+            bed = _bed_um(plan, insert.sheets, item, box, rules)
+            under = [p for p in insert.loose if (p.what in UNDER, p.item, p.part) == (True, item.id, part)]
+            hanging = _open_um(bed, box.z0, _held(box, under, part), [p.box for p in under])
+            if hanging > GAP_UM and not _unfillable(hanging, rules):
+                message = (
+                    f"its {part} hangs {shown(hanging)} above its bed; more than {shown(GAP_UM)} is to be carried."
+                )
+                yield missed(_name(rules, "rest", "saddle"), item.id, message, hanging - GAP_UM)
+            most = {"head": GAP_UM, "handle": None if rules.thin_um is None else OVER_HANDLE_UM}.get(part)
+            if most is None:
+                continue
+            over = [p for p in insert.loose if (p.what in OVER, p.item, p.part) == (True, item.id, part)]
+            top = _cover_um(plan, insert, item, box, rules)
+            left = _open_um(box.z1, top, _held(box, over, part), [p.box for p in over])
+            if left > (GAP_UM if over else most) and not _unfillable(left, rules):
+                message = f"{shown(left)} are open over its {part}; more than {shown(most)} is to be filled."
+                yield missed(_name(rules, "fill", "plug"), item.id, message, left - most)
 
 
-def _bed_um(plan: PlanView, sheets: Iterable[Sheet], item: PlanItem, box: Box) -> int:
-    """Top of the uncut foam under a part: the floor of the sheet that its underside lies in."""
-    floors = [s.floor_um for s in sheets if zone(plan, s) == ("layer", item.layer) and s.floor_um <= box.z0]
-    return max(floors, default=plan.layers[item.layer].floor_um)
+def _name(rules: Rules, thin: str, waste: str) -> str:
+    return waste if rules.thin_um is None else thin
+
+
+def _unfillable(gap_um: int, rules: Rules) -> bool:
+    """Whether even one piece of the thinnest stock is too thick for a gap."""
+    return rules.thin_um is not None and min(rules.thin_um) > gap_um + rules.give_um
+
+
+def _held(box: Box, pieces: Iterable[Loose], part: str) -> Rect:
+    """Where a gap is measured: over the whole part; at a handle where thin stock carries or holds it."""
+    thin = [piece.box.rect for piece in pieces if piece.thin]
+    shared = common(box.rect, thin[0]) if part == "handle" and thin else None
+    return box.rect if shared is None else shared
+
+
+def _bed_um(plan: PlanView, sheets: Iterable[Sheet], item: PlanItem, box: Box, rules: Rules) -> int:
+    """Top of the uncut foam under a part: the floor of the lowest sheet that it reaches into."""
+    floors = [s.floor_um for s in sheets if zone(plan, s) == ("layer", item.layer) and enters(box, s, rules)]
+    return min(floors, default=plan.layers[item.layer].floor_um)
+
+
+def _cover_um(plan: PlanView, insert: CutInsert, item: PlanItem, box: Box, rules: Rules) -> int:
+    """Underside of the foam over a part: the top of the highest sheet cut open for it or, in it, of its layer."""
+    own = [s for s in insert.sheets if zone(plan, s) == ("layer", item.layer)]
+    if "fills" in insert.content:
+        return max((s.top_um for s in own if enters(box, s, rules)), default=box.z1)
+    return plan.layers[item.layer].top_um
 
 
 def _open_um(low: int, high: int, rect: Rect, pieces: Iterable[Box]) -> int:
@@ -113,7 +196,7 @@ def _open_um(low: int, high: int, rect: Rect, pieces: Iterable[Box]) -> int:
     return left + max(0, high - reached)
 
 
-def check_lifts(plan: PlanView, insert: CutInsert) -> Iterator[Problem]:
+def check_lifts(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
     """Every head has a notch or a tape, and every lift is really there."""
     items = {item.id: item for item in plan.items}
     for item in plan.items:
@@ -129,9 +212,13 @@ def check_lifts(plan: PlanView, insert: CutInsert) -> Iterator[Problem]:
                 "lift", item.id, f"its lift is said to be in layer {lift.content['layer']!r}; it lies in {item.layer}."
             )
         if lift.rect is not None:
-            top = [s for s in insert.sheets if zone(plan, s) == ("layer", item.layer)][-1:]
+            first = next((box for part, box in item.parts.items() if part != "handle"), None)
+            own = [s for s in insert.sheets if zone(plan, s) == ("layer", item.layer)]
+            top = [s for s in own if "fills" not in insert.content or (first is not None and enters(first, s, rules))][
+                -1:
+            ]
             if not any(p.part == "notch" and p.item == item.id and p.rect == lift.rect for s in top for p in s.pockets):
-                yield Problem("lift", item.id, "its notch is not cut in the top sheet of its layer.")
+                yield Problem("lift", item.id, "its notch is not cut in the highest sheet with its pocket.")
         elif not _positive(lift.content.get("length_mm")):
             yield Problem("lift", item.id, f"its tape must have a length, not {lift.content.get('length_mm')!r}.")
 

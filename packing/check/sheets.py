@@ -6,7 +6,7 @@ from itertools import combinations
 from packing.check.insert_reader import CutInsert, Pocket, Sheet
 from packing.check.layers import fewest_sheets, rooms
 from packing.check.plan_reader import PlanItem, PlanView
-from packing.check.rectangles import Rect, rect_gap, uncovered_area
+from packing.check.rectangles import Box, Rect, rect_gap, uncovered_area
 from packing.check.report import Problem, apart, missed, shown
 from packing.measure import Rules
 
@@ -64,17 +64,19 @@ def _zone_problems(plan: PlanView, sheet: Sheet, rules: Rules) -> Iterator[Probl
             yield Problem("sheets", sheet.id, "crosses the floor or the top of a layer.")
         return
     role, layer = found
-    if sheet.content.get("role", role) != role or sheet.content.get("layer", layer) != layer:
+    roles = ("layer", "cover") if role == "layer" else (role,)
+    if sheet.content.get("role", role) not in roles or sheet.content.get("layer", layer) != layer:
         given = f"{sheet.content.get('role')!r}, layer {sheet.content.get('layer')!r}"
         yield Problem("sheets", sheet.id, f"is called {given}, but lies in: {role}, layer {layer!r}.")
     stiff = rules.stiff_sheet_um or 0
     if role == "between" and stiff and "material" in sheet.content:
         return
-    stock = sheet.thickness_um in rules.sheets_um
+    thicknesses = (*rules.sheets_um, *(rules.thin_um or ()))
+    stock = sheet.thickness_um in thicknesses
     if not stock and role == "layer":
         yield Problem("sheets", sheet.id, f"{shown(sheet.thickness_um)} is not a stock thickness, and it is no pad.")
     pad = {"base": rules.base_pad_um, "between": rules.layer_pad_um - stiff, "top": rules.top_pad_um}.get(role)
-    if not stock and pad is not None and pad in fewest_sheets(rules.sheets_um, pad):
+    if not stock and pad is not None and pad in fewest_sheets(thicknesses, pad):
         yield Problem(
             "sheets", sheet.id, f"{shown(sheet.thickness_um)} is not a stock thickness, and stock makes its pad."
         )
@@ -90,8 +92,7 @@ def check_pockets(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[P
     for item in plan.items:
         for part, box in item.parts.items():
             for sheet in insert.sheets:
-                passed = _in_layer(plan, sheet, item) and sheet.top_um > box.z0
-                if not (passed or (sheet.floor_um < box.z1 and sheet.top_um > box.z0)):
+                if not enters(box, sheet, rules):
                     continue
                 left = uncovered_area(box.rect, sheet.holes(item.id))
                 if left:
@@ -99,19 +100,49 @@ def check_pockets(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[P
                         f"no room for {left / 10**6:g} mm² of {item.id} {part}, which reaches down to {shown(box.z0)}."
                     )
                     yield Problem("pocket", sheet.id, message)
+        yield from _cover_problems(plan, insert, item, rules)
     for sheet in insert.sheets:
         for pocket in sheet.pockets:
             if pocket.item not in items:
                 yield Problem("pocket", sheet.id, f"has a pocket for {pocket.item!r}, which is not in the plan.")
             else:
-                yield from _pocket_problems(plan, sheet, pocket, items[pocket.item], rules)
+                yield from _pocket_problems(plan, insert, sheet, pocket, items[pocket.item], rules)
+
+
+def enters(box: Box, sheet: Sheet, rules: Rules) -> bool:
+    """Whether a part reaches into a sheet by more than foam gives."""
+    return sheet.top_um > box.z0 + rules.give_um and sheet.floor_um < box.z1 - rules.give_um
+
+
+def _cover_problems(plan: PlanView, insert: CutInsert, item: PlanItem, rules: Rules) -> Iterator[Problem]:
+    """A sheet over a part of its layer is a cover, and names the piece that must lie before it is laid on."""
+    if "fills" not in insert.content:
+        return
+    letter = item.content.get("letter")
+    for sheet in insert.sheets:
+        over = _in_layer(plan, sheet, item) and any(
+            sheet.floor_um >= box.z1 - rules.give_um for box in item.parts.values()
+        )
+        named = letter in reader_list(sheet.content.get("over"))
+        if over and sheet.content.get("role") != "cover":
+            yield Problem("cover", sheet.id, f"lies over {item.id}, but is called {sheet.content.get('role')!r}.")
+        if over != named:
+            verb = "does not name" if over else "names"
+            yield Problem("cover", sheet.id, f"{verb} {item.id} among what it lies over.")
+
+
+def reader_list(value: object) -> list[object]:
+    """A list as it is; anything else as nothing."""
+    return list(value) if isinstance(value, list | tuple) else []
 
 
 def _in_layer(plan: PlanView, sheet: Sheet, item: PlanItem) -> bool:
     return item.layer >= 0 and zone(plan, sheet) == ("layer", item.layer)
 
 
-def _pocket_problems(plan: PlanView, sheet: Sheet, pocket: Pocket, item: PlanItem, rules: Rules) -> Iterator[Problem]:
+def _pocket_problems(
+    plan: PlanView, insert: CutInsert, sheet: Sheet, pocket: Pocket, item: PlanItem, rules: Rules
+) -> Iterator[Problem]:
     name = f"{item.id} {pocket.part}"
     if plan.layers and not _in_layer(plan, sheet, item):
         yield Problem("pocket", sheet.id, f"has a pocket for {name}, but lies outside layer {item.layer}.")
@@ -134,6 +165,8 @@ def _pocket_problems(plan: PlanView, sheet: Sheet, pocket: Pocket, item: PlanIte
         yield missed("pocket", sheet.id, message, over)
     if sheet.top_um <= box.z0:
         yield Problem("pocket", sheet.id, f"is cut for {name}, which starts above it at {shown(box.z0)}.")
+    elif "fills" in insert.content and not enters(box, sheet, rules):
+        yield Problem("pocket", sheet.id, f"is cut for {name}, which does not reach into it: it must stay whole.")
 
 
 def check_notches(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
@@ -154,7 +187,10 @@ def check_notches(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[P
             if all(rect_gap(rect, hole) > 0 for hole in holes):
                 yield Problem("notch", sheet.id, f"{name} does not meet its pocket.")
             above = insert.sheets[index + 1] if index + 1 < len(insert.sheets) else None
-            if above is not None and _in_layer(plan, above, items[notch.item]):
+            reached = above is not None and any(
+                enters(box, above, rules) for part, box in items[notch.item].parts.items() if part != "handle"
+            )
+            if above is not None and reached and _in_layer(plan, above, items[notch.item]):
                 closed = uncovered_area(rect, above.holes(notch.item))
                 if closed:
                     yield Problem("notch", sheet.id, f"{name} is closed over {closed / 10**6:g} mm² by {above.id}.")

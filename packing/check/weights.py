@@ -26,7 +26,7 @@ def _off(given: Decimal, counted: Fraction | Decimal, least: Decimal) -> bool:
 
 
 def check_insert_weight(insert: CutInsert) -> Iterator[Problem]:
-    """Sheets less their pockets by density, saddles and plugs added, to 1 g or 1 %."""
+    """Sheets less their pockets by density, saddles and plugs added, to 1 g or 1 %; thin stock counts as a sundry."""
     density_g_um3 = Fraction(insert.density_kg_m3) * 1000 / UM3_PER_M3
     total = Fraction(0)
     for sheet in insert.sheets:
@@ -36,7 +36,7 @@ def check_insert_weight(insert: CutInsert) -> Iterator[Problem]:
         total += solid * sheet.thickness_um * density
     for piece in insert.loose:
         weight = piece.box.side(0) * piece.box.side(1) * piece.box.side(2) * density_g_um3
-        total += weight
+        total += 0 if piece.thin else weight
         if _off(piece.weight_g, weight, LOOSE_G):
             message = f"weighs {piece.weight_g} g; its size and the density give {float(weight):.2f} g."
             yield Problem("insert_weight", piece.id, message)

@@ -3,17 +3,20 @@
 from packing.insert.make import make_insert
 from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, letter_of
 from packing.insert.plan import insert_plan
-from packing.insert.stack import GAP_UM
+from packing.insert.work import INSERT_MINUTES, InsertWork, insert_minutes, insert_work
 
 __all__ = [
-    "GAP_UM",
+    "INSERT_MINUTES",
     "CutRow",
     "Insert",
+    "InsertWork",
     "Lift",
     "Loose",
     "Pocket",
     "Sheet",
+    "insert_minutes",
     "insert_plan",
+    "insert_work",
     "letter_of",
     "make_insert",
 ]

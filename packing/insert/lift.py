@@ -1,9 +1,9 @@
 """Finger notches and lift tapes: how each piece is got out again."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from packing.insert.loose import grown
-from packing.insert.model import Lift, Rect
+from packing.insert.model import Lift, Rect, Sheet
 from packing.materials import Sundry
 from packing.measure import Order, Tool
 from packing.nest import Placement
@@ -102,48 +102,37 @@ def _tape(order: Order, one: Placement, top_um: int, tape: Sundry) -> Lift:
     return Lift(one.item, one.layer, LiftKind.TAPE, None, length, weight, (Axis.X, Axis.Y)[axis])
 
 
-def make_lifts(
-    order: Order,
-    placed: Sequence[Placement],
-    tops_um: Sequence[int],
-    size_um: tuple[int, int],
-    tape: Sundry,
-    *,
-    fit_um: int,
-) -> tuple[Lift, ...]:
-    """A finger notch beside every head and block where there is foam to spare, else a tape under it.
+def find_notches(
+    order: Order, placed: Sequence[Placement], size_um: tuple[int, int], *, fit_um: int
+) -> dict[int, Rect]:
+    """A finger notch beside every head and block where there is foam to spare.
 
     Parameters
     ----------
     order
         For the rules and what is sharp.
     placed
-        The items, in the order's order.
-    tops_um
-        Top of each layer above the interior's bottom.
+        The items that lie in layers, in the order's order.
     size_um
         The interior's length and width.
-    tape
-        The ribbon, by the metre.
     fit_um
         Room cut around a part.
 
     Returns
     -------
-    tuple of Lift
-        One for each item.
+    dict
+        Index of an item to its notch; items without one have a tape.
 
     Notes
     -----
     A notch keeps `web` from every other item's pocket room and notch, `wall` from the edge, `OWN_HANDLE_UM` from its
     own handle's pocket. It never goes to the ends of a head that is sharp and lies flat. The search is exact on each
-    side: the best place is at the middle or where it just keeps one of those distances. A tape goes under the head the
-    shorter way, along the handle where the head is sharp and lies flat, up both sides to the top of its layer, with a
-    grip at each end.
+    side: the best place is at the middle or where it just keeps one of those distances.
     """
     rules = order.rules
     bounds = (rules.wall_um, rules.wall_um, size_um[0] - rules.wall_um, size_um[1] - rules.wall_um)
-    lifts: list[Lift] = []
+    layers = {one.item: one.layer for one in placed}
+    found: dict[int, Rect] = {}
     for one in placed:
         pocket = grown(one.parts[0], fit_um)
         obstacles = [
@@ -152,11 +141,45 @@ def make_lifts(
             if other.layer == one.layer and other.item != one.item
             for part in other.parts
         ]
-        obstacles += [(lift.rect, rules.web_um) for lift in lifts if lift.layer == one.layer and lift.rect]
+        obstacles += [(rect, rules.web_um) for item, rect in found.items() if layers[item] == one.layer]
         obstacles += [(grown(part, fit_um), OWN_HANDLE_UM) for part in one.parts[1:]]
         notches = (_best_notch(pocket, side, bounds, obstacles) for side in _sides(order, one, pocket))
         notch = next((rect for rect in notches if rect), None)
-        lifts.append(
-            Lift(one.item, one.layer, LiftKind.NOTCH, notch) if notch else _tape(order, one, tops_um[one.layer], tape)
-        )
+        if notch:
+            found[one.item] = notch
+    return found
+
+
+def make_lifts(
+    order: Order, placed: Sequence[Placement], notches: Mapping[int, Rect], sheets: Sequence[Sheet], tape: Sundry
+) -> tuple[Lift, ...]:
+    """How each item is got out: by its notch, else by a tape.
+
+    Parameters
+    ----------
+    order
+        For what is sharp.
+    placed
+        The items that lie in layers, in the order's order.
+    notches
+        As `find_notches` gives them.
+    sheets
+        The stack with its pockets.
+    tape
+        The ribbon, by the metre.
+
+    Returns
+    -------
+    tuple of Lift
+        One for each item. A tape goes under the head the shorter way, along the handle where the head is sharp and lies
+        flat, up both sides to the top of its pocket, with a grip at each end.
+    """
+    lifts = []
+    for one in placed:
+        notch = notches.get(one.item)
+        if notch:
+            lifts.append(Lift(one.item, one.layer, LiftKind.NOTCH, notch))
+            continue
+        cut = [s.top_um for s in sheets if any(p.item == one.item and p.part == one.parts[0].name for p in s.pockets)]
+        lifts.append(_tape(order, one, max(cut), tape))
     return tuple(lifts)

@@ -1,12 +1,17 @@
-"""Saddles and plugs: what is cut from a part's own pocket and put back."""
+"""Fills, rests, plugs and saddles: foam laid under and over the pieces."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from packing.insert.gaps import GAP_UM, NOTHING, REST_UM, Closing
 from packing.insert.model import Loose, Rect, Sheet
+from packing.insert.stack import SheetWork, StandingItem, StandingPart
 from packing.materials import Foam
 from packing.nest import Placement
 from packing.plan import kinds
+from packing.plan.kinds import LooseKind
 from packing.pose import Part
+
+_LETTERS = {LooseKind.FILL: "F", LooseKind.REST: "R", LooseKind.PLUG: "P", LooseKind.SADDLE: "D"}
 
 
 def grown(part: Part, by_um: int) -> Rect:
@@ -45,84 +50,83 @@ def footprints(parts: Sequence[Part], fit_um: int) -> list[Rect]:
     return [(hx0, head.y0, hx1, hy1), (kx0, ky0, kx1, head.y0 - fit_um)]
 
 
-def _weight_mg(rect: Rect, thickness_um: int, foam: Foam) -> int:
-    return foam.weight_mg((rect[2] - rect[0]) * (rect[3] - rect[1]) * thickness_um)
+def at_the_butt(head: Part, handle: Rect) -> Rect:
+    """The last `REST_UM` of a handle's footprint before its butt, the end away from the head."""
+    x0, y0, x1, y1 = handle
+    if x0 >= head.x1:
+        return (max(x0, x1 - REST_UM), y0, x1, y1)
+    if x1 <= head.x0:
+        return (x0, y0, min(x1, x0 + REST_UM), y1)
+    if y0 >= head.y1:
+        return (x0, max(y0, y1 - REST_UM), x1, y1)
+    return (x0, y0, x1, min(y1, y0 + REST_UM))
 
 
-def _saddle(part: Part, cut: Sequence[Sheet], gap_um: int) -> tuple[int, tuple[tuple[str, int, bool], ...]] | None:
-    lowest = cut[0]
-    hang = part.z0 - lowest.floor_um
-    return (lowest.floor_um, ((lowest.id, hang, False),)) if hang > gap_um else None
+def standing(one: Placement, notch: Rect | None, *, floor_um: int, fit_um: int, thin: bool) -> StandingItem:
+    """An item as its layer's sheets see it; with thin stock a handle is carried and held near its butt only."""
+    rects = footprints(one.parts, fit_um)
+    parts = []
+    for part, rect in zip(one.parts, rects, strict=True):
+        name = kinds.Part(part.name)
+        held = at_the_butt(one.parts[0], rect) if thin and name is kinds.Part.HANDLE else rect
+        pocket = grown(part, fit_um)
+        parts.append(StandingPart(name, part.z0 - floor_um, part.z1 - floor_um, pocket, held, held))
+    return StandingItem(tuple(parts), notch)
 
 
-def _plug(part: Part, cut: Sequence[Sheet], gap_um: int) -> tuple[int, tuple[tuple[str, int, bool], ...]] | None:
-    if cut[-1].top_um - part.z1 <= gap_um:
-        return None
-    pieces = []
-    for sheet in cut:
-        thickness = sheet.top_um - max(sheet.floor_um, part.z1)
-        whole = thickness == sheet.thickness_um
-        if whole or thickness > gap_um:
-            pieces.append((sheet.id, thickness, whole))
-    return cut[-1].top_um - sum(piece[1] for piece in pieces), tuple(pieces)
+class LooseFoam:
+    """Collects the loose pieces of an insert and numbers them by kind."""
 
+    def __init__(self, foam: Foam) -> None:
+        self._foam = foam
+        self._found: list[Loose] = []
+        self.left_open: list[tuple[int, kinds.Part, int]] = []
 
-def loose_pieces(
-    placed: Sequence[Placement], sheets: Sequence[Sheet], foam: Foam, *, fit_um: int, gap_um: int
-) -> tuple[tuple[Loose, ...], tuple[Loose, ...]]:
-    """Saddles under what hangs and plugs over what could rise.
+    def of_kind(self, kind: LooseKind) -> tuple[Loose, ...]:
+        """The pieces of one kind, in the order they were laid."""
+        return tuple(loose for loose in self._found if loose.kind is kind)
 
-    Parameters
-    ----------
-    placed
-        The items, in the order's order.
-    sheets
-        The whole stack.
-    foam
-        For the weight.
-    fit_um
-        Room cut around a part.
-    gap_um
-        A gap up to this is left open.
+    @property
+    def in_order(self) -> tuple[Loose, ...]:
+        """All pieces: what lies under the tools first."""
+        kinds_in_order = (LooseKind.SADDLE, LooseKind.REST, LooseKind.PLUG, LooseKind.FILL)
+        return tuple(loose for kind in kinds_in_order for loose in self.of_kind(kind))
 
-    Returns
-    -------
-    tuple
-        Saddles, then plugs; at most one of each for a part.
-
-    Notes
-    -----
-    A saddle fills the gap between a part and the lowest sheet that is cut for it: a slice of what came out of that
-    sheet. A plug fills the gap between a part and the top of its layer, to the full, except that its lowest slice is
-    left out where it would be `gap_um` thick or less. Every piece is cut from what came out of the same pocket at the
-    same height, so there is always enough.
-    """
-    saddles: list[Loose] = []
-    plugs: list[Loose] = []
-    for one in placed:
-        stack = [sheet for sheet in sheets if sheet.layer == one.layer]
-        for part, rect in zip(one.parts, footprints(one.parts, fit_um), strict=True):
-            of = (one.item, kinds.Part(part.name), one.layer, rect)
-            cut = [sheet for sheet in stack if sheet.top_um > part.z0]
-            if found := _saddle(part, cut, gap_um):
-                z0, pieces = found
-                weight = _weight_mg(rect, part.z0 - z0, foam)
-                saddles.append(
+    def lay(self, one: Placement, item: StandingItem, sheets: Sequence[Sheet], work: SheetWork, floor_um: int) -> None:
+        """Lay what closes the gaps round one item in its layer's sheets; note what stays open."""
+        for part in item.parts:
+            for sheet, above, gap_um, closing in _gaps(part, sheets, work, floor_um):
+                height = sum(closing.thicknesses_um)
+                if gap_um - height > GAP_UM:
+                    self.left_open.append((one.item, part.name, gap_um - height))
+                if closing.kind is None:
+                    continue
+                z0 = floor_um + part.z1_um if above else floor_um + part.z0_um - height
+                rect = part.over if above else part.under
+                volume = (rect[2] - rect[0]) * (rect[3] - rect[1]) * height
+                self._found.append(
                     Loose(
-                        f"D{len(saddles) + 1}",
+                        closing.kind,
+                        f"{_LETTERS[closing.kind]}{len(self.of_kind(closing.kind)) + 1}",
                         one.item,
-                        kinds.Part(part.name),
+                        part.name,
                         one.layer,
                         rect,
                         z0,
-                        part.z0,
-                        pieces,
-                        weight,
+                        z0 + height,
+                        closing.thicknesses_um,
+                        self._foam.weight_mg(volume),
+                        sheet.id if closing.kind in (LooseKind.PLUG, LooseKind.SADDLE) else None,
                     )
                 )
-            if found := _plug(part, cut, gap_um):
-                z0, pieces = found
-                top = cut[-1].top_um
-                weight = _weight_mg(rect, top - z0, foam)
-                plugs.append(Loose(f"P{len(plugs) + 1}", *of, z0, top, pieces, weight))
-    return tuple(saddles), tuple(plugs)
+
+
+def _gaps(
+    part: StandingPart, sheets: Sequence[Sheet], work: SheetWork, floor_um: int
+) -> Iterator[tuple[Sheet, bool, int, Closing]]:
+    """Each gap that is to be closed: its sheet, whether it is above the part, its height, what closes it."""
+    for sheet in sheets:
+        low, high = sheet.floor_um - floor_um, sheet.top_um - floor_um
+        for above, closing in enumerate(work.closings(part, low, high)):
+            if closing is not NOTHING:
+                yield sheet, bool(above), high - part.z1_um if above else part.z0_um - low, closing

@@ -1,13 +1,16 @@
 """From a nesting to the insert that is cut."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal
 
-from packing.insert.lift import make_lifts
-from packing.insert.loose import grown, loose_pieces
-from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet
-from packing.insert.outline import union
-from packing.insert.stack import GAP_UM, layer_sheets, pad_sheets
+from packing.insert.gaps import GapFiller
+from packing.insert.lift import find_notches, make_lifts
+from packing.insert.loose import LooseFoam, standing
+from packing.insert.model import CutRow, Insert, Loose, Pocket, Rect, Sheet
+from packing.insert.outline import Union, union
+from packing.insert.stack import SheetWork, StandingItem, layer_sheets, pad_sheets
+from packing.insert.work import INSERT_MINUTES, InsertWork
 from packing.materials import LIFT_TAPE, STIFF_SHEET, Foam, Sundry
 from packing.measure import BadInput, Order, Tool
 from packing.nest import Nesting, Placement
@@ -15,9 +18,13 @@ from packing.plan import Length, Message
 from packing.plan.kinds import LooseKind, Part, SheetRole, Status
 from packing.units import half_up
 
+_LEFT_OPEN = {
+    Part.HEAD: "No thin stock fills {gap} at the head of {piece}: pack it so that it cannot move.",
+    Part.HANDLE: "No thin stock fills {gap} at the handle of {piece}: pack it so that it cannot move.",
+    Part.BLOCK: "No thin stock fills {gap} at {piece}: pack it so that it cannot move.",
+}
 _STOCK = "{material}, {thickness}"
 _EXTRA_STOCK = "{material}, {thickness}, extra stock line"
-_WHOLE_WASTE = "waste of its own pocket in {sheet}, full thickness"
 _SLICED_WASTE = "waste of its own pocket in {sheet}, sliced"
 
 
@@ -53,20 +60,13 @@ class _Stack:
         self.sheets.append(Sheet(name, SheetRole.BETWEEN, None, height_um, floor_um, True, material=STIFF_SHEET))
 
 
-def _stack(order: Order, nesting: Nesting, gap_um: int) -> _Stack:
+def _stack(order: Order, nesting: Nesting, layers: Sequence[SheetWork]) -> _Stack:
     rules = order.rules
-    stack = _Stack(rules.sheets_um)
+    stack = _Stack(tuple(sorted({*rules.sheets_um, *(rules.thin_um or ())})))
     height = nesting.interior_um[2]
     stack.pad(SheetRole.BASE, 0, nesting.layers[0].floor_um if nesting.layers else rules.base_pad_um)
-    for index, layer in enumerate(nesting.layers):
-        undersides = [
-            part.z0 - layer.floor_um
-            for one in nesting.placed
-            if one.layer == index
-            for part in one.parts
-            if part.z0 > layer.floor_um
-        ]
-        made = layer_sheets(layer.height_um, rules.sheets_um, undersides, gap_um=gap_um)
+    for index, (layer, work) in enumerate(zip(nesting.layers, layers, strict=True)):
+        made = layer_sheets(layer.height_um, stack.stock_um, work)
         stack.lay(SheetRole.LAYER, index, layer.floor_um, layer.height_um, made)
         top = layer.floor_um + layer.height_um
         last = index == len(nesting.layers) - 1
@@ -80,36 +80,81 @@ def _stack(order: Order, nesting: Nesting, gap_um: int) -> _Stack:
     return stack
 
 
-def _pocketed(sheets: Sequence[Sheet], placed: Sequence[Placement], lifts: Sequence[Lift], fit_um: int) -> list[Sheet]:
-    cut: list[Sheet] = []
+def _standing(order: Order, nesting: Nesting, notches: Mapping[int, Rect], fit_um: int) -> dict[int, StandingItem]:
+    """Each item of a layer as its sheets see it, by index."""
+    thin = order.rules.thin_um is not None
+    return {
+        one.item: standing(
+            one, notches.get(one.item), floor_um=nesting.layers[one.layer].floor_um, fit_um=fit_um, thin=thin
+        )
+        for one in nesting.placed
+        if one.layer >= 0
+    }
+
+
+def _sheet_works(
+    order: Order,
+    nesting: Nesting,
+    items: Mapping[int, StandingItem],
+    pocket_um: int,
+    minutes: Mapping[InsertWork, Decimal],
+) -> list[SheetWork]:
+    """What a sheet costs, layer by layer."""
+    filler = GapFiller(order.rules, minutes)
+    layers: list[list[StandingItem]] = [[] for _ in nesting.layers]
+    for one in nesting.placed:
+        if one.layer >= 0:
+            layers[one.layer].append(items[one.item])
+    size_um = nesting.interior_um[:2]
+    return [SheetWork(layer, size_um, filler, pocket_um=pocket_um, minutes=minutes) for layer in layers]
+
+
+def _cut(sheet: Sheet, layer: Sequence[tuple[Placement, StandingItem]], floor_um: int, give_um: int) -> Sheet:
+    """A sheet of a layer with its pockets; a cover where it lies over a piece."""
+    low, high = sheet.floor_um - floor_um, sheet.top_um - floor_um
+    pockets: list[Pocket] = []
+    over: list[int] = []
+    for one, item in layer:
+        entered = [part for part in item.parts if part.enters(low, high, give_um)]
+        pockets += [Pocket(one.item, part.name, part.pocket) for part in entered]
+        if item.notch and entered and entered[0] is item.parts[0]:
+            pockets.append(Pocket(one.item, Part.NOTCH, item.notch))
+        if any(low >= part.z1_um - give_um for part in item.parts):
+            over.append(one.item)
+    role = SheetRole.COVER if over else sheet.role
+    return replace(sheet, role=role, pockets=tuple(pockets), over=tuple(over))
+
+
+def _holes(sheet: Sheet, size_um: tuple[int, int]) -> Union:
+    return union(tuple(pocket.rect for pocket in sheet.pockets), size_um)
+
+
+def _sheets_mg(sheets: Sequence[Sheet], size_um: tuple[int, int], foam: Foam) -> int:
+    """Weight of all sheets less their pockets, rounded once."""
+    weight = 0
     for sheet in sheets:
-        pockets: list[Pocket] = []
-        for one, lift in zip(placed, lifts, strict=True):
-            if sheet.layer is None or one.layer != sheet.layer:
-                continue
-            pockets += [
-                Pocket(one.item, Part(part.name), grown(part, fit_um)) for part in one.parts if sheet.top_um > part.z0
-            ]
-            if lift.rect and sheet.top_um > one.parts[0].z0:
-                pockets.append(Pocket(one.item, Part.NOTCH, lift.rect))
-        cut.append(replace(sheet, pockets=tuple(pockets)))
-    return cut
+        solid_um2 = size_um[0] * size_um[1] - _holes(sheet, size_um).area_um2
+        weight += solid_um2 * sheet.thickness_um * (sheet.material or foam).density_g_m3
+    return half_up(weight, 10**15)
 
 
 def _cut_list(
-    sheets: Sequence[Sheet], saddles: Sequence[Loose], plugs: Sequence[Loose], size_um: tuple[int, int], foam: Foam
+    sheets: Sequence[Sheet], loose: Sequence[Loose], size_um: tuple[int, int], foam: Foam
 ) -> tuple[CutRow, ...]:
     rows: dict[tuple[LooseKind, int, tuple[int, int], Message], list[str]] = {}
     for sheet in sheets:
         template = _STOCK if sheet.stock else _EXTRA_STOCK
         source = Message(template, material=(sheet.material or foam).name, thickness=Length(sheet.thickness_um))
         rows.setdefault((LooseKind.SHEET, sheet.thickness_um, size_um, source), []).append(sheet.id)
-    for what, loose in [(LooseKind.SADDLE, s) for s in saddles] + [(LooseKind.PLUG, p) for p in plugs]:
-        x0, y0, x1, y1 = loose.rect
+    for piece in loose:
+        x0, y0, x1, y1 = piece.rect
         size = (max(x1 - x0, y1 - y0), min(x1 - x0, y1 - y0))
-        for sheet_id, thickness, whole in loose.pieces:
-            source = Message(_WHOLE_WASTE if whole else _SLICED_WASTE, sheet=sheet_id)
-            rows.setdefault((what, thickness, size, source), []).append(loose.id)
+        for thickness in piece.thicknesses_um:
+            if piece.sheet is None:
+                source = Message(_STOCK, material=foam.name, thickness=Length(thickness))
+            else:
+                source = Message(_SLICED_WASTE, sheet=piece.sheet)
+            rows.setdefault((piece.kind, thickness, size, source), []).append(piece.id)
     return tuple(
         CutRow(what, tuple(ids), thickness, size, len(ids), source)
         for (what, thickness, size, source), ids in rows.items()
@@ -143,10 +188,23 @@ def _notes(order: Order, nesting: Nesting, sheets: Sequence[Sheet]) -> list[Mess
     return notes
 
 
+def _left_open(order: Order, loose: LooseFoam) -> list[Message]:
+    """What no stock fills, said piece by piece."""
+    return [
+        Message(_LEFT_OPEN[part], piece=order.items[item].id, gap=Length(gap_um))
+        for item, part, gap_um in loose.left_open
+    ]
+
+
 def make_insert(
-    order: Order, nesting: Nesting, foam: Foam, *, tape: Sundry = LIFT_TAPE, gap_um: int = GAP_UM
+    order: Order,
+    nesting: Nesting,
+    foam: Foam,
+    *,
+    tape: Sundry = LIFT_TAPE,
+    minutes: Mapping[InsertWork, Decimal] = INSERT_MINUTES,
 ) -> Insert:
-    """The stack of sheets, the pockets in each, what is put back and what lifts the pieces out.
+    """The stack of sheets, the pockets in each, what closes the gaps and what lifts the pieces out.
 
     Parameters
     ----------
@@ -158,8 +216,8 @@ def make_insert(
         Material; its `fit_um` is held between 0 and the order's clearance.
     tape
         Ribbon for lift tapes, by the metre.
-    gap_um
-        A gap up to this under or over a part is left open, 0 or more.
+    minutes
+        For one of each kind of work; each layer's sheets are those that take least.
 
     Returns
     -------
@@ -173,37 +231,45 @@ def make_insert(
 
     Notes
     -----
-    Every part has a pocket, its rectangle grown by the fit, in each sheet of its layer whose top is above its
-    underside. The weight is exact: each sheet's area less the union of its pockets, times thickness and density, summed
-    before it is rounded.
+    A part has a pocket, its rectangle grown by the fit, in each sheet of its layer that it reaches into by more than
+    `bite`. Sheets over it stay whole and are laid on after it, as covers. What stays open under or over it by more
+    than the foam gives is closed by thin stock or, where that is allowed, by a slice of the pocket's waste. The weight
+    is exact: each sheet's area less the union of its pockets, times thickness and density, summed before it is rounded.
     """
     if nesting.status != Status.PLANNED:
         raise BadInput("nesting", f"must be planned to make an insert for it, not {nesting.status!r}.")
-    fit_um = max(0, min(foam.fit_um, order.rules.clearance_um))
     size_um = nesting.interior_um[:2]
-    stack = _stack(order, nesting, gap_um)
+    fit_um = max(0, min(foam.fit_um, order.rules.clearance_um))
     layered = [one for one in nesting.placed if one.layer >= 0]
-    tops = [layer.floor_um + layer.height_um for layer in nesting.layers]
-    lifts = make_lifts(order, layered, tops, size_um, tape, fit_um=fit_um)
-    sheets = _pocketed(stack.sheets, layered, lifts, fit_um)
-    saddles, plugs = loose_pieces(layered, sheets, foam, fit_um=fit_um, gap_um=gap_um)
-    weight = cut = 0
-    for sheet in sheets:
-        holes, outline = union(tuple(pocket.rect for pocket in sheet.pockets), size_um)
-        solid_um3 = (size_um[0] * size_um[1] - holes) * sheet.thickness_um
-        weight += solid_um3 * (sheet.material or foam).density_g_m3
-        cut += outline
+    notches = find_notches(order, layered, size_um, fit_um=fit_um)
+    items = _standing(order, nesting, notches, fit_um)
+    works = _sheet_works(order, nesting, items, foam.pocket_um, minutes)
+    stack = _stack(order, nesting, works)
+    loose = LooseFoam(foam)
+    sheets = [sheet for sheet in stack.sheets if sheet.layer is None]
+    for index, layer in enumerate(nesting.layers):
+        of = {one.item: (one, items[one.item]) for one in layered if one.layer == index}
+        cut = [
+            _cut(s, list(of.values()), layer.floor_um, order.rules.give_um) for s in stack.sheets if s.layer == index
+        ]
+        for one, item in of.values():
+            loose.lay(one, item, cut, works[index], layer.floor_um)
+        sheets += cut
+    sheets.sort(key=lambda sheet: sheet.floor_um)
+    pieces = loose.in_order
     return Insert(
         foam=foam,
         fit_um=fit_um,
         item_ids=tuple(item.id for item in order.items),
         size_um=size_um,
         sheets=tuple(sheets),
-        saddles=saddles,
-        plugs=plugs,
-        lifts=lifts,
-        cut_list=_cut_list(sheets, saddles, plugs, size_um, foam),
-        cut_um=cut,
-        sheets_mg=half_up(weight, 10**15),
-        notes=tuple(stack.notes + _notes(order, nesting, sheets)),
+        saddles=loose.of_kind(LooseKind.SADDLE),
+        plugs=loose.of_kind(LooseKind.PLUG),
+        fills=loose.of_kind(LooseKind.FILL),
+        rests=loose.of_kind(LooseKind.REST),
+        lifts=make_lifts(order, layered, notches, sheets, tape),
+        cut_list=_cut_list(sheets, pieces, size_um, foam),
+        cut_um=sum(_holes(sheet, size_um).length_um for sheet in sheets),
+        sheets_mg=_sheets_mg(sheets, size_um, foam),
+        notes=tuple(stack.notes + _left_open(order, loose) + _notes(order, nesting, sheets)),
     )

@@ -1,4 +1,4 @@
-"""What an insert is: sheets with pockets, loose pieces, lifts and the list to cut them by."""
+"""An insert: sheets with pockets, loose pieces, lifts and the list to cut them by."""
 
 from dataclasses import dataclass
 
@@ -59,6 +59,8 @@ class Sheet:
         All holes in it, by item, head before handle before notch.
     material
         What it is of, where that is not the insert's foam.
+    over
+        Items of its layer, by index, that it lies over: they are set in their pockets before it is laid on.
     """
 
     id: str
@@ -69,6 +71,7 @@ class Sheet:
     stock: bool
     pockets: tuple[Pocket, ...] = ()
     material: Foam | None = None
+    over: tuple[int, ...] = ()
 
     @property
     def top_um(self) -> int:
@@ -78,25 +81,30 @@ class Sheet:
 
 @dataclass(frozen=True, slots=True)
 class Loose:
-    """A saddle or a plug: foam from a part's own pocket, put back under or over it.
+    """Foam laid under or over a part: thin stock in whole thicknesses, or a slice of its pocket's waste.
 
     Parameters
     ----------
+    kind
+        Fill or rest of thin stock; plug or saddle of waste.
     id
-        "D1" and so on for saddles, "P1" and so on for plugs.
+        "F1" and so on for fills, "R1" for rests, "P1" for plugs, "D1" for saddles.
     item, part, layer
-        What it holds: index of the item, name of the part, index of the layer.
+        What it holds: index of the item, the part, index of the layer.
     rect
         Its footprint in micrometres.
     z0_um, z1_um
-        Its underside and its top above the interior's bottom.
-    pieces
-        What it is made of, from the bottom up: id of the sheet whose waste it is, thickness in micrometres, whether
-        it is that sheet's whole thickness.
+        Its underside and its top above the interior's bottom. Thin stock may be thicker than its gap by what the foam
+        gives: it is then pressed into the foam, never drawn into the piece.
+    thicknesses_um
+        Of its pieces, from the bottom up; their sum is its height.
     weight_mg
         Whole milligrams.
+    sheet
+        Id of the sheet whose waste a slice is cut from; None for thin stock.
     """
 
+    kind: LooseKind
     id: str
     item: int
     part: Part
@@ -104,8 +112,9 @@ class Loose:
     rect: Rect
     z0_um: int
     z1_um: int
-    pieces: tuple[tuple[str, int, bool], ...]
+    thicknesses_um: tuple[int, ...]
     weight_mg: int
+    sheet: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +153,7 @@ class CutRow:
     what
         What it becomes.
     ids
-        What it becomes; a plug of two pieces stands in two lines.
+        What it becomes, once for each piece: a fill of three pieces of thin stock stands there three times.
     thickness_um, size_um, count
         The longer side first, except for sheets, which are length by width.
     source
@@ -171,13 +180,14 @@ class Insert:
         Ids of the order's items, in the order's order.
     size_um
         Length and width of every sheet.
-    sheets, saddles, plugs, lifts, cut_list, notes
+    sheets, saddles, plugs, fills, rests, lifts, cut_list, notes
         See there; `notes` are sentences for the plan.
     cut_um
         Length of all pocket outlines, sheet by sheet: what overlaps in a sheet is cut once, and the sheet's own edge
         is no cut.
     sheets_mg
-        The sheets less their pockets. `weight_mg` adds saddles and plugs; tapes count as sundries.
+        The sheets less their pockets. `weight_mg` adds saddles and plugs, which come out of those pockets; fills, rests
+        and tapes count as sundries.
     """
 
     foam: Foam
@@ -187,6 +197,8 @@ class Insert:
     sheets: tuple[Sheet, ...]
     saddles: tuple[Loose, ...]
     plugs: tuple[Loose, ...]
+    fills: tuple[Loose, ...]
+    rests: tuple[Loose, ...]
     lifts: tuple[Lift, ...]
     cut_list: tuple[CutRow, ...]
     cut_um: int
@@ -197,6 +209,11 @@ class Insert:
     def weight_mg(self) -> int:
         """Sheets less their pockets, saddles and plugs, in milligrams."""
         return self.sheets_mg + sum(loose.weight_mg for loose in self.saddles + self.plugs)
+
+    @property
+    def thin_mg(self) -> int:
+        """Fills and rests, in milligrams."""
+        return sum(loose.weight_mg for loose in self.fills + self.rests)
 
     @property
     def pocketed_sheets(self) -> int:

@@ -1,7 +1,8 @@
-"""Areas and outlines of overlapping rectangles, exactly."""
+"""Areas, outlines and corners of overlapping rectangles, exactly."""
 
 from collections.abc import Iterable
 from functools import lru_cache
+from typing import NamedTuple
 
 from packing.insert.model import Rect
 
@@ -27,9 +28,17 @@ def _differing(first: _Spans, second: _Spans) -> int:
     return 2 * _length(_merged(first + second)) - _length(first) - _length(second)
 
 
-@lru_cache(maxsize=256)
-def union(rects: tuple[Rect, ...], size_um: tuple[int, int]) -> tuple[int, int]:
-    """Area and cut length of the union of holes in a sheet.
+class Union(NamedTuple):
+    """What holes that overlap come to: area, length of their common outline, corners that point into the foam."""
+
+    area_um2: int
+    length_um: int
+    corners: int
+
+
+@lru_cache(maxsize=1024)
+def union(rects: tuple[Rect, ...], size_um: tuple[int, int]) -> Union:
+    """Area, cut length and corners of the union of holes in a sheet.
 
     Parameters
     ----------
@@ -40,23 +49,35 @@ def union(rects: tuple[Rect, ...], size_um: tuple[int, int]) -> tuple[int, int]:
 
     Returns
     -------
-    tuple of int
+    Union
         Area in square micrometres; length of the union's outline in micrometres, without what runs along the sheet's
-        own edge.
+        own edge; how many of the outline's corners point into the foam: 4 for a rectangle, 6 for a T.
 
     Notes
     -----
-    Exact: strips between neighbouring x values, in each the merged spans of y. Holes that only touch are one hole.
+    Exact: strips between neighbouring x values, in each the merged spans of y. Holes that only touch are one hole. A
+    corner into the foam is where an end of a span begins or stops: on one side of a strip's edge the span is there,
+    on the other side both the span and what lies beyond its end are foam. Cost grows with the square of the holes.
     """
     length_um, width_um = size_um
     xs = sorted({x for rect in rects for x in (rect[0], rect[2])})
-    area = cut = 0
+    area = cut = corners = 0
     before: _Spans = []
     for x, next_x in zip(xs, [*xs[1:], xs[-1]] if xs else [], strict=True):
         here = _merged((r[1], r[3]) for r in rects if r[0] <= x and r[2] >= next_x) if next_x > x else []
         if 0 < x < length_um:
             cut += _differing(before, here)
+            corners += _corners(before, here, width_um) + _corners(here, before, width_um)
         area += (next_x - x) * _length(here)
         cut += (next_x - x) * sum((low > 0) + (high < width_um) for low, high in here)
         before = here
-    return area, cut
+    return Union(area, cut, corners)
+
+
+def _corners(spans: _Spans, others: _Spans, width_um: int) -> int:
+    """Ends of spans at whose inner side the other strip is solid: there the outline turns into the foam."""
+    count = 0
+    for low, high in spans:
+        count += low > 0 and not any(start <= low < end for start, end in others)
+        count += high < width_um and not any(start < high <= end for start, end in others)
+    return count

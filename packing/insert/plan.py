@@ -25,6 +25,8 @@ def insert_plan(insert: Insert) -> InsertPlan:
         sheets=tuple(_sheet(sheet, insert) for sheet in insert.sheets),
         saddles=tuple(_loose(saddle, insert) for saddle in insert.saddles),
         plugs=tuple(_loose(plug, insert) for plug in insert.plugs),
+        fills=tuple(_loose(fill, insert) for fill in insert.fills),
+        rests=tuple(_loose(rest, insert) for rest in insert.rests),
         lifts=tuple(_lift(lift, insert) for lift in insert.lifts),
         cut_list=tuple(_cut_row(row) for row in insert.cut_list),
         cut_length_um=insert.cut_um,
@@ -44,6 +46,7 @@ def _sheet(sheet: Sheet, insert: Insert) -> SheetPlan:
         pockets=tuple(_pocket(pocket, insert) for pocket in sheet.pockets),
         material=sheet.material.name if sheet.material else None,
         density_g_m3=sheet.material.density_g_m3 if sheet.material else None,
+        over=tuple(letter_of(item) for item in sheet.over),
     )
 
 
@@ -63,7 +66,8 @@ def _loose(loose: Loose, insert: Insert) -> LoosePlan:
         min_um=(x0, y0, loose.z0_um),
         max_um=(x1, y1, loose.z1_um),
         weight_mg=loose.weight_mg,
-        from_sheets=tuple(sheet for sheet, _thickness, _whole in loose.pieces),
+        from_sheets=(loose.sheet,) if loose.sheet else (),
+        thicknesses_um=loose.thicknesses_um,
     )
 
 

@@ -1,9 +1,14 @@
 """Which sheets make a pad or a layer, and in which order."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
 
-GAP_UM = 3_000
-"""A gap up to this is left open: foam gives that much (common practice, no source)."""
+from packing.insert.gaps import NOTHING, UNFILLED, Closing, GapFiller
+from packing.insert.model import Rect
+from packing.insert.outline import union
+from packing.insert.work import INSERT_MINUTES, InsertWork, passes
+from packing.plan.kinds import Part
 
 _Cost = tuple[int, int]
 
@@ -14,28 +19,33 @@ def _shortest(height_um: int, stock_um: Sequence[int], edge: Callable[[int, int]
     Among equals the one with the thickest sheet lowest.
     """
     thick_first = sorted(set(stock_um), reverse=True)
+    above = {height_um: ((0, 0), 0)}
+    for low in sorted(_sums(height_um, thick_first) - {height_um}, reverse=True):
+        for thickness in thick_first:
+            if low + thickness in above:
+                cost, hanging = above[low + thickness][0]
+                more, more_hanging = edge(low, low + thickness)
+                total = (cost + more, hanging + more_hanging)
+                if low not in above or total < above[low][0]:
+                    above[low] = (total, thickness)
+    if 0 not in above:
+        return None
+    sheets: list[int] = []
+    while sum(sheets) < height_um:
+        sheets.append(above[sum(sheets)][1])
+    return tuple(sheets)
+
+
+def _sums(height_um: int, stock_um: Sequence[int]) -> set[int]:
+    """Heights that sums of sheets reach and from which sums of sheets reach the whole height."""
     reached = {0}
     frontier = [0]
     while frontier:
         low = frontier.pop()
-        new = {low + thickness for thickness in thick_first if low + thickness <= height_um} - reached
+        new = {low + thickness for thickness in stock_um if low + thickness <= height_um} - reached
         reached |= new
         frontier += new
-    upward: dict[int, tuple[_Cost, int]] = {height_um: ((0, 0), 0)}
-    for low in sorted(reached - {height_um}, reverse=True):
-        for thickness in thick_first:
-            if low + thickness in upward:
-                cost, tiny = upward[low + thickness][0]
-                more, more_tiny = edge(low, low + thickness)
-                total = (cost + more, tiny + more_tiny)
-                if low not in upward or total < upward[low][0]:
-                    upward[low] = (total, thickness)
-    if 0 not in upward:
-        return None
-    sheets: list[int] = []
-    while sum(sheets) < height_um:
-        sheets.append(upward[sum(sheets)][1])
-    return tuple(sheets)
+    return {low for low in reached if height_um - low in reached}
 
 
 def pad_sheets(thickness_um: int, stock_um: Sequence[int]) -> tuple[int, ...] | None:
@@ -56,21 +66,137 @@ def pad_sheets(thickness_um: int, stock_um: Sequence[int]) -> tuple[int, ...] | 
     return _shortest(thickness_um, stock_um, lambda _low, _high: (1, 0))
 
 
-def layer_sheets(
-    height_um: int, stock_um: Sequence[int], undersides_um: Sequence[int], *, gap_um: int = GAP_UM
-) -> tuple[int, ...] | None:
-    """Stock sheets for a layer, in the order that brings a joint under what does not stand on its floor.
+@dataclass(frozen=True, slots=True)
+class StandingPart:
+    """A part in its layer.
+
+    Parameters
+    ----------
+    name
+        Head, handle or block.
+    z0_um, z1_um
+        Its underside and its top above the layer's floor.
+    pocket
+        Its hole in a sheet.
+    under, over
+        What foam under it and over it would measure.
+    """
+
+    name: Part
+    z0_um: int
+    z1_um: int
+    pocket: Rect
+    under: Rect
+    over: Rect
+
+    def enters(self, low_um: int, high_um: int, give_um: int) -> bool:
+        """Whether it reaches into a sheet between two heights above the layer's floor by more than foam gives."""
+        return high_um > self.z0_um + give_um and low_um < self.z1_um - give_um
+
+    def gap_under(self, low_um: int, high_um: int, give_um: int) -> int:
+        """How far it hangs above the bottom of a sheet, where that is the lowest one cut for it; else 0."""
+        lowest = self.enters(low_um, high_um, give_um) and low_um <= self.z0_um + give_um
+        return max(0, self.z0_um - low_um) if lowest else 0
+
+    def gap_over(self, low_um: int, high_um: int, give_um: int) -> int:
+        """How much is open above it in a sheet, where that is the highest one cut for it; else 0."""
+        highest = self.enters(low_um, high_um, give_um) and high_um >= self.z1_um - give_um
+        return max(0, high_um - self.z1_um) if highest else 0
+
+
+@dataclass(frozen=True, slots=True)
+class StandingItem:
+    """An item in its layer: its parts, and the notch beside its first part's pocket, where it has one."""
+
+    parts: tuple[StandingPart, ...]
+    notch: Rect | None = None
+
+    def holes(self, low_um: int, high_um: int, give_um: int) -> tuple[Rect, ...]:
+        """What is cut for it in a sheet between two heights: part by part, then the notch."""
+        entered = [part for part in self.parts if part.enters(low_um, high_um, give_um)]
+        rects = [part.pocket for part in entered]
+        if self.notch and entered and entered[0] is self.parts[0]:
+            rects.append(self.notch)
+        return tuple(rects)
+
+
+class SheetWork:
+    """Prices a sheet of a layer in thousandths of a minute.
+
+    Parameters
+    ----------
+    items
+        All items of the layer.
+    size_um
+        The sheet's length and width.
+    filler
+        Closes what stays open; its rules say how far foam gives.
+    pocket_um
+        Pockets are not cut through thicker sheets where it can be helped.
+    minutes
+        For each kind of work.
+    """
+
+    def __init__(
+        self,
+        items: Sequence[StandingItem],
+        size_um: tuple[int, int],
+        filler: GapFiller,
+        *,
+        pocket_um: int,
+        minutes: Mapping[InsertWork, Decimal] = INSERT_MINUTES,
+    ) -> None:
+        self._items = items
+        self._size_um = size_um
+        self._filler = filler
+        self._pocket_um = pocket_um
+        self._each = {kind: int(1000 * minutes.get(kind, Decimal(0))) for kind in InsertWork}
+
+    def cost(self, low_um: int, high_um: int) -> _Cost:
+        """Cost of a sheet between two heights above the layer's floor, and how far parts hang in it."""
+        each, give = self._each, self._filler.rules.give_um
+        rounds = passes(high_um - low_um)
+        around_um = 2 * sum(self._size_um)
+        cost = each[InsertWork.SHEET] + each[InsertWork.STACKED] + each[InsertWork.EDGE] * around_um * rounds // 10**6
+        pockets = hanging = 0
+        for item in self._items:
+            holes = item.holes(low_um, high_um, give)
+            if not holes:
+                continue
+            pockets += len(holes)
+            cut = union(holes, self._size_um)
+            cost += each[InsertWork.POCKET] * cut.length_um * rounds // 10**6
+            cost += each[InsertWork.CORNER] * cut.corners * rounds
+            for part in item.parts:
+                under, over = self.closings(part, low_um, high_um)
+                cost += under.cost + over.cost
+                hanging += part.gap_under(low_um, high_um, give)
+        if pockets:
+            cost += each[InsertWork.MARKED_SHEET] + each[InsertWork.RECTANGLE] * pockets
+            cost += UNFILLED if high_um - low_um > self._pocket_um else 0
+        return cost, hanging
+
+    def closings(self, part: StandingPart, low_um: int, high_um: int) -> tuple[Closing, Closing]:
+        """What closes the gaps under and over a part in a sheet between two heights."""
+        give = self._filler.rules.give_um
+        under, over = part.gap_under(low_um, high_um, give), part.gap_over(low_um, high_um, give)
+        return (
+            self._filler.under(part.name, under, part.under) if under else NOTHING,
+            self._filler.over(part.name, over, part.over) if over else NOTHING,
+        )
+
+
+def layer_sheets(height_um: int, stock_um: Sequence[int], work: SheetWork) -> tuple[int, ...] | None:
+    """The stock sheets that make a layer at least work.
 
     Parameters
     ----------
     height_um
         The layer's height.
     stock_um
-        Thicknesses there are.
-    undersides_um
-        Height above the layer's floor of the underside of each part that hangs, greater than 0.
-    gap_um
-        How far a part may hang above a joint without a saddle.
+        Thicknesses there are, thin stock included.
+    work
+        Prices a sheet by where it lies.
 
     Returns
     -------
@@ -79,14 +205,9 @@ def layer_sheets(
 
     Notes
     -----
-    A shortest path over the heights that sums of sheets reach. A sheet costs 1, and 1 more for each part it leaves
-    hanging by more than `gap_um`, since that part needs a saddle; among equals the one with the least hanging in all.
-    Every part hangs over exactly one sheet, the lowest one cut for it, so the costs add up along the path and the
-    answer is the best there is.
+    Exact: a shortest path over the heights that sums of sheets reach. A part's pocket goes through the sheets it
+    reaches into; it hangs in the lowest of them and leaves a gap in the highest, so what carries it and what fills the
+    gap belong to one sheet each, costs add up along the path, and the answer is the best there is. Among equals the one
+    with the least hanging in all, then with the thickest sheet lowest. Cost: sums times thicknesses times items.
     """
-
-    def edge(low: int, high: int) -> _Cost:
-        hanging = [under - low for under in undersides_um if low <= under < high]
-        return 1 + sum(1 for hang in hanging if hang > gap_um), sum(hanging)
-
-    return _shortest(height_um, stock_um, edge)
+    return _shortest(height_um, stock_um, work.cost)

@@ -21,6 +21,9 @@ class Foam:
         Relative standard deviation of the density, for the weight's tolerance.
     source
         Where the values come from and how sure they are.
+    pocket_um
+        Thickest sheet that pockets are cut through where it can be helped: a knife does not cut 50 mm square (common
+        practice, no source).
     """
 
     name: str
@@ -28,6 +31,7 @@ class Foam:
     fit_um: int
     spread: float
     source: str
+    pocket_um: int = 26_000
 
     def weight_mg(self, volume_um3: int) -> int:
         """Weight of a volume in whole milligrams, half a milligram up."""

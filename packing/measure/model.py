@@ -95,6 +95,19 @@ class Rules:
     sharp_wall_um: int | None = None
     max_layer_mg: int | None = None
     stiff_sheet_um: int | None = None
+    bite_um: int | None = None
+    thin_um: tuple[int, ...] | None = None
+    slices: bool | None = None
+
+    @property
+    def give_um(self) -> int:
+        """How far steel may sink into foam: `bite_um`, 0 where the order does not say."""
+        return self.bite_um or 0
+
+    @property
+    def slices_allowed(self) -> bool:
+        """Whether slices of a pocket's waste may be cut: as the order says, else only where no thin stock is named."""
+        return self.thin_um is None if self.slices is None else self.slices
 
 
 RULE_NOTES: dict[str, str] = {
@@ -112,6 +125,9 @@ RULE_NOTES: dict[str, str] = {
     "sharp_wall": "least material from the pocket of a lying head's sharp end to the insert's edge, mm",
     "stiff_sheet": "thickness of a stiff sheet, such as plywood, on top of each pad between layers, mm",
     "max_layer_g": "heaviest weight of the pieces in one layer, g",
+    "bite": "how far foam gives under steel, mm: a sheet entered by no more than that stays whole",
+    "thin": "thicknesses of thin stock for fills and rests, mm; it may serve in a layer too",
+    "slices": "whether slices may be cut from a pocket's waste; true where no thin stock is named",
 }
 
 
@@ -139,10 +155,10 @@ def rules_content(rules: Rules) -> dict[str, Any]:
     content: dict[str, Any] = {}
     for field in fields(rules):
         value = getattr(rules, field.name)
-        if field.name == "layered":
-            content["layered"] = value
-        elif value is None:
+        if value is None:
             continue
+        if isinstance(value, bool):
+            content[field.name] = value
         elif field.name.endswith("_mg"):
             content[field.name.removesuffix("_mg") + "_g"] = grams(value)
         else:

@@ -264,7 +264,8 @@ def _read_rules(content: Mapping[str, Any]) -> Rules:
         if key in content:
             values[f"{key}_um"] = _length_um(content[key], f"rules.{key}", zero=True)
     if "sheets" in content:
-        values["sheets_um"] = _read_sheets(content["sheets"])
+        values["sheets_um"] = _read_sheets(content["sheets"], "rules.sheets")
+    values |= _read_fill_rules(content, values.get("sheets_um", Rules().sheets_um))
     if content.get("max_interior") is not None:
         raw = content["max_interior"]
         if not isinstance(raw, Sequence) or isinstance(raw, str) or len(raw) != 3:
@@ -293,16 +294,30 @@ def _read_rules(content: Mapping[str, Any]) -> Rules:
     return Rules(**values)
 
 
-def _read_sheets(raw: Any) -> tuple[int, ...]:
+def _read_fill_rules(content: Mapping[str, Any], sheets_um: tuple[int, ...]) -> dict[str, Any]:
+    """What foam gives, and what fills the gaps: `bite`, `thin` and `slices`."""
+    values: dict[str, Any] = {}
+    if content.get("bite") is not None:
+        values["bite_um"] = _length_um(content["bite"], "rules.bite", zero=True)
+        if values["bite_um"] >= min(sheets_um):
+            thinnest = mm(min(sheets_um))
+            raise BadInput(
+                "rules.bite",
+                f"must be less than the thinnest of sheets, {thinnest} mm, not {_shown(content['bite'])} mm.",
+            )
+    if content.get("thin") is not None:
+        values["thin_um"] = _read_sheets(content["thin"], "rules.thin")
+    if content.get("slices") is not None:
+        values["slices"] = _flag(content["slices"], "rules.slices")
+        if not values["slices"] and "thin_um" not in values:
+            raise BadInput("rules.slices", "false needs thin stock to fill gaps with; rules.thin is missing.")
+    return values
+
+
+def _read_sheets(raw: Any, field: str) -> tuple[int, ...]:
     if not isinstance(raw, Sequence) or isinstance(raw, str):
-        raise BadInput(
-            "rules.sheets",
-            f"must be a list of thicknesses in mm, not {_shown(raw)}.",
-        )
+        raise BadInput(field, f"must be a list of thicknesses in mm, not {_shown(raw)}.")
     if not raw:
-        raise BadInput(
-            "rules.sheets",
-            "must name at least one thickness; there are no sheets to build from.",
-        )
-    sizes = [_length_um(value, f"rules.sheets[{index}]") for index, value in enumerate(raw)]
+        raise BadInput(field, "must name at least one thickness; there are no sheets to build from.")
+    sizes = [_length_um(value, f"{field}[{index}]") for index, value in enumerate(raw)]
     return tuple(sorted(set(sizes)))

@@ -48,6 +48,8 @@ class SheetPlan(Row, frozen=True, omit_defaults=True):
         All holes in it.
     material, density_g_m3
         Where they are not the insert's.
+    over
+        Letters of the pieces that lie under it: they are set in their pockets before it is laid on.
     """
 
     id: str
@@ -60,6 +62,7 @@ class SheetPlan(Row, frozen=True, omit_defaults=True):
     pockets: tuple[PocketPlan, ...]
     material: str | None = None
     density_g_m3: int | None = None
+    over: tuple[str, ...] = ()
 
     @property
     def top_um(self) -> int:
@@ -68,12 +71,12 @@ class SheetPlan(Row, frozen=True, omit_defaults=True):
 
 
 class LoosePlan(Row, frozen=True):
-    """A saddle or a plug: foam of a part's own pocket, put back under or over it.
+    """Foam laid under or over a part: thin stock as a rest or a fill, waste of its own pocket as a saddle or a plug.
 
     Parameters
     ----------
     id
-        "D1" and so on for saddles, "P1" and so on for plugs.
+        "R1" and so on for rests, "F1" for fills, "D1" for saddles, "P1" for plugs.
     item, letter, part, layer
         What it holds.
     min_um, max_um
@@ -81,7 +84,10 @@ class LoosePlan(Row, frozen=True):
     weight_mg
         Milligrams.
     from_sheets
-        Ids of the sheets whose waste it is, from the bottom up.
+        Ids of the sheets whose waste a saddle or a plug is, from the bottom up.
+    thicknesses_um
+        Of the pieces it is made of, from the bottom up: whole thicknesses of thin stock in a rest or a fill. Empty in
+        plans made before there were any.
     """
 
     id: str
@@ -92,7 +98,8 @@ class LoosePlan(Row, frozen=True):
     min_um: Size
     max_um: Size
     weight_mg: int
-    from_sheets: tuple[str, ...]
+    from_sheets: tuple[str, ...] = ()
+    thicknesses_um: tuple[int, ...] = ()
 
 
 class LiftPlan(Row, frozen=True, omit_defaults=True):
@@ -152,10 +159,10 @@ class InsertPlan(Row, frozen=True):
     material, density_g_m3
         The foam.
     weight_mg
-        Sheets less their pockets, with the loose pieces.
+        Sheets less their pockets, with saddles and plugs; fills and rests count as sundries.
     fit_um
         Room cut round a part on each side.
-    sheets, saddles, plugs, lifts, cut_list
+    sheets, saddles, plugs, fills, rests, lifts, cut_list
         See there; sheets from the bottom up.
     cut_length_um
         Length of all pocket cuts.
@@ -170,10 +177,17 @@ class InsertPlan(Row, frozen=True):
     sheets: tuple[SheetPlan, ...]
     saddles: tuple[LoosePlan, ...] = ()
     plugs: tuple[LoosePlan, ...] = ()
+    fills: tuple[LoosePlan, ...] = ()
+    rests: tuple[LoosePlan, ...] = ()
     lifts: tuple[LiftPlan, ...] = ()
     cut_list: tuple[CutRowPlan, ...] = ()
     cut_length_um: int = 0
     pocketed_sheets: int = 0
+
+    @property
+    def loose(self) -> tuple[LoosePlan, ...]:
+        """All loose pieces: what lies under the tools first."""
+        return self.saddles + self.rests + self.plugs + self.fills
 
 
 class StockCartonPlan(Row, frozen=True):

@@ -12,6 +12,7 @@ from packing.measure import Order, Tool, grams
 from packing.strength import Load
 from packing.units import grams_shown, half_up
 
+THIN_FOAM = "fills and rests of thin foam"
 SCALE_STEP_MG = 1_000
 """A bench scale's step."""
 HANDLE_SD_MG = 4_000
@@ -102,7 +103,7 @@ def usual_sundries(
     order
         One wrap for each tool, one edge guard for each sharp end.
     insert
-        Its lift tapes.
+        Its lift tapes, its fills and rests.
     box
         Its closing tape.
     supplies
@@ -127,6 +128,10 @@ def usual_sundries(
         SundryLine(supplies.wrap, len(tools)),
         SundryLine(supplies.edge_guard, edges),
         SundryLine(supplies.lift_tape, insert.tape_um),
+        SundryLine(
+            Sundry(THIN_FOAM, "each", insert.thin_mg, insert.foam.spread, "by volume and density"),
+            min(1, insert.thin_mg),
+        ),
     )
     return tuple(line for line in lines if line.amount)
 

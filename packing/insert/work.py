@@ -1,0 +1,102 @@
+"""Minutes at the bench: kinds of work, how long one of each takes, how much of each an insert asks for."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from enum import StrEnum
+from fractions import Fraction
+from types import MappingProxyType
+
+from packing.insert.model import Insert
+from packing.insert.outline import union
+from packing.plan.kinds import LiftKind
+
+PASS_UM = 13_000
+"""A knife takes a pass for each 13 mm of thickness (an estimate, no source)."""
+LONG_SLICE_UM = 160_000
+"""A slice of plank up to this long keeps its thickness when cut freehand (an estimate, no source)."""
+
+
+class InsertWork(StrEnum):
+    """A kind of work on an insert, and what it is counted in."""
+
+    SHEET = "foam sheet"
+    EDGE = "foam edge m"
+    MARKED_SHEET = "foam marking"
+    RECTANGLE = "marked pocket"
+    POCKET = "pocket cut m"
+    CORNER = "pocket corner"
+    SLICE = "slice"
+    LONG_SLICE = "long slice"
+    FILL = "fill"
+    LOOSE = "loose piece"
+    ITEM = "item"
+    TAPE = "lift tape"
+    STACKED = "stacked sheet"
+
+
+INSERT_MINUTES: Mapping[InsertWork, Decimal] = MappingProxyType(
+    {
+        InsertWork.SHEET: Decimal("1"),
+        InsertWork.EDGE: Decimal("0.18"),
+        InsertWork.MARKED_SHEET: Decimal("1"),
+        InsertWork.RECTANGLE: Decimal("0.4"),
+        InsertWork.POCKET: Decimal("0.3"),
+        InsertWork.CORNER: Decimal("0.12"),
+        InsertWork.SLICE: Decimal("3"),
+        InsertWork.LONG_SLICE: Decimal("5"),
+        InsertWork.FILL: Decimal("0.7"),
+        InsertWork.LOOSE: Decimal("0.3"),
+        InsertWork.ITEM: Decimal("0.5"),
+        InsertWork.TAPE: Decimal("1"),
+        InsertWork.STACKED: Decimal("1"),
+    }
+)
+"""Minutes for one of each: estimates, no source; the shop times its own. Edges, cuts and corners count once a pass."""
+
+
+def passes(thickness_um: int) -> int:
+    """How often the knife goes round a cut through foam of this thickness, in micrometres."""
+    return -(-thickness_um // PASS_UM)
+
+
+def insert_work(insert: Insert) -> tuple[tuple[InsertWork, Fraction], ...]:
+    """How much work of each kind an insert is.
+
+    Parameters
+    ----------
+    insert
+        As `make_insert` gives it.
+
+    Returns
+    -------
+    tuple of (InsertWork, Fraction)
+        Every kind there is any of, in the order of `InsertWork`; lengths in metres, once for each pass of the knife.
+    """
+    counts = dict.fromkeys(InsertWork, Fraction(0))
+    around = Fraction(2 * (insert.size_um[0] + insert.size_um[1]), 10**6)
+    for sheet in insert.sheets:
+        rounds = passes(sheet.thickness_um)
+        counts[InsertWork.SHEET] += 1
+        counts[InsertWork.STACKED] += 1
+        counts[InsertWork.EDGE] += around * rounds
+        if sheet.pockets:
+            cut = union(tuple(pocket.rect for pocket in sheet.pockets), insert.size_um)
+            counts[InsertWork.MARKED_SHEET] += 1
+            counts[InsertWork.RECTANGLE] += len(sheet.pockets)
+            counts[InsertWork.POCKET] += Fraction(cut.length_um * rounds, 10**6)
+            counts[InsertWork.CORNER] += cut.corners * rounds
+    for slices in insert.saddles + insert.plugs:
+        x0, y0, x1, y1 = slices.rect
+        counts[InsertWork.LONG_SLICE if max(x1 - x0, y1 - y0) > LONG_SLICE_UM else InsertWork.SLICE] += 1
+        counts[InsertWork.LOOSE] += 1
+    for thin in insert.fills + insert.rests:
+        counts[InsertWork.FILL] += len(thin.thicknesses_um)
+        counts[InsertWork.LOOSE] += len(thin.thicknesses_um)
+    counts[InsertWork.ITEM] += len(insert.item_ids)
+    counts[InsertWork.TAPE] += sum(lift.kind is LiftKind.TAPE for lift in insert.lifts)
+    return tuple((kind, count) for kind, count in counts.items() if count)
+
+
+def insert_minutes(insert: Insert, minutes: Mapping[InsertWork, Decimal] = INSERT_MINUTES) -> Fraction:
+    """Minutes that an insert takes at the bench; a kind without a row counts for nothing."""
+    return sum((count * Fraction(minutes.get(kind, 0)) for kind, count in insert_work(insert)), Fraction(0))

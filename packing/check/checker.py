@@ -4,13 +4,14 @@ from collections.abc import Mapping
 from typing import Any
 
 from packing.check.carrying_safety import check_layer_weights, check_sharp_walls, check_stiff_sheets
+from packing.check.getting_out import check_lifts, check_notches
 from packing.check.insert_reader import read_insert
 from packing.check.layers import check_layers
-from packing.check.loose import check_gaps, check_lifts, check_loose
+from packing.check.loose import check_gaps, check_loose
 from packing.check.plan_reader import PlanView, Reader, read_nesting
 from packing.check.poses import check_lying
 from packing.check.report import Problem
-from packing.check.sheets import check_notches, check_pockets, check_sheets
+from packing.check.sheets import check_pockets, check_sheets
 from packing.check.stacked_blocks import check_free
 from packing.check.stated_figures import check_bound, check_centre, check_copies, check_labels, check_once, check_size
 from packing.check.weights import check_box, check_carton, check_cut_list, check_insert_weight, check_weight
@@ -43,14 +44,14 @@ RULES: dict[str, str] = {
     "centre_of_gravity": "centre of gravity of the pieces as they lie",
     "sheets": "the sheets fill the interior's height, have its size, are stock or a pad that stock cannot make",
     "pocket": "a part has room in each sheet it reaches into by more than bite, no more than its clearance",
-    "notch": "a finger notch meets its pocket, is open to the top, keeps wall and web",
+    "notch": "finger room meets its pocket, is as high, keeps wall and web, takes no foam that a head bears on",
     "cover": "a sheet over a piece of its layer is a cover and names the pieces that lie before it is laid on",
     "saddle": "what hangs more than 3 mm is carried; a saddle stays in its pocket and runs into nothing",
     "plug": "more than 3 mm over a head is filled; a plug stays in its pocket and runs into nothing",
     "rest": "as a saddle, of whole thicknesses of thin stock; under a handle one of 60 to 80 mm near the butt",
     "fill": "as a plug, of whole thicknesses of thin stock; one over a handle that has more than 12 mm over it",
     "slice": "a slice of waste only where the order allows it; with thin stock 10 mm or more, at most 160 mm long",
-    "lift": "every head has a notch or a tape to lift it by",
+    "lift": "every head has finger room or a tape to lift it by; one from 1.5 kg more than one finger",
     "cut_list": "every sheet and loose piece once, with its sizes",
     "insert_weight": "sheets less their pockets by density, saddles and plugs added, to 1 g or 1 %",
     "box": "the insert goes into the box; the box is larger outside than inside",
@@ -135,7 +136,7 @@ def _check_rest(
     if insert is not None and readable and order.rules.layered and plan.layers:
         problems += check_loose(plan, insert, order.rules)
         problems += check_gaps(plan, insert, order.rules)
-        problems += check_lifts(plan, insert, order.rules)
+        problems += check_lifts(plan, insert, order)
     problems += check_box(reader, content, plan)
     problems += check_carton(reader, content, plan)
     problems += check_weight(reader, content, order)

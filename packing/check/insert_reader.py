@@ -80,6 +80,11 @@ class CutInsert:
     lifts: tuple[Lift, ...]
     content: Mapping[str, Any]
 
+    @property
+    def has_covers(self) -> bool:
+        """Whether it was made by the rule that sheets over a part stay whole; plans of before list no fills."""
+        return "fills" in self.content
+
 
 def read_insert(reader: Reader, content: Mapping[str, Any]) -> CutInsert | None:
     """The insert, or None where any of it cannot be read."""

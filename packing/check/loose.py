@@ -1,4 +1,4 @@
-"""Loose pieces and lifts: nothing hangs, nothing can rise, everything can be lifted out."""
+"""Loose pieces: nothing hangs, nothing can rise."""
 
 from collections.abc import Iterable, Iterator
 from itertools import combinations
@@ -75,7 +75,7 @@ def _thin_problems(piece: Loose, item: PlanItem, rules: Rules) -> Iterator[Probl
 
 def _slice_problems(insert: CutInsert, piece: Loose, rules: Rules) -> Iterator[Problem]:
     """A slice of waste is cut only where it may be, and where thin stock is named only where it can be."""
-    if "fills" not in insert.content:
+    if not insert.has_covers:
         return
     if not rules.slices_allowed:
         yield Problem("slice", piece.id, "is a slice of waste, which the order does not allow.")
@@ -176,7 +176,7 @@ def _bed_um(plan: PlanView, sheets: Iterable[Sheet], item: PlanItem, box: Box, r
 def _cover_um(plan: PlanView, insert: CutInsert, item: PlanItem, box: Box, rules: Rules) -> int:
     """Underside of the foam over a part: the top of the highest sheet cut open for it or, in it, of its layer."""
     own = [s for s in insert.sheets if zone(plan, s) == ("layer", item.layer)]
-    if "fills" in insert.content:
+    if insert.has_covers:
         return max((s.top_um for s in own if enters(box, s, rules)), default=box.z1)
     return plan.layers[item.layer].top_um
 
@@ -194,34 +194,3 @@ def _open_um(low: int, high: int, rect: Rect, pieces: Iterable[Box]) -> int:
         left += max(0, start - reached)
         reached = max(reached, end)
     return left + max(0, high - reached)
-
-
-def check_lifts(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
-    """Every head has a notch or a tape, and every lift is really there."""
-    items = {item.id: item for item in plan.items}
-    for item in plan.items:
-        if "head" in item.parts and item.id not in [lift.item for lift in insert.lifts]:
-            yield Problem("lift", item.id, "has neither a finger notch nor a lift tape.")
-    for lift in insert.lifts:
-        if lift.item not in items:
-            yield Problem("lift", lift.item, "is not in the plan, but has a lift.")
-            continue
-        item = items[lift.item]
-        if lift.content.get("layer", item.layer) != item.layer:
-            yield Problem(
-                "lift", item.id, f"its lift is said to be in layer {lift.content['layer']!r}; it lies in {item.layer}."
-            )
-        if lift.rect is not None:
-            first = next((box for part, box in item.parts.items() if part != "handle"), None)
-            own = [s for s in insert.sheets if zone(plan, s) == ("layer", item.layer)]
-            top = [s for s in own if "fills" not in insert.content or (first is not None and enters(first, s, rules))][
-                -1:
-            ]
-            if not any(p.part == "notch" and p.item == item.id and p.rect == lift.rect for s in top for p in s.pockets):
-                yield Problem("lift", item.id, "its notch is not cut in the highest sheet with its pocket.")
-        elif not _positive(lift.content.get("length_mm")):
-            yield Problem("lift", item.id, f"its tape must have a length, not {lift.content.get('length_mm')!r}.")
-
-
-def _positive(value: object) -> bool:
-    return isinstance(value, (int, float)) and not isinstance(value, bool) and value > 0

@@ -1,13 +1,12 @@
 """The sheets of an insert and the pockets in them, against the items they must hold."""
 
 from collections.abc import Iterator
-from itertools import combinations
 
 from packing.check.insert_reader import CutInsert, Pocket, Sheet
-from packing.check.layers import fewest_sheets, rooms
+from packing.check.layers import fewest_sheets
 from packing.check.plan_reader import PlanItem, PlanView
-from packing.check.rectangles import Box, Rect, rect_gap, uncovered_area
-from packing.check.report import Problem, apart, missed, shown
+from packing.check.rectangles import Box, uncovered_area
+from packing.check.report import Problem, missed, shown
 from packing.measure import Rules
 
 
@@ -116,14 +115,14 @@ def enters(box: Box, sheet: Sheet, rules: Rules) -> bool:
 
 def _cover_problems(plan: PlanView, insert: CutInsert, item: PlanItem, rules: Rules) -> Iterator[Problem]:
     """A sheet over a part of its layer is a cover, and names the piece that must lie before it is laid on."""
-    if "fills" not in insert.content:
+    if not insert.has_covers:
         return
     letter = item.content.get("letter")
     for sheet in insert.sheets:
-        over = _in_layer(plan, sheet, item) and any(
+        over = in_layer(plan, sheet, item) and any(
             sheet.floor_um >= box.z1 - rules.give_um for box in item.parts.values()
         )
-        named = letter in reader_list(sheet.content.get("over"))
+        named = letter in _listed(sheet.content.get("over"))
         if over and sheet.content.get("role") != "cover":
             yield Problem("cover", sheet.id, f"lies over {item.id}, but is called {sheet.content.get('role')!r}.")
         if over != named:
@@ -131,12 +130,13 @@ def _cover_problems(plan: PlanView, insert: CutInsert, item: PlanItem, rules: Ru
             yield Problem("cover", sheet.id, f"{verb} {item.id} among what it lies over.")
 
 
-def reader_list(value: object) -> list[object]:
+def _listed(value: object) -> list[object]:
     """A list as it is; anything else as nothing."""
     return list(value) if isinstance(value, list | tuple) else []
 
 
-def _in_layer(plan: PlanView, sheet: Sheet, item: PlanItem) -> bool:
+def in_layer(plan: PlanView, sheet: Sheet, item: PlanItem) -> bool:
+    """Whether a sheet is one of an item's layer."""
     return item.layer >= 0 and zone(plan, sheet) == ("layer", item.layer)
 
 
@@ -144,7 +144,7 @@ def _pocket_problems(
     plan: PlanView, insert: CutInsert, sheet: Sheet, pocket: Pocket, item: PlanItem, rules: Rules
 ) -> Iterator[Problem]:
     name = f"{item.id} {pocket.part}"
-    if plan.layers and not _in_layer(plan, sheet, item):
+    if plan.layers and not in_layer(plan, sheet, item):
         yield Problem("pocket", sheet.id, f"has a pocket for {name}, but lies outside layer {item.layer}.")
         return
     letter = item.content.get("letter")
@@ -165,60 +165,5 @@ def _pocket_problems(
         yield missed("pocket", sheet.id, message, over)
     if sheet.top_um <= box.z0:
         yield Problem("pocket", sheet.id, f"is cut for {name}, which starts above it at {shown(box.z0)}.")
-    elif "fills" in insert.content and not enters(box, sheet, rules):
+    elif insert.has_covers and not enters(box, sheet, rules):
         yield Problem("pocket", sheet.id, f"is cut for {name}, which does not reach into it: it must stay whole.")
-
-
-def check_notches(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
-    """Finger notches meet their own pocket, are open to the top, and keep wall and web."""
-    items = {item.id: item for item in plan.items}
-    length, width, _ = plan.interior_um
-    for index, sheet in enumerate(insert.sheets):
-        own = [pocket for pocket in sheet.pockets if pocket.part == "notch" and pocket.item in items]
-        for notch in own:
-            if plan.layers and not _in_layer(plan, sheet, items[notch.item]):
-                continue
-            rect, name = notch.rect, f"the notch of {notch.item}"
-            edge = min(rect.x0, rect.y0, length - rect.x1, width - rect.y1)
-            if edge < rules.wall_um:
-                message = f"{name} leaves {shown(edge)} to the edge, wall is {shown(rules.wall_um)}."
-                yield missed("notch", sheet.id, message, rules.wall_um - edge)
-            holes = [p.rect for p in sheet.pockets if p.item == notch.item and p.part != "notch"]
-            if all(rect_gap(rect, hole) > 0 for hole in holes):
-                yield Problem("notch", sheet.id, f"{name} does not meet its pocket.")
-            above = insert.sheets[index + 1] if index + 1 < len(insert.sheets) else None
-            reached = above is not None and any(
-                enters(box, above, rules) for part, box in items[notch.item].parts.items() if part != "handle"
-            )
-            if above is not None and reached and _in_layer(plan, above, items[notch.item]):
-                closed = uncovered_area(rect, above.holes(notch.item))
-                if closed:
-                    yield Problem("notch", sheet.id, f"{name} is closed over {closed / 10**6:g} mm² by {above.id}.")
-            yield from _notch_webs(plan, sheet, notch, items[notch.item], rules)
-    yield from _notch_pairs(plan, insert, rules)
-
-
-def _notch_webs(plan: PlanView, sheet: Sheet, notch: Pocket, item: PlanItem, rules: Rules) -> Iterator[Problem]:
-    for other in plan.items:
-        if other.id == item.id or other.layer != item.layer:
-            continue
-        for part, room in rooms(other, rules.clearance_um).items():
-            gap = rect_gap(notch.rect, room)
-            if gap < rules.web_um:
-                message = f"the notch of {item.id} and {other.id} {part} {apart(gap)}, web is {shown(rules.web_um)}."
-                yield missed("notch", sheet.id, message, rules.web_um - gap)
-
-
-def _notch_pairs(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
-    """Notches of different items, in whatever sheets of one layer they are."""
-    layers = {item.id: item.layer for item in plan.items}
-    found: dict[tuple[str, Rect], str] = {}
-    for sheet in insert.sheets:
-        for pocket in sheet.pockets:
-            if pocket.part == "notch" and pocket.item in layers:
-                found.setdefault((pocket.item, pocket.rect), sheet.id)
-    for (a, b), sheet_id in (((a, b), found[b]) for a, b in combinations(found, 2)):
-        gap = rect_gap(a[1], b[1])
-        if a[0] != b[0] and layers[a[0]] == layers[b[0]] and gap < rules.web_um:
-            message = f"the notches of {a[0]} and {b[0]} {apart(gap)}, web is {shown(rules.web_um)}."
-            yield missed("notch", sheet_id, message, rules.web_um - gap)

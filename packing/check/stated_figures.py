@@ -169,7 +169,7 @@ def _centre_mm(order: Order, plan: PlanView) -> list[Fraction]:
     items = {item.id: item for item in order.items}
     moments, total = [Fraction(0)] * 3, Fraction(0)
     for placed in plan.items:
-        for part, weight in _part_weights(items[placed.id]).items():
+        for part, weight in part_weights_mg(items[placed.id]).items():
             box = placed.parts[part]
             total += weight
             for axis in range(3):
@@ -177,7 +177,8 @@ def _centre_mm(order: Order, plan: PlanView) -> list[Fraction]:
     return [moment / total for moment in moments]
 
 
-def _part_weights(item: Item) -> dict[str, Fraction]:
+def part_weights_mg(item: Item) -> dict[str, Fraction]:
+    """How an item's weight is shared by its parts, in milligrams."""
     if isinstance(item, Block):
         return {"block": Fraction(item.weight_mg)}
     handle_mm3 = Fraction(item.handle_length_um * item.handle_width_um * item.handle_thickness_um, 10**9)

@@ -1,13 +1,15 @@
-"""Finger notches and lift tapes: how each piece is got out again."""
+"""Finger room and lift tapes: how each piece is got out again."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
 from packing.insert.loose import grown
 from packing.insert.model import Lift, Rect, Sheet
 from packing.materials import Sundry
 from packing.measure import Order, Tool
 from packing.nest import Placement
-from packing.plan.kinds import Axis, LiftKind, Pose, Sharp
+from packing.plan.kinds import Axis, LiftKind, Part, Pose, Sharp
+from packing.pose import part_weights_mg
 
 NOTCH_WIDTH_UM = 27_000
 """Along the pocket; 25 to 30 mm for a gloved finger (common practice, no source)."""
@@ -15,13 +17,33 @@ NOTCH_DEPTH_UM = 20_000
 """Away from the pocket (common practice, no source)."""
 STEP_UM = 500
 """A notch in the middle of a side is marked out to half a millimetre."""
-OWN_HANDLE_UM = 8_000
-"""Foam that stays between a notch and its own item's handle pocket, so that the handle keeps its bed."""
+FLAP_UM = 15_000
+"""Foam that stays between finger room and another pocket: a thinner flap tears (common practice, no source)."""
+HEAVY_HEAD_MG = 1_500_000
+"""From this weight of head one finger is not enough: two opposite ones or a tape (common practice, no source)."""
 GRIP_UM = 60_000
 """Length of each free end of a lift tape."""
 
 _Side = tuple[int, int, int]
 """Axis the notch points along (0 for x, 1 for y), its sign, the edge's coordinate on that axis."""
+_Obstacles = Sequence[tuple[Rect, int]]
+"""Rectangles that finger room must keep away from, and how far."""
+
+
+@dataclass(frozen=True, slots=True)
+class FingerRoom:
+    """A hole that opens into the pocket of one part of an item, and is cut through the same sheets.
+
+    Parameters
+    ----------
+    part
+        Whose pocket it opens into.
+    rect
+        Its corners in micrometres.
+    """
+
+    part: Part
+    rect: Rect
 
 
 def _apart(first: Rect, second: Rect) -> int:
@@ -34,6 +56,11 @@ def _apart(first: Rect, second: Rect) -> int:
     )
 
 
+def _fits(rect: Rect, bounds: Rect, obstacles: _Obstacles) -> bool:
+    inside = bounds[0] <= rect[0] and rect[2] <= bounds[2] and bounds[1] <= rect[1] and rect[3] <= bounds[3]
+    return inside and all(_apart(rect, other) >= keep for other, keep in obstacles)
+
+
 def _notch(side: _Side, start: int) -> Rect:
     axis, sign, edge = side
     low, high = (edge, edge + NOTCH_DEPTH_UM) if sign > 0 else (edge - NOTCH_DEPTH_UM, edge)
@@ -42,7 +69,7 @@ def _notch(side: _Side, start: int) -> Rect:
     return (start, low, start + NOTCH_WIDTH_UM, high)
 
 
-def _best_notch(pocket: Rect, side: _Side, bounds: Rect, obstacles: Sequence[tuple[Rect, int]]) -> Rect | None:
+def _best_notch(pocket: Rect, side: _Side, bounds: Rect, obstacles: _Obstacles) -> Rect | None:
     """The notch on one side that is nearest to its middle and keeps every distance."""
     along = 1 - side[0]
     edge_low, edge_high = pocket[along], pocket[along + 2]
@@ -54,8 +81,7 @@ def _best_notch(pocket: Rect, side: _Side, bounds: Rect, obstacles: Sequence[tup
         starts.update((rect[along] - keep - NOTCH_WIDTH_UM, rect[along + 2] + keep))
     for start in sorted((s for s in starts if low <= s <= high), key=lambda s: (abs(s - centre), s)):
         notch = _notch(side, start)
-        inside = bounds[0] <= notch[0] and notch[2] <= bounds[2] and bounds[1] <= notch[1] and notch[3] <= bounds[3]
-        if inside and all(_apart(notch, rect) >= keep for rect, keep in obstacles):
+        if _fits(notch, bounds, obstacles):
             return notch
     return None
 
@@ -66,51 +92,73 @@ def _handle_axis(one: Placement) -> int:
     return 0 if handle.x0 >= head.x1 or handle.x1 <= head.x0 else 1
 
 
-def _lies_sharp(order: Order, one: Placement) -> bool:
-    """Whether it is a tool that lies flat and has a sharp end: neither finger nor tape goes there."""
-    item = order.items[one.item]
-    return isinstance(item, Tool) and item.sharp != Sharp.NONE and one.orientation.pose == Pose.FLAT
+def _points_up(one: Placement) -> bool:
+    """Whether a tool's handle leaves its head towards higher x or y."""
+    head, handle = one.parts
+    return handle.x0 >= head.x1 if _handle_axis(one) == 0 else handle.y0 >= head.y1
 
 
-def _sides(order: Order, one: Placement, pocket: Rect) -> list[_Side]:
-    """The sides of a pocket where a finger may go, best first: long ones, then those away from the handle."""
+def _across_the_handle(one: Placement, fit_um: int, bounds: Rect, obstacles: _Obstacles) -> Rect | None:
+    """Room for a finger on both sides of the handle, as near to the head as all distances allow."""
+    axis = _handle_axis(one)
+    head, pocket = grown(one.parts[0], fit_um), grown(one.parts[1], fit_um)
+    up = _points_up(one)
+    first = head[axis + 2] + FLAP_UM if up else head[axis] - FLAP_UM - NOTCH_WIDTH_UM
+    starts = {first}
+    for rect, keep in obstacles:
+        starts.update((rect[axis] - keep - NOTCH_WIDTH_UM, rect[axis + 2] + keep))
+    low, high = pocket[axis], pocket[axis + 2] - NOTCH_WIDTH_UM
+    allowed = [s for s in starts if low <= s <= high and (s >= first if up else s <= first)]
+    across = (pocket[1 - axis] - NOTCH_DEPTH_UM, pocket[3 - axis] + NOTCH_DEPTH_UM)
+    for start in sorted(allowed, key=lambda s: abs(s - first)):
+        end = start + NOTCH_WIDTH_UM
+        rect = (start, across[0], end, across[1]) if axis == 0 else (across[0], start, across[1], end)
+        if _fits(rect, bounds, obstacles):
+            return rect
+    return None
+
+
+def _crown(one: Placement, pocket: Rect) -> _Side:
+    """The side of a head's pocket away from the handle."""
+    axis, up = _handle_axis(one), _points_up(one)
+    return (axis, -1 if up else 1, pocket[axis] if up else pocket[axis + 2])
+
+
+def _long_sides_first(pocket: Rect) -> list[_Side]:
     x0, y0, x1, y1 = pocket
     sides: list[_Side] = [(0, -1, x0), (0, 1, x1), (1, -1, y0), (1, 1, y1)]
+    return sorted(sides, key=lambda side: x1 - x0 if side[0] == 0 else y1 - y0)
+
+
+def _room(order: Order, one: Placement, bounds: Rect, others: Iterable[Rect], fit_um: int) -> FingerRoom | None:
+    """Finger room for one item; None where it needs a tape."""
+    pocket = grown(one.parts[0], fit_um)
+    rects = list(others)
+    obstacles = [(rect, order.rules.web_um) for rect in rects]
     item = order.items[one.item]
     if not isinstance(item, Tool):
-        return sorted(sides, key=lambda side: x1 - x0 if side[0] == 0 else y1 - y0)
-    head, handle = one.parts
-    handle_axis = _handle_axis(one)
-    if _lies_sharp(order, one):
-        sides = [side for side in sides if side[0] == handle_axis]
-
-    def rank(side: _Side) -> tuple[int, bool]:
-        reach = x1 - x0 if side[0] == 0 else y1 - y0
-        middle = (handle.x0 + handle.x1, handle.y0 + handle.y1)[side[0]]
-        own = (head.x0 + head.x1, head.y0 + head.y1)[side[0]]
-        return reach, side[0] == handle_axis and (middle > own) == (side[1] > 0)
-
-    return sorted(sides, key=rank)
+        notches = (_best_notch(pocket, side, bounds, obstacles) for side in _long_sides_first(pocket))
+        notch = next((rect for rect in notches if rect), None)
+        return FingerRoom(Part.BLOCK, notch) if notch else None
+    near = [(rect, min(order.rules.web_um, FLAP_UM)) for rect in rects]
+    across = _across_the_handle(one, fit_um, bounds, near)
+    if across:
+        return FingerRoom(Part.HANDLE, across)
+    if part_weights_mg(item)[0] >= HEAVY_HEAD_MG:
+        return None
+    notch = _best_notch(pocket, _crown(one, pocket), bounds, obstacles)
+    return FingerRoom(Part.HEAD, notch) if notch else None
 
 
-def _tape(order: Order, one: Placement, top_um: int, tape: Sundry) -> Lift:
-    part = one.parts[0]
-    sizes = (part.x1 - part.x0, part.y1 - part.y0)
-    axis = _handle_axis(one) if _lies_sharp(order, one) else sizes.index(min(sizes))
-    length = 2 * (top_um - part.z0) + sizes[axis] + 2 * GRIP_UM
-    weight = (2 * length * tape.each_mg + 10**6) // (2 * 10**6)
-    return Lift(one.item, one.layer, LiftKind.TAPE, None, length, weight, (Axis.X, Axis.Y)[axis])
-
-
-def find_notches(
+def find_finger_rooms(
     order: Order, placed: Sequence[Placement], size_um: tuple[int, int], *, fit_um: int
-) -> dict[int, Rect]:
-    """A finger notch beside every head and block where there is foam to spare.
+) -> dict[int, FingerRoom]:
+    """Finger room for each item where there is foam to spare.
 
     Parameters
     ----------
     order
-        For the rules and what is sharp.
+        For the rules and the heads' weights.
     placed
         The items that lie in layers, in the order's order.
     size_um
@@ -121,39 +169,50 @@ def find_notches(
     Returns
     -------
     dict
-        Index of an item to its notch; items without one have a tape.
+        Index of an item to its finger room; items without one have a tape.
 
     Notes
     -----
-    A notch keeps `web` from every other item's pocket room and notch, `wall` from the edge, `OWN_HANDLE_UM` from its
-    own handle's pocket. It never goes to the ends of a head that is sharp and lies flat. The search is exact on each
-    side: the best place is at the middle or where it just keeps one of those distances.
+    A tool has room for a finger on both sides of its handle, `FLAP_UM` or more from its head's pocket and as near to it
+    as can be; else, where its head is light, one notch at its crown, the side away from the handle. Shoulders, cheeks,
+    faces and edges are left alone: the foam there carries the head. A block has a notch at its longest side where there
+    is one. Every room keeps `wall` from the edge and `web` from every other item's pocket room and finger room; beside
+    a handle `FLAP_UM` is enough where `web` is more. The search is exact along each side: the best place is the
+    preferred one or one that just keeps one of those distances.
     """
     rules = order.rules
     bounds = (rules.wall_um, rules.wall_um, size_um[0] - rules.wall_um, size_um[1] - rules.wall_um)
     layers = {one.item: one.layer for one in placed}
-    found: dict[int, Rect] = {}
+    found: dict[int, FingerRoom] = {}
     for one in placed:
-        pocket = grown(one.parts[0], fit_um)
-        obstacles = [
-            (grown(part, rules.clearance_um), rules.web_um)
+        others = [
+            grown(part, rules.clearance_um)
             for other in placed
             if other.layer == one.layer and other.item != one.item
             for part in other.parts
         ]
-        obstacles += [(rect, rules.web_um) for item, rect in found.items() if layers[item] == one.layer]
-        obstacles += [(grown(part, fit_um), OWN_HANDLE_UM) for part in one.parts[1:]]
-        notches = (_best_notch(pocket, side, bounds, obstacles) for side in _sides(order, one, pocket))
-        notch = next((rect for rect in notches if rect), None)
-        if notch:
-            found[one.item] = notch
+        others += [room.rect for item, room in found.items() if layers[item] == one.layer]
+        room = _room(order, one, bounds, others, fit_um)
+        if room:
+            found[one.item] = room
     return found
 
 
+def _tape(order: Order, one: Placement, top_um: int, tape: Sundry) -> Lift:
+    part = one.parts[0]
+    item = order.items[one.item]
+    sizes = (part.x1 - part.x0, part.y1 - part.y0)
+    sharp = isinstance(item, Tool) and item.sharp != Sharp.NONE and one.orientation.pose == Pose.FLAT
+    axis = _handle_axis(one) if sharp else sizes.index(min(sizes))
+    length = 2 * (top_um - part.z0) + sizes[axis] + 2 * GRIP_UM
+    weight = (2 * length * tape.each_mg + 10**6) // (2 * 10**6)
+    return Lift(one.item, one.layer, LiftKind.TAPE, None, length, weight, (Axis.X, Axis.Y)[axis])
+
+
 def make_lifts(
-    order: Order, placed: Sequence[Placement], notches: Mapping[int, Rect], sheets: Sequence[Sheet], tape: Sundry
+    order: Order, placed: Sequence[Placement], rooms: Mapping[int, FingerRoom], sheets: Sequence[Sheet], tape: Sundry
 ) -> tuple[Lift, ...]:
-    """How each item is got out: by its notch, else by a tape.
+    """How each item is got out: by its finger room, else by a tape.
 
     Parameters
     ----------
@@ -161,8 +220,8 @@ def make_lifts(
         For what is sharp.
     placed
         The items that lie in layers, in the order's order.
-    notches
-        As `find_notches` gives them.
+    rooms
+        As `find_finger_rooms` gives them.
     sheets
         The stack with its pockets.
     tape
@@ -176,9 +235,9 @@ def make_lifts(
     """
     lifts = []
     for one in placed:
-        notch = notches.get(one.item)
-        if notch:
-            lifts.append(Lift(one.item, one.layer, LiftKind.NOTCH, notch))
+        room = rooms.get(one.item)
+        if room:
+            lifts.append(Lift(one.item, one.layer, LiftKind.NOTCH, room.rect))
             continue
         cut = [s.top_um for s in sheets if any(p.item == one.item and p.part == one.parts[0].name for p in s.pockets)]
         lifts.append(_tape(order, one, max(cut), tape))

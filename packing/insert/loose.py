@@ -62,7 +62,7 @@ def at_the_butt(head: Part, handle: Rect) -> Rect:
     return (x0, y0, x1, min(y1, y0 + REST_UM))
 
 
-def standing(one: Placement, notch: Rect | None, *, floor_um: int, fit_um: int, thin: bool) -> StandingItem:
+def standing(one: Placement, *, floor_um: int, fit_um: int, thin: bool) -> StandingItem:
     """An item as its layer's sheets see it; with thin stock a handle is carried and held near its butt only."""
     rects = footprints(one.parts, fit_um)
     parts = []
@@ -71,7 +71,7 @@ def standing(one: Placement, notch: Rect | None, *, floor_um: int, fit_um: int, 
         held = at_the_butt(one.parts[0], rect) if thin and name is kinds.Part.HANDLE else rect
         pocket = grown(part, fit_um)
         parts.append(StandingPart(name, part.z0 - floor_um, part.z1 - floor_um, pocket, held, held))
-    return StandingItem(tuple(parts), notch)
+    return StandingItem(tuple(parts))
 
 
 class LooseFoam:

@@ -5,9 +5,9 @@ from dataclasses import replace
 from decimal import Decimal
 
 from packing.insert.gaps import GapFiller
-from packing.insert.lift import find_notches, make_lifts
+from packing.insert.lift import FingerRoom, find_finger_rooms, make_lifts
 from packing.insert.loose import LooseFoam, standing
-from packing.insert.model import CutRow, Insert, Loose, Pocket, Rect, Sheet
+from packing.insert.model import CutRow, Insert, Loose, Pocket, Sheet
 from packing.insert.outline import Union, union
 from packing.insert.stack import SheetWork, StandingItem, layer_sheets, pad_sheets
 from packing.insert.work import INSERT_MINUTES, InsertWork
@@ -80,16 +80,16 @@ def _stack(order: Order, nesting: Nesting, layers: Sequence[SheetWork]) -> _Stac
     return stack
 
 
-def _standing(order: Order, nesting: Nesting, notches: Mapping[int, Rect], fit_um: int) -> dict[int, StandingItem]:
+def _standing(order: Order, nesting: Nesting, rooms: Mapping[int, FingerRoom], fit_um: int) -> dict[int, StandingItem]:
     """Each item of a layer as its sheets see it, by index."""
     thin = order.rules.thin_um is not None
-    return {
-        one.item: standing(
-            one, notches.get(one.item), floor_um=nesting.layers[one.layer].floor_um, fit_um=fit_um, thin=thin
-        )
-        for one in nesting.placed
-        if one.layer >= 0
-    }
+    items = {}
+    for one in nesting.placed:
+        if one.layer >= 0:
+            item = standing(one, floor_um=nesting.layers[one.layer].floor_um, fit_um=fit_um, thin=thin)
+            room = rooms.get(one.item)
+            items[one.item] = replace(item, room=room.rect, room_of=room.part) if room else item
+    return items
 
 
 def _sheet_works(
@@ -115,10 +115,8 @@ def _cut(sheet: Sheet, layer: Sequence[tuple[Placement, StandingItem]], floor_um
     pockets: list[Pocket] = []
     over: list[int] = []
     for one, item in layer:
-        entered = [part for part in item.parts if part.enters(low, high, give_um)]
-        pockets += [Pocket(one.item, part.name, part.pocket) for part in entered]
-        if item.notch and entered and entered[0] is item.parts[0]:
-            pockets.append(Pocket(one.item, Part.NOTCH, item.notch))
+        holes = item.holes(low, high, give_um)
+        pockets += [Pocket(one.item, part, rect) for part, rect in holes.items()]
         if any(low >= part.z1_um - give_um for part in item.parts):
             over.append(one.item)
     role = SheetRole.COVER if over else sheet.role
@@ -241,8 +239,8 @@ def make_insert(
     size_um = nesting.interior_um[:2]
     fit_um = max(0, min(foam.fit_um, order.rules.clearance_um))
     layered = [one for one in nesting.placed if one.layer >= 0]
-    notches = find_notches(order, layered, size_um, fit_um=fit_um)
-    items = _standing(order, nesting, notches, fit_um)
+    rooms = find_finger_rooms(order, layered, size_um, fit_um=fit_um)
+    items = _standing(order, nesting, rooms, fit_um)
     works = _sheet_works(order, nesting, items, foam.pocket_um, minutes)
     stack = _stack(order, nesting, works)
     loose = LooseFoam(foam)
@@ -267,7 +265,7 @@ def make_insert(
         plugs=loose.of_kind(LooseKind.PLUG),
         fills=loose.of_kind(LooseKind.FILL),
         rests=loose.of_kind(LooseKind.REST),
-        lifts=make_lifts(order, layered, notches, sheets, tape),
+        lifts=make_lifts(order, layered, rooms, sheets, tape),
         cut_list=_cut_list(sheets, pieces, size_um, foam),
         cut_um=sum(_holes(sheet, size_um).length_um for sheet in sheets),
         sheets_mg=_sheets_mg(sheets, size_um, foam),

@@ -106,18 +106,18 @@ class StandingPart:
 
 @dataclass(frozen=True, slots=True)
 class StandingItem:
-    """An item in its layer: its parts, and the notch beside its first part's pocket, where it has one."""
+    """An item in its layer: its parts, and the finger room that opens into the pocket of one of them."""
 
     parts: tuple[StandingPart, ...]
-    notch: Rect | None = None
+    room: Rect | None = None
+    room_of: Part | None = None
 
-    def holes(self, low_um: int, high_um: int, give_um: int) -> tuple[Rect, ...]:
-        """What is cut for it in a sheet between two heights: part by part, then the notch."""
-        entered = [part for part in self.parts if part.enters(low_um, high_um, give_um)]
-        rects = [part.pocket for part in entered]
-        if self.notch and entered and entered[0] is self.parts[0]:
-            rects.append(self.notch)
-        return tuple(rects)
+    def holes(self, low_um: int, high_um: int, give_um: int) -> dict[Part, Rect]:
+        """What is cut for it in a sheet between two heights: part by part, then its finger room."""
+        holes = {part.name: part.pocket for part in self.parts if part.enters(low_um, high_um, give_um)}
+        if self.room and self.room_of in holes:
+            holes[Part.NOTCH] = self.room
+        return holes
 
 
 class SheetWork:
@@ -164,7 +164,7 @@ class SheetWork:
             if not holes:
                 continue
             pockets += len(holes)
-            cut = union(holes, self._size_um)
+            cut = union(tuple(holes.values()), self._size_um)
             cost += each[InsertWork.POCKET] * cut.length_um * rounds // 10**6
             cost += each[InsertWork.CORNER] * cut.corners * rounds
             for part in item.parts:

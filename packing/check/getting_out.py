@@ -1,0 +1,161 @@
+"""Finger room and lift tapes: everything can be lifted out, and the foam that carries the heads is left alone."""
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from packing.check.insert_reader import CutInsert, Lift, Pocket, Sheet
+from packing.check.layers import rooms
+from packing.check.plan_reader import PlanItem, PlanView
+from packing.check.rectangles import Box, Rect, rect_gap, uncovered_area
+from packing.check.report import Problem, apart, missed, shown
+from packing.check.sheets import enters, in_layer, zone
+from packing.check.stated_figures import part_weights_mg
+from packing.measure import Item, Order, Rules
+
+FLAP_UM = 15_000
+"""Foam left between finger room beside a handle and another pocket; a thinner flap tears."""
+HEAVY_HEAD_MG = 1_500_000
+"""A head from this weight is not got out with one finger."""
+
+
+def check_notches(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
+    """Finger room meets its own pocket, is as high as the pocket, and keeps wall and web."""
+    items = {item.id: item for item in plan.items}
+    length, width, _ = plan.interior_um
+    for index, sheet in enumerate(insert.sheets):
+        own = [pocket for pocket in sheet.pockets if pocket.part == "notch" and pocket.item in items]
+        for notch in own:
+            item = items[notch.item]
+            if plan.layers and not in_layer(plan, sheet, item):
+                continue
+            rect, name = notch.rect, f"the notch of {notch.item}"
+            edge = min(rect.x0, rect.y0, length - rect.x1, width - rect.y1)
+            if edge < rules.wall_um:
+                message = f"{name} leaves {shown(edge)} to the edge, wall is {shown(rules.wall_um)}."
+                yield missed("notch", sheet.id, message, rules.wall_um - edge)
+            holes = [p.rect for p in sheet.pockets if p.item == notch.item and p.part != "notch"]
+            if all(rect_gap(rect, hole) > 0 for hole in holes):
+                yield Problem("notch", sheet.id, f"{name} does not meet its pocket.")
+            above = insert.sheets[index + 1] if index + 1 < len(insert.sheets) else None
+            if above is not None and in_layer(plan, above, item) and _goes_on(insert, item, rect, above, rules):
+                closed = uncovered_area(rect, above.holes(notch.item))
+                if closed:
+                    yield Problem("notch", sheet.id, f"{name} is closed over {closed / 10**6:g} mm² by {above.id}.")
+            yield from _notch_webs(plan, insert, sheet, notch, item, rules)
+            if insert.has_covers:
+                yield from _bearing(sheet, rect, item, rules)
+    yield from _notch_pairs(plan, insert, items, rules)
+
+
+def _opened(item: PlanItem, rect: Rect, rules: Rules) -> list[str]:
+    """The parts whose room finger room meets."""
+    return [part for part, room in rooms(item, rules.clearance_um).items() if rect_gap(rect, room) <= 0]
+
+
+def _goes_on(insert: CutInsert, item: PlanItem, rect: Rect, above: Sheet, rules: Rules) -> bool:
+    """Whether the next sheet up has to be open over finger room: where it is cut for the part that this opens into."""
+    if not insert.has_covers:
+        return True
+    return any(enters(item.parts[part], above, rules) for part in _opened(item, rect, rules))
+
+
+def _web_um(insert: CutInsert, item: PlanItem, rect: Rect, rules: Rules) -> int:
+    """Least foam between finger room and the pockets of other items."""
+    beside_handle = insert.has_covers and _opened(item, rect, rules) == ["handle"]
+    return min(rules.web_um, FLAP_UM) if beside_handle else rules.web_um
+
+
+def _notch_webs(
+    plan: PlanView, insert: CutInsert, sheet: Sheet, notch: Pocket, item: PlanItem, rules: Rules
+) -> Iterator[Problem]:
+    web = _web_um(insert, item, notch.rect, rules)
+    for other in plan.items:
+        if other.id == item.id or other.layer != item.layer:
+            continue
+        for part, room in rooms(other, rules.clearance_um).items():
+            gap = rect_gap(notch.rect, room)
+            if gap < web:
+                message = f"the notch of {item.id} and {other.id} {part} {apart(gap)}, web is {shown(web)}."
+                yield missed("notch", sheet.id, message, web - gap)
+
+
+def _bearing(sheet: Sheet, rect: Rect, item: PlanItem, rules: Rules) -> Iterator[Problem]:
+    """Finger room is beside the handle, clear of the head, or at the crown; never at shoulders, cheeks or edges."""
+    if "head" not in item.parts:
+        return
+    head, handle = item.parts["head"], item.parts["handle"]
+    if _opened(item, rect, rules) == ["handle"]:
+        flap = rect_gap(rect, head.rect.grown(rules.clearance_um))
+        if flap < FLAP_UM - rules.clearance_um:
+            message = f"the notch of {item.id} leaves a flap of {shown(flap)} before its head."
+            yield missed("notch", sheet.id, message, FLAP_UM - flap)
+    elif not _at_crown(rect, head, handle):
+        yield Problem("notch", sheet.id, f"the notch of {item.id} takes foam that its head bears on.")
+
+
+def _at_crown(rect: Rect, head: Box, handle: Box) -> bool:
+    """Whether a rectangle lies wholly beyond a head's crown, the side away from the handle."""
+    if handle.x0 >= head.x1:
+        return rect.x1 <= head.x0
+    if handle.x1 <= head.x0:
+        return rect.x0 >= head.x1
+    return rect.y1 <= head.y0 if handle.y0 >= head.y1 else rect.y0 >= head.y1
+
+
+def _notch_pairs(plan: PlanView, insert: CutInsert, items: dict[str, PlanItem], rules: Rules) -> Iterator[Problem]:
+    """Notches of different items, in whatever sheets of one layer they are."""
+    found: dict[tuple[str, Rect], str] = {}
+    for sheet in insert.sheets:
+        for pocket in sheet.pockets:
+            if pocket.part == "notch" and pocket.item in items:
+                found.setdefault((pocket.item, pocket.rect), sheet.id)
+    for (a, b), sheet_id in (((a, b), found[b]) for a, b in combinations(found, 2)):
+        gap = rect_gap(a[1], b[1])
+        web = min(_web_um(insert, items[name], rect, rules) for name, rect in (a, b))
+        if a[0] != b[0] and items[a[0]].layer == items[b[0]].layer and gap < web:
+            message = f"the notches of {a[0]} and {b[0]} {apart(gap)}, web is {shown(web)}."
+            yield missed("notch", sheet_id, message, web - gap)
+
+
+def check_lifts(plan: PlanView, insert: CutInsert, order: Order) -> Iterator[Problem]:
+    """Every head has finger room or a tape, a heavy one more than one finger, and every lift is really there."""
+    items = {item.id: item for item in plan.items}
+    ordered = {item.id: item for item in order.items}
+    for item in plan.items:
+        if "head" in item.parts and item.id not in [lift.item for lift in insert.lifts]:
+            yield Problem("lift", item.id, "has neither a finger notch nor a lift tape.")
+    for lift in insert.lifts:
+        if lift.item not in items:
+            yield Problem("lift", lift.item, "is not in the plan, but has a lift.")
+            continue
+        item = items[lift.item]
+        if lift.content.get("layer", item.layer) != item.layer:
+            yield Problem(
+                "lift", item.id, f"its lift is said to be in layer {lift.content['layer']!r}; it lies in {item.layer}."
+            )
+        if lift.rect is None:
+            if not _positive(lift.content.get("length_mm")):
+                yield Problem("lift", item.id, f"its tape must have a length, not {lift.content.get('length_mm')!r}.")
+            continue
+        yield from _finger_room(plan, insert, lift, item, order.rules)
+        if insert.has_covers and lift.item in ordered:
+            yield from _one_finger(lift.rect, item, ordered[lift.item], order.rules)
+
+
+def _finger_room(plan: PlanView, insert: CutInsert, lift: Lift, item: PlanItem, rules: Rules) -> Iterator[Problem]:
+    own = [sheet for sheet in insert.sheets if zone(plan, sheet) == ("layer", item.layer)]
+    if insert.has_covers and lift.rect is not None:
+        parts = [item.parts[part] for part in _opened(item, lift.rect, rules)]
+        own = [sheet for sheet in own if any(enters(part, sheet, rules) for part in parts)]
+    if not any(p.part == "notch" and p.item == item.id and p.rect == lift.rect for s in own[-1:] for p in s.pockets):
+        yield Problem("lift", item.id, "its notch is not cut in the highest sheet with its pocket.")
+
+
+def _one_finger(rect: Rect, item: PlanItem, ordered: Item, rules: Rules) -> Iterator[Problem]:
+    heavy = "head" in item.parts and part_weights_mg(ordered)["head"] >= HEAVY_HEAD_MG
+    if heavy and _opened(item, rect, rules) != ["handle"]:
+        yield Problem("lift", item.id, "its head is too heavy for one finger: two opposite, or a tape.")
+
+
+def _positive(value: object) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and value > 0

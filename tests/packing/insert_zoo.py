@@ -1,5 +1,6 @@
 """Specimens for the insert: small orders laid in rows by hand, so that no search is needed to test what is cut."""
 
+from dataclasses import replace
 from typing import Any
 
 from packing.measure import Order, read_order
@@ -41,6 +42,11 @@ Row = list[tuple[int, str, int]]
 def order_of(*items: dict[str, Any], **rules: Any) -> Order:
     """An order of these items under these rules."""
     return read_order({"id": "zoo", "items": list(items), "rules": rules})
+
+
+def with_thin_stock(order: Order) -> Order:
+    """The same order where foam gives 1.5 mm and there is thin stock of 3 and 6 mm."""
+    return replace(order, rules=replace(order.rules, bite_um=1_500, thin_um=(3_000, 6_000)))
 
 
 def stance_of(order: Order, item: int, pose: str, turn: int) -> Orientation:

@@ -2,7 +2,8 @@
 
 Plain lines and dots clipped by arithmetic, so that every renderer shows the same. steel: close lines at 45°. wood:
 broken lines along the grain. foam: dots in staggered rows. board: a zigzag between two liners. anything else: wide
-lines the other way. saddles: short dashes lying; plugs: short dashes standing.
+lines the other way. saddles and rests: short dashes lying; plugs and fills: short dashes
+standing.
 """
 
 from collections.abc import Sequence
@@ -24,6 +25,8 @@ class Material(StrEnum):
     OTHER = "tins and blocks"
     SADDLE = "saddle"
     PLUG = "plug"
+    REST = "rest"
+    FILL = "fill"
     NOTCH = "finger notch"
     TAPE = "lift tape"
 
@@ -99,8 +102,8 @@ def fill(canvas: Canvas, material: Material, rect: Rect, gaps: Sequence[Rect] = 
     elif material == Material.WOOD:
         grain = 0.0 if rect.width >= rect.height else 90.0
         canvas.lines(broken(hatched(rect.corners, grain, 1.3, shapes), 11.0, 0.9), FINE)
-    elif material in (Material.SADDLE, Material.PLUG):
-        way = 0.0 if material == Material.SADDLE else 90.0
+    elif material in (Material.SADDLE, Material.PLUG, Material.REST, Material.FILL):
+        way = 0.0 if material in (Material.SADDLE, Material.REST) else 90.0
         canvas.lines(broken(hatched(rect.corners, way, 1.0, shapes), 1.8, 1.0), 0.18)
     elif material == Material.BOARD:
         canvas.lines(hatched(rect.corners, 45, 0.8, shapes), FINE)

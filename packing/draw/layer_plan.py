@@ -95,7 +95,8 @@ def _draw(plan: Plan, layer: int | None, view: View, caption: str) -> Canvas:
     for rects in by_letter(pockets).values():
         canvas.lines(union_outline([view.rect(rect) for rect in rects]), THIN)
     place_rings(canvas, ring_spots(parts, lambda solid: view.rect(solid.footprint)), floor)
-    _saddles(canvas, loose(plan.insert.saddles, Material.SADDLE, layer), view)
+    under = loose(plan.insert.saddles, Material.SADDLE, layer) + loose(plan.insert.rests, Material.REST, layer)
+    _under(canvas, under, view)
     _tapes(canvas, plan, parts, layer, view)
     _pieces(canvas, parts, view)
     if layer is not None:
@@ -156,10 +157,10 @@ def _four(box: BoxGeometry) -> list[Rect]:
     ]
 
 
-def _saddles(canvas: Canvas, saddles: Sequence[Solid], view: View) -> None:
+def _under(canvas: Canvas, pieces: Sequence[Solid], view: View) -> None:
     """Hidden lines of the loose foam under handles; its id where there is room."""
-    for saddle in saddles:
-        rect = view.rect(saddle.footprint)
+    for piece in pieces:
+        rect = view.rect(piece.footprint)
         if min(rect.width, rect.height) < 4.5:
             continue
         canvas.lines(edges(rect.grown(-0.9)), THIN, dash=HIDDEN)
@@ -167,9 +168,9 @@ def _saddles(canvas: Canvas, saddles: Sequence[Solid], view: View) -> None:
         for share in (0.5, 0.7, 0.3, 0.85, 0.15):
             x = rect.x0 + rect.width * (0.5 if turn else share)
             y = rect.y0 + rect.height * (share if turn else 0.5)
-            box = text_box(x, y, saddle.name, turn=turn)
+            box = text_box(x, y, piece.name, turn=turn)
             if rect.grown(-0.2).holds(box) and canvas.free(box):
-                canvas.text(x, y, saddle.name, turn=turn)
+                canvas.text(x, y, piece.name, turn=turn)
                 break
 
 

@@ -24,7 +24,9 @@ _ORDER = (
     Material.OTHER,
     Material.FOAM,
     Material.SADDLE,
+    Material.REST,
     Material.PLUG,
+    Material.FILL,
     Material.BOARD,
 )
 
@@ -75,7 +77,8 @@ def _draw(plan: Plan, axis: int, view: View, caption: str) -> Canvas:
     outer = _board(canvas, box, axis, view)
     pieces = _nearest_first(solids(plan), axis)
     insert = plan.insert
-    foam = loose(insert.saddles, Material.SADDLE) + loose(insert.plugs, Material.PLUG)
+    foam = loose(insert.saddles, Material.SADDLE) + loose(insert.rests, Material.REST)
+    foam += loose(insert.plugs, Material.PLUG) + loose(insert.fills, Material.FILL)
     foam = _nearest_first(foam, axis)
     _sheet_figures(canvas, stack, outer, view)
     _heights(canvas, plan, outer, view)

@@ -94,15 +94,16 @@ def tools_needed(tape: bool) -> list[str]:
 
 
 def stacking(content: Content) -> list[dict[str, Any]]:
-    """The steps from the bottom of the box to the top pad: sheets, what goes into them, pieces, plugs."""
-    insert = content["insert"]
+    """The steps from the bottom of the box to the top pad: sheets, what goes into them, pieces, covers over them."""
     steps: list[dict[str, Any]] = []
-    for sheet in insert["sheets"]:
-        if steps and (steps[-1]["layer"], steps[-1]["role"]) == (sheet["layer"], sheet["role"]):
+    for sheet in content["insert"]["sheets"]:
+        alike = (sheet["layer"], sheet["role"], sheet.get("over", []))
+        if steps and steps[-1]["alike"] == alike:
             steps[-1]["sheets"].append(sheet["id"])
         else:
-            steps.append({"layer": sheet["layer"], "role": sheet["role"], "sheets": [sheet["id"]]})
-    return [_step(step, content) for step in steps]
+            steps.append({"alike": alike, "sheets": [sheet["id"]], "floor_mm": sheet["floor_mm"]})
+    laid: set[str] = set()
+    return [_step(step, following, content, laid) for step, following in zip(steps, [*steps[1:], None], strict=True)]
 
 
 def cut_alike(content: Content) -> list[list[dict[str, Any]]]:
@@ -120,6 +121,7 @@ def role_names() -> dict[str, str]:
     return {
         "base": _("base pad"),
         "layer": _("layer"),
+        "cover": _("cover, laid on over the pieces"),
         "between": _("pad between layers"),
         "top": _("top pad"),
     }
@@ -130,28 +132,42 @@ def part_names() -> dict[str, str]:
     return {"head": _("head"), "handle": _("handle"), "block": _("block"), "notch": _("notch")}
 
 
-def _step(step: dict[str, Any], content: Content) -> dict[str, Any]:
-    layer, insert = step["layer"], content["insert"]
-    shown: dict[str, Any] = {"sheets": adapter.id_runs(step["sheets"]), "what": role_names()[step["role"]], "then": []}
+def _step(step: dict[str, Any], following: dict[str, Any] | None, content: Content, laid: set[str]) -> dict[str, Any]:
+    """One step: sheets are laid, then all that has to lie before the next sheets; `laid` is what lies already."""
+    layer, role, _over = step["alike"]
+    shown: dict[str, Any] = {"sheets": adapter.id_runs(step["sheets"]), "what": role_names()[role], "then": []}
     if layer is None:
         return shown
-
-    def those(kind: str) -> list[dict[str, Any]]:
-        return [row for row in insert[kind] if row["layer"] == layer]
-
-    then: list[dict[str, Any]] = []
-    if those("saddles"):
-        then.append({"what": _("saddles"), "ids": adapter.id_runs(row["id"] for row in those("saddles"))})
-    if tape := [row for row in tapes(content) if row["layer"] == layer]:
-        then.append({"what": _("lift tape under"), "letters": [row["letter"] for row in tape]})
-    letters = [item["letter"] for item in content["items"] if item["layer"] in (layer, None)]
-    then.append({"what": _("pieces"), "letters": letters})
-    if those("plugs"):
-        then.append({"what": _("plugs"), "ids": adapter.id_runs(row["id"] for row in those("plugs"))})
-    shown["then"] = then
     if len(content["layers"]) > 1:
-        shown["what"] = layer_name(layer, len(content["layers"])).lower()
+        name = layer_name(layer, len(content["layers"])).lower()
+        shown["what"] = f"{name}, {role_names()[role]}" if role == "cover" else name
+    letters = [item["letter"] for item in content["items"] if item["layer"] in (layer, None)]
+    more = following if following is not None and following["alike"][0] == layer else None
+    now = [letter for letter in letters if letter not in laid and (more is None or letter in more["alike"][2])]
+    laid.update(now)
+    then: list[dict[str, Any]] = []
+    for kind, name in (("saddles", _("saddles")), ("rests", _("rests"))):
+        if ids := [row["id"] for row in _loose_of(content, kind, layer) if row["letter"] in now]:
+            then.append({"what": name, "ids": adapter.id_runs(ids)})
+    if tape := [row for row in tapes(content) if row["layer"] == layer and row["letter"] in now]:
+        then.append({"what": _("lift tape under"), "letters": [row["letter"] for row in tape]})
+    if now:
+        then.append({"what": _("pieces"), "letters": now})
+    for kind, name in (("fills", _("fills")), ("plugs", _("plugs"))):
+        rows = [row for row in _loose_of(content, kind, layer) if row["letter"] in laid and row["id"] not in laid]
+        if more is not None:
+            ceiling = more["floor_mm"] + content["rules"].get("bite", 0)
+            rows = [row for row in rows if row["max_mm"][2] <= ceiling]
+        laid.update(row["id"] for row in rows)
+        if rows:
+            then.append({"what": name, "ids": adapter.id_runs(row["id"] for row in rows)})
+    shown["then"] = then
     return shown
+
+
+def _loose_of(content: Content, kind: str, layer: int) -> list[dict[str, Any]]:
+    """The loose pieces of one kind in one layer."""
+    return [row for row in content["insert"].get(kind, []) if row["layer"] == layer]
 
 
 def _stack(content: Content, context: PaperContext) -> tuple[Placed, Placed]:
@@ -258,7 +274,9 @@ def _lists(insert: dict[str, Any], context: PaperContext, write: Wording) -> lis
     """The cut list's pages: on each so many lifts and so many pieces of waste to keep as it takes."""
     lifts = [_lift_row(row, context, write) for row in insert["lifts"]]
     loose = [_loose_row(row, _("saddle"), write) for row in insert["saddles"]]
+    loose += [_loose_row(row, _("rest"), write) for row in insert.get("rests", [])]
     loose += [_loose_row(row, _("plug"), write) for row in insert["plugs"]]
+    loose += [_loose_row(row, _("fill"), write) for row in insert.get("fills", [])]
     stock = sum(row["what"] == "sheet" for row in insert["cut_list"])
     height = page_room(context.page_size, wide=True).height - LIST_HEAD_MM
     fit = int(height / LIST_ROW_MM)
@@ -288,9 +306,16 @@ def _loose_row(row: dict[str, Any], what: str, write: Wording) -> dict[str, Any]
         "letter": row["letter"],
         "part": part_names()[row["part"]],
         "size": write.bare_extent(low[:2], high[:2]),
-        "thickness": write.between(low[2], high[2]),
-        "source": adapter.id_runs(_sources(row)),
+        "thickness": _thicknesses(row, write),
+        "source": adapter.id_runs(_sources(row)) or _("thin stock"),
     }
+
+
+def _thicknesses(row: dict[str, Any], write: Wording) -> str:
+    """How thick a loose piece is: of thin stock, the thickness of each sheet of it."""
+    if row.get("thicknesses_mm") and not _sources(row):
+        return " + ".join(write.bare(thickness) for thickness in row["thicknesses_mm"])
+    return write.between(row["min_mm"][2], row["max_mm"][2])
 
 
 def _lift_row(row: dict[str, Any], context: PaperContext, write: Wording) -> dict[str, Any]:

@@ -101,7 +101,11 @@ def _lifting(items: list[dict[str, Any]], content: Content) -> list[dict[str, An
     steps = []
     for layer in range(layers - 1, -1, -1):
         letters = [item["letter"] for item in items if item["layer"] == layer]
-        pad = _("Top pad and plugs away, then") if layer == layers - 1 else _("Pad and plugs away, then")
+        pad = (
+            _("Top pad, covers and loose foam away, then")
+            if layer == layers - 1
+            else _("Pad, covers and loose foam away, then")
+        )
         steps.append({"what": pad, "letters": letters})
     return steps
 

@@ -97,7 +97,7 @@ BROKEN: dict[str, tuple[str, Change]] = {
     "a stock sheet called extra": ("sheets", of_sheet("S1", stock=False)),
     "a pocket missing in the last sheet": ("pocket", drop_pocket("S9", "H2", "handle")),
     "a pocket missing in the lowest sheet": ("pocket", drop_pocket("S2", "H1", "head")),
-    "a block's pocket missing": ("pocket", drop_pocket("S9", "wax", "block")),
+    "a block's pocket missing": ("pocket", drop_pocket("S7", "wax", "block")),
     "a pocket 0.01 mm too small": ("pocket", corner("S8", "wax", "block", ("max_mm", 0), -1.01)),
     "a pocket 0.01 mm past its room": ("pocket", corner("S8", "wax", "block", ("max_mm", 0), 0.51)),
     "a pocket past its room to the front": ("pocket", corner("S7", "H2", "head", ("min_mm", 1), -0.51)),

@@ -79,6 +79,24 @@ class ShopScopedAdmin(OwnRowsOnly, admin.ModelAdmin):
     def get_queryset(self, request: HttpRequest) -> QuerySet[Any]:
         return super().get_queryset(request).filter(pk__in=_own(self.model, request).values("pk"))
 
+    def get_object(self, request: HttpRequest, object_id: str, from_field: str | None = None) -> Any:
+        """Read the row; where it is about to be changed, hold it until it is."""
+        found = super().get_object(request, object_id, from_field)
+        if found is not None and request.method == "POST":
+            self.model._default_manager.select_for_update().filter(pk=found.pk).first()
+            found.refresh_from_db()
+        return found
+
+    def save_model(self, request: HttpRequest, obj: Any, form: Any, change: bool) -> None:
+        """Store a new row; of a known one what was changed here, so that nothing else is put back to what it was."""
+        if not change:
+            super().save_model(request, obj, form, change)
+            return
+        columns = {field.name for field in obj._meta.concrete_fields}
+        changed = [name for name in form.changed_data if name in columns]
+        if changed:
+            obj.save(update_fields=changed)
+
     def get_exclude(self, request: HttpRequest, obj: Any = None) -> Any:
         return ["shop"] if getattr(self.model, "parent_field", None) else None
 

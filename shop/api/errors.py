@@ -15,6 +15,7 @@ from rest_framework.response import Response
 
 from shop import adapter
 from shop.services.errors import CannotAllocate, CannotPlan, MeasuresRefused, MeasuresUnusual
+from shop.services.passing import is_passing, said_of
 
 CONFLICTS = (adapter.NotReady, CannotPlan, CannotAllocate)
 
@@ -42,6 +43,8 @@ def error_response(problem: Exception, context: Any) -> Response | None:
         return error("invalid", " ".join(fields.values()), status.HTTP_400_BAD_REQUEST, fields)
     if isinstance(problem, IntegrityError):
         return error("conflict", _("Someone else was quicker: look again."), status.HTTP_409_CONFLICT)
+    if is_passing(problem):
+        return error("busy", said_of(problem), status.HTTP_503_SERVICE_UNAVAILABLE)
     if isinstance(problem, exceptions.ValidationError):
         fields = _field_sentences(problem.detail)
         named = " ".join(_naming(name, sentence) for name, sentence in fields.items())

@@ -56,6 +56,7 @@ MIDDLEWARE = [
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "shop.views.errors.way_back",
+    "shop.views.errors.busy",
 ]
 
 ROOT_URLCONF = "shop.urls"

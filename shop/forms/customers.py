@@ -9,10 +9,11 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.countries import known_country
+from shop.forms.fields import StoresChanges
 from shop.models import Customer, Shop
 
 
-class CustomerForm(forms.ModelForm):
+class CustomerForm(StoresChanges, forms.ModelForm):
     """A customer of one shop, new or known; a second one of the same name, country and address is refused."""
 
     country = forms.CharField(

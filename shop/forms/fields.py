@@ -80,3 +80,22 @@ def _read(parse: Any, text: str, unit: str) -> int | float:
     except adapter.UnreadableMeasure as fault:
         raise ValidationError(str(fault)) from fault
     return int(value) if value == value.to_integral_value() else float(value)
+
+
+class StoresChanges:
+    """A form of a known row stores the fields that it changes, and leaves alone what others changed meanwhile."""
+
+    instance: Any
+    also_stored: tuple[str, ...] = ()
+
+    def save(self, commit: bool = True) -> Any:
+        """Store a new row whole, of a known one the changed fields."""
+        if self.instance.pk is None or not commit:
+            return super().save(commit)  # type: ignore[misc]
+        kept = type(self.instance)._base_manager.get(pk=self.instance.pk)
+        columns = {field.name for field in self.instance._meta.concrete_fields}
+        asked = [name for name in (*self.fields, *self.also_stored) if name in columns]  # type: ignore[attr-defined]
+        changed = [name for name in asked if getattr(self.instance, name) != getattr(kept, name)]
+        if changed:
+            self.instance.save(update_fields=changed)
+        return self.instance

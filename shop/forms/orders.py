@@ -30,6 +30,7 @@ from shop.models import (
     Shop,
     WeightUnit,
 )
+from shop.services.orders import add_line
 
 
 class LineForm(forms.Form):
@@ -62,11 +63,11 @@ class LineForm(forms.Form):
         return cleaned
 
     def save(self, order: Order) -> OrderLine:
-        """Add the line to an order of the form's shop."""
+        """Add the line to an open order of the form's shop; CannotTakeOff where it is open no more."""
         kind, _sep, pk = self.cleaned_data["what"].partition(":")
         field = {"product": "product_id", "set": "product_set_id", "block": "block_id"}[kind]
-        return OrderLine.objects.create(
-            order=order,
+        return add_line(
+            order,
             quantity=self.cleaned_data["quantity"],
             matched=self.cleaned_data["matched"],
             unit_price=self.cleaned_data.get("unit_price"),

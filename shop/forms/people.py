@@ -11,6 +11,7 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from shop.forms.fields import StoresChanges
 from shop.models import LengthUnit, Membership, Role, Shop, User, WeightUnit
 
 
@@ -136,7 +137,7 @@ class RoleForm(forms.Form):
                 self.membership.delete()
 
 
-class OwnUnitsForm(forms.ModelForm):
+class OwnUnitsForm(StoresChanges, forms.ModelForm):
     """The units a person reads and types in; empty follows the shop."""
 
     class Meta:

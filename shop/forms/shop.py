@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop import adapter
-from shop.forms.fields import CommaDecimalField, GramField, MillimetreField, ThicknessesField
+from shop.forms.fields import CommaDecimalField, GramField, MillimetreField, StoresChanges, ThicknessesField
 from shop.models import RateRule, Shop
 
 FIELDS = (
@@ -105,7 +105,7 @@ class BandForm(forms.Form):
 BandFormSet = forms.formset_factory(BandForm, extra=1, max_num=8)
 
 
-class SettingsForm(forms.ModelForm):
+class SettingsForm(StoresChanges, forms.ModelForm):
     """The shop's settings as its owner types them, its planning rules field by field."""
 
     clearance = MillimetreField(
@@ -169,6 +169,8 @@ class SettingsForm(forms.ModelForm):
         decimal_places=4,
         help_text=gettext_lazy("In the shop’s currency. Empty: not known, and said so."),
     )
+
+    also_stored = ("plan_rules",)
 
     class Meta:
         model = Shop

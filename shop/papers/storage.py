@@ -11,6 +11,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from django.conf import settings
+
 from shop.formatting import Units
 from shop.models import BoxPlan, Document, DocumentKind
 from shop.papers.context import PaperContext, context_from_plan
@@ -121,6 +123,11 @@ def write_whole(path: Path, data: bytes) -> None:
 
 def _file(plan: BoxPlan, kind: str, context: PaperContext, made: Print) -> Document:
     sha256 = hashlib.sha256(made.pdf).hexdigest()
+    folder = Path(settings.PAPERS_DIR)
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    path = folder / f"{sha256}.pdf"
+    if not path.exists():
+        write_whole(path, made.pdf)  # before its row: a row says that there is a paper to be had
     document, _ = Document.objects.get_or_create(
         plan=plan,
         kind=kind,
@@ -128,7 +135,4 @@ def _file(plan: BoxPlan, kind: str, context: PaperContext, made: Print) -> Docum
         sha256=sha256,
         defaults={"made_from_hash": made_from(kind, context), "pages": made.sheets, "shop": plan.shop},
     )
-    document.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    if not document.path.exists():
-        write_whole(document.path, made.pdf)
     return document

@@ -16,6 +16,7 @@ from django.utils.translation import gettext as _
 
 from shop.models import OPEN_STATES, Allocation, Order, OrderLine, OrderState, Piece, PieceState, Product, User
 from shop.services.errors import CannotAllocate
+from shop.services.passing import again_after_a_clash
 
 
 @dataclass(frozen=True)
@@ -66,13 +67,18 @@ def propose(order: Order) -> Proposal:
     return Proposal(slots, notes)
 
 
+@again_after_a_clash
 def allocate(order: Order, choices: Sequence[tuple[OrderLine, Piece]], by: User | None = None) -> list[Allocation]:
     """Give pieces to lines of an open order, all or none. Raises CannotAllocate with the reason."""
     with transaction.atomic():
         _lock_open(order)
-        return [_give(order, line, piece, by) for line, piece in choices]
+        # Pieces are taken in one order by everyone, so that two who want the same ones do not wait for each other.
+        sequence = sorted(range(len(choices)), key=lambda place: choices[place][1].pk)
+        given = {place: _give(order, *choices[place], by) for place in sequence}
+        return [given[place] for place in range(len(choices))]
 
 
+@again_after_a_clash
 def release(allocation: Allocation, why: str = "") -> None:
     """Take a piece back to the rack while its order is open; the allocation stays as history."""
     with transaction.atomic():
@@ -80,6 +86,7 @@ def release(allocation: Allocation, why: str = "") -> None:
         _take_back(allocation, why)
 
 
+@again_after_a_clash
 def release_all(order: Order, why: str = "") -> int:
     """Take every piece of an open order back to the rack; returns how many."""
     with transaction.atomic():

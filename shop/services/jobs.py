@@ -96,11 +96,14 @@ def busy() -> bool:
 
 
 def enqueue(*, shop: Shop, order: Order, kind: str, payload: dict[str, Any]) -> Job:
-    """Ask for a job and notify once the row is committed; one that already waits for just this is returned instead."""
-    waiting = Job.objects.filter(shop=shop, order=order, kind=kind, state=JobState.WAITING).order_by("pk")
-    job = next((row for row in waiting if row.payload == payload), None)
-    if job is None:
-        job = Job.objects.create(shop=shop, order=order, kind=kind, payload=payload)
+    """Ask for a job and notify once the row is committed; one that is open for just this is returned instead."""
+    with transaction.atomic():
+        Order.objects.select_for_update().get(pk=order.pk)  # one asks at a time
+        open_states = (JobState.WAITING, JobState.RUNNING)
+        under_way = Job.objects.filter(shop=shop, order=order, kind=kind, state__in=open_states).order_by("pk")
+        job = next((row for row in under_way if row.payload == payload), None)
+        if job is None:
+            job = Job.objects.create(shop=shop, order=order, kind=kind, payload=payload)
     # A function with a name of its own: Django names it in the log where it breaks off, and a partial has none.
     transaction.on_commit(lambda: notify_workers(job.pk), robust=True)
     return job
@@ -139,9 +142,13 @@ def renew(job: Job) -> bool:
     return _held(job).update(lease_until=timezone.now() + _lease()) == 1
 
 
-def finish(job: Job) -> bool:
-    """Mark a claimed job done; False if the claim has been lost."""
-    return _held(job).update(state=JobState.DONE, finished_at=timezone.now(), **_NO_LEASE) == 1
+def finish(job: Job, progress: dict[str, Any] | None = None) -> bool:
+    """Mark a claimed job done, with a last word on its progress; False if the claim has been lost.
+
+    A handler that changes rows calls it in the same transaction, so that its work is done once or not at all.
+    """
+    last = {} if progress is None else {"progress": progress}
+    return _held(job).update(state=JobState.DONE, finished_at=timezone.now(), **last, **_NO_LEASE) == 1
 
 
 def fail(job: Job, sentence: str) -> bool:

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Any
 
+from django.db import transaction
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop import adapter
-from shop.models import MEASURES, Allocation, Mark, OrderState, Pattern, Piece, PieceState, Sharp
+from shop.models import MEASURES, Allocation, Mark, Order, OrderState, Pattern, Piece, PieceState, Sharp
 from shop.services.errors import MeasuresRefused, MeasuresUnusual
 
 OPTIONAL = frozenset({"eye_offset", "head_weight_g"})
@@ -71,23 +72,44 @@ def record(piece: Piece, measures: Measures, *, confirmed: bool = False, edge_gu
     Raises MeasuresUnusual where they are unlikely and not confirmed, MeasuresRefused where the piece lies in a closed
     box or is gone, or where a tool with an edge was measured without its guard.
     """
-    refuse_gone(piece)
     guarded = piece.edge_guard_on if edge_guard_on is None else edge_guard_on
     refuse_bare_edge(piece.product.pattern, guarded)
     if measures.warnings and not confirmed:
+        refuse_gone(piece)
         raise MeasuresUnusual({"confirmed": " ".join(measures.warnings)})
     now = timezone.now()
-    for name, value in measures.values.items():
+    values: dict[str, Any] = {
+        **measures.values,
+        "typed": measures.typed,
+        "measured_in": measures.length_unit,
+        "weighed_in": measures.weight_unit,
+        "mark": measures.mark,
+        "measured_at": now,
+        "weighed_at": now,
+        "confirmed": bool(measures.warnings),
+        "edge_guard_on": guarded,
+    }
+    for name, value in values.items():
         setattr(piece, name, value)
-    piece.typed = measures.typed
-    piece.measured_in, piece.weighed_in = measures.length_unit, measures.weight_unit
-    piece.mark = measures.mark
-    piece.measured_at = piece.weighed_at = now
-    piece.confirmed = bool(measures.warnings)
-    piece.edge_guard_on = guarded
-    piece.full_clean()
-    piece.save()
+    if piece.pk is None:
+        piece.full_clean()
+        piece.save()
+        return piece
+    with transaction.atomic():
+        _hold(piece)
+        refuse_gone(piece)
+        piece.full_clean()
+        # What happened to the piece meanwhile is not in these fields, and stays.
+        piece.save(update_fields=list(values))
     return piece
+
+
+def _hold(piece: Piece) -> None:
+    """Hold a piece, and before it the order that holds it, so that its box is not closed meanwhile."""
+    holding = Allocation.objects.live().filter(piece=piece.pk).values("line__order")
+    list(Order.objects.select_for_update().filter(pk__in=holding))
+    Piece.objects.select_for_update().get(pk=piece.pk)
+    piece.refresh_from_db(fields=["state", "reason"])
 
 
 def refuse_gone(piece: Piece) -> None:

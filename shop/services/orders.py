@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.db import IntegrityError, transaction
 from django.db.models import Max
 from django.utils import timezone
@@ -9,6 +11,7 @@ from django.utils.translation import gettext as _
 
 from shop.models import OPEN_STATES, Allocation, Customer, Order, OrderLine, Shop
 from shop.services.errors import CannotTakeOff
+from shop.services.passing import again_after_a_clash
 
 TRIES = 5
 
@@ -16,12 +19,7 @@ TRIES = 5
 def take_off(line: OrderLine) -> None:
     """Take a line off its open order. One that holds pieces is refused; one that has held some stays as history."""
     with transaction.atomic():
-        order = Order.objects.select_for_update().get(pk=line.order_id)
-        if order.state not in OPEN_STATES:
-            raise CannotTakeOff(
-                _("Order %(number)d is %(state)s: its lines stay as they are.")
-                % {"number": order.number, "state": order.get_state_display()}
-            )
+        _hold_open(line.order_id)
         held = Allocation.objects.live().filter(line=line).select_related("piece__product")
         if held:
             labels = ", ".join(allocation.piece.label for allocation in held)
@@ -34,10 +32,28 @@ def take_off(line: OrderLine) -> None:
             line.delete()
 
 
+def add_line(order: Order, **values: Any) -> OrderLine:
+    """Add a line to an open order; CannotTakeOff where it was packed, sent or cancelled meanwhile."""
+    with transaction.atomic():
+        _hold_open(order.pk)
+        return OrderLine.objects.create(order=order, **values)
+
+
+def _hold_open(order_id: int) -> None:
+    order = Order.objects.select_for_update().get(pk=order_id)
+    if order.state not in OPEN_STATES:
+        raise CannotTakeOff(
+            _("Order %(number)d is %(state)s: its lines stay as they are.")
+            % {"number": order.number, "state": order.get_state_display()}
+        )
+
+
+@again_after_a_clash
 def open_order(customer: Customer, *, notes: str = "") -> Order:
     """Open an order for a customer under the shop's next number.
 
-    Two people at once get two numbers: whoever comes second meets the unique constraint and takes the next.
+    Two people at once get two numbers: whoever comes second waits for the first, or meets the unique constraint, and
+    takes the next.
     """
     for _try in range(TRIES - 1):
         try:
@@ -54,4 +70,5 @@ def highest_number(shop: Shop) -> int:
 
 def _open(customer: Customer, notes: str) -> Order:
     with transaction.atomic():
+        Shop.objects.select_for_update(no_key=True).get(pk=customer.shop_id)  # one at a time takes the next number
         return Order.objects.create(customer=customer, number=highest_number(customer.shop) + 1, notes=notes)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -28,7 +28,11 @@ def request_plan(order: Order, seconds: int | None = None) -> Job:
     if not order.is_open:
         raise _closed(order)
     file = adapter.order_file(order)
-    payload = {"seconds": seconds or seconds_for(len(file.content["items"]))}
+    payload = {
+        "seconds": seconds or seconds_for(len(file.content["items"])),
+        "input": file.input_hash,
+        "instead_of": order.current_plan_id,
+    }
     return jobs.enqueue(shop=order.shop, order=order, kind=JobKind.PLAN, payload=payload)
 
 
@@ -50,13 +54,19 @@ def current_plan(order: Order) -> BoxPlan:
 
 
 def plan_now(
-    order: Order, seconds: float, *, progress: adapter.Report | None = None, stop: adapter.Stop | None = None
+    order: Order,
+    seconds: float,
+    *,
+    progress: adapter.Report | None = None,
+    stop: adapter.Stop | None = None,
+    and_then: Callable[[BoxPlan], None] | None = None,
 ) -> BoxPlan:
-    """Plan an order, check the plan and store it.
+    """Plan an order, check the plan and store it; `and_then` is done in the same transaction, all of it or nothing.
 
-    Raises CannotPlan where there is no plan, the checker finds a broken rule, or the order changed meanwhile;
-    JobCancelled when `stop` cut the search short.
+    Raises CannotPlan where there is no plan, the checker finds a broken rule, or the order changed or was given another
+    box meanwhile; JobCancelled when `stop` cut the search short.
     """
+    began_with = order.current_plan_id
     file = adapter.order_file(order)
     terms = adapter.terms_for(order, file.stock)
     planned = adapter.plan_with_offers(file.content, file.stock, terms, seconds=seconds, progress=progress, stop=stop)
@@ -66,7 +76,14 @@ def plan_now(
     if content["status"] != "planned":
         raise CannotPlan(_too_heavy(order, content) or str(content["message"]))
     _refuse_broken(file, content)
-    return store(order, file, content, offers=planned.offers, snapshot=planned.snapshot)
+    with transaction.atomic():
+        now = Order.objects.select_for_update().values_list("current_plan", flat=True).get(pk=order.pk)
+        if now != began_with:
+            raise _planned_since(order)
+        plan = store(order, file, content, offers=planned.offers, snapshot=planned.snapshot)
+        if and_then is not None:
+            and_then(plan)
+    return plan
 
 
 def take_offer(order: Order, plan: BoxPlan, index: int | None) -> BoxPlan:
@@ -126,7 +143,7 @@ def store(
     that is still the current one. `snapshot` are the rows that the box was made from.
     """
     with transaction.atomic():
-        locked = Order.objects.select_for_update().select_related("shop").get(pk=order.pk)
+        locked = Order.objects.select_for_update(of=("self",)).select_related("shop").get(pk=order.pk)
         changes = adapter.row_changes(locked.shop, file.stock, snapshot or {})
         if not locked.is_open or _hash_now(locked) != file.input_hash or changes:
             sentence = _("Order %(number)d changed while its box was planned: plan it again.")

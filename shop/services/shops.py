@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -26,3 +28,11 @@ def open_shop(name: str, **fields: Any) -> Shop:
 def today(shop: Shop) -> dt.date:
     """The day it is in the shop's time zone."""
     return timezone.localdate(timezone=ZoneInfo(shop.timezone))
+
+
+@contextmanager
+def one_at_a_time(shop: Shop) -> Iterator[None]:
+    """One transaction that others of the same shop wait for: what was looked up in it still holds when it stores."""
+    with transaction.atomic():
+        Shop.objects.select_for_update(no_key=True).get(pk=shop.pk)
+        yield

@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from shop.access import permissions
 from shop.forms import CustomerForm
 from shop.models import Allocation, Customer, PieceState
+from shop.services.shops import one_at_a_time
 from shop.views.page import render
 
 A_PAGE = 50
@@ -43,10 +44,12 @@ def new_customer(request: HttpRequest) -> HttpResponse:
     may.require("edit_orders")
     units = {"length_unit": shop.length_unit, "weight_unit": shop.weight_unit}
     form = CustomerForm(request.POST or None, shop=shop, initial=units)
-    if request.method == "POST" and form.is_valid():
-        made = form.save()
-        messages.success(request, _("%(name)s is a customer now.") % {"name": made.name})
-        return redirect("customer", pk=made.pk)
+    if request.method == "POST":
+        with one_at_a_time(shop):
+            made = form.save() if form.is_valid() else None
+        if made is not None:
+            messages.success(request, _("%(name)s is a customer now.") % {"name": made.name})
+            return redirect("customer", pk=made.pk)
     status = 400 if form.errors else 200
     return render(request, "screens/customer.html", shop, may, room="customers", status=status, form=form)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 
 from django import shortcuts
@@ -9,7 +10,10 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 
 from shop.access import permissions
+from shop.services.passing import is_passing, said_of
 from shop.views.page import render
+
+logger = logging.getLogger(__name__)
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
@@ -50,3 +54,22 @@ def _told(request: HttpRequest, template: str, status: int, reason: str) -> Http
     except Http404:
         return shortcuts.render(request, template, {"reason": reason}, status=status)
     return render(request, template, shop, may, status=status, reason=reason)
+
+
+def busy(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:
+    """Middleware: a database that is busy or away, or a disk that is full, is told as such, and may be tried again."""
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        return get_response(request)
+
+    def process_exception(request: HttpRequest, exception: Exception) -> HttpResponse | None:
+        if not is_passing(exception):
+            return None
+        logger.error("A request could not be answered for now: %s", exception)
+        # Without the shop's frame: drawing that would ask the database again.
+        response = shortcuts.render(request, "503.html", {"reason": said_of(exception)}, status=503)
+        response["Retry-After"] = "5"
+        return response
+
+    answer.process_exception = process_exception  # type: ignore[attr-defined]
+    return answer

@@ -7,7 +7,6 @@ from typing import Any
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.core.paginator import Paginator
-from django.db import transaction
 from django.forms import BaseFormSet, formset_factory
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
@@ -23,6 +22,7 @@ from shop.presenters.order_status import order_statuses
 from shop.services import allocation
 from shop.services.errors import CannotAllocate, CannotTakeOff
 from shop.services.orders import open_order, take_off
+from shop.services.shops import one_at_a_time
 from shop.views.order_page import RefusedForms, back_to, order_page
 from shop.views.page import person, render
 
@@ -54,12 +54,15 @@ def new_order(request: HttpRequest) -> HttpResponse:
     may.require("edit_orders")
     form = NewOrderForm(request.POST or None, shop=shop, initial={"customer": request.GET.get("customer")})
     lines = _line_forms(shop, may, request.POST or None)
-    if request.method == "POST" and all([form.is_valid(), lines.is_valid()]):
-        with transaction.atomic():
-            order = open_order(form.who(), notes=form.cleaned_data["notes"])
-            for line in lines:
-                if line.has_changed():
-                    line.save(order)
+    order = None
+    if request.method == "POST":
+        with one_at_a_time(shop):
+            if all([form.is_valid(), lines.is_valid()]):
+                order = open_order(form.who(), notes=form.cleaned_data["notes"])
+                for line in lines:
+                    if line.has_changed():
+                        line.save(order)
+    if order is not None:
         messages.success(request, _("Order %(number)d is opened.") % {"number": order.number})
         return redirect("order", number=order.number)
     refused = bool(form.errors or any(lines.errors))
@@ -87,8 +90,12 @@ def add_line(request: HttpRequest, number: int) -> HttpResponse:
         return _refuse(request, found, _("Order %(number)d is %(state)s: its lines stay as they are."))
     if not form.is_valid():
         return order_page(request, found, may, RefusedForms(line=form))
-    line = form.save(found)
-    messages.success(request, _("Added: %(line)s.") % {"line": line})
+    try:
+        line = form.save(found)
+    except CannotTakeOff as refusal:
+        messages.error(request, str(refusal))
+    else:
+        messages.success(request, _("Added: %(line)s.") % {"line": line})
     return back_to(found, "pieces")
 
 

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 
 from shop import adapter
 from shop.access import permissions
-from shop.models import DocumentKind, Job, JobKind
+from shop.models import BoxPlan, DocumentKind, Job, JobKind
 from shop.services import jobs, planning
 from shop.services.errors import CannotPlan, JobCancelled, JobRejected
 
@@ -28,12 +28,19 @@ def plan(job: Job, *, progress: Callable[[dict[str, Any]], None], stop: Callable
     """Plan the job's order, then ask for the papers of the plan."""
     order, may = permissions.order_of(job)
     may.require("plan")
-    try:
-        made = planning.plan_now(order, job.payload["seconds"], progress=progress, stop=stop)
+    if order.current_plan_id != job.payload.get("instead_of", order.current_plan_id):
+        raise JobRejected(_("The order has been given another box since this plan was asked for: ask again."))
+
+    def end(made: BoxPlan) -> None:
+        """In the transaction that stores the plan: either all is there, or the next worker finds nothing done."""
         planning.request_papers(order)
+        if not jobs.finish(job, {"plan": made.pk}):
+            raise JobCancelled
+
+    try:
+        planning.plan_now(order, job.payload["seconds"], progress=progress, stop=stop, and_then=end)
     except (adapter.NotReady, adapter.BadInput, CannotPlan) as refusal:
         raise JobRejected(str(refusal)) from refusal
-    progress({"plan": made.pk})
 
 
 @jobs.handler(JobKind.PAPERS)

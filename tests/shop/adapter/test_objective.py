@@ -122,7 +122,7 @@ def test_a_service_with_no_row_in_force_is_priced_by_the_row_that_was_named(pric
 
 
 def test_a_rule_that_cannot_be_used_is_refused_by_name_and_the_order_stays(priced):
-    RateRule.objects.update(side_rounding="sideways")
+    RateRule.objects.update(side_rounding="askew")
     with pytest.raises(adapter.BadInput, match="priced_by: cannot be used: side_rounding"):
         planning.plan_now(again(priced), 0.2)
     assert Order.objects.get().state == "draft"

@@ -1,0 +1,56 @@
+"""Troubles that pass: a busy database, one that is away, a full disk. Nothing was stored; it may be tried again."""
+
+from __future__ import annotations
+
+import errno
+import functools
+import random
+import time
+from collections.abc import Callable
+from typing import ParamSpec, TypeVar
+
+from django.db import DatabaseError, InterfaceError, OperationalError, connection
+from django.utils.translation import gettext as _
+
+P = ParamSpec("P")
+R = TypeVar("R")
+TRIES = 4
+_DISK = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO)
+_CLASHES = ("40001", "40P01", "55P03")
+"""PostgreSQL's codes for: serialization failure, deadlock detected, lock not available."""
+
+
+def is_passing(error: BaseException) -> bool:
+    """Whether an error comes from a busy or absent database or a full disk, and not from what was asked."""
+    if isinstance(error, OSError):
+        return error.errno in _DISK
+    return isinstance(error, OperationalError | InterfaceError)
+
+
+def said_of(error: BaseException) -> str:
+    """A sentence for the person who asked."""
+    if isinstance(error, OSError) or "disk" in str(error).lower() or "readonly" in str(error).lower():
+        return _("The disk is full or cannot be written: nothing was stored. Make room, then try again.")
+    return _("The database is busy or does not answer: nothing was stored. Try again in a moment.")
+
+
+def is_clash(error: DatabaseError) -> bool:
+    """Whether two transactions stood in each other's way, so that one was thrown back whole."""
+    return getattr(error.__cause__, "sqlstate", None) in _CLASHES or "database is locked" in str(error)
+
+
+def again_after_a_clash(act: Callable[P, R]) -> Callable[P, R]:
+    """Do an act again, a few times, when its transaction was thrown back; within another transaction it is not."""
+
+    @functools.wraps(act)
+    def tried(*args: P.args, **kwargs: P.kwargs) -> R:
+        for tries in range(1, TRIES):
+            try:
+                return act(*args, **kwargs)
+            except DatabaseError as error:
+                if connection.in_atomic_block or not is_clash(error):
+                    raise
+                time.sleep(random.uniform(0.01, 0.05) * tries)
+        return act(*args, **kwargs)
+
+    return tried

@@ -134,9 +134,9 @@ def test_a_search_that_was_stopped_spends_no_time_on_offers(ready, monkeypatch):
 
 
 def test_a_plan_is_asked_for_with_the_time_its_items_need(ready, wax):
-    assert planning.request_plan(ready).payload == {"seconds": 2}
+    assert planning.request_plan(ready).payload["seconds"] == 2
     OrderLine.objects.create(order=ready, block=wax, quantity=6)
-    assert planning.request_plan(ready).payload == {"seconds": 10}
+    assert planning.request_plan(ready).payload["seconds"] == 10
 
 
 @pytest.mark.parametrize("state", ["packed", "sent", "cancelled"])

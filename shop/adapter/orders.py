@@ -43,6 +43,9 @@ WHOLE_ORDER_RULES = (
     "sharp_wall",
     "stiff_sheet",
     "max_layer_g",
+    "bite",
+    "thin",
+    "slices",
 )
 
 

@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from tests.bench import judge, tables
+from tests.bench import inserts, judge, tables
 from tests.bench.machine import Machine, describe
 from tests.bench.plot import drawing
 from tests.bench.rows import Row, append, last_run
@@ -78,6 +78,7 @@ def main(argv: Sequence[str]) -> int:
         return 1
     rows = everything(quick=arguments.quick, long=arguments.long, told=lambda text: sys.stderr.write(text + "\n"))
     report(machine, rows)
+    say(inserts.report(inserts.rows()))
     if arguments.results or not arguments.quick:
         keep(path, machine, rows)
     for sentence in judge.new_bests(rows):

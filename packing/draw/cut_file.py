@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from packing.draw.canvas import clean, number
+from packing.draw.canvas import BLUE, INK, clean, number
 from packing.draw.insert_sheet import alike, id_runs
 from packing.draw.scale import between_text, length_text, said
 from packing.draw.shapes import Point, Rect, union_loops
@@ -17,18 +17,27 @@ from packing.plan.rows import Point as PlanPoint
 class CutLayer(StrEnum):
     """What is done along a line of a cut file, by the name of its layer."""
 
-    CUT = "through-cut"
+    CUT = "cut"
     CREASE = "crease"
     MARK = "mark"
     LETTERING = "lettering"
 
 
-COLOURS = {
-    CutLayer.CUT: "#c00000",
-    CutLayer.CREASE: "#0000c0",
-    CutLayer.MARK: "#008000",
-    CutLayer.LETTERING: "#000000",
+@dataclass(frozen=True, slots=True)
+class LineStyle:
+    """How the lines of a layer look: their colour, their width in mm."""
+
+    colour: str
+    width: float
+
+
+STYLES = {
+    CutLayer.CUT: LineStyle(INK, 0.35),
+    CutLayer.CREASE: LineStyle(BLUE, 0.25),
+    CutLayer.MARK: LineStyle("#57503f", 0.25),
+    CutLayer.LETTERING: LineStyle(INK, 0.13),
 }
+"""As on the papers: black ink, marking-out blue, grey-brown, thin black."""
 MARGIN_MM = 5.0
 UNIT = "mm"
 SMALLEST_MM, LARGEST_MM = 3.0, 12.0
@@ -236,14 +245,14 @@ def svg_of(sheet: CutSheet) -> str:
     view = f"{number(-m)} {number(-m)} {number(width + 2 * m)} {number(height + 2 * m)}"
     groups = []
     for layer in CutLayer:
-        colour = COLOURS[layer]
+        look = STYLES[layer]
         if layer == CutLayer.LETTERING:
             inner = "".join(_text(one, height) for one in sheet.letters)
-            style = f'fill="{colour}" font-family="sans-serif" text-anchor="middle" dominant-baseline="central"'
+            style = f'fill="{look.colour}" font-family="sans-serif" text-anchor="middle" dominant-baseline="central"'
         else:
             inner = "".join(_path(stroke, height) for stroke in sheet.strokes if stroke.layer == layer)
             dash = ' stroke-dasharray="6 3"' if layer == CutLayer.CREASE else ""
-            style = f'fill="none" stroke="{colour}" stroke-width="0.25"{dash}'
+            style = f'fill="none" stroke="{look.colour}" stroke-width="{look.width}"{dash}'
         groups.append(f'<g id="{layer}" {style}>{inner}</g>')
     size = f'width="{number(width + 2 * m)}mm" height="{number(height + 2 * m)}mm"'
     return (

@@ -8,10 +8,8 @@ import ezdxf
 from ezdxf import units
 from ezdxf.enums import TextEntityAlignment
 
-from packing.draw.cut_file import CutLayer, CutSheet, cut_sheets, svg_of
+from packing.draw.cut_file import STYLES, CutLayer, CutSheet, cut_sheets, svg_of
 from packing.plan import Plan
-
-_COLOURS = {CutLayer.CUT: 1, CutLayer.CREASE: 5, CutLayer.MARK: 3, CutLayer.LETTERING: 7}
 
 
 @contextmanager
@@ -54,8 +52,12 @@ def dxf_of(sheet: CutSheet) -> str:
         document = ezdxf.new("R2010", setup=["linetypes"])
         document.units = units.MM
         for layer in CutLayer:
+            look = STYLES[layer]
             document.layers.add(
-                layer, color=_COLOURS[layer], linetype="DASHED" if layer == CutLayer.CREASE else "CONTINUOUS"
+                layer,
+                true_color=int(look.colour[1:], 16),
+                lineweight=round(100 * look.width),
+                linetype="DASHED" if layer == CutLayer.CREASE else "CONTINUOUS",
             )
         space = document.modelspace()
         for stroke in sheet.strokes:

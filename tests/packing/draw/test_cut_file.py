@@ -10,6 +10,7 @@ from ezdxf import bbox
 from msgspec.structs import replace
 
 from packing.draw import alike
+from packing.draw.canvas import BLUE, INK
 from packing.draw.cut_file import MARGIN_MM, CutLayer, cut_sheets, size_text, svg_of
 from packing.draw.cut_file_dxf import dxf_of
 from packing.measure import BadInput
@@ -88,8 +89,29 @@ def test_grooves_are_marked_with_their_width_and_depth_and_not_cut_through():
 def test_the_layers_of_a_dxf_have_plain_names():
     sheet = sheets_of("0201")[0][0]
     names = {one.dxf.name for one in ezdxf.read(io.StringIO(dxf_of(sheet))).layers}
-    assert set(CutLayer) == {"through-cut", "crease", "mark", "lettering"}
+    assert set(CutLayer) == {"cut", "crease", "mark", "lettering"}
     assert set(CutLayer) <= names
+
+
+def test_layers_are_coloured_as_the_papers_are():
+    sheet = sheets_of("0201")[0][0]
+    layers = ezdxf.read(io.StringIO(dxf_of(sheet))).layers
+    drawn = {name: f"#{layers.get(name).dxf.true_color:06x}" for name in CutLayer}
+    assert drawn == {"cut": INK, "crease": BLUE, "mark": "#57503f", "lettering": INK}
+    assert layers.get(CutLayer.LETTERING).dxf.lineweight < layers.get(CutLayer.CUT).dxf.lineweight
+    root = ElementTree.fromstring(svg_of(sheet))
+    assert {layer(root, name).get("stroke") or layer(root, name).get("fill") for name in CutLayer} == set(
+        drawn.values()
+    )
+
+
+def test_the_header_has_the_extents_of_the_piece():
+    for code in ("0201", "ply"):
+        for sheet, part, _ in sheets_of(code):
+            document = ezdxf.read(io.StringIO(dxf_of(sheet)))
+            assert document.header["$EXTMIN"] == (0, 0, 0)
+            assert document.header["$EXTMAX"] == pytest.approx((*mm(part.size_um), 0))
+            assert not document.audit().errors
 
 
 def test_the_same_piece_gives_the_same_bytes():

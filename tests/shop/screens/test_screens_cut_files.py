@@ -27,7 +27,7 @@ def test_the_archive_holds_every_flat_piece_and_insert_sheet_as_svg_and_dxf(at_t
             assert ElementTree.fromstring(text).tag.endswith("svg")
         else:
             layers = {layer.dxf.name for layer in ezdxf.read(io.StringIO(text)).layers}
-            assert {"through-cut", "crease"} <= layers
+            assert {"cut", "crease"} <= layers
 
 
 def test_the_same_plan_gives_the_same_archive(at_the_bench, planned):

@@ -11,7 +11,7 @@ from packing.draw.scale import Paper, View, between_text, fitted, length_text, s
 from packing.draw.shapes import Point, Rect
 from packing.draw.solids import rect_of
 from packing.measure import BadInput
-from packing.plan import AreaPlan, BlankPlan, BoxPlan, Plan, RectanglePlan
+from packing.plan import AreaPlan, BlankPlan, BoxPlan, Plan
 
 CREASE = "2.4 1.2"
 
@@ -74,7 +74,7 @@ def _draw(box: BoxPlan, blank: BlankPlan, view: View, caption: bool) -> Canvas:
     if joint is not None:
         _joint(canvas, joint)
     _panels(canvas, blank.panels, view)
-    _slot_width(canvas, blank.slots, slots, view)
+    _slot_width(canvas, blank, whole, view)
     _flutes(canvas, box.board.flute if box.board else "", whole)
     if joint is not None:
         gaps = [label.grown(0.4) for label in canvas.labels]
@@ -104,18 +104,23 @@ def _figures(canvas: Canvas, blank: BlankPlan, whole: Rect, view: View) -> None:
     rims = [corner[1] for panel in blank.panels for corner in (panel.min_um, panel.max_um)]
     xs, ys = sorted({0, across, *uprights}), sorted({0, along, *levels, *rims})
     at = view.length
-    dimension.running(canvas, side_of(whole, Edge.BOTTOM), [Mark(x, at(x), whole.y1) for x in xs], view)
+    # The flaps beside the joint start half a slot in from its crease: no panel and no slot tells where.
+    beside = [x for x, _y in blank.outline_um if x > blank.joint.width_um > 0]
+    places = sorted({*xs, *([min(beside)] if beside else [])})
+    dimension.running(canvas, side_of(whole, Edge.BOTTOM), [Mark(x, at(x), whole.y1) for x in places], view)
     dimension.running(canvas, side_of(whole, Edge.LEFT), [Mark(y, -at(y), whole.x0) for y in ys], view)
     lane, side, spill = whole.y0 - 6.0, whole.x1 + 6.5, 0.0
-    for low, high in pairwise(xs):
+    roomy = [(at(high) - at(low) > text_width(view.between(low, high)) + 1.5, low, high) for low, high in pairwise(xs)]
+    for _fits_in, low, high in sorted(roomy, key=lambda part: not part[0]):
         words = view.between(low, high)
         dimension.across(canvas, (at(low), at(high)), lane, words, foot=whole.y0, before=low == 0)
     for low, high in pairwise(ys):
         words = view.between(low, high)
         dimension.upright(canvas, (-at(high), -at(low)), side, words, foot=whole.x1)
-        if text_width(words) + 1.5 > at(high) - at(low):
-            spill = max(spill, text_width(words) + 0.7)
-    dimension.across(canvas, (whole.x0, whole.x1), lane - 6.5, view.figure(across), foot=whole.y0)
+        spill = max(spill, canvas.labels[-1].x1 - side - 1.5)
+    dimension.across(
+        canvas, (whole.x0, whole.x1), min(lane - 6.5, canvas.extent.y0 - 2.6), view.figure(across), foot=whole.y0
+    )
     dimension.upright(canvas, (whole.y0, whole.y1), side + 7.0 + spill, view.figure(along), foot=whole.x1)
 
 
@@ -158,16 +163,19 @@ def _stacked(canvas: Canvas, rect: Rect, words: Sequence[str], turn: int, *, bol
         canvas.text(x, y, word, turn=turn, bold=index < bold)
 
 
-def _slot_width(canvas: Canvas, raw: Sequence[RectanglePlan], slots: Sequence[Rect], view: View) -> None:
-    """The width of the slots, at one of them."""
-    if not slots:
+def _slot_width(canvas: Canvas, blank: BlankPlan, whole: Rect, view: View) -> None:
+    """The width of the slots, at one of them, where the panel beside it has room for the words."""
+    if not blank.slots:
         return
+    slots = [view.rect(rect_of(slot)) for slot in blank.slots]
     index = max(range(len(slots)), key=lambda place: (slots[place].y1, -slots[place].x0))
-    slot, holder = slots[index], raw[index]
-    words = f"slots {view.figure(holder.max_um[0] - holder.min_um[0])} wide"
+    slot, row = slots[index], blank.slots[index]
+    panels = [view.rect(rect_of(panel)) for panel in blank.panels]
+    words = f"slots {view.figure(row.max_um[0] - row.min_um[0])} wide"
     y = slot.y0 + 0.72 * slot.height
     for x, anchor in ((slot.x1 + 3.0, "start"), (slot.x0 - 3.0, "end")):
-        if canvas.free(text_box(x, y, words, anchor=anchor)):
+        box = text_box(x, y, words, anchor=anchor)
+        if whole.holds(box) and canvas.free(box) and any(panel.holds(box) for panel in panels):
             end = slot.x1 if anchor == "start" else slot.x0
             canvas.lines([((end, y), (x - 0.6 if anchor == "start" else x + 0.6, y))], FINE, colour=BLUE)
             canvas.text(x, y, words, anchor=anchor)

@@ -10,10 +10,12 @@ from packing.draw.scale import Paper, View, fitted, length_text, said
 from packing.draw.shapes import Rect
 from packing.draw.solids import fluted, grain_words, rect_of
 from packing.measure import BadInput
-from packing.plan import GroovePlan, PiecePlan, Plan
+from packing.plan import GroovePlan, HardwarePlan, HolePlan, PiecePlan, Plan
 from packing.plan.kinds import GrooveKind
 
 CREASE = "2.4 1.2"
+_LEAST_HOLE = 0.6
+"""A hole is drawn with at least this radius, in mm of paper, so that a print shows it."""
 
 
 def piece_drawing(
@@ -52,13 +54,15 @@ def piece_drawing(
         raise BadInput("piece", f"must be one of {', '.join(pieces) or 'none'}, not {piece_id!r}.")
     piece = pieces[piece_id]
     across, along = piece.size_um
-    canvas, chosen = fitted(lambda view: _draw(piece, view), piece.size_um, paper, unit=unit, scale=scale)
+    canvas, chosen = fitted(
+        lambda view: _draw(piece, plan.box.hardware, view), piece.size_um, paper, unit=unit, scale=scale
+    )
     size = f"{length_text(across, unit)} by {length_text(along, unit)} {unit}"
     title = f"Order {plan.order}: {piece.id} {said(piece.what, unit)}"
     return canvas.finish(title, f"{piece.count} of {size}, {grain_words(piece, unit)}.", chosen, ground)
 
 
-def _draw(piece: PiecePlan, view: View) -> Canvas:
+def _draw(piece: PiecePlan, hardware: Sequence[HardwarePlan], view: View) -> Canvas:
     canvas = Canvas()
     across, along = piece.size_um
     whole = view.rect(Rect(0, 0, across, along))
@@ -69,6 +73,7 @@ def _draw(piece: PiecePlan, view: View) -> Canvas:
         rect = view.rect(rect_of(groove))
         canvas.lines(hatched(rect.corners, 45, 1.1), FINE)
         canvas.polygon(rect.corners, THIN)
+    _holes(canvas, piece.holes, view)
     _running(canvas, piece, whole, view)
     dimension.across(canvas, (whole.x0, whole.x1), whole.y0 - 6.0, view.figure(across), foot=whole.y0)
     dimension.upright(canvas, (whole.y0, whole.y1), whole.x1 + 6.5, view.figure(along), foot=whole.x1)
@@ -77,8 +82,10 @@ def _draw(piece: PiecePlan, view: View) -> Canvas:
     dimension.datum(canvas, whole.x0, whole.y1)
     count = f", {piece.count} pieces" if piece.count > 1 else ""
     y = dimension.strip(canvas, f"{piece.id} {view.said(piece.what)}{count}", view, x0=whole.x0, x1=whole.x1)
-    for line, groove in enumerate(_kinds(piece.grooves)):
-        canvas.text(whole.x0, y + 5.0 * line, _groove_text(groove, view), anchor="start")
+    notes = [_groove_text(groove, view) for groove in _kinds(piece.grooves)]
+    notes += _hole_notes(piece.holes, hardware, view)
+    for line, note in enumerate(notes):
+        canvas.text(whole.x0, y + 5.0 * line, note, anchor="start")
     return canvas
 
 
@@ -97,6 +104,33 @@ def _width(groove: GroovePlan) -> int:
 
 def _groove_text(groove: GroovePlan, view: View) -> str:
     return f"hatched: {groove.name} {view.figure(_width(groove))} wide, {view.figure(groove.depth_um)} deep"
+
+
+def _holes(canvas: Canvas, holes: Sequence[HolePlan], view: View) -> None:
+    """A ring with a cross for each screw or nail, as large as its drill; a square for one in the edge."""
+    for hole in holes:
+        (x, y), reach = view.point(hole.at_um), max(_LEAST_HOLE, view.length(hole.drill_um) / 2)
+        arm = reach + 0.7
+        canvas.lines([((x - arm, y), (x + arm, y)), ((x, y - arm), (x, y + arm))], FINE, colour=BLUE)
+        if hole.edge:
+            canvas.polygon(Rect(x - reach, y - reach, x + reach, y + reach).corners, FINE, colour=BLUE)
+        elif hole.drill_um:
+            canvas.circle(x, y, reach, THIN, colour=BLUE)
+
+
+def _hole_notes(holes: Sequence[HolePlan], hardware: Sequence[HardwarePlan], view: View) -> list[str]:
+    """What each kind of cross means: fastener, drill, first place, spacing."""
+    kinds = dict.fromkeys((hole.row, hole.drill_um, hole.edge) for hole in holes)
+    notes = []
+    for index, drill_um, edge in kinds:
+        row = hardware[index]
+        count = sum((hole.row, hole.drill_um, hole.edge) == (index, drill_um, edge) for hole in holes)
+        words = [f"{count} × {view.said(row.what)}{' into the edge' if edge else ''}"]
+        words += [f"drill {view.drill(drill_um)}"] if drill_um else []
+        words += [f"first {view.figure(row.first_um)} from the end"] if row.first_um else []
+        words += [f"then every {view.figure(row.spacing_um)}"] if row.spacing_um else []
+        notes.append(f"{'square' if edge else 'cross'}: " + ", ".join(words))
+    return notes
 
 
 def _running(canvas: Canvas, piece: PiecePlan, whole: Rect, view: View) -> None:

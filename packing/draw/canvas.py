@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from itertools import combinations
 from math import cos, radians, sin
 from xml.sax.saxutils import escape
 
@@ -205,6 +206,11 @@ class Canvas:
             if wide.overlaps(label):
                 return False
         return True
+
+    @property
+    def crowded(self) -> bool:
+        """Whether texts or rings stand on each other."""
+        return any(first.overlaps(second, -0.4) for first, second in combinations(self.labels, 2))
 
     def finish(self, title: str, description: str, scale: float | None, ground: str | None) -> Drawing:
         """Close the picture with a margin of 1 mm."""

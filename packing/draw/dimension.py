@@ -6,7 +6,7 @@ from enum import StrEnum
 from itertools import pairwise
 from math import ceil
 
-from packing.draw.canvas import BLUE, FINE, INK, TEXT, THIN, Canvas, text_width
+from packing.draw.canvas import BLUE, FINE, INK, TEXT, THIN, Canvas, text_box, text_width
 from packing.draw.scale import View
 from packing.draw.shapes import Point, Rect, Segment, outside, spread
 from packing.units import show_length
@@ -16,20 +16,30 @@ LANE = 6.2
 CLEAR = 2.6
 """How far figures keep from the ends of a top or right-hand side, where the extension lines of the whole run."""
 _TICK = 0.9
+_ROWS = 8
+"""Rows above a chain of dimensions, and columns beside one, in which figures without room in their line may stand."""
 
 
 def across(canvas: Canvas, xs: tuple[float, float], y: float, words: str, *, foot: float, before: bool = False) -> None:
     """A dimension along x: line, ticks, the figure above it, extension lines from height `foot`.
 
-    A figure too wide for its line stands after it, or `before` it.
+    A figure too wide for its line stands after it, or `before` it; above it, with a leader, where others stand there.
     """
     x0, x1 = xs
     _ticks(canvas, (x0, y), (x1, y))
     canvas.lines(_extensions_x(xs, foot, y), FINE)
     if text_width(words) + 1.5 <= x1 - x0:
         canvas.text((x0 + x1) / 2, y - 0.72 * TEXT, words)
-    else:
-        canvas.text(x0 - 1.8 if before else x1 + 1.8, y, words, anchor="end" if before else "start")
+        return
+    anchor = "end" if before else "start"
+    beside, middle = (x0 - 1.8 if before else x1 + 1.8), (x0 + x1) / 2
+    if canvas.free(text_box(beside, y, words, anchor=anchor)):
+        canvas.text(beside, y, words, anchor=anchor)
+        return
+    rows = (y - 1.4 * TEXT - row * 1.2 * TEXT for row in range(_ROWS))
+    above = next((at for at in rows if canvas.free(text_box(middle, at, words))), y - 1.4 * TEXT - _ROWS * TEXT)
+    canvas.lines([((middle, y), (middle, above + 0.6 * TEXT))], FINE)
+    canvas.text(middle, above, words)
 
 
 def upright(canvas: Canvas, ys: tuple[float, float], x: float, words: str, *, foot: float) -> None:
@@ -39,8 +49,13 @@ def upright(canvas: Canvas, ys: tuple[float, float], x: float, words: str, *, fo
     canvas.lines(_extensions_y(ys, foot, x), FINE)
     if text_width(words) + 1.5 <= y1 - y0:
         canvas.text(x - 0.72 * TEXT, (y0 + y1) / 2, words, turn=-90)
-    else:
-        canvas.text(x + 2.2, (y0 + y1) / 2, words, anchor="start")
+        return
+    middle = (y0 + y1) / 2
+    columns = (x + 2.2 + column * 2.4 * TEXT for column in range(_ROWS))
+    at = next((one for one in columns if canvas.free(text_box(one, middle, words, anchor="start"), 0.0)), x + 2.2)
+    if at > x + 2.2:
+        canvas.lines([((x, middle), (at - 0.4, middle))], FINE)
+    canvas.text(at, middle, words, anchor="start")
 
 
 def _ticks(canvas: Canvas, start: tuple[float, float], end: tuple[float, float]) -> None:

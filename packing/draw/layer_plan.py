@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 
 from packing.draw import dimension
+from packing.draw.bearing import bearing_words, mark_heads, sign_key
 from packing.draw.box_geometry import BoxGeometry, box_geometry
 from packing.draw.callouts import place_rings, ring_spots
-from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Canvas, Drawing, text_box
+from packing.draw.canvas import BLUE, FINE, TEXT, THIN, WIDE, Canvas, Drawing, text_box
 from packing.draw.hatch import Material, cut_through, fill, key
 from packing.draw.pocket_dimensions import mark_pockets, overall
 from packing.draw.scale import Paper, View, fitted, length_text
@@ -68,6 +69,7 @@ def plan_view(
         lambda view: _draw(plan, shown, view, words), (length, width), paper, unit=unit, scale=scale
     )
     description = f"Inside {length_text(length, unit)} by {length_text(width, unit)} {unit}. " + listing(plan, shown)
+    description += " " + bearing_words(plan.items if shown is None else plan.items_of(shown))
     return canvas.finish(f"Order {plan.order}: {name.lower()}", description, chosen, ground)
 
 
@@ -83,6 +85,7 @@ def _draw(plan: Plan, layer: int | None, view: View, caption: str) -> Canvas:
     length, width, _ = plan.interior_um
     parts = sorted(solids(plan, layer), key=lambda part: (-part.high[2], part.letter))
     pockets = layer_pockets(plan, layer)
+    items = plan.items if layer is None else plan.items_of(layer)
     floor = view.rect(Rect(0, 0, length, width))
     box = box_geometry(plan)
     outer = _walls(canvas, box, _cut_at(plan, layer), view)
@@ -99,6 +102,7 @@ def _draw(plan: Plan, layer: int | None, view: View, caption: str) -> Canvas:
     _under(canvas, under, view)
     _tapes(canvas, plan, parts, layer, view)
     _pieces(canvas, parts, view)
+    signs = mark_heads(canvas, items, view)
     if layer is not None:
         open_ = [view.rect(rect_of(pocket)) for pocket in pockets]
         fill(canvas, Material.FOAM, floor, open_ + [label.grown(0.3) for label in canvas.labels])
@@ -123,7 +127,9 @@ def _draw(plan: Plan, layer: int | None, view: View, caption: str) -> Canvas:
             )
             if kind in used
         ]
-        key(canvas, kinds, (outer.x0, y), width=canvas.extent.x1 - outer.x0)
+        room = canvas.extent.x1 - outer.x0
+        key(canvas, kinds, (outer.x0, y), width=room)
+        sign_key(canvas, signs, (outer.x0, canvas.labels[-1].centre[1] + 1.6 * TEXT), width=room)
     return canvas
 
 

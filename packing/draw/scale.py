@@ -89,6 +89,10 @@ class View:
         """A length, or a place from the datum, as it stands on the drawing."""
         return length_text(um, self.unit)
 
+    def drill(self, um: float) -> str:
+        """The size of a drill: in mm whatever the drawing's unit, since sixteenths are too coarse for pilot holes."""
+        return f"{um / 1000:g} mm"
+
     def between(self, low_um: float, high_um: float) -> str:
         """The length between two places: what their figures differ by, so that parts add up to the whole."""
         return between_text(low_um, high_um, self.unit)
@@ -129,7 +133,8 @@ def fitted(
     Returns
     -------
     tuple
-        The drawing and its scale; where none fits, the largest of those that are hardly more too large than the least.
+        The drawing and its scale, one on which no texts stand on each other where that can be; where none fits, the
+        largest of those that are hardly more too large than the least.
     """
     if scale is not None:
         return draw(View(scale, unit)), scale
@@ -141,8 +146,9 @@ def fitted(
         canvas = draw(View(chosen, unit))
         box = canvas.extent.grown(1.0)
         excess = max(box.width / paper[0], box.height / paper[1])
-        if excess <= 1.0:
+        if excess <= 1.0 and not canvas.crowded:
             return canvas, chosen
         tried.append((excess, canvas, chosen))
+    tried = [one for one in tried if not one[1].crowded] or tried
     least = min(excess for excess, _, _ in tried)
     return next((canvas, chosen) for excess, canvas, chosen in tried if excess <= 1.15 * least)

@@ -15,7 +15,9 @@ from packing.draw import (
     small_box,
     step_drawing,
 )
+from packing.draw.canvas import BLUE
 from packing.measure import BadInput
+from packing.plan import HolePlan
 from packing.units import show_length
 from tests.packing.box_specs import EVERY
 from tests.packing.drawn_zoo import in_box, one_hammer_in
@@ -91,6 +93,22 @@ def test_a_blank_without_a_joint_speaks_of_no_glue(code, glued):
 def test_a_name_too_long_for_a_flap_stands_in_two_lines():
     drawn = words(blank_drawing(in_box("wrap"), scale=10))
     assert {"side", "flap"} <= set(drawn)
+
+
+def test_screws_and_pilot_holes_are_drawn_and_told():
+    plan = in_box("ply")
+    row = replace(plan.box.hardware[0], spacing_um=50_000, first_um=20_000)
+    places = [(20_000, 9_000), (70_000, 9_000), (120_000, 9_000)]
+    holes = (*(HolePlan(at, 4_000, 0) for at in places), HolePlan((20_000, 60_000), 2_500, 0, edge=True))
+    piece = replace(plan.box.pieces[0], holes=holes)
+    plan = replace(plan, box=replace(plan.box, hardware=(row,), pieces=(piece, *plan.box.pieces[1:])))
+    drawing = piece_drawing(plan, piece.id, scale=2)
+    rings = [one for one in root_of(drawing).iter(f"{SVG}circle") if one.get("stroke") == BLUE and one.get("r") == "1"]
+    assert sorted(float(ring.get("cx")) for ring in rings) == [10, 35, 60]
+    said = [text for text in words(drawing) if "drill" in text]
+    assert [text.split(":")[0] for text in said] == ["cross", "square"]
+    assert said[0].startswith("cross: 3 × ") and said[0].endswith("drill 4 mm, first 20 from the end, then every 50")
+    assert "into the edge, drill 2.5 mm" in said[1]
 
 
 def test_an_unknown_piece_or_step_is_refused():

@@ -140,6 +140,13 @@ def test_the_blank_carries_all_creases_and_panels(unit):
     assert {shown(blank.joint.width_um, unit), "C flutes"} <= figures
 
 
+def test_the_half_slot_beside_the_joint_has_a_figure():
+    blank = sample().box.blank
+    half = min(x for x, _y in blank.outline_um if x > blank.joint.width_um)
+    assert shown(half) == "38.5"
+    assert "38.5" in words(blank_drawing(sample(), scale=5))
+
+
 def test_the_blank_states_the_width_of_its_slots():
     assert "slots 7 wide" in words(blank_drawing(sample(), scale=5))
 

@@ -72,6 +72,11 @@ def grams_shown(mg: int, places: int = 1) -> int | float:
     return steps // whole if steps % whole == 0 else steps / whole
 
 
+def to_tenth_g(mg: int) -> int:
+    """Milligrams to the nearest tenth of a gram, half up: what a paper shows is what is added."""
+    return half_up(mg, 100) * 100
+
+
 class UnreadableMeasure(ValueError):
     """A typed length or weight that cannot be read; the message names the text and the rule."""
 

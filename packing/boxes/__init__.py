@@ -3,7 +3,7 @@
 `make_box(code, need)` makes one, `all_styles()` lists them; a new one is a module in `packing.boxes.styles`.
 """
 
-from packing.boxes.content import cut_piece_content, design_content, infeasible_content
+from packing.boxes.content import box_plan, design_content, infeasible_content
 from packing.boxes.design import (
     BoxDesign,
     Closing,
@@ -11,16 +11,15 @@ from packing.boxes.design import (
     Fold,
     Groove,
     Hardware,
+    Hole,
     Infeasible,
     PlacedPanel,
     Step,
 )
 from packing.boxes.fold import blank_of, folded_inside
 from packing.boxes.registry import Style, all_styles, make_box, register, style_of
-from packing.boxes.slotted import is_slotted
 from packing.boxes.spec import BoxSpec, fit_for, heads_of, refuse_small
 from packing.materials import ALLOWANCES, Allowance, Joinery, allowance_for
-from packing.sureness import Fact
 
 __all__ = [
     "ALLOWANCES",
@@ -29,10 +28,10 @@ __all__ = [
     "BoxSpec",
     "Closing",
     "CutPiece",
-    "Fact",
     "Fold",
     "Groove",
     "Hardware",
+    "Hole",
     "Infeasible",
     "Joinery",
     "PlacedPanel",
@@ -41,13 +40,12 @@ __all__ = [
     "all_styles",
     "allowance_for",
     "blank_of",
-    "cut_piece_content",
+    "box_plan",
     "design_content",
     "fit_for",
     "folded_inside",
     "heads_of",
     "infeasible_content",
-    "is_slotted",
     "make_box",
     "refuse_small",
     "register",

@@ -1,11 +1,12 @@
 """Which stock carton takes an insert, as bought or cut down in height, and what fills the rest of it."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from packing.materials import Board, Carton, Foam
 from packing.measure import mm
+from packing.plan.messages import Length, Message, Series, Sides, render
 from packing.units import grams_shown
 
 CUT_DOWN_OVER_UM = 20_000
@@ -38,8 +39,10 @@ class CartonChoice:
         Volume of the insert as planned.
     fill_mg
         Foam that the insert does not have by itself.
+    padded
+        Whether a pad of its own board lies under the insert.
     fill
-        A sentence saying what fills the carton.
+        Sentences saying what fills the carton.
     notes
         What to do to it.
     """
@@ -53,8 +56,9 @@ class CartonChoice:
     top_sheet_um: int
     insert_um3: int
     fill_mg: int
-    fill: str
-    notes: tuple[str, ...]
+    padded: bool
+    fill: tuple[Message, ...]
+    notes: tuple[Message, ...]
 
     @property
     def volume_um3(self) -> int:
@@ -66,15 +70,16 @@ class CartonChoice:
 class NoCarton:
     """No stock carton takes the insert; a sentence says why."""
 
-    reason: str
+    reason: Message
 
 
-def _by(sizes_um: Sequence[int]) -> str:
-    return " × ".join(str(mm(size)) for size in sizes_um)
+FILLED = Message("The insert fills it.")
 
 
-def _fill(interior_um: tuple[int, int, int], inner_um: tuple[int, int, int]) -> tuple[tuple[int, int], int, str]:
-    """Sheet size, thickness of a sheet on top, and the sentence for both."""
+def _fill(
+    interior_um: tuple[int, int, int], inner_um: tuple[int, int, int]
+) -> tuple[tuple[int, int], int, tuple[Message, ...]]:
+    """Sheet size, thickness of a sheet on top, and the sentences for both."""
     length, width, height = interior_um
     sheet = tuple(
         inside - ROOM_UM if inside - need > ROOM_UM else need
@@ -85,12 +90,16 @@ def _fill(interior_um: tuple[int, int, int], inner_um: tuple[int, int, int]) -> 
     sentences = []
     if sheet != (length, width):
         sentences.append(
-            f"Cut every sheet {_by(sheet)} mm instead of {_by((length, width))} mm, the pockets where they are, "
-            "or fill the sides with foam waste."
+            Message(
+                "Cut every sheet {size} instead of {planned}, the pockets where they are, or fill the sides with foam "
+                "waste.",
+                size=Sides(sheet),
+                planned=Sides((length, width)),
+            )
         )
     if top:
-        sentences.append(f"Lay one more foam sheet of {mm(top)} mm on top.")
-    return (sheet[0], sheet[1]), top, " ".join(sentences) or "The insert fills it."
+        sentences.append(Message("Lay one more foam sheet of {thickness} on top.", thickness=Length(top)))
+    return (sheet[0], sheet[1]), top, tuple(sentences) or (FILLED,)
 
 
 def _outer(inner_um: tuple[int, int, int], board: Board) -> tuple[int, int, int]:
@@ -99,9 +108,14 @@ def _outer(inner_um: tuple[int, int, int], board: Board) -> tuple[int, int, int]
     return inner_um[0] + 2 * t, inner_um[1] + 2 * t, inner_um[2] + 4 * t
 
 
-def _used(carton: Carton, interior_um: tuple[int, int, int], foam: Foam) -> CartonChoice | None:
+def _inside(carton: Carton) -> tuple[int, int, int]:
+    """Inside as bought, length not less than width."""
     bought = carton.inner_um
-    inner = (max(bought[:2]), min(bought[:2]), bought[2])
+    return max(bought[:2]), min(bought[:2]), bought[2]
+
+
+def _used(carton: Carton, interior_um: tuple[int, int, int], foam: Foam, padded: bool) -> CartonChoice | None:
+    inner = _inside(carton)
     if any(inside < need for inside, need in zip(inner, interior_um, strict=True)):
         return None
     cut_down = inner[2] - interior_um[2] - ROOM_UM if inner[2] - interior_um[2] > CUT_DOWN_OVER_UM else 0
@@ -111,12 +125,15 @@ def _used(carton: Carton, interior_um: tuple[int, int, int], foam: Foam) -> Cart
     notes = []
     if cut_down:
         notes.append(
-            f"Crease the upper flaps {mm(cut_down)} mm lower, cut the corners down to the new crease "
-            f"and trim {mm(cut_down)} mm off the flaps."
+            Message(
+                "Crease the upper flaps {by} lower, cut the corners down to the new crease and trim {by} off the "
+                "flaps.",
+                by=Length(cut_down),
+            )
         )
-    turned = bought[0] < bought[1]
+    turned = carton.inner_um[0] < carton.inner_um[1]
     if turned:
-        notes.append("The insert goes in turned by a quarter: this carton's list has its width first.")
+        notes.append(Message("The insert goes in turned by a quarter: this carton's list has its width first."))
     return CartonChoice(
         carton=carton,
         inner_um=used,
@@ -127,27 +144,40 @@ def _used(carton: Carton, interior_um: tuple[int, int, int], foam: Foam) -> Cart
         top_sheet_um=top,
         insert_um3=interior_um[0] * interior_um[1] * interior_um[2],
         fill_mg=foam.weight_mg(more),
+        padded=padded,
         fill=fill,
         notes=tuple(notes),
     )
 
 
-def _why_none(interior_um: tuple[int, int, int], cartons: Sequence[Carton]) -> str:
+_LACKS = ("{by} too short", "{by} too narrow", "{by} too low")
+
+
+def _why_none(
+    interior_um: tuple[int, int, int], cartons: Sequence[Carton], need: Callable[[Carton], tuple[int, int, int]]
+) -> Message:
     if not cartons:
-        return "There are no stock cartons to choose from."
+        return Message("There are no stock cartons to choose from.")
 
     def short(carton: Carton) -> list[int]:
-        inner = (max(carton.inner_um[:2]), min(carton.inner_um[:2]), carton.inner_um[2])
-        return [max(0, need - inside) for need, inside in zip(interior_um, inner, strict=True)]
+        return [max(0, want - inside) for want, inside in zip(need(carton), _inside(carton), strict=True)]
 
     nearest = min(cartons, key=lambda carton: (sum(short(carton)), carton.name))
-    words = zip(short(nearest), ("short", "narrow", "low"), strict=True)
-    lacks = " and ".join(f"{mm(by)} mm too {word}" for by, word in words if by)
-    return f"No stock carton takes an insert of {_by(interior_um)} mm; the nearest, {nearest.name}, is {lacks}."
+    lacks = tuple(Message(template, by=Length(by)) for by, template in zip(short(nearest), _LACKS, strict=True) if by)
+    return Message(
+        "No stock carton takes an insert of {size}; the nearest, {name}, is {lacks}.",
+        size=Sides(max((need(carton) for carton in cartons), default=interior_um)),
+        name=nearest.name,
+        lacks=Series(lacks, " and "),
+    )
 
 
 def choose_carton(
-    interior_um: tuple[int, int, int], cartons: Sequence[Carton], foam: Foam, *, pad: bool = False
+    interior_um: tuple[int, int, int],
+    cartons: Sequence[Carton],
+    foam: Foam,
+    *,
+    padded: Callable[[Carton], bool] = lambda _carton: False,
 ) -> CartonChoice | NoCarton:
     """The stock carton of the smallest inside volume, as used, that takes an insert.
 
@@ -159,8 +189,8 @@ def choose_carton(
         What the shop has; `EXAMPLE_CARTONS` to try.
     foam
         The insert's, for what fills the rest.
-    pad
-        Whether a pad of the carton's own board lies under the insert.
+    padded
+        Whether a pad of the carton's own board lies under the insert, by the gap of that carton's own flaps.
 
     Returns
     -------
@@ -176,11 +206,11 @@ def choose_carton(
 
     def need(carton: Carton) -> tuple[int, int, int]:
         length, width, height = interior_um
-        return max(length, width), min(length, width), height + carton.board.caliper_um * pad
+        return max(length, width), min(length, width), height + carton.board.caliper_um * padded(carton)
 
-    fitting = [used for carton in cartons if (used := _used(carton, need(carton), foam))]
+    fitting = [used for carton in cartons if (used := _used(carton, need(carton), foam, padded(carton)))]
     if not fitting:
-        return NoCarton(_why_none(max(map(need, cartons), default=interior_um), cartons))
+        return NoCarton(_why_none(interior_um, cartons, need))
 
     def key(used: CartonChoice) -> tuple[int, int, str]:
         length, width, height = used.carton.inner_um
@@ -189,7 +219,7 @@ def choose_carton(
     return min(fitting, key=key)
 
 
-def carton_content(choice: CartonChoice, *, weight_mg: int, gross_mg: int, notes: Sequence[str]) -> dict[str, Any]:
+def carton_content(choice: CartonChoice, *, weight_mg: int, gross_mg: int, notes: Sequence[Message]) -> dict[str, Any]:
     """Write a carton as the plan's content, lengths in mm, weights in g.
 
     Parameters
@@ -217,5 +247,5 @@ def carton_content(choice: CartonChoice, *, weight_mg: int, gross_mg: int, notes
         "fill": choice.insert_um3 * 1000 // choice.volume_um3 / 1000,
         "fill_g": grams_shown(choice.fill_mg),
         "gross_g": grams_shown(gross_mg),
-        "notes": list(notes),
+        "notes": [render(note) for note in notes],
     }

@@ -1,88 +1,57 @@
-"""A box of any style as the plan's content: plain JSON, lengths in mm, weights in g."""
+"""A box of any style as a part of the plan."""
 
 from typing import Any
 
-from packing.boxes.design import Area, BoxDesign, CutPiece, Hardware, Infeasible, PlacedPanel, Point
-from packing.materials import Board, board_content, timber_content
+import msgspec
+
+from packing.boxes.design import (
+    Area,
+    BoxDesign,
+    Closing,
+    CutPiece,
+    Groove,
+    Hardware,
+    Hole,
+    Infeasible,
+    PlacedPanel,
+    Step,
+)
+from packing.materials import Board
 from packing.measure import mm
-from packing.sureness import fact_content
-from packing.units import grams_shown
+from packing.plan import (
+    AreaPlan,
+    BlankPlan,
+    BoardPlan,
+    BoxPlan,
+    CasePlan,
+    ClosingPlan,
+    FoldPlan,
+    GroovePlan,
+    HardwarePlan,
+    HolePlan,
+    JointPlan,
+    LinePlan,
+    PanelPlan,
+    PartPlan,
+    PiecePlan,
+    RectanglePlan,
+    StepPlan,
+    StockPlan,
+    TapePlan,
+    render,
+    to_json,
+    verbatim,
+)
+from packing.plan.files import message_from_json
+from packing.plan.kinds import ContainerKind, FoldName, StockKind
+from packing.units import to_tenth_g
+
+CROSS_UM = 4_000
+"""Half the length of each stroke of the cross that marks a hole."""
 
 
-def _point(point: Point) -> list[int | float]:
-    return [mm(point[0]), mm(point[1])]
-
-
-def _line(line: tuple[Point, Point]) -> dict[str, Any]:
-    return {"from": _point(line[0]), "to": _point(line[1])}
-
-
-def _extent(area: Area) -> dict[str, Any]:
-    return {"min_mm": _point(area.low), "max_mm": _point(area.high)}
-
-
-def _area(area: Area) -> dict[str, Any]:
-    return {"name": area.name, **_extent(area)}
-
-
-def material_content(cut_piece: CutPiece) -> dict[str, Any]:
-    """What a piece is cut from, and how that may be cut."""
-    if isinstance(cut_piece.material, Board):
-        return {"kind": "board", **board_content(cut_piece.material), "cut_by": list(cut_piece.material.cut_by)}
-    return {"kind": "timber", **timber_content(cut_piece.material), "cut_by": list(cut_piece.material.cut_by)}
-
-
-def cut_piece_content(cut_piece: CutPiece) -> dict[str, Any]:
-    """One piece to cut, everything a drawing or a cut file needs."""
-    return {
-        "id": cut_piece.id,
-        "what": cut_piece.what,
-        "material": cut_piece.material.name,
-        "thickness_mm": mm(cut_piece.thickness_um),
-        "size_mm": _point(cut_piece.size_um),
-        "count": cut_piece.count,
-        "weight_g": grams_shown(cut_piece.each_mg),
-        "stock_g": grams_shown(cut_piece.stock_mg),
-        "grain": cut_piece.grain,
-        "from": cut_piece.source or cut_piece.material.name,
-        "outline_mm": [_point(point) for point in cut_piece.outline],
-        "creases": [_line(line) for line in cut_piece.creases],
-        "slots": [_extent(slot) for slot in cut_piece.slots],
-        "panels": [_area(panel) for panel in cut_piece.panels],
-        "joint": None if cut_piece.joint is None else _area(cut_piece.joint),
-        "grooves": [
-            {"name": g.name, "min_mm": _point(g.low), "max_mm": _point(g.high), "depth_mm": mm(g.depth_um)}
-            for g in cut_piece.grooves
-        ],
-        "marks": [_line(line) for line in cut_piece.marks],
-    }
-
-
-def hardware_content(one: Hardware) -> dict[str, Any]:
-    """One line of screws or nails."""
-    return {
-        "what": one.what,
-        "count": one.count,
-        "weight_g": grams_shown(one.each_mg * one.count),
-        "where": one.where,
-        "spacing_mm": mm(one.spacing_um),
-        "rule": one.rule.text,
-        "source": one.rule.source,
-        "year": one.rule.year,
-        "sureness": one.rule.sureness,
-    }
-
-
-def _plate(placed_panel: PlacedPanel) -> dict[str, Any]:
-    return {
-        "name": placed_panel.name,
-        "min_mm": [mm(v) for v in placed_panel.low],
-        "max_mm": [mm(v) for v in placed_panel.high],
-    }
-
-
-def design_content(design: BoxDesign) -> dict[str, Any]:
-    """A box as the plan's content; see DEVELOPERS.md.
+def box_plan(design: BoxDesign) -> BoxPlan:
+    """A box as drawings, papers and screens read it.
 
     Parameters
     ----------
@@ -91,75 +60,218 @@ def design_content(design: BoxDesign) -> dict[str, Any]:
 
     Returns
     -------
-    dict
-        `board` and `blank` are None where the box has none, or more than one blank and it is no slotted case.
+    BoxPlan
+        Without grade, treatment and cost, which are judged later. Weights to a tenth of a gram, as they are shown.
     """
-    return {
-        "style": design.style,
-        "name": design.name,
-        "family": design.family,
-        "packaging": design.packaging,
-        "inner_mm": [mm(v) for v in design.inner_um],
-        "outer_mm": [mm(v) for v in design.outer_um],
-        "most_mm": [mm(v) for v in design.most_um],
-        "weight_g": grams_shown(design.weight_mg),
-        "fill_g": grams_shown(design.fill_mg),
-        "fit_mm": [mm(v) for v in design.fit_um],
-        "board": None if design.board is None else board_content(design.board),
-        "blank": _blank(design),
-        "parts": [
-            {
-                "id": cut_piece.id,
-                "what": cut_piece.what,
-                "material": cut_piece.material.name,
-                "thickness_mm": mm(cut_piece.thickness_um),
-                "size_mm": _point(cut_piece.size_um),
-                "count": cut_piece.count,
-                "weight_g": grams_shown(cut_piece.each_mg * cut_piece.count),
-                "grain": cut_piece.grain,
-                "from": cut_piece.source or cut_piece.material.name,
-            }
-            for cut_piece in design.cut_pieces
-        ],
-        "flats": [
-            cut_piece_content(cut_piece) | {"stuff": material_content(cut_piece)} for cut_piece in design.cut_pieces
-        ],
-        "hardware": [hardware_content(one) for one in design.hardware],
-        "steps": [
-            {
-                "text": step.text,
-                "plates": [_plate(placed_panel) for placed_panel in step.placed_panels],
-                "new": list(step.new),
-            }
-            for step in design.steps
-        ],
-        "closing": {
-            "text": design.closing.text,
-            "pattern": design.closing.pattern,
-            "tape_m": round(design.closing.tape_um / 10**6, 2),
-        },
-        "folds": [{"name": fold.name, "flats": list(fold.cut_pieces)} for fold in design.folds],
-        "flap_gap_mm": mm(design.flap_gap_um),
-        "notes": list(design.notes),
-        "facts": [fact_content(fact) for fact in design.facts],
-    }
+    return BoxPlan(
+        style=design.style,
+        name=verbatim(design.name),
+        family=design.family,
+        packaging=design.packaging,
+        inner_um=design.inner_um,
+        outer_um=design.outer_um,
+        most_um=design.most_um,
+        weight_mg=to_tenth_g(design.weight_mg),
+        fill_mg=to_tenth_g(design.fill_mg),
+        fit_um=design.fit_um,
+        board=None if design.board is None else _board(design.board),
+        blank=_blank(design),
+        parts=tuple(_part(piece) for piece in design.cut_pieces),
+        pieces=tuple(_piece(piece) for piece in design.cut_pieces),
+        hardware=tuple(_hardware(one) for one in design.hardware),
+        steps=tuple(_step(step) for step in design.steps),
+        closing=_closing(design.closing),
+        folds=tuple(FoldPlan(FoldName(fold.name), fold.cut_pieces) for fold in design.folds),
+        flap_gap_um=design.flap_gap_um,
+        notes=design.notes,
+        facts=design.facts,
+        flap_layers=design.flap_layers,
+        case=_case(design),
+    )
 
 
-def _blank(design: BoxDesign) -> dict[str, Any] | None:
-    """The blank of a case that has one blank in one piece, as a plan has always shown it."""
-    if design.family == "wood" or len(design.folds) != 1 or len(design.folds[0].cut_pieces) != 1:
+def _case(design: BoxDesign) -> CasePlan | None:
+    case = design.case
+    if case is None:
         return None
-    cut_piece = next(cut_piece for cut_piece in design.cut_pieces if cut_piece.id == design.folds[0].cut_pieces[0])
-    joint = cut_piece.joint or Area("joint", (0, 0), (0, 0))
-    return {
-        "size_mm": _point(cut_piece.size_um),
-        "outline_mm": [_point(point) for point in cut_piece.outline],
-        "creases": [_line(crease) for crease in cut_piece.creases],
-        "slots": [_extent(slot) for slot in cut_piece.slots],
-        "panels": [_area(panel) for panel in cut_piece.panels],
-        "joint": {**_extent(joint), "width_mm": mm(joint.high[0] - joint.low[0])},
-        "flap_gap_mm": mm(design.flap_gap_um),
-    }
+    return CasePlan(case.inner_um, case.flap_gap_um, case.flap_layers, to_tenth_g(case.weight_mg))
+
+
+def _board(board: Board) -> BoardPlan:
+    return BoardPlan(board.name, board.flute, board.caliper_um, board.grammage_mg_m2, board.grade, board.source)
+
+
+def _stock(piece: CutPiece) -> StockPlan:
+    stock = piece.material
+    if isinstance(stock, Board):
+        return StockPlan(
+            kind=StockKind.BOARD,
+            name=stock.name,
+            cut_by=stock.cut_by,
+            source=stock.source,
+            flute=stock.flute,
+            grade=stock.grade,
+            caliper_um=stock.caliper_um,
+            grammage_mg_m2=stock.grammage_mg_m2,
+        )
+    return StockPlan(
+        kind=StockKind.TIMBER,
+        name=stock.name,
+        cut_by=stock.cut_by,
+        source=stock.source,
+        nominal=stock.nominal,
+        thickness_um=stock.thickness_um,
+        stock_um=(stock.length_um, stock.width_um),
+        density_g_m3=stock.density_g_m3,
+        processed=stock.processed,
+        kerf_um=stock.kerf_um,
+    )
+
+
+def _part(piece: CutPiece) -> PartPlan:
+    return PartPlan(
+        id=piece.id,
+        what=piece.what,
+        material=piece.material.name,
+        thickness_um=piece.thickness_um,
+        size_um=piece.size_um,
+        count=piece.count,
+        weight_mg=to_tenth_g(piece.each_mg * piece.count),
+        grain=piece.grain,
+        source=piece.cut_from,
+    )
+
+
+def _piece(piece: CutPiece) -> PiecePlan:
+    return PiecePlan(
+        id=piece.id,
+        what=piece.what,
+        material=piece.material.name,
+        thickness_um=piece.thickness_um,
+        size_um=piece.size_um,
+        count=piece.count,
+        weight_mg=to_tenth_g(piece.each_mg),
+        stock_mg=to_tenth_g(piece.stock_mg),
+        grain=piece.grain,
+        source=piece.cut_from,
+        outline_um=piece.outline,
+        creases=tuple(LinePlan(*line) for line in piece.creases),
+        slots=tuple(RectanglePlan(slot.low, slot.high) for slot in piece.slots),
+        panels=tuple(_area(panel) for panel in piece.panels),
+        joint=None if piece.joint is None else _area(piece.joint),
+        grooves=tuple(_groove(groove) for groove in piece.grooves),
+        marks=(
+            *(LinePlan(*line) for line in piece.marks),
+            *(stroke for hole in piece.holes for stroke in _cross(hole)),
+        ),
+        stock=_stock(piece),
+        role=piece.role,
+        shell=piece.shell,
+        carton=piece.carton,
+        holes=tuple(HolePlan(hole.at, hole.drill_um, hole.row, hole.edge) for hole in piece.holes),
+    )
+
+
+def _marks(piece: CutPiece) -> tuple[LinePlan, ...]:
+    crosses = (stroke for hole in piece.holes for stroke in _cross(hole))
+    return (*(LinePlan(*line) for line in piece.marks), *crosses)
+
+
+def _cross(hole: Hole) -> tuple[LinePlan, ...]:
+    """Strokes that mark a hole on its face; a hole in an edge is drilled through the piece that is fastened there."""
+    if hole.edge:
+        return ()
+    x, y = hole.at
+    return LinePlan((x - CROSS_UM, y), (x + CROSS_UM, y)), LinePlan((x, y - CROSS_UM), (x, y + CROSS_UM))
+
+
+def _area(area: Area) -> AreaPlan:
+    return AreaPlan(area.name, area.low, area.high, area.kind)
+
+
+def _groove(groove: Groove) -> GroovePlan:
+    return GroovePlan(groove.name, groove.low, groove.high, groove.depth_um)
+
+
+def _hardware(one: Hardware) -> HardwarePlan:
+    plan = HardwarePlan(
+        what=verbatim(one.what),
+        count=one.count,
+        weight_mg=to_tenth_g(one.each_mg * one.count),
+        where=one.where,
+        spacing_um=one.spacing_um,
+        rule=one.rule.text,
+        kind=one.kind,
+        source=one.rule.source,
+        year=one.rule.year,
+        sureness=one.rule.sureness,
+    )
+    if one.fastening is None:
+        return plan
+    fastening = one.fastening
+    return msgspec.structs.replace(
+        plan,
+        first_um=one.first_um,
+        offset_um=one.offset_um,
+        diameter_um=fastening.fastener.diameter_um,
+        length_um=fastening.fastener.length_um,
+        edge_um=fastening.edge_um,
+        clearance_um=fastening.clearance_um,
+        pilot_um=fastening.pilot_um,
+    )
+
+
+def _step(step: Step) -> StepPlan:
+    return StepPlan(step.text, tuple(_panel(panel) for panel in step.placed_panels), step.new, step.shell)
+
+
+def _panel(panel: PlacedPanel) -> PanelPlan:
+    return PanelPlan(panel.name, panel.low, panel.high, panel.piece)
+
+
+def _closing(closing: Closing) -> ClosingPlan:
+    strips = tuple(TapePlan(strip) for strip in closing.strips)
+    return ClosingPlan(closing.text, closing.pattern, closing.tape_um, strips)
+
+
+def _blank(design: BoxDesign) -> BlankPlan | None:
+    """The blank of a case that has one blank in one piece."""
+    if design.family is ContainerKind.WOOD or len(design.folds) != 1 or len(design.folds[0].cut_pieces) != 1:
+        return None
+    piece = next(piece for piece in design.cut_pieces if piece.id == design.folds[0].cut_pieces[0])
+    joint = piece.joint or Area("joint", (0, 0), (0, 0))
+    return BlankPlan(
+        size_um=piece.size_um,
+        outline_um=piece.outline,
+        creases=tuple(LinePlan(*line) for line in piece.creases),
+        slots=tuple(RectanglePlan(slot.low, slot.high) for slot in piece.slots),
+        panels=tuple(_area(panel) for panel in piece.panels),
+        joint=JointPlan(joint.low, joint.high, joint.high[0] - joint.low[0]),
+        flap_gap_um=design.flap_gap_um,
+    )
+
+
+def design_content(design: BoxDesign) -> dict[str, Any]:
+    """A box as plain JSON of a plan without version, its sentences written out, for what does not take a plan yet."""
+    content: dict[str, Any] = _written(to_json(box_plan(design)))
+    closing = content["closing"]
+    closing["tape_m"] = round(closing.pop("tape_mm") / 1000, 2)
+    for name in ("grade", "treatment", "cost"):
+        del content[name]
+    return content
+
+
+def _written(value: Any) -> Any:
+    """A copy in which sentences are texts and the two ends of a line are called as they once were."""
+    if isinstance(value, list):
+        return [_written(inner) for inner in value]
+    if not isinstance(value, dict):
+        return value
+    if "template" in value:
+        return render(message_from_json(value))
+    if value.keys() == {"from_mm", "to_mm"}:
+        return {"from": value["from_mm"], "to": value["to_mm"]}
+    return {key: _written(inner) for key, inner in value.items()}
 
 
 def infeasible_content(refused: Infeasible) -> dict[str, Any]:
@@ -169,5 +281,5 @@ def infeasible_content(refused: Infeasible) -> dict[str, Any]:
         "limit": refused.limit,
         "value_mm": mm(refused.value_um),
         "limit_mm": mm(refused.limit_um),
-        "reason": refused.reason,
+        "reason": render(refused.reason),
     }

@@ -2,6 +2,8 @@
 
 from packing.boxes.design import BoxDesign, CutPiece, Infeasible
 from packing.materials import Board
+from packing.plan.kinds import PieceRole
+from packing.plan.messages import Message, Name, Series
 
 STRAIGHT_CORNERS = 4
 FREE, STRAIGHT, GROOVED = ("knife", "laser"), ("knife", "laser", "saw"), ("saw",)
@@ -41,7 +43,7 @@ def cannot_cut(design: BoxDesign) -> Infeasible | None:
         A carton as bought is cut already.
     """
     for cut_piece in design.cut_pieces:
-        if cut_piece.what.startswith("carton "):
+        if cut_piece.role is PieceRole.CARTON:
             continue
         for ways in ways_to_cut(cut_piece):
             if not set(ways) & set(cut_piece.material.cut_by):
@@ -49,11 +51,23 @@ def cannot_cut(design: BoxDesign) -> Infeasible | None:
     return None
 
 
-def _sentence(design: BoxDesign, cut_piece: CutPiece, ways: tuple[str, ...]) -> str:
-    why = "is no plain rectangle" if is_odd(cut_piece) else "is a plain rectangle"
+def _sentence(design: BoxDesign, cut_piece: CutPiece, ways: tuple[str, ...]) -> Message:
     if ways == GROOVED:
-        why = "has a groove or step in its face"
-    return (
-        f"The {cut_piece.what} of the {design.name} {why} and needs a {' or a '.join(ways)}; "
-        f"{cut_piece.material.name} may be cut by {' or '.join(cut_piece.material.cut_by)} alone."
+        text = (
+            "The {piece} of the {box} has a groove or step in its face and needs a {ways}; {material} may be cut by "
+            "{may} alone."
+        )
+    elif is_odd(cut_piece):
+        text = (
+            "The {piece} of the {box} is no plain rectangle and needs a {ways}; {material} may be cut by {may} alone."
+        )
+    else:
+        text = "The {piece} of the {box} is a plain rectangle and needs a {ways}; {material} may be cut by {may} alone."
+    return Message(
+        text,
+        piece=cut_piece.what,
+        box=design.name,
+        ways=Series(tuple(Name(way) for way in ways), " or a "),
+        material=cut_piece.material.name,
+        may=Series(tuple(Name(way) for way in cut_piece.material.cut_by), " or "),
     )

@@ -2,10 +2,22 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from itertools import pairwise
 
-from packing.materials import Board, Timber, WoodPart
+from packing.materials import Board, Fastening, Timber, WoodPart
 from packing.measure import BadInput, mm
-from packing.sureness import Fact
+from packing.plan import FactPlan
+from packing.plan.kinds import (
+    ContainerKind,
+    FastenerKind,
+    GrooveKind,
+    Packaging,
+    PanelKind,
+    PieceRole,
+    Shell,
+    TapePattern,
+)
+from packing.plan.messages import Length, Message, verbatim
 
 Point = tuple[int, int]
 Size = tuple[int, int, int]
@@ -13,11 +25,12 @@ Size = tuple[int, int, int]
 
 @dataclass(frozen=True, slots=True)
 class Area:
-    """A named rectangle of the blank: least and greatest corner in micrometres."""
+    """A named rectangle of the blank: least and greatest corner in micrometres, and what it becomes when folded."""
 
     name: str
     low: Point
     high: Point
+    kind: PanelKind | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,14 +40,14 @@ class Groove:
     Parameters
     ----------
     name
-        "groove" or "step" (a rebate that leaves a tongue).
+        A groove, or a step: a rebate that leaves a tongue.
     low, high
         Its rectangle on the piece.
     depth_um
         From the face down.
     """
 
-    name: str
+    name: GrooveKind
     low: Point
     high: Point
     depth_um: int
@@ -46,13 +59,35 @@ class Groove:
 
 
 @dataclass(frozen=True, slots=True)
+class Hole:
+    """Where a screw or nail is set in a piece.
+
+    Parameters
+    ----------
+    at
+        On the piece.
+    drill_um
+        The drill for this piece; 0 where none is drilled.
+    row
+        Index of its row in the design's hardware.
+    edge
+        Whether it goes into the piece's edge; its place along the edge is told on the face.
+    """
+
+    at: Point
+    drill_um: int
+    row: int
+    edge: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class CutPiece:
     """One flat piece to cut, drawn with its lower left corner at the origin.
 
     Parameters
     ----------
-    id, what
-        "X1" and so on in the order of cutting; "blank", "pad", "side", "lid".
+    id, role
+        "X1" and so on in the order of cutting; what it is.
     material
         Board or timber it is cut from.
     size_um
@@ -67,13 +102,19 @@ class CutPiece:
     grooves
         See `Groove`.
     marks
-        Places to mark: screw lines, where another piece lands.
+        Lines to mark beside the crosses of its holes.
     source
-        What to cut it from, in words ("white pine 1×8, ripped to 184 mm").
+        What to cut it from; the stock's name where not given.
+    carton
+        Name of the stock carton that it is.
+    shell
+        Which of two boxes it belongs to.
+    holes
+        Where screws and nails are set.
     """
 
     id: str
-    what: str
+    role: PieceRole
     material: Board | Timber
     size_um: tuple[int, int]
     count: int
@@ -84,7 +125,18 @@ class CutPiece:
     joint: Area | None = None
     grooves: tuple[Groove, ...] = ()
     marks: tuple[tuple[Point, Point], ...] = ()
-    source: str = ""
+    source: Message | None = None
+    carton: str = ""
+    shell: Shell = Shell.BOX
+    holes: tuple[Hole, ...] = ()
+
+    @property
+    def what(self) -> Message:
+        """What it is, in words."""
+        if self.carton:
+            return Message("carton {name}", name=self.carton)
+        name = Message(self.role.value)
+        return Message("outer {piece}", piece=name) if self.shell is Shell.CASE else name
 
     @property
     def thickness_um(self) -> int:
@@ -114,10 +166,16 @@ class CutPiece:
         return self.material.weight_mg(area * self.thickness_um)
 
     @property
-    def grain(self) -> str:
-        """Which way flutes or grain run, as a sentence for the cut list."""
-        along = self.size_um[1] if isinstance(self.material, Board) else self.size_um[0]
-        return f"{'flutes' if isinstance(self.material, Board) else 'grain'} along the {mm(along)} mm"
+    def grain(self) -> Message:
+        """Which way flutes or grain run, for the cut list."""
+        if isinstance(self.material, Board):
+            return Message("flutes along the {side}", side=Length(self.size_um[1]))
+        return Message("grain along the {side}", side=Length(self.size_um[0]))
+
+    @property
+    def cut_from(self) -> Message:
+        """What to cut it from."""
+        return self.source or verbatim(self.material.name)
 
     @property
     def cut_um(self) -> int:
@@ -128,14 +186,34 @@ class CutPiece:
 
 @dataclass(frozen=True, slots=True)
 class Hardware:
-    """Screws, nails, hinges: what, how many, each one's weight, where and how far apart, and by which rule."""
+    """Screws or nails of equal joints, or handles.
+
+    Parameters
+    ----------
+    what, kind
+        Its name as on the parts list.
+    count, each_mg
+        How many in all; weight of one.
+    where
+        At which joint.
+    rule
+        What number and places follow.
+    spacing_um, first_um, offset_um
+        From one to the next; from the joint's end to the first; by how much every second joint is shifted along.
+    fastening
+        Which drills it wants, and more; None for handles.
+    """
 
     what: str
+    kind: FastenerKind
     count: int
     each_mg: int
-    where: str
-    spacing_um: int
-    rule: Fact
+    where: Message
+    rule: FactPlan
+    spacing_um: int = 0
+    first_um: int = 0
+    offset_um: int = 0
+    fastening: Fastening | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,11 +226,17 @@ class PlacedPanel:
         Which panel or board.
     low, high
         Corners in micrometres.
+    piece
+        Id of the piece it is, where one piece is one board.
+    kind
+        What the panel of a blank becomes.
     """
 
     name: str
     low: Size
     high: Size
+    piece: str = ""
+    kind: PanelKind | None = None
 
     @property
     def sides(self) -> Size:
@@ -172,30 +256,57 @@ class Step:
         What stands there after it, for the picture.
     new
         Names of the plates that this step has moved or added.
+    shell
+        Which of two boxes is worked on.
     """
 
-    text: str
+    text: Message
     placed_panels: tuple[PlacedPanel, ...] = ()
     new: tuple[str, ...] = ()
+    shell: Shell = Shell.BOX
+
+
+Strip = tuple[Size, ...]
+"""The middle line of a strip of tape over the closed box, whose lower corner outside is the origin."""
 
 
 @dataclass(frozen=True, slots=True)
 class Closing:
-    """How the box is closed: a sentence, metres of tape by pattern and width, or screws as hardware.
+    """How the box is closed.
 
     Parameters
     ----------
     text
         For the packer.
     pattern
-        "H", "strips" or "none".
-    tape_um
-        Length of tape in all.
+        How it is taped.
+    strips
+        Each strip of tape: length, weight, words and picture all go by these.
     """
 
-    text: str
-    pattern: str
-    tape_um: int
+    text: Message
+    pattern: TapePattern
+    strips: tuple[Strip, ...] = ()
+
+    @property
+    def tape_um(self) -> int:
+        """Length of tape in all."""
+        return sum(length_of(strip) for strip in self.strips)
+
+
+def length_of(strip: Strip) -> int:
+    """Length of a strip whose parts run along the edges of the box."""
+    return sum(abs(a - b) for one, two in pairwise(strip) for a, b in zip(one, two, strict=True))
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """The slotted case outside a wooden box: its inside, the gap of its inner flaps, layers of flaps, empty weight."""
+
+    inner_um: Size
+    flap_gap_um: int
+    flap_layers: int
+    weight_mg: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,7 +341,7 @@ class BoxDesign:
     Parameters
     ----------
     style, name, family
-        Code or plain words; "carton", "corrugated" or "wood".
+        Code or plain words; what it is made from.
     fit_um
         Room between insert and box, length, width, height.
     inner_um, outer_um
@@ -238,7 +349,7 @@ class BoxDesign:
     more_um
         How much larger outside it may come out where the stock is as thick as its tolerance allows.
     packaging
-        What a carrier sees: "corrugated" or "wood".
+        What a carrier sees.
     cut_pieces, hardware
         What to cut; what to buy.
     assembly, closing
@@ -252,8 +363,11 @@ class BoxDesign:
         Wooden parts, for the treatment rules.
     folds
         How its blanks fold; empty for wood.
-    flap_gap_um
-        Between the inner flaps; 0 where there are none or they meet.
+    flap_gap_um, flap_layers
+        Between the inner flaps, 0 where there are none or they meet; layers of flaps at bottom and lid, 0 where it is
+        no slotted case.
+    case
+        The slotted case outside a wooden box.
     fill_mg
         Foam that fills what the insert leaves of a stock carton; not part of the empty box.
     notes, facts
@@ -265,11 +379,11 @@ class BoxDesign:
 
     style: str
     name: str
-    family: str
+    family: ContainerKind
     fit_um: Size
     inner_um: Size
     outer_um: Size
-    packaging: str
+    packaging: Packaging
     cut_pieces: tuple[CutPiece, ...]
     closing: Closing
     assembly: Callable[[], tuple[Step, ...]] = field(compare=False, repr=False)
@@ -280,10 +394,27 @@ class BoxDesign:
     folds: tuple[Fold, ...] = ()
     flap_gap_um: int = 0
     fill_mg: int = 0
-    notes: tuple[str, ...] = ()
-    facts: tuple[Fact, ...] = ()
+    notes: tuple[Message, ...] = ()
+    facts: tuple[FactPlan, ...] = ()
     work: tuple[tuple[str, float], ...] = ()
     more_um: Size = (0, 0, 0)
+    flap_layers: int = 0
+    case: Case | None = None
+
+    @property
+    def slotted(self) -> bool:
+        """Whether what the carrier gets is a slotted case, which the stacking formula is made for."""
+        return self.flap_layers > 0 or self.case is not None
+
+    @property
+    def outer_mg(self) -> int:
+        """Weight of the outermost box alone: all the rest is its contents."""
+        return self.weight_mg if self.case is None else self.case.weight_mg
+
+    @property
+    def outermost_inner_um(self) -> Size:
+        """Inside of the outermost box, whose walls carry what is piled on it."""
+        return self.inner_um if self.case is None else self.case.inner_um
 
     @property
     def steps(self) -> tuple[Step, ...]:
@@ -332,7 +463,7 @@ class Infeasible:
     limit: str
     value_um: int
     limit_um: int
-    reason: str
+    reason: Message
 
 
 def rectangle(size_um: tuple[int, int]) -> tuple[Point, ...]:
@@ -341,9 +472,14 @@ def rectangle(size_um: tuple[int, int]) -> tuple[Point, ...]:
 
 
 def plain(
-    id_: str, what: str, material: Board | Timber, size_um: tuple[int, int], count: int = 1, source: str = ""
+    id_: str,
+    role: PieceRole,
+    material: Board | Timber,
+    size_um: tuple[int, int],
+    count: int = 1,
+    source: Message | None = None,
 ) -> CutPiece:
     """A rectangular piece; raises `BadInput` where a side is not greater than zero."""
     if min(size_um) <= 0:
-        raise BadInput(what, f"must be greater than zero each way, not {mm(size_um[0])} × {mm(size_um[1])} mm.")
-    return CutPiece(id_, what, material, size_um, count, rectangle(size_um), source=source)
+        raise BadInput(role.value, f"must be greater than zero each way, not {mm(size_um[0])} × {mm(size_um[1])} mm.")
+    return CutPiece(id_, role, material, size_um, count, rectangle(size_um), source=source)

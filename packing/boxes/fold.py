@@ -1,10 +1,11 @@
 """Folding a blank's panels in space: the inside it gives, and pictures of the steps on the way."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packing.boxes.design import Area, BoxDesign, CutPiece, Fold, PlacedPanel, Point, Size
 from packing.measure import BadInput
+from packing.plan.kinds import PanelKind
 
 Vector = tuple[int, int, int]
 TOUCH_UM = 1_000
@@ -124,7 +125,8 @@ def middles(cut_piece: CutPiece, *, base: int = 0, closed: Collection[int] | Non
         ends = frame.at(*area.low), frame.at(*area.high)
         pairs = [sorted(pair) for pair in zip(*ends, strict=True)]
         low, high = zip(*pairs, strict=True)
-        placed_panels.append(PlacedPanel(area.name, (low[0], low[1], low[2]), (high[0], high[1], high[2])))
+        corners = (low[0], low[1], low[2]), (high[0], high[1], high[2])
+        placed_panels.append(PlacedPanel(area.name, *corners, kind=area.kind))
     return placed_panels
 
 
@@ -165,7 +167,7 @@ def inside_of(placed_panels: Sequence[PlacedPanel], thickness_um: int, *, open_t
         cut_piece = [
             placed_panel
             for placed_panel in placed_panels
-            if placed_panel.low[axis] == placed_panel.high[axis] and placed_panel.name != "joint"
+            if placed_panel.low[axis] == placed_panel.high[axis] and placed_panel.kind is not PanelKind.JOINT
         ]
         places = sorted({placed_panel.low[axis] for placed_panel in cut_piece})
         middle = (places[0] + places[-1]) / 2
@@ -207,14 +209,14 @@ def joined(cut_pieces: tuple[CutPiece, ...]) -> CutPiece:
         crease = ((first.size_um[0], wall.low[1]), (first.size_um[0], wall.high[1]))
         first = CutPiece(
             first.id,
-            first.what,
+            first.role,
             first.material,
             (other.size_um[0] + shift, first.size_um[1]),
             1,
             first.outline,
             (*first.creases, *(_moved(line, shift) for line in other.creases), crease),
             (),
-            (*first.panels, *(Area(a.name, _by(a.low, shift), _by(a.high, shift)) for a in other.panels)),
+            (*first.panels, *(replace(a, low=_by(a.low, shift), high=_by(a.high, shift)) for a in other.panels)),
             first.joint,
         )
     return first
@@ -259,6 +261,11 @@ def pictured(
     return tuple(PlacedPanel(name, _less(low, least), _less(high, least)) for name, low, high in placed_panels)
 
 
+LAST = 2
+_TURN: dict[PanelKind | None, int] = {PanelKind.JOINT: -1, PanelKind.INNER_FLAP: 0, PanelKind.MIDDLE_FLAP: 1}
+"""Which panels are folded in before the others; those lie innermost."""
+
+
 def _layered(placed_panels: Sequence[PlacedPanel], thickness_um: int) -> list[tuple[PlacedPanel, int]]:
     """Each plate and how far it moves along its normal, so that flaps in one plane lie on one another, inner first."""
     middle = [
@@ -266,10 +273,7 @@ def _layered(placed_panels: Sequence[PlacedPanel], thickness_um: int) -> list[tu
         // (2 * len(placed_panels))
         for axis in range(3)
     ]
-    rank = {"inner": 0, "side": 0, "bottom": 1, "joint": -1}
-    order = sorted(
-        range(len(placed_panels)), key=lambda place: (rank.get(placed_panels[place].name.split()[0], 2), place)
-    )
+    order = sorted(range(len(placed_panels)), key=lambda place: (_TURN.get(placed_panels[place].kind, LAST), place))
     levels: dict[int, int] = {}
     for place in order:
         below = [levels[other] for other in levels if _over(placed_panels[place], placed_panels[other])]

@@ -10,6 +10,7 @@ from packing.boxes.cutting import cannot_cut
 from packing.boxes.design import BoxDesign, Infeasible
 from packing.boxes.spec import BoxSpec
 from packing.measure import BadInput
+from packing.plan.kinds import ContainerKind
 
 Maker = Callable[[BoxSpec], BoxDesign | Infeasible]
 
@@ -23,7 +24,7 @@ class Style:
     code
         From the international fibreboard case code, or plain words: "0201", "ply".
     name, family
-        In words; "carton", "corrugated" or "wood".
+        In words; what it is made from.
     order
         Place in lists.
     make
@@ -32,7 +33,7 @@ class Style:
 
     code: str
     name: str
-    family: str
+    family: ContainerKind
     order: int
     make: Maker
 
@@ -40,7 +41,7 @@ class Style:
 _STYLES: dict[str, Style] = {}
 
 
-def register(code: str, name: str, family: str, *, order: int) -> Callable[[Maker], Maker]:
+def register(code: str, name: str, family: ContainerKind, *, order: int) -> Callable[[Maker], Maker]:
     """Register a style; used once over the function that makes it.
 
     Raises
@@ -65,7 +66,7 @@ def _load() -> None:
         importlib.import_module(f"{package.__name__}.{module.name}")
 
 
-def all_styles(family: str | None = None) -> tuple[Style, ...]:
+def all_styles(family: ContainerKind | None = None) -> tuple[Style, ...]:
     """All registered styles in their order; only those of one family where it is named."""
     _load()
     listed = sorted(_STYLES.values(), key=lambda style: (style.order, style.code))

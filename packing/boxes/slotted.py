@@ -2,70 +2,126 @@
 
 from collections.abc import Sequence
 
-from packing.boxes.design import BoxDesign, Closing, CutPiece, Fold, Infeasible, PlacedPanel, Size, Step, plain
+from packing.boxes.design import (
+    BoxDesign,
+    Closing,
+    CutPiece,
+    Fold,
+    Infeasible,
+    PlacedPanel,
+    Size,
+    Step,
+    length_of,
+    plain,
+)
 from packing.boxes.fold import joined, pictured
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
-from packing.boxes.strip import Panel, cut_to_sheet
-from packing.boxes.tape import TAPE_OVERLAP_UM, closing_tape_um
+from packing.boxes.strip import Panel, cut_to_sheet, sheet_of
+from packing.boxes.tape import TAPE_OVERLAP_UM, h_strips
 from packing.materials import Board, allowance_fact, allowance_for
-from packing.measure import mm
-from packing.sureness import Fact
+from packing.plan import FactPlan
+from packing.plan.kinds import ContainerKind, Packaging, PanelKind, PieceRole, TapePattern
+from packing.plan.messages import Length, Message, Run
 
 PAD_GAP_UM = 10_000
 """A gap between inner flaps up to this needs no pad."""
-PAD_FACT = Fact(
-    "Between the inner flaps the bottom is one layer of board; where a head lies over that gap a board pad goes under "
-    "the insert.",
+PAD_FACT = FactPlan(
+    Message(
+        "Between the inner flaps the bottom is one layer of board less; where a head lies over that gap a board pad "
+        "goes under the insert."
+    ),
     "derived from the flaps; the pad is common practice, no source",
     "practice",
 )
-GRADE_FACT = Fact(
-    "The grade is that of the bought sheet. A box made by hand carries no maker's certificate.",
+GRADE_FACT = FactPlan(
+    Message("The grade is that of the bought sheet. A box made by hand carries no maker's certificate."),
     "box makers' certificates belong to the maker who tests the box; common practice",
     "practice",
 )
-TAPE_FACT = Fact("Tape in an H over bottom and lid, 60 to 75 mm reinforced for steel.", "common practice", "practice")
+TAPE_FACT = FactPlan(
+    Message(
+        "Tape in an H over bottom and lid, {least} to {most} wide and reinforced for steel.",
+        least=Length(60_000),
+        most=Length(75_000),
+    ),
+    "common practice, no source",
+    "practice",
+)
 TUBE_AXES = (0, 2, 1)
 """A strip's first wall stays flat: across it lies the length, along it the height, above it the width."""
 
 
-def is_slotted(family: str, code: str) -> bool:
-    """Whether a style is a slotted case, which the stacking formula is made for."""
-    return family == "carton" or code in ("0201", "0203")
+def needs_pad(spec: BoxSpec, gap_um: int, inside_um: int | None = None) -> bool:
+    """Whether the head of a tool in the lowest layer lies over the gap between the inner flaps.
 
-
-def needs_pad(spec: BoxSpec, gap_um: int) -> bool:
-    """Whether the head of a tool in the lowest layer lies over the gap between the inner flaps."""
+    Parameters
+    ----------
+    spec
+        Its heads lie in the insert's frame.
+    gap_um
+        Between the inner flaps.
+    inside_um
+        Length of the box inside, where it is much longer than the insert: the insert may then lie anywhere in it.
+    """
     if gap_um <= PAD_GAP_UM:
         return False
     middle = max(spec.interior_um[:2])
-    return any(2 * low < middle + gap_um and 2 * high > middle - gap_um for low, high in spec.heads)
+    play = 0 if inside_um is None else max(0, inside_um - middle)
+    return any(2 * low < middle + gap_um + play and 2 * high > middle - gap_um - play for low, high in spec.heads)
 
 
 def pad_of(inner_um: Size, board: Board, id_: str) -> CutPiece:
     """A pad that lies on the bottom, a millimetre of room on each side."""
     return plain(
-        id_, "pad", board, (inner_um[0] - 2_000, inner_um[1] - 2_000), source="offcut or sheet of the same board"
+        id_,
+        PieceRole.PAD,
+        board,
+        (inner_um[0] - 2_000, inner_um[1] - 2_000),
+        source=Message("offcut or sheet of the same board"),
     )
 
 
-def gap_notes(gap_um: int, padded: bool) -> tuple[str, ...]:
+def gap_notes(gap_um: int, padded: bool) -> tuple[Message, ...]:
     """What there is to say about the gap between the inner flaps."""
     if gap_um <= 0:
         return ()
+    gap = Length(gap_um)
     if padded:
         return (
-            f"The inner flaps stay {mm(gap_um)} mm apart and a head lies over the gap: the pad on the bottom is part "
-            "of the box (common practice, no source).",
+            Message(
+                "The inner flaps stay {gap} apart and a head lies over the gap: the pad on the bottom is part of the "
+                "box (common practice, no source).",
+                gap=gap,
+            ),
         )
     return (
-        f"The inner flaps stay {mm(gap_um)} mm apart: the middle of bottom and lid is one layer of board. "
-        "Lay a board pad under the insert for dense tools (common practice, no source).",
+        Message(
+            "The inner flaps stay {gap} apart: between them bottom and lid have one layer of board less. No head lies "
+            "over the gap, so there is no pad.",
+            gap=gap,
+        ),
     )
 
 
+WALLS = 4
+"""Panels of a case that stand upright; flaps follow them in pairs, lower before upper."""
+INNER, OUTER = "inner flap", "outer flap"
+FILL = Message("Put the insert in, fold the upper flaps, {first} first, {last} last.", first=INNER, last=OUTER)
+
+
+def _bottom(pad: bool, at_edge: bool) -> Message:
+    """Closing the bottom: where its seam is, whether a pad follows."""
+    if at_edge:
+        text = "Fold the lower flaps in, {first} first, {last} last; tape the edge where the last one ends."
+    else:
+        text = "Fold the lower flaps in, {first} first, {last} last; tape the seam."
+    if pad:
+        text += " Lay the pad on them."
+    return Message(text, first=INNER, last=OUTER)
+
+
 def tube_steps(
-    blanks: Sequence[CutPiece], walls: int, *, pad: bool, inner_first: str, outer_last: str
+    blanks: Sequence[CutPiece], *, pad: bool, seam_at_edge: bool = False, fill: Message = FILL
 ) -> tuple[Step, ...]:
     """Folding a tube with flaps: crease, close the tube, close the bottom, fill, close the lid.
 
@@ -73,43 +129,29 @@ def tube_steps(
     ----------
     blanks
         The blank or its halves in order.
-    walls
-        How many panels stand upright; flaps follow them in pairs, lower before upper.
     pad
         Whether a pad goes in before the insert.
-    inner_first, outer_last
-        Names of the flaps that go in first and last.
+    seam_at_edge
+        Whether the outer flaps end at an edge and not in the middle.
+    fill
+        The last step: what goes in.
     """
     blank = joined(tuple(blanks))
-    upright = set(range(walls)) | {len(blank.panels)}
-    lower = {i for i in range(walls, len(blank.panels)) if blank.panels[i].high[1] <= blank.panels[0].low[1]}
-    halves = len(blanks) > 1
-    texts: tuple[tuple[str, set[int] | None, tuple[str, ...]], ...] = (
-        (
-            "Cut the blank along the outline, cut the slots, and crease along the dashed lines with a blunt wheel.",
-            set(),
-            (),
-        ),
-        (
-            f"Fold the panels up and close the tube: glue or stitch {'both joints' if halves else 'the joint'} inside.",
-            upright,
-            tuple(dict.fromkeys(panel.name for panel in blank.panels[:walls])),
-        ),
-        (
-            f"Fold the lower flaps in, {inner_first} first, {outer_last} last; tape the seam."
-            + (" Lay the pad on them." if pad else ""),
-            upright | lower,
-            (inner_first, outer_last),
-        ),
-        (
-            f"Put the insert in, fold the upper flaps, {inner_first} first, {outer_last} last.",
-            None,
-            (inner_first, outer_last),
-        ),
+    upright = set(range(WALLS)) | {len(blank.panels)}
+    lower = {i for i in range(WALLS, len(blank.panels)) if blank.panels[i].high[1] <= blank.panels[0].low[1]}
+    if len(blanks) > 1:
+        tube = Message("Fold the panels up and close the tube: glue or stitch both joints inside.")
+    else:
+        tube = Message("Fold the panels up and close the tube: glue or stitch the joint inside.")
+    cut = Message(
+        "Cut the blank along the outline, cut the slots, and crease along the dashed lines with a blunt wheel."
     )
-    return tuple(
-        Step(text, pictured(blank, TUBE_AXES, closed) if closed != set() else _lying(blank), new)
-        for text, closed, new in texts
+    walls = tuple(dict.fromkeys(panel.name for panel in blank.panels[:WALLS]))
+    return (
+        Step(cut, _lying(blank)),
+        Step(tube, pictured(blank, TUBE_AXES, upright), walls),
+        Step(_bottom(pad, seam_at_edge), pictured(blank, TUBE_AXES, upright | lower), (INNER, OUTER)),
+        Step(fill, pictured(blank, TUBE_AXES, None), (INNER, OUTER)),
     )
 
 
@@ -117,15 +159,21 @@ def _lying(blank: CutPiece) -> tuple[PlacedPanel, ...]:
     return pictured(blank, (0, 1, 2), frozenset())
 
 
-def h_tape(outer_um: Size) -> Closing:
+def h_tape(outer_um: Size, *, seam_at_edge: bool = False) -> Closing:
     """Tape in an H on lid and bottom."""
-    length = closing_tape_um(outer_um)
-    return Closing(
-        f"Tape lid and bottom in an H: one strip along the middle seam, one along each end, {length / 10**6:.2f} m in "
-        f"all, each run {mm(TAPE_OVERLAP_UM)} mm over the edges.",
-        "H",
-        length,
-    )
+    strips = h_strips(outer_um, seam_at_edge=seam_at_edge)
+    length = sum(length_of(strip) for strip in strips)
+    if seam_at_edge:
+        text = (
+            "Tape lid and bottom in an H: one strip along the edge where the outer flap ends, half of it on the wall, "
+            "one along each end, {tape} in all, each run {over} over the edges."
+        )
+    else:
+        text = (
+            "Tape lid and bottom in an H: one strip along the middle seam, one along each end, {tape} in all, each run "
+            "{over} over the edges."
+        )
+    return Closing(Message(text, tape=Run(length), over=Length(TAPE_OVERLAP_UM)), TapePattern.H, strips)
 
 
 def board_work(cut_pieces: Sequence[CutPiece], joints: int) -> tuple[tuple[str, float], ...]:
@@ -154,6 +202,15 @@ def tube_spec(spec: BoxSpec, layers: int, *, padded: bool) -> BoxSpec:
     return with_tolerance_room(spec, (length, width, height))
 
 
+def tube_panels(sides_um: tuple[int, int], flaps_um: tuple[int, int]) -> list[Panel]:
+    """The four panels of a case from score to score, long and short by turns, each with its flaps."""
+    rows = (
+        ("length", sides_um[0], OUTER, flaps_um[0], PanelKind.OUTER_FLAP),
+        ("width", sides_um[1], INNER, flaps_um[1], PanelKind.INNER_FLAP),
+    )
+    return [Panel(f"{way} {turn}", side, flap, deep, kind) for turn in (1, 2) for way, side, flap, deep, kind in rows]
+
+
 def slotted_tube(
     spec: BoxSpec,
     code: str,
@@ -164,7 +221,9 @@ def slotted_tube(
     inner_um: Size,
     gap_um: int,
     padded: bool,
-    facts: tuple[Fact, ...] = (),
+    seam_at_edge: bool = False,
+    fill: Message = FILL,
+    facts: tuple[FactPlan, ...] = (),
 ) -> BoxDesign | Infeasible:
     """A case of four panels with flaps at both ends and one joint.
 
@@ -184,6 +243,8 @@ def slotted_tube(
         Between the inner flaps.
     padded
         Whether a pad on the bottom is part of the box.
+    seam_at_edge, fill
+        Whether the outer flaps end at an edge; what the last step says.
     facts
         What the style takes for granted besides what all slotted cases do.
 
@@ -194,11 +255,7 @@ def slotted_tube(
     """
     board, row = spec.board, allowance_for(spec.board, spec.allowances)
     length, width, height = inner_um
-    panels = [
-        Panel(f"{way} {turn}", side + row.panel_um, f"{kind} flap", flap)
-        for turn in (1, 2)
-        for way, side, kind, flap in (("length", length, "outer", flaps_um[0]), ("width", width, "inner", flaps_um[1]))
-    ]
+    panels = tube_panels((length + row.panel_um, width + row.panel_um), flaps_um)
     blanks = cut_to_sheet(code, panels, height + layers * row.layer_um, board)
     if isinstance(blanks, Infeasible):
         return blanks
@@ -208,22 +265,24 @@ def slotted_tube(
     order = tuple(cut_piece for cut_piece in blanks for _ in range(cut_piece.count))
     notes = gap_notes(gap_um, padded)
     if len(order) > 1:
-        notes += (f"The blank is made of two pieces: the sheet is {mm((board.sheet_um or (0, 0))[0])} mm across.",)
+        sheet = Length(sheet_of(board)[0])
+        notes += (Message("The blank is made of two pieces: the sheet is {sheet} across.", sheet=sheet),)
     return BoxDesign(
         style=code,
         name=name,
-        family="corrugated",
+        family=ContainerKind.CORRUGATED,
         fit_um=spec.room_um,
         inner_um=inner_um,
         outer_um=outer,
-        packaging="corrugated",
+        packaging=Packaging.CORRUGATED,
         cut_pieces=cut_pieces,
-        closing=h_tape(outer),
-        assembly=lambda: tube_steps(order, 4, pad=padded, inner_first="inner flap", outer_last="outer flap"),
+        closing=h_tape(outer, seam_at_edge=seam_at_edge),
+        assembly=lambda: tube_steps(order, pad=padded, seam_at_edge=seam_at_edge, fill=fill),
         board=board,
         spread=board.spread,
         folds=(Fold("case", tuple(cut_piece.id for cut_piece in order), TUBE_AXES),),
         flap_gap_um=gap_um,
+        flap_layers=layers,
         notes=notes,
         facts=(DRIFT, allowance_fact(row), *facts, PAD_FACT, GRADE_FACT, TAPE_FACT),
         work=board_work(cut_pieces, len(order)),

@@ -15,15 +15,20 @@ from packing.materials import (
 )
 from packing.measure import BadInput, Order, Tool, mm
 from packing.nest import Nesting
-from packing.sureness import Fact
+from packing.plan import FactPlan
+from packing.plan.messages import Length, Message
 
 FIT_UM = (2_000, 2_000, 2_000)
 """Inside over the insert, each way: 2 to 3 mm (common practice, no source)."""
 DRIFT_UM = 500
 PRESSED_UM = 3_000
-DRIFT = Fact(
-    "A stack of foam sheets drifts by about half a millimetre a sheet; a pressed top pad takes up 3 mm of it, the box "
-    "is made higher by the rest.",
+DRIFT = FactPlan(
+    Message(
+        "A stack of foam sheets drifts by about {drift} a sheet; a pressed top pad takes up {pressed} of it, the box "
+        "is made higher by the rest.",
+        drift=Length(DRIFT_UM),
+        pressed=Length(PRESSED_UM),
+    ),
     "common practice, no source",
     "practice",
 )

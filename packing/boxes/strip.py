@@ -5,25 +5,40 @@ from dataclasses import dataclass, replace
 
 from packing.boxes.design import Area, CutPiece, Infeasible, Point
 from packing.materials import Board
-from packing.measure import mm
+from packing.plan.kinds import PanelKind, PieceRole
+from packing.plan.messages import Length, Message
 
 SLOT_OVER_CALIPER_UM = 3_000
 """A slot is this much wider than the board is thick (common practice, no source)."""
-GLUE_NOTE = "glue or stitch the joint inside"
+LARGEST_SHEET_UM = (4_000_000, 2_500_000)
+"""Across and along the flutes: larger sheets are not made to order (from memory of makers' lists)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """One panel of a strip: its name, width from score to score, its flaps' name and length (0 for none)."""
+    """One panel of a strip: its name, width from score to score, its flaps' name, length (0 for none) and kind.
+
+    `kind` is the panel's own: a wall but for one that is folded under another; `short_um` is what it is cut back at
+    both of its free ends.
+    """
 
     name: str
     width_um: int
     flap: str
     flap_um: int
+    flap_kind: PanelKind = PanelKind.OUTER_FLAP
+    kind: PanelKind = PanelKind.WALL
+    short_um: int = 0
 
 
 def strip(
-    panels: Sequence[Panel], height_um: int, board: Board, *, joint_um: int, what: str = "blank", count: int = 1
+    panels: Sequence[Panel],
+    height_um: int,
+    board: Board,
+    *,
+    joint_um: int,
+    role: PieceRole = PieceRole.BLANK,
+    count: int = 1,
 ) -> CutPiece:
     """The blank of a strip of panels.
 
@@ -37,7 +52,7 @@ def strip(
         Its caliper makes the slots.
     joint_um
         Width of the joint at the left; 0 for none.
-    what, count
+    role, count
         Of the flat piece.
 
     Returns
@@ -51,22 +66,32 @@ def strip(
     xs = [joint_um]
     for panel in panels:
         xs.append(xs[-1] + panel.width_um)
-    walls = [Area(p.name, (xs[i], low), (xs[i + 1], high)) for i, p in enumerate(panels)]
+    walls = [
+        Area(p.name, (xs[i], low + p.short_um), (xs[i + 1], high - p.short_um), p.kind) for i, p in enumerate(panels)
+    ]
     flaps, slots = [], []
     for i, panel in enumerate(panels):
         if panel.flap_um:
-            flaps.append(Area(panel.flap, (xs[i], low - panel.flap_um), (xs[i + 1], low)))
-            flaps.append(Area(panel.flap, (xs[i], high), (xs[i + 1], high + panel.flap_um)))
+            flaps.append(Area(panel.flap, (xs[i], low - panel.flap_um), (xs[i + 1], low), panel.flap_kind))
+            flaps.append(Area(panel.flap, (xs[i], high), (xs[i + 1], high + panel.flap_um), panel.flap_kind))
         if i:
             depth = max(panel.flap_um, panels[i - 1].flap_um)
             slots.append(Area("slot", (xs[i] - half, low - depth), (xs[i] + half, low)))
             slots.append(Area("slot", (xs[i] - half, high), (xs[i] + half, high + depth)))
     uprights = xs[:-1] if joint_um else xs[1:-1]
-    creases = [((x, low), (x, high)) for x in uprights]
-    creases += [((xs[i], y), (xs[i + 1], y)) for y in (low, high) for i, panel in enumerate(panels) if panel.flap_um]
+    shorts = [0, *(panel.short_um for panel in panels), 0]
+    creases = []
+    for x in uprights:
+        short = max(shorts[xs.index(x)], shorts[xs.index(x) + 1])
+        creases.append(((x, low + short), (x, high - short)))
+    for i, panel in enumerate(panels):
+        if panel.flap_um:
+            left = xs[i] + (half if i or joint_um else 0)
+            right = xs[i + 1] - (half if i < len(panels) - 1 else 0)
+            creases += [((left, y), (right, y)) for y in (low, high)]
     return CutPiece(
         id="X1",
-        what=what,
+        role=role,
         material=board,
         size_um=(xs[-1], top),
         count=count,
@@ -74,7 +99,7 @@ def strip(
         creases=tuple(creases),
         slots=tuple(slots),
         panels=tuple(walls + flaps),
-        joint=Area("joint", (0, low), (joint_um, high)) if joint_um else None,
+        joint=Area("joint", (0, low), (joint_um, high), PanelKind.JOINT) if joint_um else None,
     )
 
 
@@ -83,11 +108,16 @@ def _outline(
 ) -> tuple[Point, ...]:
     """Counter-clockwise: lower flaps left to right, upper flaps back, the joint; points in a straight line dropped."""
     low, high = levels
-    lower: list[Point] = [(0, low)]
+    lower: list[Point] = [(0, low + panels[0].short_um)]
     for i, panel in enumerate(panels):
         left = xs[i] + (half if i or joint_um else 0)
         right = xs[i + 1] - (half if i < len(panels) - 1 else 0)
-        bottom = low - panel.flap_um
+        bottom = low - panel.flap_um + panel.short_um
+        foot = low + panel.short_um
+        if panel.short_um:
+            left, right = xs[i], xs[i + 1]
+            lower += [(left, foot), (right, foot), (right, low)]
+            continue
         lower += [(left, low), (left, bottom), (right, bottom), (right, low)]
     upper = [(x, low + high - y) for x, y in reversed(lower)]
     return cleaned((*lower, *upper))
@@ -128,30 +158,41 @@ def cut_to_sheet(
         One blank; or one flat piece counted twice where both halves are alike, else two.
     """
     whole = strip(panels, height_um, board, joint_um=board.joint_um)
-    sheet = board.sheet_um
-    if sheet is None or (whole.size_um[0] <= sheet[0] and whole.size_um[1] <= sheet[1]):
+    sheet = sheet_of(board)
+    if whole.size_um[0] <= sheet[0] and whole.size_um[1] <= sheet[1]:
         return (whole,)
     if whole.size_um[1] <= sheet[1] and may_halve:
         middle = len(panels) // 2
         halves = [strip(part, height_um, board, joint_um=board.joint_um) for part in (panels[:middle], panels[middle:])]
         if all(half.size_um[0] <= sheet[0] for half in halves):
             if halves[0].size_um == halves[1].size_um:
-                return (replace(halves[0], what="half blank", count=2),)
-            return tuple(replace(half, what="half blank", id=f"X{i + 1}") for i, half in enumerate(halves))
+                return (replace(halves[0], role=PieceRole.HALF_BLANK, count=2),)
+            return tuple(replace(half, role=PieceRole.HALF_BLANK, id=f"X{i + 1}") for i, half in enumerate(halves))
     return too_large(style, whole, board, may_halve=may_halve)
+
+
+def sheet_of(board: Board) -> tuple[int, int]:
+    """The largest sheet of a board: as bought, or the largest that is made to order."""
+    return LARGEST_SHEET_UM if board.sheet_um is None else board.sheet_um
+
+
+_TOO_LARGE = {
+    (0, False): "The {style} blank is {size} across the flutes; the sheet of {board} is {sheet}.",
+    (0, True): "The {style} blank is {size} across the flutes, even in two pieces; the sheet of {board} is {sheet}.",
+    (1, False): "The {style} blank is {size} along the flutes; the sheet of {board} is {sheet}.",
+    (1, True): "The {style} blank is {size} along the flutes; the sheet of {board} is {sheet}.",
+}
 
 
 def too_large(style: str, whole: CutPiece, board: Board, *, may_halve: bool) -> Infeasible:
     """The refusal of a blank that no sheet takes."""
-    sheet = board.sheet_um or (0, 0)
+    sheet = sheet_of(board)
     axis = 1 if whole.size_um[1] > sheet[1] else 0
-    way = ("across", "along")[axis]
-    halved = ", even in two pieces" if may_halve and axis == 0 else ""
-    return Infeasible(
-        style,
-        "sheet",
-        whole.size_um[axis],
-        sheet[axis],
-        f"The {style} blank is {mm(whole.size_um[axis])} mm {way} the flutes{halved}; the sheet of {board.name} is "
-        f"{mm(sheet[axis])} mm.",
+    sentence = Message(
+        _TOO_LARGE[axis, may_halve],
+        style=style,
+        size=Length(whole.size_um[axis]),
+        board=board.name,
+        sheet=Length(sheet[axis]),
     )
+    return Infeasible(style, "sheet", whole.size_um[axis], sheet[axis], sentence)

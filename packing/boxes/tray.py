@@ -3,13 +3,17 @@
 from packing.boxes.design import Area, CutPiece, Size
 from packing.boxes.strip import cleaned
 from packing.materials import Allowance, Board
+from packing.measure import BadInput, mm
+from packing.plan.kinds import PanelKind, PieceRole
 
 SLIT_UM = 3_000
 """Between a corner tab and the end wall beside it (common practice, no source)."""
+RELIEF_UM = 500
+"""An end wall is narrower than the room between the long walls by this at each edge (common practice, no source)."""
 AXES = (0, 1, 2)
 
 
-def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, what: str) -> CutPiece:
+def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, role: PieceRole) -> CutPiece:
     """The blank of a tray.
 
     Parameters
@@ -18,14 +22,15 @@ def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, what: str) -
         Length, width, depth inside; the depth to the walls' rim.
     board, row
         Its caliper and its allowances.
-    id_, what
+    id_, role
         Of the flat piece.
 
     Returns
     -------
     CutPiece
         Flutes across the tray, so that they stand upright in the long walls. The long walls reach one caliper past the
-        floor at both ends, where their tabs turn round the end walls.
+        floor at both ends, where their tabs turn round the end walls. The end walls stand between the long walls: each
+        is cut back by half a caliper at both edges, and by `RELIEF_UM`, so that it does not jam there.
     """
     length, width, depth = inner_um
     t = board.caliper_um
@@ -36,29 +41,33 @@ def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, what: str) -
     tab = max(0, min(board.joint_um, wall - t - SLIT_UM))
     a, b = x1 - t, x2 + t
     low, high = y1 - SLIT_UM, y2 + SLIT_UM
-    corner = [(right, y2), (x2, y2), (x2, high), (b + tab, high), (b + tab, top)]
-    other = [(a - tab, top), (a - tab, high), (x1, high), (x1, y2), (0, y2)]
+    back = (t + 1) // 2 + RELIEF_UM
+    e1, e2 = y1 + back, y2 - back
+    if e1 >= e2:
+        raise BadInput("board", f"must leave the end walls of a tray some width: {mm(t)} mm is too thick for it.")
+    corner = [(right, e2), (x2, e2), (x2, high), (b + tab, high), (b + tab, top)]
+    other = [(a - tab, top), (a - tab, high), (x1, high), (x1, e2), (0, e2)]
     upper = [*corner, *other]
     lower = [(x, y1 + y2 - y) for x, y in reversed(upper)]
     tabs = []
     for x, edge in ((a - tab, a), (b, b + tab)):
         tabs += [Area("tab", (x, 0), (edge, low)), Area("tab", (x, high), (edge, top))]
-    creases = [((x1, y1), (x2, y1)), ((x1, y2), (x2, y2)), ((x1, y1), (x1, y2)), ((x2, y1), (x2, y2))]
+    creases = [((x1, y1), (x2, y1)), ((x1, y2), (x2, y2)), ((x1, e1), (x1, e2)), ((x2, e1), (x2, e2))]
     creases += [((x, y), (x, z)) for x in (a, b) for y, z in ((0, low), (high, top))] if tab else []
     return CutPiece(
         id=id_,
-        what=what,
+        role=role,
         material=board,
         size_um=(right, top),
         count=1,
         outline=cleaned((*upper, *lower)),
         creases=tuple(creases),
         panels=(
-            Area("floor", (x1, y1), (x2, y2)),
-            Area("long wall", (a, 0), (b, y1)),
-            Area("long wall", (a, y2), (b, top)),
-            Area("end wall", (0, y1), (x1, y2)),
-            Area("end wall", (x2, y1), (right, y2)),
+            Area("floor", (x1, y1), (x2, y2), PanelKind.WALL),
+            Area("long wall", (a, 0), (b, y1), PanelKind.WALL),
+            Area("long wall", (a, y2), (b, top), PanelKind.WALL),
+            Area("end wall", (0, e1), (x1, e2), PanelKind.WALL),
+            Area("end wall", (x2, e1), (right, e2), PanelKind.WALL),
             *(tabs if tab else ()),
         ),
     )

@@ -1,16 +1,16 @@
-"""What the wooden styles have in common: choosing stock, pieces, rows of boards, fastenings, work."""
+"""What the wooden styles have in common: choosing stock, rows of boards, closing, work."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
-from packing.boxes.design import Closing, CutPiece, Hardware, Infeasible, PlacedPanel, Size, plain
+from packing.boxes.design import Closing, CutPiece, Hardware, Infeasible
 from packing.boxes.spec import BoxSpec
-from packing.materials import Fastening, Timber, WoodPart
-from packing.measure import mm
-from packing.sureness import Fact
+from packing.materials import Timber, WoodPart
+from packing.plan import FactPlan
+from packing.plan.kinds import FastenerKind, Packaging, TapePattern
+from packing.plan.messages import Length, Message, Weight
 
-END_GRAIN = Fact(
-    "Fastenings into end grain hold poorly: glue these joints too.",
+END_GRAIN = FactPlan(
+    Message("Fastenings into end grain hold poorly: glue these joints too."),
     "U.S. Forest Products Laboratory, Technical Note 164, Common styles of nailed-wood boxes",
     "primary",
     "1953",
@@ -18,22 +18,27 @@ END_GRAIN = Fact(
 SIDE_ROWS_UM = ((5_000_000, 9_000), (20_000_000, 12_000))
 THICKEST_SIDE_UM = 15_000
 HANDLE_MG = 45_000
-SIDE_FACT = Fact(
-    "Plywood 9 mm up to 5 kg of contents, 12 mm up to 20 kg, 15 mm above.", "common practice, no source", "practice"
+UNDERSIZE_UM = 500
+"""Plywood sold by a round thickness measures up to this much less: it counts as what it is sold as."""
+SIDE_FACT = FactPlan(
+    Message(
+        "Plywood {thin} up to {light} of contents, {middle} up to {heavy}, {thick} above; a sheet measured up to "
+        "{less} thinner counts.",
+        thin=Length(SIDE_ROWS_UM[0][1]),
+        light=Weight(SIDE_ROWS_UM[0][0]),
+        middle=Length(SIDE_ROWS_UM[1][1]),
+        heavy=Weight(SIDE_ROWS_UM[1][0]),
+        thick=Length(THICKEST_SIDE_UM),
+        less=Length(UNDERSIZE_UM),
+    ),
+    "common practice, no source",
+    "practice",
 )
-WORK_FACT = Fact(
-    "Guard on the saw, eyes and ears covered, dust drawn off; keep to local rules for machines and dust.",
+WORK_FACT = FactPlan(
+    Message("Guard on the saw, eyes and ears covered, dust drawn off; keep to local rules for machines and dust."),
     "usual cautions",
     "practice",
 )
-
-
-@dataclass(frozen=True, slots=True)
-class PlacedPiece:
-    """A flat piece and where each of its copies stands."""
-
-    cut_piece: CutPiece
-    placed_panels: tuple[PlacedPanel, ...]
 
 
 def side_thickness_um(spec: BoxSpec) -> int:
@@ -46,9 +51,9 @@ def side_thickness_um(spec: BoxSpec) -> int:
     return THICKEST_SIDE_UM
 
 
-def panel_of(style: str, spec: BoxSpec, least_um: int) -> Timber | Infeasible:
-    """The thinnest panel in stock that is thick enough."""
-    fitting = [panel for panel in spec.joinery.panels if panel.thickness_um >= least_um]
+def panel_of(style: str, spec: BoxSpec, least_um: int, *, undersize_um: int = 0) -> Timber | Infeasible:
+    """The thinnest panel in stock that is thick enough, or so little less that it was sold as such."""
+    fitting = [panel for panel in spec.joinery.panels if panel.thickness_um + undersize_um >= least_um]
     if fitting:
         return min(fitting, key=lambda panel: (panel.thickness_um, panel.name))
     thickest = max((panel.thickness_um for panel in spec.joinery.panels), default=0)
@@ -57,7 +62,12 @@ def panel_of(style: str, spec: BoxSpec, least_um: int) -> Timber | Infeasible:
         "material",
         least_um,
         thickest,
-        f"The {style} box needs panels {mm(least_um)} mm thick; the thickest in stock is {mm(thickest)} mm.",
+        Message(
+            "The {style} box needs panels {least} thick; the thickest in stock is {thickest}.",
+            style=style,
+            least=Length(least_um),
+            thickest=Length(thickest),
+        ),
     )
 
 
@@ -87,75 +97,49 @@ def too_long(style: str, cut_pieces: Sequence[CutPiece]) -> Infeasible | None:
         material = cut_piece.material
         if not isinstance(material, Timber):
             continue
-        for size, stock, way in (
-            (cut_piece.size_um[0], material.length_um, "along"),
-            (cut_piece.size_um[1], material.width_um, "across"),
+        for size, stock, template in (
+            (
+                cut_piece.size_um[0],
+                material.length_um,
+                "The {piece} of the {style} box is {size} along the grain; {material} is {stock}.",
+            ),
+            (
+                cut_piece.size_um[1],
+                material.width_um,
+                "The {piece} of the {style} box is {size} across the grain; {material} is {stock}.",
+            ),
         ):
             if size > stock:
-                return Infeasible(
-                    style,
-                    "board length",
-                    size,
-                    stock,
-                    f"The {cut_piece.what} of the {style} box is {mm(size)} mm {way} the grain; {material.name} is "
-                    f"{mm(stock)} mm.",
+                sentence = Message(
+                    template,
+                    piece=cut_piece.what,
+                    style=style,
+                    size=Length(size),
+                    material=material.name,
+                    stock=Length(stock),
                 )
+                return Infeasible(style, "board length", size, stock, sentence)
     return None
-
-
-def place_piece(
-    id_: str, what: str, timber: Timber, size_um: tuple[int, int], lows: Sequence[Size], axes: Size
-) -> PlacedPiece:
-    """A rectangular piece standing at each of `lows`.
-
-    Parameters
-    ----------
-    size_um
-        Along the grain and across it.
-    lows
-        Lower corners.
-    axes
-        For x, y and z: 0 the size along the grain, 1 across it, 2 the thickness.
-    """
-    source = timber.name
-    if timber.nominal_in is not None and size_um[1] != timber.width_um:
-        source = f"{timber.name}, ripped to {mm(size_um[1])} mm"
-    cut_piece = plain(id_, what, timber, size_um, len(lows), source)
-    sides = (size_um[0], size_um[1], timber.thickness_um)
-    placed_panels = tuple(
-        PlacedPanel(
-            what,
-            low,
-            (low[0] + sides[axes[0]], low[1] + sides[axes[1]], low[2] + sides[axes[2]]),
-        )
-        for low in lows
-    )
-    return PlacedPiece(cut_piece, placed_panels)
-
-
-def hardware(fastening: Fastening, joints: int, where: str) -> Hardware:
-    """The fastenings of so many equal joints."""
-    one = fastening.fastener
-    return Hardware(one.name, fastening.count * joints, one.each_mg, where, fastening.spacing_um, fastening.rule)
 
 
 def handles(spec: BoxSpec) -> tuple[Hardware, ...]:
     """Two rope handles through the ends, where they are asked for."""
     if not spec.joinery.rope_handles:
         return ()
-    rule = Fact("one through each end, knotted inside; weigh one", "weight from memory", "memory")
-    return (Hardware("rope handle, 10 mm, knotted inside", 2, HANDLE_MG, "ends", 0, rule),)
+    rule = FactPlan(Message("one through each end, knotted inside; weigh one"), "weight from memory", "memory")
+    name = "rope handle, 10 mm, knotted inside"
+    return (Hardware(name, FastenerKind.HANDLE, 2, HANDLE_MG, Message("ends"), rule),)
 
 
-def outside(spec: BoxSpec) -> str:
+def outside(spec: BoxSpec) -> Packaging:
     """What a carrier sees of a bare wooden box."""
-    return "wood with rope handles" if spec.joinery.rope_handles else "wood"
+    return Packaging.WOOD_WITH_HANDLES if spec.joinery.rope_handles else Packaging.WOOD
 
 
 def wood_parts(cut_pieces: Sequence[CutPiece]) -> tuple[WoodPart, ...]:
     """The wooden pieces, for the treatment rules."""
     return tuple(
-        WoodPart(cut_piece.what, cut_piece.material.thickness_um, cut_piece.material.processed)
+        WoodPart(cut_piece.role.value, cut_piece.material.thickness_um, cut_piece.material.processed)
         for cut_piece in cut_pieces
         if isinstance(cut_piece.material, Timber)
     )
@@ -163,8 +147,8 @@ def wood_parts(cut_pieces: Sequence[CutPiece]) -> tuple[WoodPart, ...]:
 
 def wood_work(cut_pieces: Sequence[CutPiece], fastenings: Sequence[Hardware]) -> tuple[tuple[str, float], ...]:
     """How many cuts, screws, nails and metres of groove."""
-    screws = sum(one.count for one in fastenings if "screw" in one.what)
-    nails = sum(one.count for one in fastenings if "nail" in one.what)
+    screws = sum(one.count for one in fastenings if one.kind is FastenerKind.SCREW)
+    nails = sum(one.count for one in fastenings if one.kind in (FastenerKind.NAIL, FastenerKind.CLINCHED_NAIL))
     groove = sum(
         cut_piece.count * max(g.high[0] - g.low[0], g.high[1] - g.low[1])
         for cut_piece in cut_pieces
@@ -179,13 +163,14 @@ def wood_work(cut_pieces: Sequence[CutPiece], fastenings: Sequence[Hardware]) ->
     return tuple(row for row in rows if row[1])
 
 
-def screwed_shut(lid: Hardware | None) -> Closing:
-    """Closing by the lid's screws."""
-    if lid is None:
-        return Closing("Slide the lid in; a strip of paper tape over its end keeps it shut.", "strips", 100_000)
-    return Closing(f"Screw the lid down: {lid.count} × {lid.what}, {mm(lid.spacing_um)} mm apart.", "none", 0)
-
-
-def placed_panels_of(pieces: Sequence[PlacedPiece], names: Sequence[str]) -> tuple[PlacedPanel, ...]:
-    """The plates of those pieces whose name is in `names`, in the pieces' order."""
-    return tuple(placed_panel for one in pieces if one.cut_piece.what in names for placed_panel in one.placed_panels)
+def screwed_shut(lid: Sequence[Hardware]) -> Closing:
+    """Closing by all of the lid's screws."""
+    count = sum(one.count for one in lid)
+    spacing = max(one.spacing_um for one in lid)
+    text = Message(
+        "Screw the lid down: {count} × {screw}, up to {spacing} apart.",
+        count=count,
+        screw=lid[0].what,
+        spacing=Length(spacing),
+    )
+    return Closing(text, TapePattern.NONE)

@@ -23,7 +23,7 @@ from packing.materials.rates import LABOUR_TIMES, LabourTime, Rates
 from packing.materials.shop_materials import Materials
 from packing.materials.supplies import CLOSING_TAPE, EDGE_GUARD, LIFT_TAPE, PAPERS, WRAP, Sundry, Supplies
 from packing.materials.treatment import WoodPart, WoodVerdict, verdict_content, wood_verdict
-from packing.materials.wood import Timber, Wood, board_feet, timber_content
+from packing.materials.wood import Timber, Wood, board_feet
 
 __all__ = [
     "ALLOWANCES",
@@ -66,7 +66,6 @@ __all__ = [
     "clinched",
     "nailed",
     "screwed",
-    "timber_content",
     "verdict_content",
     "wood_verdict",
 ]

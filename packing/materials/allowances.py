@@ -1,11 +1,10 @@
 """What folding takes from the sizes of corrugated board, by flute."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from packing.materials.board import Board
-from packing.measure import mm
-from packing.sureness import Fact
+from packing.plan import FactPlan, Length, Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +16,7 @@ class Allowance:
     flute
         As in `Board.flute`.
     caliper_um
-        Of the board the row is made for; a board measured more than `WITHIN_UM` off goes by its own caliper.
+        Of the board the row is made for; what a board measures more or less is added to the row's figures.
     panel_um
         Added to the inside from score to score.
     layer_um
@@ -34,31 +33,42 @@ class Allowance:
     sureness: str
 
 
-WITHIN_UM = 300
 _MAKERS = "makers' tables in metric, from memory; measure a sample fold of the board in hand"
 ALLOWANCES = (
     Allowance("B", 3_000, 3_000, 3_000, _MAKERS, "memory"),
     Allowance("C", 4_000, 4_000, 4_000, _MAKERS, "memory"),
-    Allowance("E", 1_600, 2_000, 1_500, _MAKERS, "memory"),
+    Allowance(
+        "E",
+        1_600,
+        2_000,
+        1_600,
+        f"{_MAKERS}; they give 1.5 mm for a layer, here it is the caliper, so that the insert never has less room",
+        "memory",
+    ),
     Allowance("A", 5_000, 5_000, 5_000, "one caliper a fold, derived from the caliper", "memory"),
     Allowance("BC", 7_000, 7_000, 7_000, _MAKERS, "memory"),
 )
 
 
 def allowance_for(board: Board, rows: Sequence[Allowance] = ALLOWANCES) -> Allowance:
-    """The row for a board's flute, or one made from its measured caliper where there is none near it."""
-    for row in rows:
-        if row.flute == board.flute and abs(row.caliper_um - board.caliper_um) <= WITHIN_UM:
-            return row
+    """What folding takes from a board: the row of its flute, moved by what the board measures more or less."""
     t = board.caliper_um
+    for row in rows:
+        if row.flute == board.flute:
+            off = t - row.caliper_um
+            return replace(row, caliper_um=t, panel_um=row.panel_um + off, layer_um=row.layer_um + off)
     return Allowance(board.flute, t, t, t, "the board's measured caliper, once a fold", "practice")
 
 
-def allowance_fact(row: Allowance) -> Fact:
+def allowance_fact(row: Allowance) -> FactPlan:
     """What the folds of a blank are laid out by, for the paper it is cut by."""
-    return Fact(
-        f"Panels are laid out {mm(row.panel_um)} mm longer than the inside, walls {mm(row.layer_um)} mm higher for "
-        "each layer of flaps. Fold a sample of the board in hand first.",
+    return FactPlan(
+        Message(
+            "Panels are laid out {panel} longer than the inside, walls {layer} higher for each layer of flaps. Fold a "
+            "sample of the board in hand first.",
+            panel=Length(row.panel_um),
+            layer=Length(row.layer_um),
+        ),
         row.source,
         row.sureness,
     )

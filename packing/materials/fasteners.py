@@ -1,31 +1,57 @@
-"""Screws and nails: how long, how many, how far apart."""
+"""Screws and nails: which kind a joint takes, how far apart, which drills."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from packing.measure import BadInput, mm
-from packing.sureness import Fact
+from packing.plan import FactPlan
+from packing.plan.kinds import FastenerKind
+from packing.plan.messages import Length, Message
 
 SCREW_SPACING_UM = 100_000
 NAIL_SPACING_UM = 50_000
 EDGE_UM = 30_000
-SCREW_RULE = Fact(
-    "a screw reaches into the holding piece by the thickness of the piece it fastens and by 7 of its diameters at "
-    "least, and they stand about 100 mm apart",
-    "reach from memory; the spacing is common practice, no source",
+"""From a joint's end to its first fastener, where the joint is long enough (common practice, no source)."""
+PILOT_SHARE = 0.533
+"""A pilot hole is 80 % of the root, and the root two thirds of the shank (from memory)."""
+NAIL_PILOT_SHARE = 0.8
+"""A hole for a nail is about 80 % of its shank (from memory)."""
+DRILL_STEP_UM = 500
+
+CLINCH_UM = (5_000, 20_000)
+TABLE = "distances: LVL Handbook, 2025, table 5.1, page 149"
+SCREW_RULE = FactPlan(
+    Message(
+        "a screw reaches into the holding piece by the thickness of the piece it fastens and by 7 of its diameters at "
+        "least; they stand about {spacing} apart, not closer than 7 diameters to an end or to the next and 3 to one "
+        "that crosses it; the pilot hole is about 80 % of the root",
+        spacing=Length(SCREW_SPACING_UM),
+    ),
+    f"reach and pilot hole from memory; the spacing is common practice, no source; {TABLE}, predrilled",
     "practice",
+    "2025",
 )
-NAIL_RULE = Fact(
-    "a nail is about three times as long as the piece it fastens is thick, two thirds of it or more in the holding "
-    "piece, and they stand about 50 mm apart; most boxes fail by too few nails",
+NAIL_RULE = FactPlan(
+    Message(
+        "a nail is about three times as long as the piece it fastens is thick, two thirds of it or more in the holding "
+        "piece, and they stand about {spacing} apart, where it can be not closer than 10 diameters to an end or to the "
+        "next, 7 where they are drilled before, and 3 to one that crosses it; most boxes fail by too few nails",
+        spacing=Length(NAIL_SPACING_UM),
+    ),
     "lengths as in the Navy training manual 14119, part on nails; the failures in U.S. Forest Products Laboratory, "
-    "Technical Note B-10, The nailing of boxes; the spacing from memory",
+    f"Technical Note B-10, The nailing of boxes; the spacing from memory; {TABLE}",
     "memory",
     "read in 2026",
 )
-CLINCH_UM = (5_000, 20_000)
-CLINCH_RULE = Fact(
-    "nails driven through and bent over across the grain by 5 to 20 mm", "common practice, no source", "practice"
+CLINCH_RULE = FactPlan(
+    Message(
+        "nails driven from the inside, heads flush, their points bent over across the grain outside by {least} to "
+        "{most}",
+        least=Length(CLINCH_UM[0]),
+        most=Length(CLINCH_UM[1]),
+    ),
+    "common practice, no source",
+    "practice",
 )
 
 
@@ -52,6 +78,11 @@ class Fastener:
     source: str = "weight from memory; weigh ten"
 
 
+def _drill(um: float) -> int:
+    """The drill nearest to a size."""
+    return max(1, round(um / DRILL_STEP_UM)) * DRILL_STEP_UM
+
+
 def _screw(diameter_um: int, length_mm: int, each_mg: int) -> Fastener:
     return Fastener(f"countersunk screw {mm(diameter_um)} × {length_mm}", diameter_um, length_mm * 1000, each_mg)
 
@@ -75,53 +106,64 @@ NAILS = (
 
 @dataclass(frozen=True, slots=True)
 class Fastening:
-    """So many of one fastener along a joint.
+    """One kind of fastener for one kind of joint.
 
     Parameters
     ----------
-    fastener, count
-        What, and how many along one joint.
+    fastener, kind
+        What.
     spacing_um
-        From one to the next.
+        At most from one to the next.
     rule
-        What it follows, where that was read, how sure it is.
+        What it follows and how sure that is.
+    edge_um
+        From its axis to the nearest face of the holding piece; 0 where it goes through a face.
+    drilled
+        Whether a hole is drilled for a nail, which may then stand nearer to an end; screws always have one.
     """
 
     fastener: Fastener
-    count: int
+    kind: FastenerKind
     spacing_um: int
-    rule: Fact
+    rule: FactPlan
+    edge_um: int = 0
+    drilled: bool = False
 
+    @property
+    def clearance_um(self) -> int:
+        """Drill for the piece a screw fastens: its shank and a little; nails want none."""
+        return -(-self.fastener.diameter_um // DRILL_STEP_UM) * DRILL_STEP_UM if self._screw else 0
 
-def _along(joint_um: int, spacing_um: int) -> tuple[int, int]:
-    """How many along a joint and how far apart in whole mm, the outer ones `EDGE_UM` from its ends; two at least."""
-    between = joint_um - 2 * EDGE_UM
-    if between <= 0:
-        return (2, joint_um // 3_000 * 1_000) if joint_um >= 40_000 else (1, 0)
-    gaps = max(1, -(-between // spacing_um))
-    return gaps + 1, between // gaps // 1_000 * 1_000
+    @property
+    def pilot_um(self) -> int:
+        """Drill for the piece that holds it; 0 where none is drilled."""
+        if self._screw:
+            return _drill(PILOT_SHARE * self.fastener.diameter_um)
+        return _drill(NAIL_PILOT_SHARE * self.fastener.diameter_um) if self.drilled else 0
+
+    @property
+    def least_um(self) -> int:
+        """Least distance to a joint's end and to the next in the row."""
+        return (7 if self._screw or self.drilled else 10) * self.fastener.diameter_um
+
+    @property
+    def _screw(self) -> bool:
+        return self.kind is FastenerKind.SCREW
 
 
 def screwed(
-    fastened_um: int,
-    holding_um: int,
-    joint_um: int,
-    *,
-    edge_um: int | None = None,
-    screws: Sequence[Fastener] = SCREWS,
+    fastened_um: int, holding_um: int, *, edge_um: int | None = None, screws: Sequence[Fastener] = SCREWS
 ) -> Fastening:
-    """Screws along one joint.
+    """The screw for a joint.
 
     Parameters
     ----------
     fastened_um
-        Thickness of the piece they go through.
+        Thickness of the piece it goes through.
     holding_um
         How deep the holding piece is along the screw.
-    joint_um
-        Length of the joint.
     edge_um
-        Thickness of the holding piece where they go into its edge; a screw is at most a third of it thick.
+        Thickness of the holding piece where it goes into its edge; a screw is at most a third of it thick.
     screws
         What the shop has, short to long.
 
@@ -140,8 +182,7 @@ def screwed(
         reach = screw.length_um - fastened_um
         enough = reach >= max(fastened_um, 7 * screw.diameter_um)
         if enough and reach <= holding_um and screw.diameter_um <= thickest:
-            count, spacing = _along(joint_um, SCREW_SPACING_UM)
-            return Fastening(screw, count, spacing, SCREW_RULE)
+            return Fastening(screw, FastenerKind.SCREW, SCREW_SPACING_UM, SCREW_RULE, (edge_um or 0) // 2)
     raise BadInput(
         "screws",
         f"must hold {mm(fastened_um)} mm of wood by at least as much again and 7 diameters: none of the "
@@ -149,12 +190,14 @@ def screwed(
     )
 
 
-def nailed(fastened_um: int, holding_um: int, joint_um: int, *, nails: Sequence[Fastener] = NAILS) -> Fastening:
-    """Nails along one joint: the kind nearest to three times the fastened thickness.
+def nailed(
+    fastened_um: int, holding_um: int, *, edge_um: int | None = None, nails: Sequence[Fastener] = NAILS
+) -> Fastening:
+    """The nail for a joint: the kind nearest to three times the fastened thickness.
 
     Parameters
     ----------
-    fastened_um, holding_um, joint_um
+    fastened_um, holding_um, edge_um
         See `screwed`.
     nails
         What the shop has.
@@ -166,7 +209,7 @@ def nailed(fastened_um: int, holding_um: int, joint_um: int, *, nails: Sequence[
     Raises
     ------
     BadInput
-        Where no nail has two thirds of its length in the holding piece without coming out of it.
+        Where none has two thirds of its length in the holding piece and stays inside it.
     """
     fit = [
         nail
@@ -180,17 +223,16 @@ def nailed(fastened_um: int, holding_um: int, joint_um: int, *, nails: Sequence[
             f"wood: none of the {len(nails)} kinds in stock does.",
         )
     best = min(fit, key=lambda nail: (abs(nail.length_um - 3 * fastened_um), nail.length_um))
-    count, spacing = _along(joint_um, NAIL_SPACING_UM)
-    return Fastening(best, count, spacing, NAIL_RULE)
+    return Fastening(best, FastenerKind.NAIL, NAIL_SPACING_UM, NAIL_RULE, (edge_um or 0) // 2)
 
 
-def clinched(through_um: int, joint_um: int, *, nails: Sequence[Fastener] = NAILS) -> Fastening:
-    """Nails driven through two pieces and bent over: battens and cleats too thin to hold a screw.
+def clinched(through_um: int, *, nails: Sequence[Fastener] = NAILS) -> Fastening:
+    """The nail to drive through two pieces and bend over: battens and cleats too thin to hold a screw.
 
     Parameters
     ----------
-    through_um, joint_um
-        Both thicknesses together; length of the joint.
+    through_um
+        Both thicknesses together.
     nails
         What the shop has.
 
@@ -213,5 +255,4 @@ def clinched(through_um: int, joint_um: int, *, nails: Sequence[Fastener] = NAIL
             f"the {len(nails)} kinds in stock does.",
         )
     best = min(fit, key=lambda nail: nail.length_um)
-    count, spacing = _along(joint_um, NAIL_SPACING_UM)
-    return Fastening(best, count, spacing, CLINCH_RULE)
+    return Fastening(best, FastenerKind.CLINCHED_NAIL, NAIL_SPACING_UM, CLINCH_RULE)

@@ -24,7 +24,10 @@ class Joinery:
     lid_um
         Least thickness of a sliding lid.
     play_um
-        By how much a tongue is thinner than its groove, and a lid narrower than its way.
+        By how much a tongue is thinner than its groove, and ends before the groove's bottom.
+    side_play_um
+        Room of a sliding lid, above its tongue, to each side and to the far end (common practice, no source): a lid as
+        wide as the inside jams.
     rope_handles
         Boxes of sawn boards and of plywood get two; a carrier may charge handling for them.
     """
@@ -37,4 +40,5 @@ class Joinery:
     groove_um: int = 6_000
     lid_um: int = 9_000
     play_um: int = 500
+    side_play_um: int = 1_000
     rope_handles: bool = False

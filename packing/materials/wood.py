@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
 
-from packing.measure import BadInput, mm
+from packing.measure import BadInput
 from packing.units import half_up
 
 MOIST = Fraction("1.12")
@@ -112,17 +111,3 @@ def board_feet(thickness_in: Fraction, width_in: Fraction, length_um: int) -> Fr
     if thickness_in <= 0 or width_in <= 0 or length_um <= 0:
         raise BadInput("board", f"must be greater than zero each way, not {thickness_in} × {width_in} in.")
     return thickness_in * width_in * Fraction(length_um, 12 * UM_PER_INCH) / 12
-
-
-def timber_content(timber: Timber) -> dict[str, Any]:
-    """Timber as plain JSON: lengths in mm, density in kg/m³."""
-    return {
-        "name": timber.name,
-        "nominal": timber.nominal,
-        "thickness_mm": mm(timber.thickness_um),
-        "stock_mm": [mm(timber.length_um), mm(timber.width_um)],
-        "density_kg_m3": mm(timber.density_g_m3),
-        "processed": timber.processed,
-        "kerf_mm": mm(timber.kerf_um),
-        "source": timber.source,
-    }

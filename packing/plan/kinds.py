@@ -205,6 +205,7 @@ class GrooveKind(StrEnum):
 
     GROOVE = "groove"
     STEP = "step"
+    FINGER_PULL = "finger pull"
 
 
 class Verdict(StrEnum):

@@ -10,6 +10,7 @@ from packing.insert import Insert, make_insert
 from packing.materials import verdict_content
 from packing.measure import BadInput, Order, mm
 from packing.nest import Nesting
+from packing.plan.kinds import ContainerKind
 from packing.planning.candidate import Billing, Candidate, Terms, billed_content, candidate_for
 from packing.planning.cost import cost_content
 from packing.planning.plan import NestingCandidate, plan_content
@@ -105,7 +106,7 @@ def _pick(candidates: Sequence[Candidate]) -> list[tuple[list[str], Candidate]]:
         ranked = [
             ((*key(one), one.design.style, one.which), index)
             for index, one in enumerate(allowed)
-            if not wooden or one.design.family == "wood"
+            if not wooden or one.design.family is ContainerKind.WOOD
         ]
         if not ranked:
             continue
@@ -178,12 +179,12 @@ def _trade(purposes: Sequence[str], one: Candidate, first: Candidate) -> str:
 
 def _beside(one: Candidate, candidates: Sequence[Candidate]) -> str:
     """The best wooden box of the other outside, and what it is billed."""
-    if one.design.family != "wood":
+    if one.design.family is not ContainerKind.WOOD:
         return ""
     others = [
         other
         for other in candidates
-        if other.design.family == "wood" and other.design.packaging != one.design.packaging
+        if other.design.family is ContainerKind.WOOD and other.design.packaging != one.design.packaging
     ]
     if not others:
         return ""
@@ -264,9 +265,9 @@ def candidate_content(
     """
     whole = NestingCandidate(one.nesting, one.insert, one.design, one.weights)
     names = {
-        other.design.cut_pieces[0].what.removeprefix("carton ")
+        other.design.cut_pieces[0].carton
         for other in (one, *beside)
-        if other.which == one.which and other.design.family == "carton"
+        if other.which == one.which and other.design.family is ContainerKind.CARTON
     }
     cartons = tuple(carton for carton in terms.materials.cartons if not names or carton.name in names)
     content = plan_content(order, whole, replace(terms.materials, cartons=cartons))

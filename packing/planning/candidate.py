@@ -26,6 +26,8 @@ from packing.materials import (
 )
 from packing.measure import BadInput, Order
 from packing.nest import Nesting
+from packing.plan import Message, verbatim
+from packing.plan.kinds import ContainerKind
 from packing.planning.cost import Cost, cost_of
 from packing.planning.weight import Weights, gross_problem, load_of_box, weigh_design
 from packing.strength import BoardChoice, Load, Tables, choose_board
@@ -180,7 +182,9 @@ def _boxed(
         elif box.board is not None and box.board not in design:
             design[box.board] = box
     if not design:
-        return refused or Infeasible(style.code, "material", 0, 0, f"There is no board for the {style.name}.")
+        return refused or Infeasible(
+            style.code, "material", 0, 0, Message("There is no board for the {box}.", box=style.name)
+        )
 
     def load_of(board: Board) -> Load:
         box = design[board]
@@ -195,7 +199,7 @@ def _boxed(
 
     choice = choose_board(tuple(design), load_of, terms.rules)
     if choice.board is None:
-        return Infeasible(style.code, "board", 0, 0, choice.reason)
+        return Infeasible(style.code, "board", 0, 0, _said(choice.reason))
     return design[choice.board], choice
 
 
@@ -215,18 +219,22 @@ def _in_carton(
         left = tuple(one for one in left if one != tried.carton)
 
 
+def _said(reason: Message | str) -> Message:
+    return reason if isinstance(reason, Message) else verbatim(reason)
+
+
 def _made(
     style: Style, spec: BoxSpec, order: Order, insert: Insert, terms: Terms
 ) -> tuple[BoxDesign, BoardChoice | None] | Infeasible:
     """The box of a style; of the lightest board that passes where it has any."""
-    if style.family == "carton":
+    if style.family is ContainerKind.CARTON:
         return _in_carton(style, spec, order, insert, terms)
-    if style.family != "wood":
+    if style.family is not ContainerKind.WOOD:
         return _boxed(style, spec, order, insert, terms)
     try:
         bare = make_box(style.code, spec)
     except BadInput as error:
-        return Infeasible(style.code, error.field, 0, 0, error.message)
+        return Infeasible(style.code, error.field, 0, 0, verbatim(str(error)))
     if isinstance(bare, Infeasible):
         return bare
     return (bare, None) if bare.board is None else _boxed(style, spec, order, insert, terms)
@@ -298,7 +306,7 @@ def candidate_for(
     weights = weigh_design(order, insert, design, terms.materials)
     heavy = gross_problem(order, weights)
     if heavy is not None:
-        return Infeasible(style.code, "max_gross_g", 0, 0, heavy)
+        return Infeasible(style.code, "max_gross_g", 0, 0, _said(heavy))
     billed, most = _bills(design, weights, billing)
     return Candidate(
         which=which,

@@ -8,6 +8,7 @@ from typing import Any
 
 from packing.boxes import BoxDesign, CutPiece
 from packing.materials import Board, Rates, board_feet
+from packing.plan.kinds import PieceRole
 
 MILLI = Decimal("0.001")
 
@@ -77,9 +78,8 @@ def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
     prices: dict[tuple[str, str], Decimal | None] = {}
     lines = []
     for cut_piece in design.cut_pieces:
-        if cut_piece.what.startswith("carton "):
-            name = cut_piece.what.removeprefix("carton ")
-            lines.append(CostLine(cut_piece.what, Decimal(1), "each", rates.cartons.get(name)))
+        if cut_piece.role is PieceRole.CARTON:
+            lines.append(CostLine(str(cut_piece.what), Decimal(1), "each", rates.cartons.get(cut_piece.carton)))
             continue
         quantity, unit = material_quantity(cut_piece)
         key = (cut_piece.material.name, unit)

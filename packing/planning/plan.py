@@ -182,13 +182,16 @@ def nesting_candidate(order: Order, nesting: Nesting, materials: Materials) -> N
     """
     found = _nesting_candidate(order, nesting, materials)
     if isinstance(found, Infeasible):
-        raise BadInput("board", found.reason)
+        raise BadInput("board", render(found.reason))
     return found
 
 
 def _nesting_candidate(order: Order, nesting: Nesting, materials: Materials) -> NestingCandidate | Infeasible:
     insert = make_insert(order, nesting, materials.foam, tape=materials.supplies.lift_tape)
-    box = make_box("0201", BoxSpec(nesting.interior_um, materials.board, sheets=len(insert.sheets)))
+    box = make_box(
+        "0201",
+        BoxSpec(nesting.interior_um, materials.board, sheets=len(insert.sheets), heads=heads_of(order, nesting)),
+    )
     if isinstance(box, Infeasible):
         return box
     return NestingCandidate(nesting, insert, box, weigh_design(order, insert, box, materials))
@@ -250,7 +253,7 @@ def plan_content(order: Order, chosen: NestingCandidate, materials: Materials) -
         weight=weights_content(weights),
     )
     if isinstance(carton, NoCarton):
-        content["no_carton"] = carton.reason
+        content["no_carton"] = render(carton.reason)
     return content
 
 

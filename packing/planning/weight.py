@@ -5,23 +5,19 @@ from dataclasses import dataclass
 from math import isqrt, sqrt
 from typing import Any
 
-from packing.boxes import BoxDesign, is_slotted
+from packing.boxes import BoxDesign
 from packing.insert import Insert
 from packing.materials import Materials, Sundry, Supplies
 from packing.measure import Order, Tool, grams
+from packing.plan.kinds import ContainerKind
 from packing.strength import Load
-from packing.units import grams_shown, half_up
+from packing.units import grams_shown, half_up, to_tenth_g
 
 THIN_FOAM = "fills and rests of thin foam"
 SCALE_STEP_MG = 1_000
 """A bench scale's step."""
 HANDLE_SD_MG = 4_000
 """A wooden handle gains and loses about 10 g of water over weeks: 2.6 deviations (common practice, no source)."""
-
-
-def to_tenth_g(mg: int) -> int:
-    """Milligrams to the nearest tenth of a gram, half up: what a paper shows is what is added."""
-    return (mg + 50) // 100 * 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,8 +133,8 @@ def usual_sundries(
 
 
 def _box_doubt(box: BoxDesign) -> UncertaintyComponent:
-    what = "grammage" if box.family != "wood" else "weight of the wood"
-    name = "board" if box.family != "wood" else "wood"
+    what = "grammage" if box.family is not ContainerKind.WOOD else "weight of the wood"
+    name = "board" if box.family is not ContainerKind.WOOD else "wood"
     return UncertaintyComponent(name, round(box.spread * box.weight_mg), f"{what} within {box.spread:.0%}")
 
 
@@ -238,13 +234,16 @@ def weights_content(weights: Weights) -> dict[str, Any]:
 
 
 def load_of_box(design: BoxDesign, weights: Weights) -> Load:
-    """What a closed box has to stand, by the published rules, piled as high as is usual."""
+    """What a closed box has to stand, by the published rules, piled as high as is usual.
+
+    A wooden box inside a case is a part of the contents; the case's walls carry what is piled on it.
+    """
     return Load(
         gross_mg=weights.gross_mg,
-        inner_um=design.inner_um,
+        inner_um=design.outermost_inner_um,
         outer_um=design.outer_um,
-        contents_mg=weights.gross_mg - weights.box_mg,
-        slotted=is_slotted(design.family, design.style),
+        contents_mg=weights.gross_mg - to_tenth_g(design.outer_mg),
+        slotted=design.slotted,
     )
 
 

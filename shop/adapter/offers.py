@@ -13,6 +13,7 @@ from packing.check import check_plan
 from packing.materials import Rates
 from packing.measure import Order as OrderRead
 from packing.nest import Nesting
+from packing.plan import render
 from packing.planning import (
     Candidate,
     Plan,
@@ -140,9 +141,9 @@ def make_choice(order: OrderRead, plan: Plan, terms: Terms, service: Service | N
         return Planned({**content, "chosen": chosen_for(content, service)}, offers, snapshot(content, terms))
     if kept:
         content = kept[0]["plan"]
-        box = {**content["box"], "notes": [*content["box"]["notes"], usual.reason]}
+        box = {**content["box"], "notes": [*content["box"]["notes"], render(usual.reason)]}
         return Planned({**content, "box": box}, offers, kept[0]["made_of"])
-    refused = {"status": "not found", "limit": usual.limit, "item": "", "by_mm": 0, "message": usual.reason}
+    refused = {"status": "not found", "limit": usual.limit, "item": "", "by_mm": 0, "message": render(usual.reason)}
     return Planned({**{name: plan.content[name] for name in REFUSAL}, **refused}, {})
 
 

@@ -10,7 +10,6 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from packing import materials
-from packing.boxes import is_slotted
 from packing.materials import Fastener, Timber, allowance_for
 from packing.planning import Terms
 from packing.strength import Load, grade
@@ -128,7 +127,7 @@ def changed_rows(kept: Mapping[str, Mapping[str, Any]], terms: Terms) -> list[st
 
 def _cartons(box: Mapping[str, Any]) -> set[str]:
     """The name of the stock carton that the box itself is."""
-    return {flat["what"].removeprefix("carton ") for flat in box["flats"] if flat["what"].startswith("carton ")}
+    return {flat["carton"] for flat in box["flats"] if flat["carton"]}
 
 
 def _rows(terms: Terms) -> Snapshot:
@@ -162,12 +161,17 @@ def _board(board: materials.Board, terms: Terms) -> Figures:
 def _graded(content: Mapping[str, Any], terms: Terms) -> Figures:
     """The load of a plan's box, and what each rule makes of its board."""
     box, weight = content["box"], content["weight"]
+    case = box.get("case") or {
+        "weight_g": weight["box_g"],
+        "inner_mm": box["inner_mm"],
+        "flap_layers": box["flap_layers"],
+    }
     load = {
         "gross_mg": _thousandths(weight["gross_g"]),
-        "contents_mg": _thousandths(weight["gross_g"]) - _thousandths(weight["box_g"]),
-        "inner_um": [_thousandths(side) for side in box["inner_mm"]],
+        "contents_mg": _thousandths(weight["gross_g"]) - _thousandths(case["weight_g"]),
+        "inner_um": [_thousandths(side) for side in case["inner_mm"]],
         "outer_um": [_thousandths(side) for side in box["outer_mm"]],
-        "slotted": is_slotted(box["family"], box["style"]),
+        "slotted": case["flap_layers"] > 0,
     }
     name = box["board"]["name"]
     return {"board": name, "load": load, "checks": _checks(name, load, terms)}

@@ -30,7 +30,7 @@ def piece_pages(content: Content, context: PaperContext) -> list[dict[str, Any]]
     A plain piece is left to the parts list where the box has one blank, whose drawing stands on a page of its own.
     """
     box = content["box"]
-    flats: list[Flat] = [flat for flat in box.get("flats", []) if not flat["what"].startswith("carton ")]
+    flats: list[Flat] = [flat for flat in box.get("flats", []) if not flat.get("carton")]
     worked = [flat for flat in flats if any(flat[name] for name in WORKED)]
     plain = [flat for flat in flats if flat not in worked]
     if box["blank"]:

@@ -39,7 +39,7 @@ TARGETS = (
     Target("packing/materials/joinery.py", ("Joinery",), BOXES),
     Target("packing/boxes/spec.py", ("FIT_UM", "DRIFT_UM", "PRESSED_UM"), BOXES),
     Target("packing/boxes/slotted.py", ("PAD_GAP_UM", "pad_of"), BOXES),
-    Target("packing/boxes/tape.py", ("TAPE_OVERLAP_UM", "closing_tape_um"), BOXES),
+    Target("packing/boxes/tape.py", ("TAPE_OVERLAP_UM", "h_strips"), BOXES),
     Target("packing/boxes/wooden.py", ("SIDE_ROWS_UM", "THICKEST_SIDE_UM"), BOXES),
     Target("packing/boxes/styles/full_overlap_0203.py", ("SHORT_UM",), BOXES),
     Target("packing/boxes/styles/telescope_0300.py", ("SLACK_UM", "LEAST_LID_UM"), BOXES),

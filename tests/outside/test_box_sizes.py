@@ -12,6 +12,7 @@ import pytest
 
 from packing.boxes import Infeasible, make_box
 from packing.materials import BOARDS, C_FLUTE, PLYWOOD, Joinery
+from packing.plan.kinds import GrooveKind, PieceRole
 from tests.outside import sources as src
 from tests.outside.sources import against
 from tests.packing.box_specs import box_spec, random_interior
@@ -20,6 +21,7 @@ BOXES = 200
 # Added to a length or width from score to score, and to the height for both layers of flaps of a slotted case.
 MAKERS_MM = {"B": (3, 6, 3.0), "C": (4, 8, 4.0), "E": (2, 3, 1.6), "A": (5, 10, 5.0), "BC": (7, 14, 7.0)}
 SLOT_OVER_MM = 3
+RELIEF_MM = 0.5
 
 
 def flute(name):
@@ -52,12 +54,13 @@ def tray_mm2(inner, board):
     wall = depth + caliper / 2
     tab = max(0, min(board.joint_um / 1000, wall - caliper - SLOT_OVER_MM))
     floor = (length + more) * (width + more)
-    return floor + 2 * wall * (length + more + 2 * caliper) + 2 * wall * (width + more) + 4 * tab * wall
+    ends = width + more - caliper - 2 * RELIEF_MM
+    return floor + 2 * wall * (length + more + 2 * caliper) + 2 * wall * ends + 4 * tab * wall
 
 
 def pad_mm2(made):
     length, width, _ = inside_mm(made)
-    return (length - 2) * (width - 2) if any(piece.what == "pad" for piece in made.cut_pieces) else 0
+    return (length - 2) * (width - 2) if any(piece.role is PieceRole.PAD for piece in made.cut_pieces) else 0
 
 
 def definition_g(code, made, board):
@@ -113,10 +116,11 @@ def test_the_wood_of_200_plywood_boxes_is_outside_less_inside():
 def test_a_slotted_blank_is_laid_out_by_the_makers_allowances(name):
     made = make_box("0201", box_spec(board=flute(name)))
     length, width, height = inside_mm(made)
-    more, both, _ = MAKERS_MM[name]
+    more, both, caliper = MAKERS_MM[name]
     across, along = (side / 1000 for side in made.cut_pieces[0].size_um)
     assert across == pytest.approx(2 * (length + width) + 4 * more + 35, abs=0.01)
-    assert along == pytest.approx(height + both + width + more, abs=0.01)
+    layers = max(both, 2 * caliper)  # never less than the board is thick
+    assert along == pytest.approx(height + layers + width + more, abs=0.01)
 
 
 @pytest.mark.parametrize("name", ["B", "C", "E", "BC", "A"])
@@ -152,13 +156,14 @@ def test_outer_flaps_of_a_slotted_case_meet():
 
 @pytest.mark.parametrize("name", ["B", "C", "E", "BC", "A"])
 @against(src.MAKERS_ALLOWANCES, src.CALIPERS, src.BENCH)
-def test_a_board_off_its_flutes_caliper_by_more_than_0_3_mm_is_folded_by_its_own(name):
+def test_a_board_off_its_flutes_caliper_is_folded_by_its_own(name):
+    """The makers' row is for one caliper: what the board in hand measures more or less is added to it."""
     more, both, caliper = MAKERS_MM[name]
     for off in (-0.3, 0.3, -0.31, 0.31):
         own = round((caliper + off) * 1000)
         made = make_box("0201", box_spec(board=replace(flute(name), caliper_um=own)))
         length, width, height = made.inner_um
-        panel, layer = (more * 1000, both * 500) if abs(off) <= 0.3 else (own, own)
+        panel, layer = round((more + off) * 1000), round((max(both / 2, caliper) + off) * 1000)
         assert made.cut_pieces[0].size_um[0] == 2 * (length + width) + 4 * panel + 35_000
         assert made.cut_pieces[0].size_um[1] == pytest.approx(height + 2 * layer + width + panel, abs=2)
 
@@ -174,14 +179,14 @@ def test_a_telescopes_lid_is_2_mm_larger_than_its_body():
     made = make_box("0300", box_spec())
     (note,) = made.notes
     length, width, _ = inside_mm(made)
-    assert note.startswith(f"The lid is {length + 16 + 2:g} × {width + 8 + 2:g} ×")
+    assert str(note).startswith(f"The lid is {length + 16 + 2:g} × {width + 8 + 2:g} ×")
 
 
 @against(src.BENCH)
 def test_a_partial_lid_is_a_third_of_the_height_and_40_mm_at_least():
     low, high = (make_box("0300 partial", box_spec((400_000, 300_000, height))) for height in (90_000, 300_000))
-    assert " × 40 mm inside" in low.notes[0]
-    assert f" × {high.inner_um[2] / 3000:g} mm inside" in high.notes[0] or " × 1" in high.notes[0]
+    assert " × 40 mm inside" in str(low.notes[0])
+    assert f" × {high.inner_um[2] / 3000:g} mm inside" in str(high.notes[0]) or " × 1" in str(high.notes[0])
 
 
 @against(src.BENCH)
@@ -190,7 +195,7 @@ def test_tape_in_an_h_runs_65_mm_over_the_edges():
     made = make_box("0201", box_spec())
     length, width, _ = made.outer_um
     assert made.closing.tape_um == 2 * ((length + 130_000) + 2 * (width + 130_000))
-    assert "65 mm over the edges" in made.closing.text
+    assert "65 mm over the edges" in str(made.closing.text)
 
 
 @against(src.BENCH)
@@ -200,13 +205,13 @@ def test_a_gap_of_more_than_10_mm_under_a_head_gets_a_pad(gap, padded):
     asked = box_spec((300_000 + gap, 300_000, 200_000), heads=((0, 310_000),))
     made = make_box("0201", asked)
     assert made.flap_gap_um == gap
-    assert any(piece.what == "pad" for piece in made.cut_pieces) == padded
+    assert any(piece.role is PieceRole.PAD for piece in made.cut_pieces) == padded
 
 
 @against(src.BENCH)
 def test_a_pad_is_a_millimetre_smaller_on_each_side():
     made = make_box("0201", box_spec((500_000, 300_000, 200_000), heads=((0, 500_000),)))
-    (pad,) = [piece for piece in made.cut_pieces if piece.what == "pad"]
+    (pad,) = [piece for piece in made.cut_pieces if piece.role is PieceRole.PAD]
     assert pad.size_um == (made.inner_um[0] - 2_000, made.inner_um[1] - 2_000)
 
 
@@ -226,12 +231,15 @@ def test_a_slot_is_3_mm_wider_than_the_board():
 @against(src.BENCH)
 @pytest.mark.parametrize(("contents_kg", "sides_mm"), [(5, 9), ("5.001", 12), (20, 12), ("20.001", 15)])
 def test_plywood_sides_are_9_12_and_15_mm_by_what_they_hold(contents_kg, sides_mm):
-    """A panel thinner by a twentieth of a millimetre does not do."""
+    """A panel sold as so thick measures up to half a millimetre less and counts; one that is thinner does not."""
     (panel,) = [panel for panel in PLYWOOD if panel.thickness_um == sides_mm * 1000]
-    panels = (replace(panel, thickness_um=panel.thickness_um - 50), *PLYWOOD)
+    panels = (replace(panel, thickness_um=panel.thickness_um - 510), *PLYWOOD)
     contents_mg = int(Fraction(contents_kg) * 1_000_000)
     made = make_box("ply", box_spec(contents_mg=contents_mg, joinery=Joinery(panels=panels)))
     assert min(piece.thickness_um for piece in made.cut_pieces) == sides_mm * 1000
+    sanded = Joinery(panels=(replace(panel, thickness_um=panel.thickness_um - 300), *PLYWOOD))
+    made = make_box("ply", box_spec(contents_mg=contents_mg, joinery=sanded))
+    assert min(piece.thickness_um for piece in made.cut_pieces) == sides_mm * 1000 - 300
 
 
 @against(src.MAKERS_ALLOWANCES)
@@ -255,9 +263,9 @@ def test_a_sliding_lid_of_9_mm_runs_half_a_millimetre_loose_in_a_groove_of_6():
     """The lid's edge is cut down to a tongue of 5.5 mm; a panel of 8.95 mm does not do for it."""
     panels = (replace(PLYWOOD[1], thickness_um=8_950), *PLYWOOD)
     made = make_box("sliding", box_spec(joinery=Joinery(panels=panels)))
-    (lid,) = [piece for piece in made.cut_pieces if piece.what == "lid"]
+    (lid,) = [piece for piece in made.cut_pieces if piece.role is PieceRole.LID]
     assert lid.thickness_um == 9_000
-    assert {lid.thickness_um - step.depth_um for step in lid.grooves} == {5_500}
+    assert {lid.thickness_um - step.depth_um for step in lid.grooves if step.name is GrooveKind.STEP} == {5_500}
     widths = {min(g.high[0] - g.low[0], g.high[1] - g.low[1]) for p in made.cut_pieces for g in p.grooves}
     assert 6_000 in widths
 
@@ -265,5 +273,5 @@ def test_a_sliding_lid_of_9_mm_runs_half_a_millimetre_loose_in_a_groove_of_6():
 @against(src.MAKERS_ALLOWANCES)
 def test_what_a_blank_is_cut_by_is_marked_as_from_memory_with_the_advice_to_fold_a_sample():
     for code in ("0201", "0203", "0300", "0300 partial", "wrap", "carton"):
-        facts = [fact for fact in make_box(code, box_spec()).facts if "Fold a sample" in fact.text]
+        facts = [fact for fact in make_box(code, box_spec()).facts if "Fold a sample" in str(fact.text)]
         assert [fact.sureness for fact in facts] == ([] if code == "carton" else ["memory"])

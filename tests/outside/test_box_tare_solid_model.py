@@ -41,10 +41,10 @@ def mesh_um3(low, high):
 
 
 def wood_mg(made, plates):
-    flats = {flat.what: flat for flat in made.cut_pieces}
+    flats = {flat.id: flat for flat in made.cut_pieces}
     total = 0.0
     for plate in plates:
-        flat = flats[plate.name]
+        flat = flats[plate.piece]
         volume = mesh_um3(plate.low, plate.high)
         for groove in flat.grooves:
             volume -= mesh_um3((*groove.low, 0), (*groove.high, groove.depth_um))

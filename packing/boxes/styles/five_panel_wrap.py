@@ -1,69 +1,80 @@
 """A wrap for long flat parcels: five panels round the parcel, flaps over its ends."""
 
-from packing.boxes.design import BoxDesign, Closing, CutPiece, Fold, Infeasible, Size, Step
+from packing.boxes.design import BoxDesign, Closing, CutPiece, Fold, Infeasible, Size, Step, length_of
 from packing.boxes.fold import pictured
 from packing.boxes.registry import register
 from packing.boxes.slotted import GRADE_FACT, board_work
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
-from packing.boxes.strip import Panel, strip, too_large
-from packing.boxes.tape import TAPE_OVERLAP_UM
+from packing.boxes.strip import Panel, sheet_of, strip, too_large
+from packing.boxes.tape import TAPE_OVERLAP_UM, wrap_strips
 from packing.materials import allowance_fact, allowance_for
-from packing.measure import mm
-from packing.sureness import Fact
+from packing.plan import FactPlan
+from packing.plan.kinds import ContainerKind, Packaging, PanelKind, TapePattern
+from packing.plan.messages import Length, Message, Run
 
 CODE, NAME = "wrap", "five-panel wrap"
 SHORT_UM = 3_000
+"""The inner top ends this far before the side it reaches to (common practice, no source)."""
+RELIEF_UM = 500
+"""Between the inner top and the side flaps at each of its ends (common practice, no source)."""
 LEAST_CALIPERS = 3
+PANELS, SIDES = 5, ("side 1", "side 2")
 AXES = (1, 0, 2)
 """The bottom stays flat: across it lies the width, along it the length."""
-ENDS = Fact(
-    "Three layers at each end: side flaps, bottom flap, top flap. Long tools strike through ends first.",
+ENDS = FactPlan(
+    Message("Three layers at each end: side flaps, bottom flap, top flap. Long tools strike through ends first."),
     "derived from the flaps; the reason is common practice, no source",
     "practice",
 )
 
 
 def _tape(outer_um: Size) -> Closing:
-    length, width, height = outer_um
-    tape = length + 2 * TAPE_OVERLAP_UM + 2 * (width + 2 * TAPE_OVERLAP_UM) + 2 * (width + 2 * height)
-    return Closing(
-        f"Tape the long seam from end to end, each end across, and one band round the parcel near each end: "
-        f"{tape / 10**6:.2f} m in all.",
-        "strips",
-        tape,
+    strips = wrap_strips(outer_um)
+    text = Message(
+        "Tape the long seam from end to end, each end across, and one band right round the parcel near each end: "
+        "{tape} in all, run {over} over the edges.",
+        tape=Run(sum(length_of(strip) for strip in strips)),
+        over=Length(TAPE_OVERLAP_UM),
     )
+    return Closing(text, TapePattern.STRIPS, strips)
 
 
 def _steps(blank: CutPiece, base: int, closing: Closing) -> tuple[Step, ...]:
     """The steps of wrapping; `base` is the bottom panel's index."""
-    flaps = {i for i, panel in enumerate(blank.panels) if panel.name.endswith("flap")}
-    sides = {i for i, panel in enumerate(blank.panels) if panel.name.startswith("side") and i not in flaps}
+    flaps = set(range(PANELS, len(blank.panels)))
+    sides = {i for i, panel in enumerate(blank.panels[:PANELS]) if panel.name in SIDES}
     return (
         Step(
-            "Cut the blank, cut the slots, crease along the dashed lines; the flutes run along the parcel.",
+            Message("Cut the blank, cut the slots, crease along the dashed lines; the flutes run along the parcel."),
             pictured(blank, AXES, frozenset(), base=base),
         ),
         Step(
-            "Lay the insert on the bottom panel and fold both sides up.",
+            Message("Lay the insert on the bottom panel and fold both sides up."),
             pictured(blank, AXES, sides, base=base),
-            ("side 1", "side 2"),
+            SIDES,
         ),
         Step(
-            "Fold the inner top over, then the outer top over it.",
+            Message(
+                "Close the ends of the bottom: fold the side flaps in. Fold the inner top over, then the outer top."
+            ),
             pictured(blank, AXES, set(range(len(blank.panels))) - flaps, base=base),
             ("inner top", "outer top"),
         ),
         Step(
-            "Close the ends: side flaps, bottom flap, top flap. " + closing.text,
+            Message("Close the ends: bottom flap up, top flap down over it. {closing}", closing=closing.text),
             pictured(blank, AXES, None, base=base),
             ("side flap", "bottom flap", "top flap"),
         ),
     )
 
 
-@register(CODE, NAME, "corrugated", order=60)
+@register(CODE, NAME, ContainerKind.CORRUGATED, order=60)
 def make(spec: BoxSpec) -> BoxDesign | Infeasible:
-    """Bottom, two sides and two tops that lie over one another; end flaps on bottom, sides and outer top."""
+    """Bottom, two sides and two tops that lie over one another; end flaps on bottom, sides and outer top.
+
+    Both tops are narrower than the room between the sides, and the inner top is shorter than the room between the end
+    flaps: no panel has to go where board is already.
+    """
     board, row = spec.board, allowance_for(spec.board, spec.allowances)
     over = board.caliper_tolerance_um
     swell = (3 * over, over, (3 * over + 1) // 2)
@@ -71,20 +82,27 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     length, width, height = spec.inner_um
     t = board.caliper_um
     if height < LEAST_CALIPERS * t:
-        reason = f"The ends of a wrap need {mm(LEAST_CALIPERS * t)} mm of height for their flaps, not {mm(height)} mm."
+        reason = Message(
+            "The ends of a wrap need {least} of height for their flaps, not {height}.",
+            least=Length(LEAST_CALIPERS * t),
+            height=Length(height),
+        )
         return Infeasible(CODE, "height", LEAST_CALIPERS * t, height, reason)
     rise = height + row.layer_um + (row.layer_um + 1) // 2
-    across = width + row.panel_um
+    across, top = width + row.panel_um, width + row.panel_um // 2
     side_flap = across // 2
+    inner, middle = PanelKind.INNER_FLAP, PanelKind.MIDDLE_FLAP
+    ends = row.layer_um + (row.layer_um + 1) // 2 + RELIEF_UM
     panels = [
-        Panel("bottom", across, "bottom flap", height),
-        Panel("side 2", rise, "side flap", side_flap),
-        Panel("outer top", across, "top flap", height),
+        Panel("inner top", top - SHORT_UM, "", 0, kind=inner, short_um=ends),
+        Panel("side 1", rise, "side flap", side_flap, inner),
+        Panel("bottom", across, "bottom flap", height, middle),
+        Panel("side 2", rise, "side flap", side_flap, inner),
+        Panel("outer top", top, "top flap", height),
     ]
-    left = [Panel("inner top", across - SHORT_UM, "", 0), Panel("side 1", rise, "side flap", side_flap)]
-    blank = strip([*left, *panels], length + 3 * row.layer_um, board, joint_um=0)
-    sheet = board.sheet_um
-    if sheet is not None and (blank.size_um[0] > sheet[0] or blank.size_um[1] > sheet[1]):
+    blank = strip(panels, length + 3 * row.layer_um, board, joint_um=0)
+    sheet = sheet_of(board)
+    if blank.size_um[0] > sheet[0] or blank.size_um[1] > sheet[1]:
         return too_large(CODE, blank, board, may_halve=False)
     outer = (length + 6 * t, width + 2 * t, height + 3 * t)
     closing = _tape(outer)
@@ -92,11 +110,11 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     return BoxDesign(
         style=CODE,
         name=NAME,
-        family="corrugated",
+        family=ContainerKind.CORRUGATED,
         fit_um=spec.room_um,
         inner_um=(length, width, height),
         outer_um=outer,
-        packaging="corrugated",
+        packaging=Packaging.CORRUGATED,
         cut_pieces=(blank,),
         closing=closing,
         assembly=lambda: _steps(blank, base, closing),

@@ -5,17 +5,20 @@ from packing.boxes.registry import register
 from packing.boxes.slotted import needs_pad, slotted_tube, tube_spec
 from packing.boxes.spec import BoxSpec
 from packing.materials import allowance_for
-from packing.measure import mm
-from packing.sureness import Fact
+from packing.plan import FactPlan
+from packing.plan.kinds import ContainerKind
+from packing.plan.messages import Length, Message
 
 CODE, NAME = "0203", "slotted case with full-overlap flaps"
 SHORT_UM = 3_000
-SHORT = Fact(
-    "Outer flaps end 3 mm short of the far edge, so that they do not jam.", "common practice, no source", "practice"
+SHORT = FactPlan(
+    Message("Outer flaps end {short} short of the far edge, so that they do not jam.", short=Length(SHORT_UM)),
+    "common practice, no source",
+    "practice",
 )
 
 
-@register(CODE, NAME, "corrugated", order=30)
+@register(CODE, NAME, ContainerKind.CORRUGATED, order=30)
 def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     """As 0201, but each outer flap covers the whole opening; inner flaps are cut to meet at most."""
     row = allowance_for(spec.board, spec.allowances)
@@ -23,10 +26,11 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     length, width, height = spec.inner_um
     outer_flap = width + row.panel_um - SHORT_UM
     inner_flap = min(outer_flap, (length + row.panel_um) // 2)
-    gap = max(0, length - 2 * inner_flap)
+    gap = max(0, length + row.panel_um - 2 * inner_flap)
     padded = needs_pad(spec, gap)
     if outer_flap <= 0:
-        return Infeasible(CODE, "material", width, SHORT_UM, f"A width of {mm(width)} mm leaves no flap to fold over.")
+        reason = Message("A width of {width} leaves no flap to fold over.", width=Length(width))
+        return Infeasible(CODE, "material", width, SHORT_UM, reason)
     inner = (length, width, height + spec.board.caliper_um * padded)
     return slotted_tube(
         spec,
@@ -37,5 +41,6 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         inner_um=inner,
         gap_um=gap,
         padded=padded,
+        seam_at_edge=True,
         facts=(SHORT,),
     )

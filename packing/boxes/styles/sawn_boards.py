@@ -4,17 +4,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from packing.boxes.design import BoxDesign, CutPiece, Hardware, Infeasible, Size, Step
+from packing.boxes.fastenings import Joint, Line, laid_out, with_holes
+from packing.boxes.pieces import PlacedPiece, panels_of, place_piece
 from packing.boxes.registry import register
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.wooden import (
     END_GRAIN,
     WORK_FACT,
-    PlacedPiece,
     handles,
-    hardware,
     outside,
-    place_piece,
-    placed_panels_of,
     plank_of,
     rows_of,
     screwed_shut,
@@ -23,79 +21,43 @@ from packing.boxes.wooden import (
     wood_work,
 )
 from packing.materials import Timber, clinched, nailed, screwed
-from packing.measure import mm
+from packing.plan.kinds import ContainerKind, FastenerKind, PieceRole
+from packing.plan.messages import Length, Message
 
 CODE, NAME = "boards", "box of sawn boards, screwed lid"
 BATTEN_UM = 38_000
 LONG_LID_UM = 900_000
 Row = tuple[Timber, int, int]
-
-
-def _pieces(
-    inner: Size,
-    walls: tuple[Timber, int, int],
-    tops: tuple[Timber, int, int],
-    floor: tuple[Timber, int, int],
-    batten: Timber,
-) -> tuple[tuple[PlacedPiece, ...], Size]:
-    """Every board in place, and the outside."""
-    length, width, height = inner
-    wall, courses, course = walls
-    t = wall.thickness_um
-    whole = (length + 2 * t, width + 2 * t)
-    zs = [course * index for index in range(courses)]
-    plank, count, each = floor
-    top, top_count, top_each = tops
-    pieces = [
-        place_piece(
-            "X1", "long side", wall, (whole[0], course), [(-t, y, z) for y in (-t, width) for z in zs], (0, 2, 1)
-        ),
-        place_piece("X2", "end", wall, (width, course), [(x, 0, z) for x in (-t, length) for z in zs], (2, 0, 1)),
-        place_piece(
-            "X3",
-            "bottom board",
-            plank,
-            (whole[1], each),
-            [(-t + each * i, -t, -plank.thickness_um) for i in range(count)],
-            (1, 0, 2),
-        ),
-        place_piece(
-            "X4",
-            "lid board",
-            top,
-            (whole[0], top_each),
-            [(-t, -t + top_each * i, height) for i in range(top_count)],
-            (0, 1, 2),
-        ),
-    ]
-    high = height + top.thickness_um
-    if top_count > 1:
-        across = batten.width_um
-        places = [-t + 2 * t, length - across - t]
-        if whole[0] > LONG_LID_UM:
-            places.insert(1, (length - across) // 2)
-        pieces.append(
-            place_piece("X5", "lid batten", batten, (whole[1], across), [(x, -t, high) for x in places], (1, 0, 2))
-        )
-        high += batten.thickness_um
-    low = plank.thickness_um
-    outer = (whole[0], whole[1], low + high)
-    if courses > 1:
-        across = batten.width_um
-        at = [(x, y, 0) for x in (-t - batten.thickness_um, length + t) for y in (0, width - across)]
-        pieces.append(place_piece("X6", "end cleat", batten, (height, across), at, (2, 1, 0)))
-        outer = (whole[0] + 2 * batten.thickness_um, whole[1], outer[2])
-    return tuple(pieces), outer
+"""Boards side by side: which, how many, how wide each is ripped."""
 
 
 @dataclass(frozen=True, slots=True)
 class _Rows:
-    """Boards side by side for walls, bottom and lid (which, how many, how wide each), and what battens are made of."""
+    """Boards side by side for walls, bottom and lid, and what battens are made of."""
 
     walls: Row
     floor: Row
     tops: Row
     batten: Timber
+
+    @property
+    def courses(self) -> int:
+        return self.walls[1]
+
+    @property
+    def wall_um(self) -> int:
+        return self.walls[0].thickness_um
+
+
+def _batten_places(inner: Size, rows: _Rows) -> list[int]:
+    """Where along the box the lid's battens begin; none where the lid is one board."""
+    if rows.tops[1] == 1:
+        return []
+    length, t, across = inner[0], rows.wall_um, rows.batten.width_um
+    places = [t, length - across - t]
+    if length + 2 * t > LONG_LID_UM:
+        places.insert(1, (length - across) // 2)
+    return places
 
 
 def _rows(spec: BoxSpec) -> _Rows | Infeasible:
@@ -103,78 +65,195 @@ def _rows(spec: BoxSpec) -> _Rows | Infeasible:
     length, width, height = spec.inner_um
     walls, batten = rows_of(spec, height), plank_of(spec, BATTEN_UM)
     if walls is None or batten is None:
-        return Infeasible(
-            CODE, "material", height, 0, f"There are no sawn boards in stock for sides {mm(height)} mm high."
-        )
+        reason = Message("There are no sawn boards in stock for sides {height} high.", height=Length(height))
+        return Infeasible(CODE, "material", height, 0, reason)
     t = walls[0].thickness_um
     if walls[1] * walls[2] < height:
         walls = (walls[0], walls[1], walls[2] + 1)
     floor, tops = rows_of(spec, length + 2 * t), rows_of(spec, width + 2 * t)
     if floor is None or tops is None:
-        reason = f"There are no sawn boards for a bottom {mm(length + 2 * t)} mm long."
+        reason = Message("There are no sawn boards for a bottom {length} long.", length=Length(length + 2 * t))
         return Infeasible(CODE, "material", length, 0, reason)
     return _Rows(walls, floor, tops, batten)
+
+
+def _pieces(inner: Size, rows: _Rows) -> tuple[tuple[PlacedPiece, ...], Size]:
+    """Every board in place, and the outside."""
+    length, width, height = inner
+    wall, courses, course = rows.walls
+    t, batten = wall.thickness_um, rows.batten
+    whole = (length + 2 * t, width + 2 * t)
+    zs = [course * index for index in range(courses)]
+    (plank, count, each), (top, top_count, top_each) = rows.floor, rows.tops
+    sides = [(-t, y, z) for y in (-t, width) for z in zs]
+    ends = [(x, 0, z) for x in (-t, length) for z in zs]
+    floors = [(-t + each * i, -t, -plank.thickness_um) for i in range(count)]
+    tops = [(-t, -t + top_each * i, height) for i in range(top_count)]
+    pieces = [
+        place_piece("X1", PieceRole.LONG_SIDE, wall, (whole[0], course), sides, (0, 2, 1)),
+        place_piece("X2", PieceRole.END, wall, (width, course), ends, (2, 0, 1)),
+        place_piece("X3", PieceRole.BOTTOM_BOARD, plank, (whole[1], each), floors, (1, 0, 2)),
+        place_piece("X4", PieceRole.LID_BOARD, top, (whole[0], top_each), tops, (0, 1, 2)),
+    ]
+    high, across = height + top.thickness_um, batten.width_um
+    places = _batten_places(inner, rows)
+    if places:
+        at = [(x, -t, high) for x in places]
+        pieces.append(place_piece("X5", PieceRole.LID_BATTEN, batten, (whole[1], across), at, (1, 0, 2)))
+        high += batten.thickness_um
+    outer = (whole[0], whole[1], plank.thickness_um + high)
+    if courses > 1:
+        at = [(x, y, 0) for x in (-t - batten.thickness_um, length + t) for y in (0, width - across)]
+        pieces.append(place_piece("X6", PieceRole.END_CLEAT, batten, (height, across), at, (2, 1, 0)))
+        outer = (whole[0] + 2 * batten.thickness_um, whole[1], outer[2])
+    return tuple(pieces), outer
 
 
 def _swell(rows: _Rows, cut_pieces: Sequence[CutPiece]) -> Size:
     """How much larger outside it is in boards as thick as they may be: end cleats, walls, all that lies flat."""
     batten = rows.batten.thickness_tolerance_um
-    what = {cut_piece.what for cut_piece in cut_pieces}
+    roles = {cut_piece.role for cut_piece in cut_pieces}
     high = rows.floor[0].thickness_tolerance_um + rows.tops[0].thickness_tolerance_um
     return (
-        2 * batten * ("end cleat" in what),
+        2 * batten * (PieceRole.END_CLEAT in roles),
         2 * rows.walls[0].thickness_tolerance_um,
-        high + batten * ("lid batten" in what),
+        high + batten * (PieceRole.LID_BATTEN in roles),
     )
 
 
-def _fastenings(spec: BoxSpec, inner: Size, rows: _Rows, pieces: Sequence[PlacedPiece]) -> tuple[Hardware, ...]:
-    """Nails of walls and bottom, screws of the lid, clinched nails of battens and cleats, in this order."""
+def _lid_lines(inner: Size, rows: _Rows) -> tuple[Line, ...]:
+    """Along the ends, one for each lid board; the outer boards reach over the long sides, where no end is."""
+    length, width, height = inner
+    top, count, each = rows.tops
+    t, z = rows.wall_um, height + top.thickness_um
+    lines = []
+    for x in (-t // 2, length + t // 2):
+        for index in range(count):
+            low, high = max(0, -t + each * index), min(width, -t + each * (index + 1))
+            lines.append(Line((x, low, z), 1, 2, -1, high - low))
+    return tuple(lines)
+
+
+def _wall_joints(spec: BoxSpec, inner: Size, rows: _Rows) -> list[Joint]:
+    """Walls, bottom, lid."""
     nails, screws = spec.joinery.nails, spec.joinery.screws
-    (wall, courses, course), (plank, count, each), (top, tops, wide) = rows.walls, rows.floor, rows.tops
-    t = wall.thickness_um
-    lid = screwed(top.thickness_um, inner[2], inner[1], edge_um=t, screws=screws)
-    found = [
-        hardware(nailed(t, inner[1], course, nails=nails), 4 * courses, "long side into end"),
-        hardware(nailed(plank.thickness_um, inner[2], each, nails=nails), 2 * count, "bottom into long sides"),
-        hardware(lid, 2, "lid into ends"),
+    length, width, height = inner
+    (_wall, courses, course), (plank, count, each), (top, *_rest) = rows.walls, rows.floor, rows.tops
+    t = rows.wall_um
+    corners = tuple(
+        Line((x, y, course * index), 2, 1, way, course)
+        for index in range(courses)
+        for x in (-t // 2, length + t // 2)
+        for y, way in ((-t, 1), (width + t, -1))
+    )
+    floors = tuple(
+        Line((-t + each * index, y, -plank.thickness_um), 0, 2, 1, each)
+        for index in range(count)
+        for y in (-t // 2, width + t // 2)
+    )
+    return [
+        Joint(Message("long side into end"), nailed(t, width, edge_um=t, nails=nails), corners, "X1", "X2"),
+        Joint(
+            Message("bottom into long sides"),
+            nailed(plank.thickness_um, height, edge_um=t, nails=nails),
+            floors,
+            "X3",
+            "X1",
+        ),
+        Joint(
+            Message("lid into ends"),
+            screwed(top.thickness_um, height, edge_um=t, screws=screws),
+            _lid_lines(inner, rows),
+            "X4",
+            "X2",
+        ),
     ]
-    for one in pieces:
-        if one.cut_piece.what == "lid batten":
-            nail = clinched(top.thickness_um + rows.batten.thickness_um, wide, nails=nails)
-            found.append(hardware(nail, tops * one.cut_piece.count, "lid boards into battens"))
-        if one.cut_piece.what == "end cleat":
-            nail = clinched(t + rows.batten.thickness_um, course, nails=nails)
-            found.append(hardware(nail, courses * one.cut_piece.count, "ends into cleats"))
-    return tuple(found)
+
+
+def _batten_joints(spec: BoxSpec, inner: Size, rows: _Rows) -> list[Joint]:
+    """Clinched nails of lid battens and end cleats, driven from the inside."""
+    length, width, height = inner
+    (_wall, courses, course), (top, tops, wide) = rows.walls, rows.tops
+    t, batten, nails = rows.wall_um, rows.batten, spec.joinery.nails
+    half, joints = batten.width_um // 2, []
+    places = _batten_places(inner, rows)
+    if places:
+        lines = tuple(
+            Line((x + half, -t + wide * index, height), 1, 2, 1, wide) for x in places for index in range(tops)
+        )
+        nail = clinched(top.thickness_um + batten.thickness_um, nails=nails)
+        joints.append(Joint(Message("lid boards into battens"), nail, lines, "X4", "X5"))
+    if courses > 1:
+        lines = tuple(
+            Line((x, y, course * index), 2, 0, way, course)
+            for x, way in ((0, -1), (length, 1))
+            for y in (half, width - half)
+            for index in range(courses)
+        )
+        nail = clinched(t + batten.thickness_um, nails=nails)
+        joints.append(Joint(Message("ends into cleats"), nail, lines, "X2", "X6"))
+    return joints
+
+
+_BATTENED = {
+    PieceRole.END_CLEAT: (
+        "Lay the courses of each end side by side and nail them into two cleats: {count} × {nail}, driven from the "
+        "inside, heads flush; bend the points over across the grain outside, on the cleats.",
+        PieceRole.END,
+    ),
+    PieceRole.LID_BATTEN: (
+        "Lay the lid boards side by side and nail them into the battens: {count} × {nail}, driven from the inside, "
+        "heads flush; bend the points over across the grain outside, on the battens.",
+        PieceRole.LID_BOARD,
+    ),
+}
+
+
+def _batten_steps(pieces: Sequence[PlacedPiece], fastenings: Sequence[Hardware], role: PieceRole) -> list[Step]:
+    """Nailing cleats to the ends, or battens to the lid, while these still lie on the bench."""
+    if not any(one.cut_piece.role is role for one in pieces):
+        return []
+    template, boards = _BATTENED[role]
+    clinched_nails = [one for one in fastenings if one.kind is FastenerKind.CLINCHED_NAIL]
+    nails = clinched_nails[0] if role is PieceRole.LID_BATTEN else clinched_nails[-1]
+    text = Message(template, count=nails.count, nail=nails.what)
+    return [Step(text, panels_of(pieces, (boards, role)), (boards.value, role.value))]
 
 
 def _steps(pieces: Sequence[PlacedPiece], fastenings: Sequence[Hardware]) -> tuple[Step, ...]:
     walls, bottom, lid = fastenings[:3]
-    shell = tuple(dict.fromkeys(one.cut_piece.what for one in pieces if one.cut_piece.what[:3] != "lid"))
-    names = tuple(dict.fromkeys(one.cut_piece.what for one in pieces))
-    sides = ("long side", "end", "end cleat")
+    sides = (PieceRole.LONG_SIDE, PieceRole.END, PieceRole.END_CLEAT)
+    shell = (*sides, PieceRole.BOTTOM_BOARD)
+    lids = (PieceRole.LID_BOARD, PieceRole.LID_BATTEN)
     return (
-        Step("Cut and rip all boards; grain along the first size.", placed_panels_of(pieces, ("end",)), ("end",)),
         Step(
-            f"Glue and nail the long sides to the ends: {walls.count} × {walls.what}.",
-            placed_panels_of(pieces, sides),
-            sides,
+            Message("Cut and rip all boards; grain along the first size. Mark the nails and screws."),
+            panels_of(pieces, (PieceRole.END,)),
+            (PieceRole.END.value,),
+        ),
+        *_batten_steps(pieces, fastenings, PieceRole.END_CLEAT),
+        Step(
+            Message("Glue and nail the long sides to the ends: {count} × {nail}.", count=walls.count, nail=walls.what),
+            panels_of(pieces, sides),
+            tuple(role.value for role in sides),
         ),
         Step(
-            f"Nail the bottom boards across: {bottom.count} × {bottom.what}.",
-            placed_panels_of(pieces, shell),
-            ("bottom board",),
+            Message("Nail the bottom boards across: {count} × {nail}.", count=bottom.count, nail=bottom.what),
+            panels_of(pieces, shell),
+            (PieceRole.BOTTOM_BOARD.value,),
         ),
+        *_batten_steps(pieces, fastenings, PieceRole.LID_BATTEN),
         Step(
-            f"Put the insert in and screw the lid to the ends: {lid.count} × {lid.what}.",
-            placed_panels_of(pieces, names),
-            ("lid board", "lid batten"),
+            Message(
+                "Put the insert in and screw the lid to the ends: {count} × {screw}.", count=lid.count, screw=lid.what
+            ),
+            panels_of(pieces, (*shell, *lids)),
+            tuple(role.value for role in lids),
         ),
     )
 
 
-@register(CODE, NAME, "wood", order=70)
+@register(CODE, NAME, ContainerKind.WOOD, order=70)
 def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     """Sides and ends of one board each where one is wide enough, else of courses held by cleats on the ends."""
     rows = _rows(spec)
@@ -184,22 +263,24 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     if isinstance(rows, Infeasible):
         return rows
     inner = (*spec.inner_um[:2], rows.walls[1] * rows.walls[2])
-    pieces, outer = _pieces(inner, rows.walls, rows.tops, rows.floor, rows.batten)
-    cut_pieces = tuple(one.cut_piece for one in pieces)
-    refused = too_long(CODE, cut_pieces)
+    bare, outer = _pieces(inner, rows)
+    refused = too_long(CODE, [one.cut_piece for one in bare])
     if refused is not None:
         return refused
-    fastenings = _fastenings(spec, inner, rows, pieces)
+    joints = [*_wall_joints(spec, inner, rows), *_batten_joints(spec, inner, rows)]
+    fastenings, shafts = laid_out(joints)
+    pieces = with_holes(bare, joints, shafts)
+    cut_pieces = tuple(one.cut_piece for one in pieces)
     return BoxDesign(
         style=CODE,
         name=NAME,
-        family="wood",
+        family=ContainerKind.WOOD,
         fit_um=spec.room_um,
         inner_um=inner,
         outer_um=outer,
         packaging=outside(spec),
         cut_pieces=cut_pieces,
-        closing=screwed_shut(fastenings[2]),
+        closing=screwed_shut(fastenings[2:3]),
         assembly=lambda: _steps(pieces, fastenings),
         board=None,
         spread=rows.walls[0].spread,

@@ -1,5 +1,7 @@
 """A stock carton as bought, or cut down in height: what a small shop does first."""
 
+from dataclasses import replace
+
 from packing.boxes.cartons import CartonChoice, NoCarton, choose_carton
 from packing.boxes.design import BoxDesign, Fold, Infeasible, Step
 from packing.boxes.registry import register
@@ -12,28 +14,32 @@ from packing.boxes.slotted import (
     h_tape,
     needs_pad,
     pad_of,
+    tube_panels,
     tube_steps,
 )
 from packing.boxes.spec import DRIFT, BoxSpec
-from packing.boxes.strip import Panel, strip
-from packing.materials import allowance_for
-from packing.measure import mm
+from packing.boxes.strip import strip
+from packing.materials import Carton, allowance_for
+from packing.plan.kinds import ContainerKind, Packaging, PieceRole
+from packing.plan.messages import Length, Message
 
 CODE, NAME = "carton", "stock carton"
 
 
 def carton_for(spec: BoxSpec) -> CartonChoice | NoCarton:
-    """The smallest stock carton that takes the insert and, where a head lies over the gap of the flaps, a pad."""
-    length, width, _ = spec.interior_um
-    pad = needs_pad(spec, max(length, width) - min(length, width))
-    return choose_carton(spec.interior_um, spec.cartons, spec.foam, pad=pad)
+    """The smallest stock carton that takes the insert and, where a head lies over the gap of its flaps, a pad."""
+
+    def padded(carton: Carton) -> bool:
+        inside = max(carton.inner_um[:2])
+        return needs_pad(spec, inside - min(carton.inner_um[:2]), inside)
+
+    return choose_carton(spec.interior_um, spec.cartons, spec.foam, padded=padded)
 
 
-@register(CODE, NAME, "carton", order=10)
+@register(CODE, NAME, ContainerKind.CARTON, order=10)
 def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     """The smallest stock carton that takes the insert; it may fit without play, foam gives."""
     length, width, height = spec.interior_um
-    pad = needs_pad(spec, max(length, width) - min(length, width))
     choice = carton_for(spec)
     if isinstance(choice, NoCarton):
         return Infeasible(CODE, "carton", max(length, width), 0, choice.reason)
@@ -42,24 +48,24 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     inner = choice.inner_um
     row = allowance_for(board, spec.allowances)
     flap = (inner[1] + row.panel_um + 1) // 2
-    panels = [
-        Panel(f"{way} {turn}", side + row.panel_um, kind, flap)
-        for turn in (1, 2)
-        for way, side, kind in (("length", inner[0], "outer flap"), ("width", inner[1], "inner flap"))
-    ]
-    name = f"carton {choice.carton.name}"
-    used = strip(panels, inner[2] + 2 * row.layer_um, board, joint_um=board.joint_um, what=name)
+    panels = tube_panels((inner[0] + row.panel_um, inner[1] + row.panel_um), (flap, flap))
+    used = replace(
+        strip(panels, inner[2] + 2 * row.layer_um, board, joint_um=board.joint_um, role=PieceRole.CARTON),
+        carton=choice.carton.name,
+    )
+    pad = choice.padded
     cut_pieces = (used, *((pad_of(inner, board, "X2"),) if pad else ()))
     gap = inner[0] - inner[1]
-    first = "Set the carton up."
+    first = Message("Set the carton up.")
     if choice.cut_down_um:
-        first = (
-            f"Crease the carton {mm(choice.cut_down_um)} mm below its upper crease, slit the corners down to the new "
-            f"crease, trim {mm(choice.cut_down_um)} mm off the flaps."
+        first = Message(
+            "Crease the carton {by} below its upper crease, slit the corners down to the new crease, trim {by} off the "
+            "flaps.",
+            by=Length(choice.cut_down_um),
         )
 
     def assembly() -> tuple[Step, ...]:
-        folding = tube_steps((used,), 4, pad=pad, inner_first="inner flap", outer_last="outer flap")
+        folding = tube_steps((used,), pad=pad)
         return (Step(first, folding[0].placed_panels), *folding[2:])
 
     metres = 2 * (inner[0] + inner[1]) / 10**6
@@ -67,11 +73,11 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     return BoxDesign(
         style=CODE,
         name=f"{NAME}, cut down" if choice.cut_down_um else NAME,
-        family="carton",
+        family=ContainerKind.CARTON,
         fit_um=(inner[0] - max(length, width), inner[1] - min(length, width), inner[2] - height),
         inner_um=inner,
         outer_um=choice.outer_um,
-        packaging="corrugated",
+        packaging=Packaging.CORRUGATED,
         cut_pieces=cut_pieces,
         closing=h_tape(choice.outer_um),
         assembly=assembly,
@@ -79,8 +85,9 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         spread=board.spread,
         folds=(Fold("case", ("X1",), TUBE_AXES),),
         flap_gap_um=gap,
+        flap_layers=2,
         fill_mg=choice.fill_mg,
-        notes=(choice.fill, *choice.notes, *gap_notes(gap, pad)),
+        notes=(*choice.fill, *choice.notes, *gap_notes(gap, pad)),
         facts=(DRIFT, PAD_FACT, GRADE_FACT, TAPE_FACT),
         work=(("carton", 1.0), *lowered),
         more_um=(2 * over, 2 * over, 4 * over),

@@ -1,20 +1,32 @@
 """The 0300 family: a tray and a lid that slips over it, to the ground or part of the way."""
 
-from packing.boxes.design import BoxDesign, Closing, CutPiece, Fold, Infeasible, PlacedPanel, Size, Step
+from packing.boxes.design import (
+    BoxDesign,
+    Closing,
+    CutPiece,
+    Fold,
+    Infeasible,
+    PlacedPanel,
+    Size,
+    Step,
+    length_of,
+)
 from packing.boxes.fold import pictured
 from packing.boxes.registry import register
 from packing.boxes.slotted import GRADE_FACT, board_work
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
-from packing.boxes.strip import too_large
-from packing.boxes.tape import TAPE_OVERLAP_UM
+from packing.boxes.strip import sheet_of, too_large
+from packing.boxes.tape import TAPE_OVERLAP_UM, bands
 from packing.boxes.tray import AXES, tray, tray_loss, tray_outer, tray_swell
 from packing.materials import allowance_fact, allowance_for
 from packing.measure import BadInput, mm
-from packing.sureness import Fact
+from packing.plan import FactPlan
+from packing.plan.kinds import ContainerKind, Packaging, PieceRole, TapePattern
+from packing.plan.messages import Length, Message, Run, Sides
 
 SLACK_UM = 2_000
-SLACK = Fact(
-    "Inside of the lid: outside of the body and 2 mm in length and width.",
+SLACK = FactPlan(
+    Message("Inside of the lid: outside of the body and {slack} in length and width.", slack=Length(SLACK_UM)),
     "makers' practice, 1 to 3 mm, from memory",
     "memory",
 )
@@ -48,15 +60,21 @@ def _steps(body: CutPiece, lid: CutPiece, body_outer: Size, closing: Closing) ->
     top = body_outer[2] + lid.thickness_um - depth
     lidded = _moved(turned, (-half[0], -half[1], top), "lid")
     return (
-        Step("Cut both blanks; crease along the dashed lines with a blunt wheel.", pictured(body, AXES, frozenset())),
         Step(
-            "Body: fold the walls up, turn the tabs of the long walls round the end walls, glue or stitch them.",
+            Message("Cut both blanks; crease along the dashed lines with a blunt wheel."),
+            pictured(body, AXES, frozenset()),
+        ),
+        Step(
+            Message(
+                "Body: fold the walls up, the end walls between the long ones, turn the tabs of the long walls round "
+                "the end walls, glue or stitch them."
+            ),
             standing,
             ("long wall", "end wall", "tab"),
         ),
-        Step("Lid: the same.", folded, ("long wall", "end wall", "tab")),
+        Step(Message("Lid: the same."), folded, ("long wall", "end wall", "tab")),
         Step(
-            "Put the insert in and slip the lid over. " + closing.text,
+            Message("Put the insert in and slip the lid over. {closing}", closing=closing.text),
             (*_moved(standing, (0, 0, 0), "body"), *lidded),
             tuple(dict.fromkeys(placed_panel.name for placed_panel in lidded)),
         ),
@@ -72,46 +90,49 @@ def _telescope(code: str, name: str, spec: BoxSpec, lid_depth_um: int | None) ->
     depth = body_outer[2] if lid_depth_um is None else min(lid_depth_um, body_outer[2])
     slack = [max(SLACK_UM, swell[axis] + over) for axis in (0, 1)]
     lid_inner = (body_outer[0] + slack[0], body_outer[1] + slack[1], depth)
-    body = tray(inner, board, row, id_="X1", what="body blank")
-    lid = tray(lid_inner, board, row, id_="X2", what="lid blank")
-    sheet = board.sheet_um
+    body = tray(inner, board, row, id_="X1", role=PieceRole.BODY_BLANK)
+    lid = tray(lid_inner, board, row, id_="X2", role=PieceRole.LID_BLANK)
+    sheet = sheet_of(board)
     for blank in (lid, body):
-        if sheet is not None and (blank.size_um[0] > sheet[0] or blank.size_um[1] > sheet[1]):
+        if blank.size_um[0] > sheet[0] or blank.size_um[1] > sheet[1]:
             return too_large(code, blank, board, may_halve=False)
     lid_outer = tray_outer(lid_inner, board)
     outer = (lid_outer[0], lid_outer[1], body_outer[2] + t)
-    tape = 2 * (outer[1] + 2 * outer[2] + TAPE_OVERLAP_UM)
-    closing = Closing(
-        f"Tape one band over the lid and under the body near each end, {tape / 10**6:.2f} m in all.", "strips", tape
+    strips = bands(outer)
+    text = Message(
+        "Tape one band right round lid and body near each end, {over} over its own beginning, {tape} in all.",
+        over=Length(TAPE_OVERLAP_UM),
+        tape=Run(sum(length_of(strip) for strip in strips)),
     )
+    closing = Closing(text, TapePattern.STRIPS, strips)
     return BoxDesign(
         style=code,
         name=name,
-        family="corrugated",
+        family=ContainerKind.CORRUGATED,
         fit_um=with_tolerance_room(spec, tray_loss(board)).room_um,
         inner_um=inner,
         outer_um=outer,
-        packaging="corrugated",
+        packaging=Packaging.CORRUGATED,
         cut_pieces=(body, lid),
         closing=closing,
         assembly=lambda: _steps(body, lid, body_outer, closing),
         board=board,
         spread=board.spread,
         folds=(Fold("body", ("X1",), AXES, open_top=True), Fold("lid", ("X2",), AXES, open_top=True)),
-        notes=(f"The lid is {mm(lid_inner[0])} × {mm(lid_inner[1])} × {mm(lid_inner[2])} mm inside.",),
+        notes=(Message("The lid is {inside} inside.", inside=Sides(lid_inner)),),
         facts=(DRIFT, allowance_fact(row), SLACK, GRADE_FACT),
         work=board_work((body, lid), 8),
         more_um=(swell[0], swell[1], swell[2] + over),
     )
 
 
-@register("0300", "full telescope box", "corrugated", order=40)
+@register("0300", "full telescope box", ContainerKind.CORRUGATED, order=40)
 def full(spec: BoxSpec) -> BoxDesign | Infeasible:
     """A body and a lid that reaches to the ground: double walls all round."""
     return _telescope("0300", "full telescope box", spec, None)
 
 
-@register("0300 partial", "partial telescope box", "corrugated", order=50)
+@register("0300 partial", "partial telescope box", ContainerKind.CORRUGATED, order=50)
 def partial(spec: BoxSpec) -> BoxDesign | Infeasible:
     """A body and a lid over a third of its height, 40 mm at least, or as deep as asked for."""
     if spec.lid_depth_um is not None and spec.lid_depth_um <= 0:

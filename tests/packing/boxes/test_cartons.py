@@ -45,7 +45,7 @@ def test_a_carton_cut_down_weighs_what_a_lower_carton_weighs():
 
 def test_an_exact_fit_needs_no_fill():
     answer = chosen((400, 200, 150), carton(400, 200, 150))
-    assert (answer.fill_mg, answer.fill) == (0, "The insert fills it.")
+    assert (answer.fill_mg, [str(one) for one in answer.fill]) == (0, ["The insert fills it."])
 
 
 def test_the_rest_is_filled_with_foam_and_weighed():
@@ -70,13 +70,14 @@ def test_an_insert_is_never_laid_on_its_side():
 
 def test_where_none_fits_the_nearest_is_named_with_what_it_lacks():
     answer = chosen((412, 190, 160), carton(400, 200, 150, "N"), carton(300, 200, 150, "far"))
-    assert answer == NoCarton(
+    assert isinstance(answer, NoCarton)
+    assert str(answer.reason) == (
         "No stock carton takes an insert of 412 × 190 × 160 mm; the nearest, N, is 12 mm too short and 10 mm too low."
     )
 
 
 def test_an_empty_shelf_is_said_to_be_empty():
-    assert chosen((100, 100, 100)) == NoCarton("There are no stock cartons to choose from.")
+    assert str(chosen((100, 100, 100)).reason) == "There are no stock cartons to choose from."
 
 
 def test_among_equals_the_carton_that_was_smaller_as_bought_is_taken():
@@ -86,7 +87,7 @@ def test_among_equals_the_carton_that_was_smaller_as_bought_is_taken():
 
 def test_the_content_is_plain_json():
     choice = choose_carton((488_000, 188_000, 123_000), EXAMPLE_CARTONS, PE_FOAM)
-    notes = (choice.fill, *choice.notes)
+    notes = (*choice.fill, *choice.notes)
     content = json.loads(json.dumps(carton_content(choice, weight_mg=321_000, gross_mg=4_321_090, notes=notes)))
     assert content["bought_inner_mm"] == [500, 200, 150]
     assert content["cut_down_mm"] == 25

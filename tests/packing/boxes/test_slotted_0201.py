@@ -76,7 +76,7 @@ def test_the_room_may_differ_each_way():
 def test_the_gap_between_the_inner_flaps_is_named():
     box = case((400_000, 300_000, 200_000))
     assert box.flap_gap_um == 100_000
-    assert "100 mm apart" in box.notes[0]
+    assert "100 mm apart" in str(box.notes[0])
 
 
 def test_a_square_box_has_no_gap_under_the_middle():

@@ -1,6 +1,7 @@
 """Every style: what it folds or assembles to, what it refuses, what its content says."""
 
 import json
+from collections import Counter
 from dataclasses import replace
 
 import pytest
@@ -68,7 +69,7 @@ def test_the_outline_is_the_union_of_panels_and_joint_less_the_slots(code, inter
 
 def test_a_blank_longer_than_the_sheet_is_made_of_two_with_a_second_joint():
     made = make_box("0201", box_spec(board=replace(C_FLUTE, sheet_um=(1_000_000, 600_000))))
-    assert [(flat.what, flat.count, flat.size_um) for flat in made.cut_pieces] == [
+    assert [(str(flat.what), flat.count, flat.size_um) for flat in made.cut_pieces] == [
         ("half blank", 2, (743_000, 512_000))
     ]
     assert dict(made.work)["joint"] == 2
@@ -78,28 +79,28 @@ def test_a_blank_longer_than_the_sheet_is_made_of_two_with_a_second_joint():
 def test_a_blank_that_two_sheets_do_not_take_is_refused_with_both_sizes():
     refused = make_box("0201", box_spec(board=replace(C_FLUTE, sheet_um=(700_000, 600_000))))
     assert (refused.limit, refused.value_um, refused.limit_um) == ("sheet", 1_451_000, 700_000)
-    assert "1451 mm across the flutes, even in two pieces" in refused.reason
-    assert "700 mm" in refused.reason
+    assert "1451 mm across the flutes, even in two pieces" in str(refused.reason)
+    assert "700 mm" in str(refused.reason)
 
 
 @pytest.mark.parametrize("code", ["0300", "wrap"])
 def test_trays_and_wraps_are_not_made_of_two_pieces(code):
     refused = make_box(code, box_spec(board=replace(C_FLUTE, sheet_um=(600_000, 600_000))))
     assert isinstance(refused, Infeasible)
-    assert "600 mm" in refused.reason
+    assert "600 mm" in str(refused.reason)
 
 
 def test_a_head_over_the_gap_of_the_inner_flaps_gets_a_pad_and_its_height():
     bare = make_box("0201", box_spec((500_000, 200_000, 100_000), heads=((10_000, 60_000),)))
     padded = make_box("0201", box_spec((500_000, 200_000, 100_000), heads=((240_000, 290_000),)))
-    assert [flat.what for flat in bare.cut_pieces] == ["blank"]
-    assert [(flat.what, flat.size_um) for flat in padded.cut_pieces[1:]] == [("pad", (498_000, 198_000))]
+    assert [str(flat.what) for flat in bare.cut_pieces] == ["blank"]
+    assert [(str(flat.what), flat.size_um) for flat in padded.cut_pieces[1:]] == [("pad", (498_000, 198_000))]
     assert padded.inner_um[2] - bare.inner_um[2] == C_FLUTE.caliper_um
 
 
 def test_full_overlap_flaps_need_no_pad_where_the_inner_flaps_meet():
     made = make_box("0203", box_spec((300_000, 200_000, 100_000), heads=((140_000, 180_000),)))
-    assert (made.flap_gap_um, [flat.what for flat in made.cut_pieces]) == (0, ["blank"])
+    assert (made.flap_gap_um, [str(flat.what) for flat in made.cut_pieces]) == (0, ["blank"])
 
 
 def test_a_stack_of_few_sheets_gets_the_usual_room_and_a_high_one_what_it_drifts():
@@ -139,7 +140,9 @@ def _meet(one, other):
 def test_boards_in_place_are_those_of_the_cut_list_and_reach_the_outside(code, interior):
     made = make_box(code, box_spec(interior))
     plates = made.steps[-1].placed_panels
-    listed = sorted((f.what, sorted((*f.size_um, f.thickness_um))) for f in made.cut_pieces for _ in range(f.count))
+    listed = sorted(
+        (str(f.what), sorted((*f.size_um, f.thickness_um))) for f in made.cut_pieces for _ in range(f.count)
+    )
     assert sorted((plate.name, sorted(plate.sides)) for plate in plates) == listed
     extent = [max(p.high[axis] for p in plates) - min(p.low[axis] for p in plates) for axis in range(3)]
     assert tuple(extent) == made.outer_um
@@ -165,12 +168,12 @@ def test_a_panel_longer_than_any_stock_is_refused_with_both_lengths(code):
     refused = make_box(code, box_spec((2_600_000, 200_000, 100_000)))
     assert refused.limit == "board length"
     assert refused.value_um > refused.limit_um > 0
-    assert f"{refused.limit_um // 1000} mm" in refused.reason
+    assert f"{refused.limit_um // 1000} mm" in str(refused.reason)
 
 
 def test_panels_thicker_than_any_in_stock_are_refused():
     refused = make_box("ply", box_spec(joinery=Joinery(side_um=25_000)))
-    assert refused.reason == "The ply box needs panels 25 mm thick; the thickest in stock is 18 mm."
+    assert str(refused.reason) == "The ply box needs panels 25 mm thick; the thickest in stock is 18 mm."
 
 
 def test_heavier_contents_get_thicker_plywood():
@@ -180,8 +183,10 @@ def test_heavier_contents_get_thicker_plywood():
 
 def test_walls_higher_than_the_widest_board_are_made_of_courses_held_by_cleats():
     made = make_box("boards", box_spec((900_000, 500_000, 400_000)))
-    assert {flat.what: flat.count for flat in made.cut_pieces}["end cleat"] == 4
-    assert {flat.what: flat.count for flat in made.cut_pieces}["long side"] == 4
+    counts = Counter()
+    for flat in made.cut_pieces:
+        counts[str(flat.what)] += flat.count
+    assert (counts["end cleat"], counts["long side"]) == (4, 4)
     assert made.outer_um[0] == 900_000 + 4 * 19_000
 
 
@@ -195,13 +200,13 @@ def test_an_outer_case_makes_a_wooden_box_corrugated_to_the_carrier(code):
 
 def test_no_stock_carton_is_a_refusal_with_the_nearest_one():
     refused = make_box("carton", box_spec((1_500_000, 300_000, 100_000)))
-    assert (refused.limit, "the nearest" in refused.reason) == ("carton", True)
+    assert (refused.limit, "the nearest" in str(refused.reason)) == ("carton", True)
 
 
 def test_a_carton_cut_down_says_how_much():
     made = make_box("carton", box_spec((380_000, 280_000, 120_000)))
     assert made.name == "stock carton, cut down"
-    assert made.steps[0].text.startswith("Crease the carton 78 mm below its upper crease")
+    assert str(made.steps[0].text).startswith("Crease the carton 78 mm below its upper crease")
 
 
 @pytest.mark.parametrize("code", EVERY)
@@ -245,4 +250,4 @@ def test_rope_handles_are_weighed_and_seen_by_the_carrier(code):
 
 def test_a_parcel_too_low_for_the_flaps_of_a_wrap_is_refused():
     refused = make_box("wrap", box_spec((300_000, 100_000, 11_000)))
-    assert refused.reason == "The ends of a wrap need 12 mm of height for their flaps, not 11 mm."
+    assert str(refused.reason) == "The ends of a wrap need 12 mm of height for their flaps, not 11 mm."

@@ -86,7 +86,7 @@ def test_room_that_is_asked_for_is_left_as_it_is():
 def test_long_sides_flush_with_ends_of_the_thickest_wood_leave_room_for_the_insert(code):
     made = make_box(code, usual(INTERIORS[0], joinery=USUAL_PANELS))
     side, end = (
-        next(flat for flat in made.cut_pieces if flat.what in names)
+        next(flat for flat in made.cut_pieces if str(flat.what) in names)
         for names in (("long side", "side"), ("end", "far end"))
     )
     assert side.size_um[0] - 2 * (end.thickness_um + 1_800) >= INTERIORS[0][0]
@@ -153,9 +153,8 @@ def test_board_that_may_only_be_sawn_makes_no_blank_with_slots_and_says_so(code)
     refused = make_box(code, box_spec(board=replace(C_FLUTE, cut_by=("saw",))))
     assert isinstance(refused, Infeasible)
     assert refused.limit == "cut"
-    assert (
-        "is no plain rectangle and needs a knife or a laser; 42-26C-42 single wall may be cut by saw alone."
-        in refused.reason
+    assert "is no plain rectangle and needs a knife or a laser; 42-26C-42 single wall may be cut by saw alone." in str(
+        refused.reason
     )
 
 
@@ -170,13 +169,15 @@ def test_wood_that_may_only_be_cut_by_laser_has_no_grooves():
         return tuple(replace(one, cut_by=("laser",)) for one in rows)
 
     joinery = Joinery(panels=by_laser(PLYWOOD), planks=by_laser(PLANKS))
-    assert "has a groove or step in its face and needs a saw" in make_box("sliding", box_spec(joinery=joinery)).reason
+    assert "has a groove or step in its face and needs a saw" in str(
+        make_box("sliding", box_spec(joinery=joinery)).reason
+    )
     assert not isinstance(make_box("ply", box_spec(joinery=joinery)), Infeasible)
 
 
 def test_wood_is_not_cut_with_a_knife():
     joinery = Joinery(panels=tuple(replace(one, cut_by=("knife",)) for one in PLYWOOD))
-    assert make_box("ply", box_spec(joinery=joinery)).reason == (
+    assert str(make_box("ply", box_spec(joinery=joinery)).reason) == (
         "The long side of the plywood box, screwed lid is a plain rectangle and needs a laser or a saw; birch plywood "
         "12 mm may be cut by knife alone."
     )

@@ -13,6 +13,7 @@ from packing.boxes import BoxDesign, all_styles, make_box
 from packing.draw import blank_drawing, piece_drawing, sheet_drawing
 from packing.draw.cut_file import CutLayer, cut_sheets, svg_of
 from packing.plan import render
+from packing.plan.kinds import GrooveKind
 from packing.units import show_between, show_length
 from tests.packing.box_specs import box_spec, random_interior
 from tests.packing.drawn_zoo import in_box, planned
@@ -114,7 +115,9 @@ def test_a_step_along_an_edge_is_told_by_its_width_alone():
     drawn = words(piece_drawing(plan, lid.id))
     figures = [text for text in drawn if re.fullmatch(r"[\d.]+", text)]
     whole = [alone(side, "mm") for side in lid.size_um]
-    assert sorted(figures) == sorted(["0", "0", *whole, *whole])
+    (pull,) = (groove for groove in lid.grooves if groove.name is GrooveKind.FINGER_PULL)
+    near = [alone(side, "mm") for side in pull.min_um]
+    assert sorted(figures) == sorted(["0", "0", *whole, *whole, *near])
 
 
 def test_a_groove_is_dimensioned_to_its_nearer_side_and_by_its_width():

@@ -7,7 +7,7 @@ from math import sqrt
 import pytest
 
 from packing.boxes import BoxSpec, make_box
-from packing.boxes.tape import closing_tape_um
+from packing.boxes.slotted import h_tape
 from packing.insert import make_insert
 from packing.materials import C_FLUTE, PE_FOAM, Sundry, Supplies
 from packing.planning.weight import (
@@ -15,11 +15,11 @@ from packing.planning.weight import (
     UncertaintyComponent,
     Weights,
     gross_problem,
-    to_tenth_g,
     usual_sundries,
     weigh,
     weights_content,
 )
+from packing.units import to_tenth_g
 from tests.packing.insert_zoo import AXE, HAMMER, TIN, laid, order_of
 
 
@@ -67,7 +67,7 @@ def test_lift_tapes_are_weighed_among_the_sundries(packed):
 
 
 def test_the_closing_tape_is_an_h_on_lid_and_bottom():
-    assert closing_tape_um((400_000, 300_000, 200_000)) == 2 * (400_000 + 130_000 + 2 * (300_000 + 130_000))
+    assert h_tape((400_000, 300_000, 200_000)).tape_um == 2 * (400_000 + 130_000 + 2 * (300_000 + 130_000))
 
 
 def test_tape_is_weighed_by_the_metre_and_half_a_tenth_goes_up():

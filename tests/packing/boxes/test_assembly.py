@@ -1,0 +1,159 @@
+"""Boxes of every style and of boards measured up to 0.3 mm off, folded and put together from the plan file alone."""
+
+import json
+import os
+import random
+from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
+from typing import Any
+
+import pytest
+
+from packing.boxes import BoxSpec, Infeasible, all_styles, box_plan, make_box
+from packing.materials import BOARDS, C_FLUTE, EXAMPLE_CARTONS
+from packing.measure import BadInput
+from packing.plan import dumps
+from packing.plan.kinds import ContainerKind
+from tests.packing.box_specs import E_FLUTE
+from tests.packing.boxes import assembly
+
+BOXES = int(os.environ.get("STOWRIGHT_BOXES", "33"))
+"""How many boxes are tried: a sample in the suite, 253 with STOWRIGHT_BOXES=253."""
+STYLES = [style.code for style in all_styles()]
+FOLD_MM = 0.5
+
+
+def generated(codes: list[str]) -> Iterator[tuple[str, BoxSpec, Any]]:
+    """Boxes by turns of every style: which, what it was made for, its plan file; refused ones are made another size."""
+    generator = random.Random("boxes that go together")
+    made = 0
+    while made < BOXES:
+        code = codes[made % len(codes)]
+        length = generator.randrange(1_200, 9_000) * 100
+        interior = (
+            length,
+            generator.randrange(600, min(3_000, length // 100)) * 100,
+            generator.randrange(500, 2_500) * 100,
+        )
+        board = generator.choice((*BOARDS, E_FLUTE))
+        measured = replace(board, caliper_um=board.caliper_um + generator.randrange(-30, 31) * 10)
+        head = generator.randrange(interior[0] - 60_000) if generator.random() < 0.5 else None
+        spec = BoxSpec(
+            interior,
+            measured,
+            sheets=generator.randrange(3, 9),
+            heads=() if head is None else ((head, head + 50_000),),
+            contents_mg=generator.randrange(1, 24) * 1_000_000,
+            cartons=EXAMPLE_CARTONS,
+        )
+        try:
+            box = make_box(code, spec)
+        except BadInput:
+            continue
+        if not isinstance(box, Infeasible):
+            made += 1
+            yield code, spec, json.loads(dumps(box_plan(box)))
+
+
+def codes_of(*kinds: ContainerKind) -> list[str]:
+    return [style.code for style in all_styles() if style.family in kinds]
+
+
+def near(folded: tuple[float, ...], inner: list[float]) -> bool:
+    return all(abs(a - b) <= FOLD_MM for a, b in zip(folded, inner, strict=True))
+
+
+def test_corrugated_boxes_fold_to_their_inside_and_take_the_insert() -> None:
+    for code, spec, box in generated(codes_of(ContainerKind.CORRUGATED)):
+        t = spec.board.caliper_um / 1000
+        if box["flap_layers"]:
+            inside = assembly.tube_inside(box, caliper=t)
+        elif code == "wrap":
+            inside = assembly.wrap_inside(box["flats"][0], caliper=t)
+        else:
+            inside = assembly.tray_inside(assembly.pieces(box, "body blank")[0], caliper=t)
+        assert near(inside, box["inner_mm"]), (code, inside, box["inner_mm"])
+        assert all(room >= side / 1000 - 0.002 for room, side in zip(inside, spec.interior_um, strict=True))
+
+
+def test_end_walls_and_tops_fit_between_the_walls_they_stand_between() -> None:
+    for code, spec, box in generated(["0300", "0300 partial", "wrap"]):
+        t = spec.board.caliper_um / 1000
+        if code == "wrap":
+            width = assembly.wrap_inside(box["flats"][0], caliper=t)[1]
+            for top in ("inner top", "outer top"):
+                assert assembly.panels(box["flats"][0], top)[0][0] - t / 2 <= width + 0.001
+            continue
+        for blank in assembly.pieces(box, "body blank", "lid blank"):
+            room = assembly.tray_inside(blank, caliper=t)[1]
+            assert all(room - 2 <= wall <= room for wall in assembly.end_walls(blank))
+
+
+def test_no_crease_runs_along_a_cut_edge() -> None:
+    for _code, _spec, box in generated(codes_of(ContainerKind.CORRUGATED)):
+        assert not any(assembly.creases_on_edges(piece) for piece in box["flats"])
+
+
+def test_fasteners_meet_nowhere_and_stay_in_the_wood() -> None:
+    for code, spec, box in generated(["boards", "ply", "sliding"]):
+        assert not assembly.too_near(box), (code, spec.interior_um)
+        assert not assembly.out_of_wood(box), (code, spec.interior_um)
+
+
+def test_every_fastener_of_the_parts_list_is_marked_on_a_piece() -> None:
+    for code, spec, box in generated(["boards", "ply", "sliding"]):
+        counts = [0] * len(box["hardware"])
+        for row, _shaft in assembly.shafts(box):
+            counts[row] += 1
+        assert counts == [row["count"] for row in box["hardware"]], (code, spec.interior_um)
+
+
+def test_a_sliding_lid_has_play_between_the_sides_and_a_finger_pull() -> None:
+    for _code, _spec, box in generated(["sliding"]):
+        across, far = assembly.lid_play(box)
+        assert across == pytest.approx(2)
+        assert far >= 0.9
+        assert any(groove["name"] == "finger pull" for groove in assembly.pieces(box, "lid")[0]["grooves"])
+
+
+def test_a_wooden_box_goes_into_its_case_past_the_glued_joint() -> None:
+    for code, spec, box in generated(["ply cased", "sliding cased"]):
+        last = max(index for index, step in enumerate(box["steps"]) if step["shell"] == "box")
+        plates = box["steps"][last]["plates"]
+        size = [max(p["max_mm"][a] for p in plates) - min(p["min_mm"][a] for p in plates) for a in range(3)]
+        joints = sum(piece["count"] for piece in box["flats"] if piece["shell"] == "case")
+        free = [room - side for room, side in zip(box["case"]["inner_mm"], size, strict=True)]
+        assert free[0] - joints * spec.board.caliper_um / 1000 >= 2.99, code
+        assert min(free[1:]) >= 2.99, code
+        told = [str(step["text"]) for step in box["steps"] if "wooden box in" in str(step["text"])]
+        assert len(told) == 1
+
+
+def test_tape_is_as_long_as_its_strips_and_bands_go_right_round() -> None:
+    for code, _spec, box in generated(STYLES):
+        strips = [strip["points_mm"] for strip in box["closing"]["strips"]]
+        runs = [sum(abs(a - b) for one, two in pairwise(s) for a, b in zip(one, two, strict=True)) for s in strips]
+        assert box["closing"]["tape_mm"] == pytest.approx(sum(runs), abs=0.01)
+        if code.startswith("0300"):
+            _length, width, height = box["outer_mm"]
+            assert all(run >= 2 * width + 2 * height for run in runs)
+
+
+def test_a_block_of_four_metres_is_refused_with_the_limit() -> None:
+    for code in STYLES:
+        refused = make_box(code, BoxSpec((4_000_000, 300_000, 200_000), C_FLUTE, cartons=EXAMPLE_CARTONS))
+        assert isinstance(refused, Infeasible), code
+        assert refused.limit_um < refused.value_um
+        assert "mm" in str(refused.reason)
+
+
+def test_the_check_of_fasteners_names_one_that_meets_another_and_one_out_of_the_wood() -> None:
+    box = json.loads(dumps(box_plan(make_box("ply", BoxSpec((390_000, 190_000, 140_000), contents_mg=6_000_000)))))
+    holes = assembly.pieces(box, "bottom")[0]["holes"]
+    assert not assembly.too_near(box)
+    assert not assembly.out_of_wood(box)
+    holes[0]["at_mm"] = holes[1]["at_mm"]
+    assert assembly.too_near(box)
+    holes[0]["at_mm"] = [1, 100]
+    assert assembly.out_of_wood(box)

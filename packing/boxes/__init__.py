@@ -4,19 +4,9 @@
 """
 
 from packing.boxes.content import box_plan, design_content, infeasible_content
-from packing.boxes.design import (
-    BoxDesign,
-    Closing,
-    CutPiece,
-    Fold,
-    Groove,
-    Hardware,
-    Hole,
-    Infeasible,
-    PlacedPanel,
-    Step,
-)
+from packing.boxes.design import BoxDesign, Closing, Fold, Hardware, Infeasible, PlacedPanel, Step
 from packing.boxes.fold import blank_of, folded_inside
+from packing.boxes.piece import CutPiece, Groove, Hole
 from packing.boxes.registry import Style, all_styles, make_box, register, style_of
 from packing.boxes.spec import BoxSpec, fit_for, heads_of, refuse_small
 from packing.materials import ALLOWANCES, Allowance, Joinery, allowance_for

@@ -4,18 +4,8 @@ from typing import Any
 
 import msgspec
 
-from packing.boxes.design import (
-    Area,
-    BoxDesign,
-    Closing,
-    CutPiece,
-    Groove,
-    Hardware,
-    Hole,
-    Infeasible,
-    PlacedPanel,
-    Step,
-)
+from packing.boxes.design import BoxDesign, Closing, Hardware, Infeasible, PlacedPanel, Step
+from packing.boxes.piece import Area, CutPiece, Groove, Hole
 from packing.materials import Board
 from packing.measure import mm
 from packing.plan import (

@@ -1,6 +1,7 @@
 """How the pieces of a box have to be cut, and whether their stock may be cut so."""
 
-from packing.boxes.design import BoxDesign, CutPiece, Infeasible
+from packing.boxes.design import BoxDesign, Infeasible
+from packing.boxes.piece import CutPiece
 from packing.materials import Board
 from packing.plan.kinds import PieceRole
 from packing.plan.messages import Message, Name, Series

@@ -10,8 +10,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import isqrt
 
-from packing.boxes.design import Hardware, Hole, PlacedPanel, Size
-from packing.boxes.pieces import PlacedPiece
+from packing.boxes.design import Hardware, PlacedPanel
+from packing.boxes.piece import Hole, Size
+from packing.boxes.placed_piece import PlacedPiece
 from packing.materials import Fastening
 from packing.materials.fasteners import EDGE_UM
 from packing.measure import BadInput, mm

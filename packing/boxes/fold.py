@@ -3,7 +3,8 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
-from packing.boxes.design import Area, BoxDesign, CutPiece, Fold, PlacedPanel, Point, Size
+from packing.boxes.design import BoxDesign, Fold, PlacedPanel
+from packing.boxes.piece import Area, CutPiece, Point, Size
 from packing.measure import BadInput
 from packing.plan.kinds import PanelKind
 

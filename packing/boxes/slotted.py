@@ -2,19 +2,9 @@
 
 from collections.abc import Sequence
 
-from packing.boxes.design import (
-    BoxDesign,
-    Closing,
-    CutPiece,
-    Fold,
-    Infeasible,
-    PlacedPanel,
-    Size,
-    Step,
-    length_of,
-    plain,
-)
+from packing.boxes.design import BoxDesign, Closing, Fold, Infeasible, PlacedPanel, Step, length_of
 from packing.boxes.fold import joined, pictured
+from packing.boxes.piece import CutPiece, Size, plain
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.strip import Panel, cut_to_sheet, sheet_of
 from packing.boxes.tape import TAPE_OVERLAP_UM, h_strips

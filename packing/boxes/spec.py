@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field, replace
 
-from packing.boxes.design import Size
+from packing.boxes.piece import Size
 from packing.materials import (
     ALLOWANCES,
     C_FLUTE,

@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from packing.boxes.design import Area, CutPiece, Infeasible, Point
+from packing.boxes.design import Infeasible
+from packing.boxes.piece import Area, CutPiece, Point
 from packing.materials import Board
 from packing.plan.kinds import PanelKind, PieceRole
 from packing.plan.messages import Length, Message

@@ -1,6 +1,7 @@
 """Closing tape: where each strip lies on the closed box; length, weight, words and picture all go by it."""
 
-from packing.boxes.design import Size, Strip
+from packing.boxes.design import Strip
+from packing.boxes.piece import Size
 
 TAPE_OVERLAP_UM = 65_000
 """How far closing tape runs over an edge, at each of its ends, or over its own beginning (common practice)."""

@@ -1,6 +1,6 @@
 """A tray that folds from one blank: floor, four walls, corner tabs outside the end walls."""
 
-from packing.boxes.design import Area, CutPiece, Size
+from packing.boxes.piece import Area, CutPiece, Size
 from packing.boxes.strip import cleaned
 from packing.materials import Allowance, Board
 from packing.measure import BadInput, mm

@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from packing.boxes.design import Closing, CutPiece, Hardware, Infeasible
+from packing.boxes.design import Closing, Hardware, Infeasible
+from packing.boxes.piece import CutPiece
 from packing.boxes.spec import BoxSpec
 from packing.materials import Timber, WoodPart
 from packing.plan import FactPlan

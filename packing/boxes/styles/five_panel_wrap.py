@@ -1,7 +1,8 @@
 """A wrap for long flat parcels: five panels round the parcel, flaps over its ends."""
 
-from packing.boxes.design import BoxDesign, Closing, CutPiece, Fold, Infeasible, Size, Step, length_of
+from packing.boxes.design import BoxDesign, Closing, Fold, Infeasible, Step, length_of
 from packing.boxes.fold import pictured
+from packing.boxes.piece import CutPiece, Size
 from packing.boxes.registry import register
 from packing.boxes.slotted import GRADE_FACT, board_work
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room

@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from packing.boxes.design import BoxDesign, CutPiece, Hardware, Infeasible, Size, Step
+from packing.boxes.design import BoxDesign, Hardware, Infeasible, Step
 from packing.boxes.fastenings import Joint, Line, laid_out, with_holes
-from packing.boxes.pieces import PlacedPiece, panels_of, place_piece
+from packing.boxes.piece import CutPiece, Size
+from packing.boxes.placed_piece import PlacedPiece, panels_of, place_piece
 from packing.boxes.registry import register
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.wooden import (

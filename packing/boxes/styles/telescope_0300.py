@@ -1,17 +1,8 @@
 """The 0300 family: a tray and a lid that slips over it, to the ground or part of the way."""
 
-from packing.boxes.design import (
-    BoxDesign,
-    Closing,
-    CutPiece,
-    Fold,
-    Infeasible,
-    PlacedPanel,
-    Size,
-    Step,
-    length_of,
-)
+from packing.boxes.design import BoxDesign, Closing, Fold, Infeasible, PlacedPanel, Step, length_of
 from packing.boxes.fold import pictured
+from packing.boxes.piece import CutPiece, Size
 from packing.boxes.registry import register
 from packing.boxes.slotted import GRADE_FACT, board_work
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room

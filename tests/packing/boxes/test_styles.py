@@ -9,7 +9,7 @@ from shapely import Polygon, union_all
 from shapely import box as rectangle
 
 from packing.boxes import Infeasible, all_styles, design_content, fit_for, folded_inside, make_box, register
-from packing.materials import C_FLUTE, PLYWOOD, Allowance, Joinery, allowance_for
+from packing.materials import C_FLUTE, PLYWOOD, Allowance, Carton, Joinery, allowance_for
 from packing.measure import BadInput
 from tests.packing.box_specs import ALL_BOARDS, CORRUGATED, EVERY, INTERIORS, OFF_CALIPER, WOODEN, box_spec
 
@@ -251,3 +251,39 @@ def test_rope_handles_are_weighed_and_seen_by_the_carrier(code):
 def test_a_parcel_too_low_for_the_flaps_of_a_wrap_is_refused():
     refused = make_box("wrap", box_spec((300_000, 100_000, 11_000)))
     assert str(refused.reason) == "The ends of a wrap need 12 mm of height for their flaps, not 11 mm."
+
+
+@pytest.mark.parametrize("code", EVERY)
+def test_the_insert_goes_in_at_one_step_and_in_a_case_the_wooden_box(code):
+    texts = [str(step.text) for step in make_box(code, box_spec((390_000, 190_000, 140_000))).steps]
+    insert = [text for text in texts if "the insert" in text]
+    assert len(insert) == 1
+    assert sum("the closed wooden box" in text for text in texts) == code.endswith("cased")
+
+
+def test_battens_and_cleats_are_fastened_in_a_step_that_says_where_the_points_go():
+    texts = [str(step.text) for step in make_box("boards", box_spec((900_000, 500_000, 400_000))).steps]
+    assert sum("bend the points over across the grain outside" in text for text in texts) == 2
+
+
+def test_the_closing_counts_every_screw_of_the_lid():
+    made = make_box("ply", box_spec())
+    screws = sum(row.count for row in made.hardware if "lid" in str(row.where))
+    assert f"{screws} ×" in str(made.closing.text)
+
+
+def test_a_full_overlap_case_has_no_middle_seam_to_tape():
+    assert "edge where the outer flap ends" in str(make_box("0203", box_spec()).closing.text)
+
+
+def test_the_inner_flaps_of_a_full_overlap_case_are_as_far_apart_as_they_fold():
+    made = make_box("0203", box_spec((600_000, 200_000, 100_000)))
+    flap = next(area for area in made.cut_pieces[0].panels if area.name == "inner flap")
+    reach = flap.high[1] - flap.low[1] - made.board.caliper_um // 2
+    assert made.flap_gap_um == made.inner_um[0] - 2 * reach
+
+
+def test_a_carton_is_padded_by_the_gap_of_its_own_flaps():
+    carton = Carton("long", (800_000, 300_000, 150_000), C_FLUTE)
+    made = make_box("carton", box_spec((300_000, 295_000, 120_000), cartons=(carton,), heads=((10_000, 60_000),)))
+    assert [str(flat.what) for flat in made.cut_pieces] == ["carton long", "pad"]

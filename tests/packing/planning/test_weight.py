@@ -9,17 +9,20 @@ import pytest
 from packing.boxes import BoxSpec, make_box
 from packing.boxes.slotted import h_tape
 from packing.insert import make_insert
-from packing.materials import C_FLUTE, PE_FOAM, Sundry, Supplies
+from packing.materials import C_FLUTE, PE_FOAM, Materials, Sundry, Supplies
 from packing.planning.weight import (
     SundryLine,
     UncertaintyComponent,
     Weights,
     gross_problem,
+    load_of_box,
     usual_sundries,
     weigh,
+    weigh_design,
     weights_content,
 )
 from packing.units import to_tenth_g
+from tests.packing.box_specs import box_spec
 from tests.packing.insert_zoo import AXE, HAMMER, TIN, laid, order_of
 
 
@@ -119,3 +122,13 @@ def test_the_weights_shown_add_up_to_the_gross_weight_shown(packed):
     total = sum(content[key] for key in ("pieces_g", "insert_g", "box_g", "sundries_g"))
     assert content["gross_g"] == pytest.approx(total, abs=0.001)
     assert content["sundries_g"] == pytest.approx(sum(line["weight_g"] for line in content["sundries"]), abs=0.001)
+
+
+@pytest.mark.parametrize("code", ["ply", "sliding"])
+def test_a_wooden_box_in_a_case_counts_among_what_the_case_holds(packed, code):
+    order, insert, _ = packed
+    made = [make_box(name, box_spec((390_000, 190_000, 140_000))) for name in (code, f"{code} cased")]
+    bare, cased = (load_of_box(box, weigh_design(order, insert, box, Materials())) for box in made)
+    assert cased.contents_mg - bare.contents_mg == pytest.approx(made[0].weight_mg, abs=200_000)  # tape apart
+    assert cased.inner_um == made[1].case.inner_um
+    assert (bare.slotted, cased.slotted) == (False, True)

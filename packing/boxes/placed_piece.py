@@ -3,7 +3,8 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from packing.boxes.design import CutPiece, PlacedPanel, Size, plain
+from packing.boxes.design import PlacedPanel
+from packing.boxes.piece import CutPiece, Size, plain
 from packing.materials import Timber
 from packing.plan.kinds import PieceRole
 from packing.plan.messages import Length, Message

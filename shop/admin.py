@@ -17,6 +17,7 @@ from shop.forms import ShopForm
 from shop.models import (
     Allocation,
     AllowanceRow,
+    AuditEntry,
     Block,
     BoardRow,
     BoxPlan,
@@ -64,7 +65,7 @@ def _own(model: type[Model], request: HttpRequest) -> QuerySet[Any]:
     """The rows of the owner's shop; of the shops, that one; of the people, its members."""
     shop = request.user.owned_shop_id if isinstance(request.user, User) else None
     rows = model._default_manager.all()
-    if issubclass(model, ShopOwned):
+    if issubclass(model, ShopOwned | AuditEntry):
         return rows.filter(shop=shop)
     if issubclass(model, Shop):
         return rows.filter(pk=shop)
@@ -375,6 +376,12 @@ class JobAdmin(ReadOnly):
 class FirstOwnerLinkAdmin(ReadOnly):
     list_display = ["created_at", "used_at"]
     fields = ["created_at", "used_at"]
+
+
+@admin.register(AuditEntry)
+class AuditEntryAdmin(ReadOnly):
+    list_display = ["at", "by_name", "act", "kind", "name"]
+    list_filter = ["kind", "act"]
 
 
 @admin.register(LoginTries)

@@ -16,8 +16,11 @@ class ShopConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        """Register the system checks."""
+        """Register the system checks, and have changes recorded."""
         from shop.config import checks  # noqa: F401, PLC0415
+        from shop.services import audit  # noqa: PLC0415
+
+        audit.watch()
 
 
 class AdminOfTheOwner(admin_apps.AdminConfig):

@@ -1,5 +1,6 @@
 """The shop's rows: facts and the rules about them."""
 
+from .audit import AuditEntry
 from .base import ImmutableRowError, LengthUnit, PaperSize, ShopOwned, WeightUnit
 from .carriage import Carton, EvidenceLevel, RateRule, RateSystem, SideRounding
 from .history import KINDS_WITH_REASON, OrderEvent, OrderEventKind
@@ -32,6 +33,7 @@ __all__ = [
     "STATES_WITH_REASON",
     "Allocation",
     "AllowanceRow",
+    "AuditEntry",
     "Block",
     "BoardRow",
     "BoxPlan",

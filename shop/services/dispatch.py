@@ -23,7 +23,7 @@ from shop.models import (
     PieceState,
     User,
 )
-from shop.services import allocation
+from shop.services import allocation, audit
 from shop.services.errors import CannotDispatch
 
 
@@ -128,10 +128,12 @@ def _note(order: Order, pieces: QuerySet[Piece], kind: OrderEventKind, by: User 
 
 
 def _step(order: Order, sources: tuple[OrderState, ...], target: OrderState) -> None:
+    before = order.state
     moved = Order.objects.filter(pk=order.pk, state__in=sources).update(state=target)
     order.refresh_from_db(fields=["state"])
     if not moved:
         raise _cannot(order, target)
+    audit.record(f"marked {target.value}", order, before={"state": str(before)}, after={"state": target.value})
 
 
 def _cannot(order: Order, target: OrderState) -> CannotDispatch:

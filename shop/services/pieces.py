@@ -15,6 +15,7 @@ from shop.models import (
     PieceState,
     User,
 )
+from shop.services import audit
 from shop.services.errors import CannotMove
 
 
@@ -59,6 +60,7 @@ def _held_for(piece: Piece) -> Order:
 
 
 def _move(piece: Piece, sources: tuple[PieceState, ...], target: PieceState, reason: str) -> None:
+    before = {"state": piece.state, "reason": piece.reason}
     moved = Piece.objects.filter(pk=piece.pk, state__in=sources).update(state=target, reason=reason)
     piece.refresh_from_db(fields=["state", "reason"])
     if not moved:
@@ -66,3 +68,4 @@ def _move(piece: Piece, sources: tuple[PieceState, ...], target: PieceState, rea
             _("%(piece)s is %(state)s and cannot be marked %(target)s.")
             % {"piece": piece.label, "state": piece.get_state_display(), "target": target.label}
         )
+    audit.record(f"marked {target.value}", piece, before=before, after={"state": piece.state, "reason": piece.reason})

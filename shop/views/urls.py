@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from shop.views import boxes, customers, orders, rack, settings, shipping, steel
+from shop.views import boxes, customers, orders, rack, settings, shipping, steel, trail
 
 urlpatterns = [
     path("", orders.orders, name="orders"),
@@ -44,6 +44,7 @@ urlpatterns = [
     path("settings/", settings.settings, name="settings"),
     path("settings/members/", settings.add_member, name="add-member"),
     path("settings/members/<int:pk>/", settings.change_member, name="change-member"),
+    path("settings/trail/", trail.trail, name="trail"),
     path("own-units/", settings.own_units, name="own-units"),
     path("own-password/", settings.own_password, name="own-password"),
 ]

@@ -1,0 +1,67 @@
+"""The record of changes: who changed what, when, from what to what. Entries stay for good."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.conf import settings
+from django.db import models
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from .base import ImmutableRowError
+from .people import Shop
+
+
+class AuditEntryQuerySet(models.QuerySet["AuditEntry"]):
+    """Entries; none is ever changed or deleted."""
+
+    def update(self, **kwargs: Any) -> int:
+        raise ImmutableRowError("An entry of the record of changes is never changed.")
+
+    def delete(self) -> Any:
+        raise ImmutableRowError("An entry of the record of changes is never deleted.")
+
+
+class AuditEntry(models.Model):
+    """One change, or one log-in."""
+
+    shop = models.ForeignKey(Shop, on_delete=models.PROTECT, null=True, related_name="+", verbose_name=_("shop"))
+    at = models.DateTimeField(_("when"), default=timezone.now, db_index=True)
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, related_name="+")
+    by_name = models.CharField(_("by"), max_length=150, blank=True)
+    act = models.CharField(_("what happened"), max_length=60)
+    kind = models.CharField(_("kind of row"), max_length=60, blank=True)
+    row = models.PositiveBigIntegerField(_("row"), null=True)
+    name = models.CharField(_("of what"), max_length=200, blank=True)
+    before = models.JSONField(_("before"), default=dict)
+    after = models.JSONField(_("after"), default=dict)
+
+    objects = AuditEntryQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-at", "-pk"]
+        verbose_name = _("change on record")
+        verbose_name_plural = _("changes on record")
+        indexes = [models.Index(fields=["kind", "row"])]
+
+    def __str__(self) -> str:
+        return f"{self.at:%Y-%m-%d %H:%M} {self.by_name}: {self.act} {self.name}"
+
+    @property
+    def changes(self) -> list[tuple[str, str, str]]:
+        """Each field that changed, with its value before and after."""
+        names = dict.fromkeys([*self.before, *self.after])
+        return [(name, _shown(self.before.get(name)), _shown(self.after.get(name))) for name in names]
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if not self._state.adding:
+            raise ImmutableRowError("An entry of the record of changes is never changed.")
+        super().save(*args, **kwargs)
+
+    def delete(self, *args: Any, **kwargs: Any) -> Any:
+        raise ImmutableRowError("An entry of the record of changes is never deleted.")
+
+
+def _shown(value: Any) -> str:
+    return "–" if value in (None, "") else str(value)

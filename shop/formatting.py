@@ -11,7 +11,7 @@ from django.utils.html import conditional_escape, format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
-from shop.adapter import show_between, show_length, show_weight
+from shop.adapter import Message, render, show_between, show_length, show_weight
 from shop.models import LengthUnit, WeightUnit
 
 Number = Decimal | float | int
@@ -27,6 +27,7 @@ _GRAMS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (k?)g\b(?!/)")
 LEAST_SIXTEENTH_MM = Decimal("25.4") / 32
 LEAST_TENTH_MM = Decimal("0.05")
 LEAST_OUNCE_G = Decimal("453.59237") / 320
+MICROMETRES_IN_A_METRE = 10**6
 # 1 lb/ft³ and 1 lb per 1000 ft², from 1 lb = 453.59237 g and 1 ft = 0.3048 m.
 KG_M3_IN_A_LB_FT3 = Decimal("0.45359237") / Decimal("0.3048") ** 3
 G_M2_IN_A_LB_MSF = Decimal("453.59237") / (1000 * Decimal("0.3048") ** 2)
@@ -92,72 +93,134 @@ class Wording:
 
     def weight(self, g: Number) -> str:
         """A weight with its unit."""
-        if self.units.weight == "lb" and 0 < g < LEAST_OUNCE_G:
+        if self.units.weight == WeightUnit.POUND and 0 < g < LEAST_OUNCE_G:
             return _spaced(_("under 0.1 oz"))
         return _spaced(show_weight(g, self.units.weight))
 
     def metres(self, m: Number) -> str:
         """A length of tape: metres, or feet for who reads inches."""
         metres = Decimal(str(m))
-        if self.units.length == "in":
+        if self.units.length == LengthUnit.INCH:
             return _spaced(f"{_feet(metres)} ft")
         return _spaced(f"{_rounded(metres, 1)} m")
 
     def density(self, kg_m3: Number) -> str:
         """A foam's density: kg/m³, or lb/ft³ for who reads pounds."""
         density = Decimal(str(kg_m3))
-        if self.units.weight == "lb":
+        if self.units.weight == WeightUnit.POUND:
             return _spaced(f"{_rounded(density / KG_M3_IN_A_LB_FT3, 2)} lb/ft³")
         return _spaced(f"{_rounded(density, 1)} kg/m³")
 
     def grammage(self, g_m2: Number) -> str:
         """A board's weight by area: g/m², or lb per 1000 ft² for who reads pounds."""
         grammage = Decimal(str(g_m2))
-        if self.units.weight == "lb":
+        if self.units.weight == WeightUnit.POUND:
             return _spaced(f"{_rounded(grammage / G_M2_IN_A_LB_MSF, 0)} lb per 1000 ft²")
         return _spaced(f"{_rounded(grammage, 0)} g/m²")
 
     def both(self, g: Number) -> str:
         """A weight in pounds and in kilograms, for whoever carries it; the reader's own unit first."""
         kilograms, pounds = self._kilograms(g), _spaced(show_weight(g, "lb"))
-        return f"{pounds} ({kilograms})" if self.units.weight == "lb" else f"{kilograms} ({pounds})"
+        return f"{pounds} ({kilograms})" if self.units.weight == WeightUnit.POUND else f"{kilograms} ({pounds})"
 
     def tolerance(self, g: Number) -> str:
         """How far a gross weight may be off, in the unit that stands first in `both`."""
-        return self.weight(g) if self.units.weight == "lb" else self._kilograms(g)
+        return self.weight(g) if self.units.weight == WeightUnit.POUND else self._kilograms(g)
+
+    def message(self, message: Message) -> str:
+        """A sentence of the plan, in the reader's language and units."""
+        return render(message, SentenceWording(self.units))
 
     def sentence(self, text: str) -> str:
-        """A sentence of the plan, which speaks of mm and g, in the reader's units, rounded as on the drawings."""
-        text = _MILLIMETRES.sub(self._in_reader_units, text)
-        if self.units.length == "in":
-            text = _METRES.sub(lambda found: f"{_feet(Decimal(found[1]))} ft", text)
-        if self.units.weight == "lb":
-            text = _GRAMS.sub(lambda found: _in_ounces(Decimal(found[1]) * (1000 if found[2] else 1)), text)
-        return text
+        """A finished sentence that speaks of mm and g, in the reader's units; see `_in_reader_units`."""
+        return _in_reader_units(text, self.units)
 
     @property
     def note(self) -> str:
         """The title block's line on units."""
-        if self.units.length == "in":
-            return _("inches, to 1/16") if self.units.weight == "lb" else _("inches, grams")
-        return _("mm, g") if self.units.weight == "g" else _("mm, lb and oz")
+        if self.units.length == LengthUnit.INCH:
+            return _("inches, to 1/16") if self.units.weight == WeightUnit.POUND else _("inches, grams")
+        return _("mm, g") if self.units.weight == WeightUnit.GRAM else _("mm, lb and oz")
 
     def _length(self, mm: Number, fine: bool) -> str:
         return show_length(mm, self.units.length, sixteenths=32 if fine else 16)
 
-    def _in_reader_units(self, found: re.Match[str]) -> str:
-        lengths = _NUMBER.sub(lambda number: self._rough(Decimal(number[0])), found[1])
-        return f"{lengths} {self.units.length}"
-
-    def _rough(self, mm: Decimal) -> str:
-        if self.units.length == "in" and 0 < mm < LEAST_SIXTEENTH_MM:
-            return _("less than 1/16")
-        if 0 < mm < LEAST_TENTH_MM:
-            return _("less than 0.1")
-        return _spaced(self._length(mm, fine=False).rpartition(" ")[0])
-
     def _kilograms(self, g: Number) -> str:
         return _spaced(f"{_rounded(Decimal(str(g)) / 1000, 2)} kg")
+
+
+@dataclass(frozen=True, slots=True)
+class SentenceWording:
+    """Writes the library's sentences for one reader: gettext's language, the reader's units, rounded as on drawings.
+
+    It is what `packing.plan.Wording` asks for; lengths are whole micrometres, weights whole milligrams.
+    """
+
+    units: Units
+
+    def translate(self, template: str) -> str:
+        """A template in the reader's language; one without quantities may still speak of mm and g."""
+        if not template:
+            return ""
+        text = _(template)
+        return text if "{" in template else _in_reader_units(text, self.units)
+
+    def length(self, um: int) -> str:
+        """A length with its unit."""
+        return _spaced(f"{_rough(in_mm(um), self.units)} {self.units.length}")
+
+    def run(self, um: int) -> str:
+        """A length off a roll: metres, or feet for who reads inches."""
+        return Wording(self.units).metres(Decimal(um) / MICROMETRES_IN_A_METRE)
+
+    def sides(self, um: Sequence[int]) -> str:
+        """Lengths joined by a times sign, the unit once."""
+        return _spaced(f"{' × '.join(_rough(in_mm(side), self.units) for side in um)} {self.units.length}")
+
+    def weight(self, mg: int) -> str:
+        """A weight with its unit."""
+        return Wording(self.units).weight(in_g(mg))
+
+    def number(self, value: Decimal) -> str:
+        """A plain number, without zeros that only fill its places."""
+        return f"{value.normalize():f}"
+
+
+def in_mm(um: int) -> Decimal:
+    """Whole micrometres, as a plan has them, in millimetres."""
+    return Decimal(um) / 1000
+
+
+def in_g(mg: int) -> Decimal:
+    """Whole milligrams, as a plan has them, in grams."""
+    return Decimal(mg) / 1000
+
+
+def _rough(mm: Decimal, units: Units) -> str:
+    """A length as a sentence says it: what is too little to be written is said to be less than that."""
+    if units.length == LengthUnit.INCH and 0 < mm < LEAST_SIXTEENTH_MM:
+        return _("less than 1/16")
+    if 0 < mm < LEAST_TENTH_MM:
+        return _("less than 0.1")
+    return _spaced(show_length(mm, units.length).rpartition(" ")[0])
+
+
+def _in_reader_units(text: str, units: Units) -> str:
+    """Rewrite mm, m and g in a finished sentence.
+
+    Only for sentences that the library does not yet hand over with their quantities; it goes with the last of them.
+    """
+
+    def lengths(found: re.Match[str]) -> str:
+        shown = _NUMBER.sub(lambda number: _rough(Decimal(number[0]), units), found[1])
+        return f"{shown} {units.length}"
+
+    text = _MILLIMETRES.sub(lengths, text)
+    if units.length == LengthUnit.INCH:
+        text = _METRES.sub(lambda found: f"{_feet(Decimal(found[1]))} ft", text)
+    if units.weight == WeightUnit.POUND:
+        text = _GRAMS.sub(lambda found: _in_ounces(Decimal(found[1]) * (1000 if found[2] else 1)), text)
+    return text
 
 
 def _in_ounces(g: Decimal) -> str:

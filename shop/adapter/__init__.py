@@ -6,8 +6,9 @@ weights as people type and read them pass through here too, and the pictures of 
 
 from packing.draw import Drawing, id_runs
 from packing.measure import BadInput
+from packing.plan import BillPlan, ChoicePlan, ItemPlan, Message, Plan, SundryPlan, kinds, render
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
-from shop.adapter.billing import RATE_COLUMNS, bills, check_rate_rule, published_rules
+from shop.adapter.billing import RATE_COLUMNS, RuleBill, bills, check_rate_rule, published_rules
 from shop.adapter.cut_files import cut_archive
 from shop.adapter.drawings import (
     blank_drawing,
@@ -21,7 +22,7 @@ from shop.adapter.drawings import (
 )
 from shop.adapter.materials import BOARDS
 from shop.adapter.objective import pricing_rule
-from shop.adapter.offers import OFFERED, Planned, terms_for
+from shop.adapter.offers import Planned, terms_for
 from shop.adapter.orders import (
     NotReady,
     OrderFile,
@@ -33,22 +34,28 @@ from shop.adapter.orders import (
     tool_content,
     tool_findings,
 )
-from shop.adapter.plans import Report, Stop, code_version, plan_with_offers, problems
+from shop.adapter.plans import Report, Stop, code_version, plan_of, plan_with_offers, problems, read_plan, read_refusal
 from shop.adapter.staleness import changes_since, current_among, is_current, row_changes
 from shop.adapter.stock import GRADE_COLUMNS, boards_of, check_grade_rule, grade_tables_of, stock_to_start_with
 
 __all__ = [
     "BOARDS",
     "GRADE_COLUMNS",
-    "OFFERED",
     "RATE_COLUMNS",
     "BadInput",
+    "BillPlan",
+    "ChoicePlan",
     "Drawing",
+    "ItemPlan",
+    "Message",
     "NotReady",
     "OrderFile",
+    "Plan",
     "Planned",
     "Report",
+    "RuleBill",
     "Stop",
+    "SundryPlan",
     "UnreadableMeasure",
     "bills",
     "blank_drawing",
@@ -64,16 +71,21 @@ __all__ = [
     "id_runs",
     "is_current",
     "isometric",
+    "kinds",
     "order_file",
     "parse_length",
     "parse_weight",
     "piece_drawing",
     "piece_measures",
+    "plan_of",
     "plan_view",
     "plan_with_offers",
     "pricing_rule",
     "problems",
     "published_rules",
+    "read_plan",
+    "read_refusal",
+    "render",
     "row_changes",
     "rules_for",
     "sheet_drawing",

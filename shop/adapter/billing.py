@@ -4,51 +4,76 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
 from packing.carry import SERVICES, Service, bill, bill_content, read_service, service_row
 from packing.measure import BadInput
+from packing.plan import BillPlan, Plan, Size, kinds, read_row
 from shop.models import RateRule
 
-CORRUGATED = "corrugated"
-Size = tuple[int, int, int]
 RATE_COLUMNS = tuple(service_row(SERVICES[0]))
 
 
+@dataclass(frozen=True)
+class RuleBill:
+    """What one of the shop's rules makes of a box.
+
+    Parameters
+    ----------
+    rule
+        The row's key.
+    carrier, service
+        As the row names them.
+    bill
+        None where the row cannot be used; `fault` is then the sentence why.
+    """
+
+    rule: int
+    carrier: str
+    service: str
+    bill: BillPlan | None
+    fault: str = ""
+
+
 def bills(
-    content: Mapping[str, Any],
+    plan: Plan,
     rules: Iterable[RateRule],
     on: dt.date,
     *,
     carton: bool = False,
     weighed_g: Decimal | None = None,
-) -> list[dict[str, Any]]:
-    """What each rule in force on a day bills for a plan's box.
+) -> list[RuleBill]:
+    """Bill a plan's box under each rule in force on a day.
 
     Parameters
     ----------
-    content
-        A plan's content, planned.
+    plan
+        Its box, outer sides and predicted gross weight count.
     rules
         The shop's rows; those not in force on the day are passed over.
+    on
+        The day.
     carton
-        Take the plan's stock carton instead of its own box.
+        Take the plan's stock carton instead of its own box; there is no bill where it has none.
     weighed_g
-        The weigh-in, where there is one; the predicted gross weight otherwise.
+        The weigh-in in grams, where there is one; the predicted gross weight otherwise.
 
     Returns
     -------
-    list of dict
-        As `packing.carry.bill_content`, each with `rule`, the row's key, and `fault`: "" or the sentence why the row
-        cannot be used, in which case nothing stands beside it but carrier and service.
+    list of RuleBill
+        In the order of the rules.
     """
-    box = content["carton"] if carton else content["box"]
-    predicted = box["gross_g"] if carton else content["weight"]["gross_g"]
-    sides = sides_um(box["outer_mm"])
-    most = sides_um(box["most_mm"]) if box.get("most_mm") else None
-    gross_mg = int(Decimal(str(predicted if weighed_g is None else weighed_g)) * 1000)
-    packaging = CORRUGATED if carton else box.get("packaging", CORRUGATED)
+    box = plan.box
+    sides, most, packaging, gross_mg = box.outer_um, box.most_um, box.packaging, plan.weight.gross_mg
+    if carton:
+        if plan.carton is None:
+            return []
+        sides, gross_mg = plan.carton.outer_um, plan.carton.gross_mg
+        most, packaging = sides, kinds.Packaging.CORRUGATED
+    if weighed_g is not None:
+        gross_mg = int(weighed_g * 1000)
     return [_bill(rule, sides, gross_mg, packaging, most) for rule in rules if _in_force(rule, on)]
 
 
@@ -62,12 +87,12 @@ def published_rules() -> list[dict[str, Any]]:
     return [service_row(service) for service in SERVICES]
 
 
-def _bill(rule: RateRule, outer_um: Size, gross_mg: int, packaging: str, most_um: Size | None = None) -> dict[str, Any]:
+def _bill(rule: RateRule, outer_um: Size, gross_mg: int, packaging: kinds.Packaging, most_um: Size) -> RuleBill:
     try:
-        answer = bill_content(bill(outer_um, gross_mg, _service(rule), packaging=packaging, most_um=most_um))
+        answer = bill(outer_um, gross_mg, _service(rule), packaging=packaging, most_um=most_um)
     except BadInput as fault:
-        return {"rule": rule.pk, "fault": str(fault), "carrier": rule.carrier, "service": rule.service}
-    return {"rule": rule.pk, "fault": "", **answer}
+        return RuleBill(rule.pk, rule.carrier, rule.service, None, str(fault))
+    return RuleBill(rule.pk, rule.carrier, rule.service, read_row(bill_content(answer), BillPlan))
 
 
 def _service(rule: RateRule) -> Service:
@@ -80,9 +105,3 @@ def _columns(values: Mapping[str, Any]) -> dict[str, Any]:
 
 def _in_force(rule: RateRule, on: dt.date) -> bool:
     return rule.valid_from <= on and (rule.valid_to is None or on <= rule.valid_to)
-
-
-def sides_um(outer_mm: Iterable[float]) -> tuple[int, int, int]:
-    """A box's sides in whole micrometres, from a plan's content."""
-    length, width, height = (int(Decimal(str(side)) * 1000) for side in outer_mm)
-    return length, width, height

@@ -12,11 +12,11 @@ from django.utils import timezone
 
 from packing.carry import Service, bill, bill_content, read_service
 from packing.measure import BadInput
+from packing.plan import BillPlan, ChoicePlan, Plan, kinds, read_row
 from packing.planning import Price
-from shop.adapter.billing import CORRUGATED, RATE_COLUMNS, sides_um
+from shop.adapter.billing import RATE_COLUMNS
 from shop.models import RateRule, Shop
 
-VOLUME, PRICE = "volume", "price"
 FIGURES = tuple(name for name in RATE_COLUMNS if name not in ("source", "sureness", "as_of", "note"))
 A_LIMIT_PASSED, A_SURCHARGE = 10**9, 10**4
 
@@ -83,16 +83,26 @@ def price_under(service: Service) -> Price:
     return price
 
 
-def chosen_for(content: Mapping[str, Any], service: Service | None) -> dict[str, Any]:
-    """The plan's record of what its box was chosen for: `aim`, and under "price" the rule and its bill."""
+def chosen_for(plan: Plan, service: Service | None) -> ChoicePlan:
+    """What a plan's box was chosen for: the least interior, or the least bill under a service, with that bill."""
     if service is None:
-        return {"aim": VOLUME}
-    gross_mg = round(content["weight"]["gross_g"] * 1000)
-    box = content["box"]
-    packaging = box.get("packaging", CORRUGATED)
-    answer = bill_content(bill(sides_um(box["outer_mm"]), gross_mg, service, packaging=packaging))
-    names = ("carrier", "service", "valid_from", "valid_to", "as_of", "billed", "weight_unit", "flags", "over")
-    return {"aim": PRICE, **{name: answer[name] for name in names}}
+        return ChoicePlan(objective=kinds.Objective.VOLUME)
+    box = plan.box
+    answer = read_row(
+        bill_content(bill(box.outer_um, plan.weight.gross_mg, service, packaging=box.packaging)), BillPlan
+    )
+    return ChoicePlan(
+        objective=kinds.Objective.PRICE,
+        carrier=answer.carrier,
+        service=answer.service,
+        valid_from=answer.valid_from,
+        valid_to=answer.valid_to,
+        as_of=answer.as_of,
+        billed=answer.billed,
+        weight_unit=answer.weight_unit,
+        flags=answer.flags,
+        over=answer.over,
+    )
 
 
 def _json(value: Any) -> Any:

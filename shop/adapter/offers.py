@@ -7,13 +7,16 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
 
-from packing.boxes import Infeasible, infeasible_content, style_of
+import msgspec
+
+from packing.boxes import Infeasible, style_of
 from packing.carry import Service
 from packing.check import check_plan
 from packing.materials import Rates
 from packing.measure import Order as OrderRead
 from packing.nest import Nesting
-from packing.plan import render
+from packing.plan import plan_from_json, render, to_json
+from packing.plan.kinds import Objective, Purpose, Status
 from packing.planning import (
     Candidate,
     Plan,
@@ -32,7 +35,15 @@ from shop.models import Carton, Order, Shop
 
 REFUSAL = ("order", "seconds", "steps", "seed", "version", "input_sha256")
 USUAL_STYLE = "0201"
-OFFERED = "offer"
+
+
+@dataclass(frozen=True)
+class Offered:
+    """A box offered: the content of its plan, a sentence that sets it beside its like, the rows it was made from."""
+
+    content: dict[str, Any]
+    beside: str
+    snapshot: dict[str, Any]
 
 
 @dataclass(frozen=True)
@@ -44,14 +55,16 @@ class Planned:
     content
         The plan file's content, whatever its status.
     offers
-        As `packing.planning.offers_content` gives it, each offer's plan with its `chosen` and beside it its `snapshot`;
-        empty where nothing was planned.
+        The boxes offered with it, the first the cheapest to send; none where nothing was planned.
+    refused_styles
+        `style` and `reason` of each box that could not be made.
     snapshot
         The rows that the content's box was made from, see `snapshot`; empty where nothing was planned.
     """
 
     content: dict[str, Any]
-    offers: dict[str, Any]
+    offers: tuple[Offered, ...] = ()
+    refused_styles: tuple[dict[str, str], ...] = ()
     snapshot: dict[str, Any] = field(default_factory=dict)
 
 
@@ -129,22 +142,35 @@ def make_choice(order: OrderRead, plan: Plan, terms: Terms, service: Service | N
     found = make_offers(
         order, [nesting, *others], terms=terms, billing=None if service is None else billing_by(service)
     )
-    kept = [offer for offer in offers_content(order, found, terms)["offers"] if not check_plan(order, offer["plan"])]
-    for index, offer in enumerate(kept):
-        bill = chosen_for(offer["plan"], service)
-        offer["plan"]["chosen"] = {**bill, "aim": OFFERED, "offer": index, "purposes": offer["purposes"]}
-        offer["made_of"] = snapshot(offer["plan"], terms)
-    offers = {"offers": kept, "refused": [infeasible_content(one) for one in found.never_made]} if kept else {}
+    made = offers_content(order, found, terms)["offers"]
+    sound = [offer for offer in made if not check_plan(order, offer["plan"])]
+    offers = tuple(_offered(offer, place, service, terms) for place, offer in enumerate(sound))
+    refused = tuple({"style": one.style, "reason": one.reason} for one in found.never_made) if offers else ()
     usual = _usual(order, nesting, terms, found.candidates)
     if isinstance(usual, Candidate):
         content = candidate_content(order, usual, terms, beside=found.candidates)
-        return Planned({**content, "chosen": chosen_for(content, service)}, offers, snapshot(content, terms))
-    if kept:
-        content = kept[0]["plan"]
+        chosen = to_json(chosen_for(plan_from_json(content), service))
+        return Planned({**content, "chosen": chosen}, offers, refused, snapshot(content, terms))
+    if offers:
+        content = offers[0].content
         box = {**content["box"], "notes": [*content["box"]["notes"], render(usual.reason)]}
-        return Planned({**content, "box": box}, offers, kept[0]["made_of"])
-    refused = {"status": "not found", "limit": usual.limit, "item": "", "by_mm": 0, "message": render(usual.reason)}
-    return Planned({**{name: plan.content[name] for name in REFUSAL}, **refused}, {})
+        return Planned({**content, "box": box}, offers, refused, offers[0].snapshot)
+    reason = render(usual.reason)
+    why = {"status": Status.NOT_FOUND.value, "limit": usual.limit, "item": "", "by_mm": 0, "message": reason}
+    return Planned({**{name: plan.content[name] for name in REFUSAL}, **why})
+
+
+def _offered(offer: dict[str, Any], place: int, service: Service | None, terms: Terms) -> Offered:
+    """An offer with its plan's record of what it is best at and of its bill."""
+    content: dict[str, Any] = offer["plan"]
+    chosen = msgspec.structs.replace(
+        chosen_for(plan_from_json(content), service),
+        objective=Objective.OFFER,
+        offer=place,
+        purposes=tuple(Purpose(name) for name in offer["purposes"]),
+    )
+    content = {**content, "chosen": to_json(chosen)}
+    return Offered(content, offer["beside"], snapshot(content, terms))
 
 
 def _usual(order: OrderRead, nesting: Nesting, terms: Terms, known: Sequence[Candidate]) -> Candidate | Infeasible:

@@ -9,12 +9,16 @@ from typing import Any
 import packing
 from packing.check import check_plan
 from packing.materials import Materials
-from packing.measure import read_order
+from packing.measure import BadInput, read_order
 from packing.nest import Progress
+from packing.plan import BadPlanFile, Plan, Refusal, from_json, plan_from_json
+from packing.plan.kinds import Objective, Status
 from packing.planning import Terms, plan_parcel
-from shop.adapter.objective import PRICE, VOLUME, price_under, service_in
+from shop.adapter.objective import price_under, service_in
 from shop.adapter.offers import Planned, make_choice
+from shop.models import BoxPlan, Offer
 
+_READ = "_plan"
 Report = Callable[[dict[str, Any]], None]
 Stop = Callable[[], bool]
 
@@ -22,6 +26,46 @@ Stop = Callable[[], bool]
 def code_version() -> str:
     """The version of the planning code, as plans record it."""
     return packing.__version__
+
+
+def plan_of(row: BoxPlan | Offer) -> Plan:
+    """The plan of a stored row, or of a box offered with it, read once for each instance.
+
+    Parameters
+    ----------
+    row
+        Its `content` is the plan's file; a file of an earlier version is read as one of today.
+
+    Returns
+    -------
+    Plan
+        In whole micrometres and milligrams.
+
+    Raises
+    ------
+    BadInput
+        The row holds no plan that can be read.
+    """
+    kept: Plan | None = row.__dict__.get(_READ)
+    if kept is None:
+        kept = row.__dict__[_READ] = read_plan(row.content)
+    return kept
+
+
+def read_plan(content: Mapping[str, Any]) -> Plan:
+    """The plan in a plan file's content; raises BadInput where there is none."""
+    try:
+        return plan_from_json(content)
+    except BadPlanFile as fault:
+        raise BadInput("content", str(fault)) from fault
+
+
+def read_refusal(content: Mapping[str, Any]) -> Refusal:
+    """Why there is no plan, from a file's content; raises BadInput where the file has one."""
+    answer = from_json(content)
+    if not isinstance(answer, Refusal):
+        raise BadInput("status", "is of a plan, not of a refusal.")
+    return answer
 
 
 def plan_with_offers(
@@ -69,15 +113,15 @@ def plan_with_offers(
     plan = plan_parcel(
         order,
         seconds=seconds,
-        aim=VOLUME if service is None else PRICE,
+        aim=Objective.VOLUME if service is None else Objective.PRICE,
         price=None if service is None else price_under(service),
         materials=_of_any_size(terms.materials),
         several=True,
         stop=stop,
         progress=tell,
     )
-    if plan.status != "planned" or (stop is not None and stop()):
-        return Planned(plan.content, {})
+    if plan.status != Status.PLANNED or (stop is not None and stop()):
+        return Planned(plan.content)
     return make_choice(order, plan, terms, service)
 
 

@@ -8,6 +8,7 @@ from typing import Any
 from xml.sax.saxutils import escape
 
 from shop import adapter
+from shop.formatting import SentenceWording, Units, in_g
 
 PAPER, INK, SOFT = "#faf6ec", "#14120f", "#57503f"
 FONTS = "Barlow, DejaVu Sans Condensed, DejaVu Sans, Liberation Sans, Arial, Helvetica, sans-serif"
@@ -22,13 +23,14 @@ def picture(content: Mapping[str, Any]) -> str:
     Parameters
     ----------
     content
-        A plan's content with status "planned".
+        A plan file's content.
 
     Raises
     ------
     adapter.BadInput
         The content is no plan.
     """
+    plan = adapter.read_plan(content)
     box = adapter.isometric(dict(content), paper=OPEN_ROOM)
     layer = adapter.plan_view(dict(content), 0, paper=PLAN_ROOM)
     height = max(box.height_mm, layer.height_mm)
@@ -42,8 +44,8 @@ def picture(content: Mapping[str, Any]) -> str:
         f'<path d="M{INSET} {foot:.2f}H{width - INSET:.2f}" stroke="{INK}" stroke-width="0.25"/>',
         _set(box, MARGIN, MARGIN + (height - box.height_mm) / 2),
         _set(layer, MARGIN + box.width_mm + GAP, MARGIN + (height - layer.height_mm) / 2),
-        _line(MARGIN, foot + 4.6, f"Order {content['order']} of the invented demonstration", "start"),
-        _line(width - MARGIN, foot + 4.6, _sizes(content), "end"),
+        _line(MARGIN, foot + 4.6, f"Order {plan.order} of the invented demonstration", "start"),
+        _line(width - MARGIN, foot + 4.6, _sizes(plan), "end"),
     )
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.2f}mm" height="{total:.2f}mm" '
@@ -64,11 +66,8 @@ def _line(x: float, y: float, words: str, anchor: str) -> str:
     )
 
 
-def _sizes(content: Mapping[str, Any]) -> str:
-    inside, outside = (
-        " × ".join(adapter.show_length(side).removesuffix(" mm") for side in sides)
-        for sides in (content["interior_mm"], content["box"]["outer_mm"])
-    )
-    weight = content["weight"]
-    gross = f"{weight['gross_g'] / 1000:.2f} kg ± {weight['tolerance_g']:.0f} g"
-    return f"Insert {inside} mm · box {outside} mm outside · gross {gross}"
+def _sizes(plan: adapter.Plan) -> str:
+    metric = SentenceWording(Units())
+    inside, outside = metric.sides(plan.interior_um), metric.sides(plan.box.outer_um)
+    gross = f"{in_g(plan.weight.gross_mg) / 1000:.2f} kg ± {in_g(plan.weight.tolerance_mg):.0f} g"
+    return f"Insert {inside} · box {outside} outside · gross {gross}"

@@ -6,13 +6,13 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 from django.utils.translation import gettext as _
 
 from shop import adapter
 from shop.demo.load import load, main_order
-from shop.models import BoxPlan, RateRule
+from shop.formatting import SentenceWording, Units, in_g
+from shop.models import BoxPlan, LengthUnit, RateRule
 from shop.papers import context_from_plan, render_papers_files
 from shop.papers.storage import write_whole
 from shop.services.planning import plan_now, seconds_for
@@ -41,44 +41,44 @@ def show(out: Path, *, stop: Callable[[], bool] | None = None) -> Shown:
     return Shown(plan, [*files, plan_file], _summary(plan, [*files, plan_file]))
 
 
-def _summary(plan: BoxPlan, files: list[Path]) -> list[str]:
-    content, order = plan.content, plan.order
+def _summary(row: BoxPlan, files: list[Path]) -> list[str]:
+    plan, order = adapter.plan_of(row), row.order
     outer, inches = (
-        " x ".join(adapter.show_length(side, unit).removesuffix(f" {unit}") for side in content["box"]["outer_mm"])
-        for unit in ("mm", "in")
+        SentenceWording(Units(unit)).sides(plan.box.outer_um) for unit in (LengthUnit.MM.value, LengthUnit.INCH.value)
     )
-    weight = content["weight"]
     closeness = _("the smallest possible")
-    if not content["proven"]:
-        closeness = _("at most %(gap).0f %% above the smallest possible") % {"gap": 100 * content["gap"]}
+    if not plan.proven:
+        closeness = _("not known to be near the smallest possible")
+        if plan.gap is not None:
+            closeness = _("at most %(gap).0f %% above the smallest possible") % {"gap": 100 * plan.gap}
     lines = [
         _("Invented for demonstration: the forge, its tools, its customers and its orders."),
         _("Order %(number)d of %(shop)s: %(pieces)d pieces and %(blocks)d blocks for %(customer)s.")
-        % {"number": order.number, "shop": order.shop, "customer": order.customer, **_counts(content)},
-        _("  Box outside     %(outer)s mm (%(inches)s in); the interior is %(closeness)s.")
+        % {"number": order.number, "shop": order.shop, "customer": order.customer, **_counts(plan)},
+        _("  Box outside     %(outer)s (%(inches)s); the interior is %(closeness)s.")
         % {"outer": outer, "inches": inches, "closeness": closeness},
         _("  Gross weight    %(kg).2f kg ± %(tolerance).0f g")
-        % {"kg": weight["gross_g"] / 1000, "tolerance": weight["tolerance_g"]},
+        % {"kg": in_g(plan.weight.gross_mg) / 1000, "tolerance": in_g(plan.weight.tolerance_mg)},
     ]
     rules = RateRule.objects.filter(shop=order.shop)
-    lines += [_billed(bill) for bill in adapter.bills(content, rules, today(order.shop)) if not bill["fault"]]
+    lines += [_billed(one.bill) for one in adapter.bills(plan, rules, today(order.shop)) if one.bill is not None]
     lines += [_("  Published values, check before quoting. Papers:"), *(f"    {path}" for path in files)]
     return lines
 
 
-def _counts(content: dict[str, Any]) -> dict[str, int]:
-    tools = sum(item["kind"] == "tool" for item in content["items"])
-    return {"pieces": tools, "blocks": len(content["items"]) - tools}
+def _counts(plan: adapter.Plan) -> dict[str, int]:
+    tools = sum(item.kind is adapter.kinds.ItemKind.TOOL for item in plan.items)
+    return {"pieces": tools, "blocks": len(plan.items) - tools}
 
 
-def _billed(bill: dict[str, Any]) -> str:
+def _billed(bill: adapter.BillPlan) -> str:
     words = _("  Billed weight   %(billed)s %(unit)s, %(carrier)s %(service)s (%(year)s)")
-    if bill["over"]:
+    if bill.over:
         words = _("  Not taken by    %(carrier)s %(service)s (%(year)s)")
     return words % {
-        "billed": bill["billed"],
-        "unit": bill["weight_unit"],
-        "carrier": bill["carrier"],
-        "service": bill["service"],
-        "year": str(bill["as_of"])[:4] if bill["as_of"] else _("undated"),
+        "billed": bill.billed,
+        "unit": bill.weight_unit,
+        "carrier": bill.carrier,
+        "service": bill.service,
+        "year": bill.as_of.year if bill.as_of else _("undated"),
     }

@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy
 
 from shop import adapter
 from shop.countries import known_country
+from shop.formatting import in_g
 from shop.forms.customers import is_known
 from shop.forms.fields import CommaDecimalField
 from shop.forms.stamps import CODE_AND_NUMBER, NUMBER, Stamp, StampField, what_it_is
@@ -225,14 +226,15 @@ class PackForm(forms.Form):
         self.fields["slip"].label = _(
             "The packing slip that goes in says order %(number)d, %(customer)s, plan %(plan)s"
         ) % {"number": plan.order.number, "customer": plan.order.customer.name, "plan": plan.code}
-        self.items = sorted(plan.content["items"], key=lambda item: -item["lift_order"])
+        self.items = sorted(adapter.plan_of(plan).items, key=lambda item: -item.lift_order)
         self.rows: dict[str, dict[str, Any]] = plan.item_sources
-        self.letters = {item["id"]: item["letter"] for item in self.items}
+        self.letters = {item.id: item.letter for item in self.items}
         for item in self.items:
-            self.fields[self._name(item)] = self._field(self.rows[item["id"]])
+            self.fields[self.name_of(item)] = self._field(self.rows[item.id])
 
-    def _name(self, item: dict[str, Any]) -> str:
-        return f"item-{item['letter']}"
+    def name_of(self, item: adapter.ItemPlan) -> str:
+        """The name of an item's field."""
+        return f"item-{item.letter}"
 
     def _field(self, row: dict[str, Any]) -> forms.Field:
         if row["kind"] != "piece":
@@ -260,7 +262,7 @@ class PackForm(forms.Form):
             self.data = {name: value for name, value in self.data.items() if name != "slip"}
             self.add_error(None, _("The box was planned again since this page was opened: see which box it is."))
         for item in self.items:
-            row, name = self.rows[item["id"]], self._name(item)
+            row, name = self.rows[item.id], self.name_of(item)
             stamp = cleaned.get(name)
             if row["kind"] == "piece" and stamp is not None:
                 refusal = self._refusal(row, stamp)
@@ -324,7 +326,7 @@ class WeighInForm(forms.Form):
 
     def __init__(self, *args: Any, plan: BoxPlan, wording: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.weight = plan.content["weight"]
+        self.weight = adapter.plan_of(plan).weight
         self.wording = wording
         self.fields["weight_unit"].initial = wording.units.weight
         self.fields["weighed"].widget.attrs["inputmode"] = "decimal" if wording.units.weight == "g" else "text"
@@ -343,7 +345,7 @@ class WeighInForm(forms.Form):
         if not self.weighed_g > 0:
             self.add_error("weighed", _("A weigh-in is above zero, not “%(typed)s”.") % {"typed": cleaned["weighed"]})
             return cleaned
-        gross, tolerance = (Decimal(str(self.weight[name])) for name in ("gross_g", "tolerance_g"))
+        gross, tolerance = in_g(self.weight.gross_mg), in_g(self.weight.tolerance_mg)
         self.off = abs(self.weighed_g - gross) > tolerance
         if self.off and not cleaned["confirmed"]:
             self.add_error("confirmed", self._off_by(self.weighed_g - gross, gross, tolerance))

@@ -23,7 +23,7 @@ from .pieces import (
     SetMember,
     Sharp,
 )
-from .plans import BoxPlan, Document, DocumentKind, Job, JobKind, JobState, Parcel
+from .plans import BoxPlan, Document, DocumentKind, Job, JobKind, JobState, Offer, Parcel
 from .stock import AllowanceRow, BoardRow, FastenerRow, GradeKind, GradeRule, LabourTime, StockRow, WoodRow
 
 __all__ = [
@@ -58,6 +58,7 @@ __all__ = [
     "Lot",
     "Mark",
     "Membership",
+    "Offer",
     "Order",
     "OrderEvent",
     "OrderEventKind",

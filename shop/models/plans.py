@@ -50,7 +50,9 @@ class BoxPlan(ShopOwned):
         blank=True,
         help_text=_("Boards, wood, hardware, cartons and rules for board, as they were; empty for an older plan."),
     )
-    offers = models.JSONField(_("boxes offered"), default=dict, blank=True)
+    refused_styles = models.JSONField(
+        _("boxes that could not be made"), default=list, blank=True, help_text=_("A style and the reason each.")
+    )
     chosen_from = models.ForeignKey(
         "self",
         on_delete=models.PROTECT,
@@ -94,12 +96,53 @@ class BoxPlan(ShopOwned):
     def is_current(self) -> bool:
         return self.order.current_plan_id == self.pk
 
-    @property
-    def choices(self) -> list[dict[str, Any]]:
+    @cached_property
+    def choices(self) -> list[Offer]:
         """The boxes offered for the order when it was planned, this plan's own perhaps among them."""
-        plan = self.chosen_from or self
-        choices: list[dict[str, Any]] = plan.offers.get("offers", [])
-        return choices
+        return list((self.chosen_from or self).offers.all())
+
+
+class Offer(ShopOwned):
+    """A box offered with a plan: what of its own plan is otherwise than in the plan it was found with."""
+
+    parent_field = "plan"
+
+    plan = models.ForeignKey(BoxPlan, on_delete=models.PROTECT, related_name="offers", verbose_name=_("box plan"))
+    place = models.PositiveSmallIntegerField(_("place among the offers"))
+    differing = models.JSONField(_("what of its plan is otherwise"), default=dict, blank=True)
+    missing = models.JSONField(_("what of the plan it has not"), default=list, blank=True)
+    beside = models.JSONField(_("how it stands beside its like"), default=str, blank=True)
+    snapshot = models.JSONField(_("rows its box was made from"), default=dict, blank=True)
+
+    objects = BoxPlanQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["plan", "place"]
+        constraints = [models.UniqueConstraint(fields=["plan", "place"], name="offer_once_per_place")]
+
+    def __str__(self) -> str:
+        return f"{self.plan_id}/{self.place}"
+
+    def save(self, *args: Any, **kwargs: Any) -> None:
+        if not self._state.adding:
+            raise ImmutableRowError("A box that was offered is never changed: plan the order again.")
+        super().save(*args, **kwargs)
+
+    def delete(self, *args: Any, **kwargs: Any) -> Any:
+        raise ImmutableRowError("A box that was offered is never deleted.")
+
+    @classmethod
+    def of_content(cls, plan: BoxPlan, place: int, content: dict[str, Any], **values: Any) -> Offer:
+        """The row of a box whose plan has this content, not yet saved."""
+        kept = plan.content
+        differing = {key: value for key, value in content.items() if key not in kept or kept[key] != value}
+        return cls(plan=plan, place=place, differing=differing, missing=sorted(kept.keys() - content.keys()), **values)
+
+    @property
+    def content(self) -> dict[str, Any]:
+        """The file of its own plan."""
+        kept = {key: value for key, value in self.plan.content.items() if key not in self.missing}
+        return {**kept, **self.differing}
 
 
 class Parcel(ShopOwned):

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import Decimal
 from functools import cached_property
-from typing import Any
 
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.text import capfirst
@@ -14,23 +12,24 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from shop import adapter
-from shop.formatting import Wording, filled
-from shop.models import BoxPlan
+from shop.adapter import kinds
+from shop.formatting import Wording, filled, in_g, in_mm
+from shop.models import BoxPlan, Offer
 from shop.money import Money
 
 PICTURE_ROOM = (60.0, 42.0)
 PURPOSES = {
-    "cheapest to send": gettext_lazy("cheapest to send"),
-    "least work": gettext_lazy("least work"),
-    "flattest": gettext_lazy("flattest"),
-    "wooden": gettext_lazy("wooden"),
+    kinds.Purpose.CHEAPEST: gettext_lazy("cheapest to send"),
+    kinds.Purpose.LEAST_WORK: gettext_lazy("least work"),
+    kinds.Purpose.FLATTEST: gettext_lazy("flattest"),
+    kinds.Purpose.WOODEN: gettext_lazy("wooden"),
 }
 
 
-def said(purposes: Iterable[str], *, billed: bool) -> str:
+def purposes_in_words(purposes: Iterable[kinds.Purpose], *, billed: bool) -> str:
     """What a box is best at, in words; where no carrier bills it, the cheapest to send is the lightest."""
-    words = PURPOSES if billed else {**PURPOSES, "cheapest to send": gettext_lazy("lightest")}
-    return ", ".join(str(words.get(purpose, purpose)) for purpose in purposes)
+    words = PURPOSES if billed else {**PURPOSES, kinds.Purpose.CHEAPEST: gettext_lazy("lightest")}
+    return ", ".join(str(words[purpose]) for purpose in purposes)
 
 
 @dataclass(frozen=True)
@@ -41,92 +40,118 @@ class OfferPresenter:
     ----------
     index
         Its place among the offers, from 0.
-    offer
-        As it is kept with the plan.
+    plan
+        Its own plan.
+    row
+        As it is stored.
     first
-        The one that is cheapest to send.
+        The plan of the one that is cheapest to send.
     wording
-        How the reader reads measures.
+        How the reader reads sentences and measures.
     taken
         Whether it is the order's plan now.
     """
 
     index: int
-    offer: dict[str, Any]
-    first: dict[str, Any]
+    plan: adapter.Plan
+    row: Offer
+    first: adapter.Plan
     wording: Wording
     taken: bool
 
     @property
+    def choice(self) -> adapter.ChoicePlan:
+        """What it is best at and, where a carrier is named, its bill."""
+        return self.plan.chosen or adapter.ChoicePlan(objective=kinds.Objective.OFFER)
+
+    @property
+    def billed(self) -> bool:
+        """Whether a carrier is named whose rule bills it."""
+        return self.choice.billed is not None
+
+    @property
     def title(self) -> str:
         """What it is best at: "Cheapest to send, flattest"; without a bill the lightest is not called the cheapest."""
-        return capfirst(said(self.offer["purposes"], billed=self.offer["billed"] is not None))
+        return capfirst(purposes_in_words(self.choice.purposes, billed=self.billed))
+
+    @property
+    def name(self) -> str:
+        """What kind of box it is, with the standard's code where the standard has it."""
+        box = self.plan.box
+        name = capfirst(self.wording.message(box.name))
+        return f"{name} ({box.style})" if box.style.isdecimal() else name
 
     @cached_property
     def picture(self) -> SafeString:
         """The closed box, taped; one with wood outside as it stands after its last step."""
-        plan = self.offer["plan"]
-        drawing = None
-        if self.offer["packaging"] == "wood":
-            drawing = adapter.step_drawing(plan, len(plan["box"]["steps"]) - 1, paper=PICTURE_ROOM)
-        drawing = drawing or adapter.small_box(plan, unit=self.wording.units.length, paper=PICTURE_ROOM)
+        content, drawing = self.row.content, None
+        if self.plan.box.packaging is kinds.Packaging.WOOD:
+            drawing = adapter.step_drawing(content, len(self.plan.box.steps) - 1, paper=PICTURE_ROOM)
+        drawing = drawing or adapter.small_box(content, unit=self.wording.units.length, paper=PICTURE_ROOM)
         # The drawing side writes out every sign of a name that means something in XML.
         return mark_safe(drawing.svg)
 
     @property
     def materials(self) -> list[str]:
         """What it is made of, each material once, with a board's grade."""
-        box = self.offer["plan"]["box"]
-        names = dict.fromkeys(part["material"] for part in box["parts"])
-        board = box["board"]
-        return [f"{name}, {board['grade']}" if board and name == board["name"] else name for name in names]
+        board = self.plan.box.board
+        names = dict.fromkeys(part.material for part in self.plan.box.parts)
+        return [f"{name}, {board.grade}" if board and name == board.name else name for name in names]
 
     @property
     def trade(self) -> list[str]:
         """How it differs from the cheapest to send, a few words each; empty for that one."""
-        words = [self._billed_difference(), self._difference("gross_g", _("%(by)s heavier"), _("%(by)s lighter"))]
-        minutes = self.minutes - round(self.first["cost"]["minutes"])
-        if minutes:
-            more = ngettext("%(by)d minute more work", "%(by)d minutes more work", abs(minutes))
-            less = ngettext("%(by)d minute less work", "%(by)d minutes less work", abs(minutes))
-            words.append((more if minutes > 0 else less) % {"by": abs(minutes)})
-        thicker = min(self.offer["outer_mm"]) - min(self.first["outer_mm"])
+        words = [self._billed_difference(), self._heavier(), self._more_work()]
+        thicker = min(self.plan.box.outer_um) - min(self.first.box.outer_um)
         if thicker:
             sentence = _("%(by)s thicker") if thicker > 0 else _("%(by)s thinner")
-            words.append(filled(sentence, by=self.wording.length(abs(thicker))))
+            words.append(filled(sentence, by=self.wording.length(in_mm(abs(thicker)))))
         return [word for word in words if word]
 
     def _billed_difference(self) -> str:
-        billed, first = self.offer["billed"], self.first["billed"]
-        if not billed or not first or billed["billed"] == first["billed"]:
+        billed, first = self.choice.billed, self.first.chosen.billed if self.first.chosen else None
+        if billed is None or first is None or billed == first:
             return ""
-        by = billed["billed"] - first["billed"]
-        sentence = _("billed %(by)s %(unit)s more") if by > 0 else _("billed %(by)s %(unit)s less")
-        return sentence % {"by": f"{abs(by):g}", "unit": billed["unit"]}
+        sentence = _("billed %(by)s %(unit)s more") if billed > first else _("billed %(by)s %(unit)s less")
+        return sentence % {"by": f"{abs(billed - first):g}", "unit": self.choice.weight_unit}
 
-    def _difference(self, key: str, more: str, less: str) -> str:
-        by = self.offer[key] - self.first[key]
-        return filled(more if by > 0 else less, by=self.wording.weight(abs(by))) if by else ""
+    def _heavier(self) -> str:
+        by = self.plan.weight.gross_mg - self.first.weight.gross_mg
+        sentence = _("%(by)s heavier") if by > 0 else _("%(by)s lighter")
+        return filled(sentence, by=self.wording.weight(in_g(abs(by)))) if by else ""
+
+    def _more_work(self) -> str:
+        minutes = self.minutes - _minutes(self.first)
+        more = ngettext("%(by)d minute more work", "%(by)d minutes more work", abs(minutes))
+        less = ngettext("%(by)d minute less work", "%(by)d minutes less work", abs(minutes))
+        return (more if minutes > 0 else less) % {"by": abs(minutes)} if minutes else ""
 
     @property
-    def flags(self) -> list[str]:
-        """Surcharges that the carrier's rule puts on it."""
-        billed = self.offer["billed"]
-        return list(billed["flags"]) if billed else []
+    def beside(self) -> str:
+        """How it stands beside the other boxes of its material."""
+        return self.wording.sentence(self.row.beside)
+
+    @property
+    def wood(self) -> adapter.Message | None:
+        """What the rules for wood ask of it on its way abroad; None where they ask nothing."""
+        treatment = self.plan.box.treatment
+        told = (kinds.TreatmentVerdict.EXEMPT, kinds.TreatmentVerdict.MARK_NEEDED)
+        return treatment.sentence if treatment is not None and treatment.verdict in told else None
 
     @property
     def cost(self) -> str:
         """The whole cost, or what of it is known; "" where nothing is."""
-        cost = self.offer["cost"]
-        if cost["total"] is not None:
-            return str(Money(Decimal(cost["total"]), cost["currency"]))
-        known = Decimal(cost["known"])
-        return _("%(sum)s and what is not known") % {"sum": Money(known, cost["currency"])} if known else ""
+        cost = self.plan.box.cost
+        if cost is None:
+            return ""
+        if cost.total is not None:
+            return str(Money(cost.total, cost.currency))
+        return _("%(sum)s and what is not known") % {"sum": Money(cost.known, cost.currency)} if cost.known else ""
 
     @property
     def minutes(self) -> int:
         """Work in whole minutes."""
-        return round(self.offer["cost"]["minutes"])
+        return _minutes(self.plan)
 
 
 @dataclass(frozen=True)
@@ -137,23 +162,25 @@ class Refusal:
     reason: str
 
 
-def offered_boxes(plan: BoxPlan | None, wording: Wording) -> list[OfferPresenter]:
+def offered_boxes(row: BoxPlan | None, wording: Wording) -> list[OfferPresenter]:
     """The boxes offered with a plan; the one it is itself is marked, whether chosen or found by the search."""
-    if plan is None:
+    if row is None or not row.choices:
         return []
+    own, first = adapter.plan_of(row), adapter.plan_of(row.choices[0])
+    plans = [adapter.plan_of(offer) for offer in row.choices]
     return [
-        OfferPresenter(index, offer, plan.choices[0], wording, _same(plan.content, offer["plan"]))
-        for index, offer in enumerate(plan.choices)
+        OfferPresenter(offer.place, plan, offer, first, wording, (own.items, own.box) == (plan.items, plan.box))
+        for offer, plan in zip(row.choices, plans, strict=True)
     ]
 
 
-def refused_styles(plan: BoxPlan | None) -> list[Refusal]:
+def refused_styles(row: BoxPlan | None, wording: Wording) -> list[Refusal]:
     """The styles that could not be made, each reason once."""
-    if plan is None:
+    if row is None:
         return []
-    rows = (plan.chosen_from or plan).offers.get("refused", [])
-    return list(dict.fromkeys(Refusal(row["style"], row["reason"]) for row in rows))
+    refused = [Refusal(**one) for one in (row.chosen_from or row).refused_styles]
+    return list(dict.fromkeys(Refusal(one.style, wording.sentence(one.reason)) for one in refused))
 
 
-def _same(content: dict[str, Any], other: dict[str, Any]) -> bool:
-    return content["items"] == other["items"] and content["box"] == other["box"]
+def _minutes(plan: adapter.Plan) -> int:
+    return 0 if plan.box.cost is None else round(plan.box.cost.minutes)

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from django.forms import BoundField
 from django.utils.translation import gettext as _
 
+from shop import adapter
 from shop.forms import OpenPlace, PlacesForm
 from shop.models import Allocation, Order, OrderLine, Piece, PieceState, Product
 from shop.money import Money
@@ -126,12 +127,12 @@ def _letters(order: Order) -> tuple[dict[int, str], dict[int, list[str]]]:
     blocks: dict[int, list[str]] = defaultdict(list)
     if order.current_plan is not None:
         rows = order.current_plan.item_sources
-        for item in order.current_plan.content["items"]:
-            row = rows[item["id"]]
-            if row["kind"] == "piece":
-                pieces[row["pk"]] = item["letter"]
+        for item in adapter.plan_of(order.current_plan).items:
+            row = rows[item.id]
+            if item.kind is adapter.kinds.ItemKind.TOOL:
+                pieces[row["pk"]] = item.letter
             else:
-                blocks[row["line"]].append(item["letter"])
+                blocks[row["line"]].append(item.letter)
     return pieces, blocks
 
 

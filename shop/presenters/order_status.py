@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import NamedTuple
 
 from django.db.models import Count
 from django.utils.translation import gettext as _
@@ -82,8 +82,8 @@ def order_statuses(orders: Sequence[Order]) -> list[OrderStatus]:
                 wanted=wanted[order.pk],
                 given=len(allocations),
                 unmeasured=sum(not allocation.piece.is_measured for allocation in allocations),
-                outer_mm=plan["outer"] if plan else None,
-                gross_g=plan["gross"] if plan else None,
+                outer_mm=plan.outer_mm if plan else None,
+                gross_g=plan.gross_g if plan else None,
                 fits=plan is not None and (not order.is_open or order.pk in current),
                 papers=order.current_plan_id in papered,
                 weighed=order.current_plan_id in weighed,
@@ -112,8 +112,16 @@ def _held(ids: Sequence[int]) -> dict[int, list[Allocation]]:
     return held
 
 
-def _plans(ids: Sequence[int]) -> dict[int, dict[str, Any]]:
+class _Shown(NamedTuple):
+    """What the list shows of one plan."""
+
+    pk: int
+    outer_mm: list[float]
+    gross_g: float
+
+
+def _plans(ids: Sequence[int]) -> dict[int, _Shown]:
     """What the list shows of each plan, without reading the whole of it."""
     rows = BoxPlan.objects.filter(pk__in=ids).order_by()
     shown = rows.values_list("pk", "content__box__outer_mm", "content__weight__gross_g")
-    return {row[0]: dict(zip(("pk", "outer", "gross"), row, strict=True)) for row in shown}
+    return {row[0]: _Shown(*row) for row in shown}

@@ -10,12 +10,14 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from shop import adapter
-from shop.models import OPEN_STATES, BoxPlan, Job, JobKind, Order, OrderState, Parcel
+from shop.formatting import Units, Wording, in_g
+from shop.models import OPEN_STATES, BoxPlan, Job, JobKind, Offer, Order, OrderState, Parcel
 from shop.services import jobs
 from shop.services.errors import CannotPlan, JobCancelled
 
 SECONDS_FEW, SECONDS_MANY, FEW_ITEMS = 2, 10, 6
 MOST_SECONDS = 120
+GROSS_LIMIT = "max_gross_g"
 
 
 def seconds_for(items: int) -> int:
@@ -73,14 +75,14 @@ def plan_now(
     content = planned.content
     if stop is not None and stop():
         raise JobCancelled
-    if content["status"] != "planned":
-        raise CannotPlan(_too_heavy(order, content) or str(content["message"]))
+    if content["status"] != adapter.kinds.Status.PLANNED:
+        raise CannotPlan(_why_not(order, content))
     _refuse_broken(file, content)
     with transaction.atomic():
         now = Order.objects.select_for_update().values_list("current_plan", flat=True).get(pk=order.pk)
         if now != began_with:
             raise _planned_since(order)
-        plan = store(order, file, content, offers=planned.offers, snapshot=planned.snapshot)
+        plan = store(order, file, content, planned=planned)
         if and_then is not None:
             and_then(plan)
     return plan
@@ -112,7 +114,7 @@ def take_offer(order: Order, plan: BoxPlan, index: int | None) -> BoxPlan:
     found = plan.chosen_from or plan
     file, content, snapshot = adapter.order_file(order), found.content, found.snapshot
     if index is not None:
-        content, snapshot = plan.choices[index]["plan"], plan.choices[index].get("made_of", {})
+        content, snapshot = plan.choices[index].content, plan.choices[index].snapshot
     _refuse_broken(file, content)
     changes = adapter.row_changes(order.shop, file.stock, snapshot)
     if changes:
@@ -133,15 +135,17 @@ def store(
     file: adapter.OrderFile,
     content: dict[str, Any],
     *,
-    offers: dict[str, Any] | None = None,
+    planned: adapter.Planned | None = None,
     instead_of: BoxPlan | None = None,
     snapshot: dict[str, Any] | None = None,
 ) -> BoxPlan:
     """Keep a checked plan and make it the order's current one, unless the order has changed since it was read.
 
-    `offers` are the boxes found with it. `instead_of` is the plan among whose offers it was chosen: CannotPlan unless
-    that is still the current one. `snapshot` are the rows that the box was made from.
+    `planned` has the boxes offered with it and the rows that its box was made from. `instead_of` is the plan among
+    whose offers it was chosen, with its rows in `snapshot`: CannotPlan unless that is still the current one.
     """
+    if planned is not None:
+        snapshot = planned.snapshot
     with transaction.atomic():
         locked = Order.objects.select_for_update(of=("self",)).select_related("shop").get(pk=order.pk)
         changes = adapter.row_changes(locked.shop, file.stock, snapshot or {})
@@ -153,7 +157,7 @@ def store(
         plan = BoxPlan.objects.create(
             order=locked,
             content=content,
-            offers=offers or {},
+            refused_styles=list(planned.refused_styles) if planned is not None else [],
             chosen_from=None if instead_of is None else instead_of.chosen_from or instead_of,
             order_content=file.content,
             rules={**file.content["rules"], **file.stock},
@@ -162,6 +166,8 @@ def store(
             input_hash=file.input_hash,
             snapshot=snapshot or {},
         )
+        for place, offered in enumerate(planned.offers if planned is not None else ()):
+            Offer.of_content(plan, place, offered.content, beside=offered.beside, snapshot=offered.snapshot).save()
         Parcel.objects.create(order=locked, plan=plan)
         Order.objects.filter(pk=order.pk, state__in=OPEN_STATES).update(current_plan=plan, state=OrderState.PLANNED)
     order.refresh_from_db()
@@ -189,19 +195,13 @@ def _planned_since(order: Order) -> CannotPlan:
     )
 
 
-def _too_heavy(order: Order, content: Mapping[str, Any]) -> str:
-    """What to do about a box heavier than the shop allows, in the shop's units; "" where that is not the fault."""
-    if content["limit"] != "max_gross_g" or "by_g" not in content:
-        return ""
-    limit, by = Decimal(str(order.shop.plan_rules["max_gross_g"])), Decimal(str(content["by_g"]))
-    shown = {
-        name: adapter.show_weight(grams, order.shop.weight_unit)
-        for name, grams in (("gross", limit + by), ("by", by), ("limit", limit))
-    }
-    return (
-        _(
-            "The lightest closed box found weighs %(gross)s, %(by)s more than the %(limit)s that the shop's settings "
-            "allow: take lines out of this order and send them as another one."
-        )
-        % shown
-    )
+def _why_not(order: Order, content: Mapping[str, Any]) -> str:
+    """Why there is no plan, in the shop's units; of a box heavier than the shop allows, what to do about it."""
+    refusal, write = adapter.read_refusal(content), Wording(Units(order.shop.length_unit, order.shop.weight_unit))
+    if refusal.limit != GROSS_LIMIT or refusal.by_mg is None:
+        return write.message(refusal.message)
+    limit, by = Decimal(str(order.shop.plan_rules[GROSS_LIMIT])), in_g(refusal.by_mg)
+    return _(
+        "The lightest closed box found weighs %(gross)s, %(by)s more than the %(limit)s that the shop's settings "
+        "allow: take lines out of this order and send them as another one."
+    ) % {"gross": write.weight(limit + by), "by": write.weight(by), "limit": write.weight(limit)}

@@ -10,7 +10,8 @@ from django import template
 from django.utils.html import conditional_escape, format_html
 from django.utils.safestring import SafeString
 
-from shop.formatting import Number, Wording
+from shop.adapter import Message
+from shop.formatting import Number, Wording, in_g, in_mm
 from shop.models import Lot
 
 register = template.Library()
@@ -43,9 +44,23 @@ def weight(context: template.Context, g: Number | None) -> str:
 
 
 @register.simple_tag(takes_context=True)
-def said(context: template.Context, sentence: str) -> str:
-    """A sentence of the plan in the reader's units."""
-    return conditional_escape(_wording(context).sentence(sentence))
+def message(context: template.Context, sentence: Message | None) -> str:
+    """A sentence of the plan in the reader's language and units."""
+    return conditional_escape(_wording(context).message(sentence)) if sentence else ""
+
+
+@register.filter
+def mm(um: int | Sequence[int] | None) -> Decimal | list[Decimal] | None:
+    """Lengths of a plan, which are whole micrometres, in millimetres."""
+    if um is None or isinstance(um, int):
+        return None if um is None else in_mm(um)
+    return [in_mm(side) for side in um]
+
+
+@register.filter
+def g(mg: int | None) -> Decimal | None:
+    """A weight of a plan, which is in whole milligrams, in grams."""
+    return None if mg is None else in_g(mg)
 
 
 @register.filter

@@ -66,7 +66,7 @@ def order_context(
     plan = order.current_plan
     context |= {
         "offers": offered_boxes(plan, wording_of(request, order.shop)),
-        "refused_styles": refused_styles(plan),
+        "refused_styles": refused_styles(plan, wording_of(request, order.shop)),
         "pieces": order_lines(order, form=refused.places, propose=may.allocate),
         "line_form": line_form,
         "totals": order_totals(order) if may.see_prices else [],
@@ -82,13 +82,13 @@ def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
     parcel = Parcel.objects.filter(plan=plan).order_by("number").first() if plan is not None else None
     today = timezone.localdate(timezone=ZoneInfo(shop.timezone))
     weighed_g = parcel.weighed_g if parcel is not None else None
-    unit = wording_of(request, shop).units.length
+    wording = wording_of(request, shop)
     papers = _papers(order, order_status.fits)
     usable = any(not row.stale for row in papers)
     return {
         "order": order,
         "order_status": replace(order_status, papers=usable),
-        "sheet": PlanPresenter(plan, unit, today, weighed_g) if plan is not None else None,
+        "sheet": PlanPresenter(plan, wording, today, weighed_g) if plan is not None else None,
         "fits": order_status.fits,
         "changes": [] if order_status.fits else adapter.changes_since(order),
         "parcel": parcel,
@@ -142,10 +142,10 @@ def _pack_rows(form: PackForm, sheet: PlanPresenter) -> list[dict[str, Any]]:
     """The fields of packing in the order the pieces go in, each with its letter, layer and weight."""
     return [
         {
-            "letter": item["letter"],
-            "place": sheet.layer_name(item["layer"]),
-            "weight_g": item["weight_g"],
-            "field": form[f"item-{item['letter']}"],
+            "letter": item.letter,
+            "place": sheet.layer_name(item.layer),
+            "weight_mg": item.weight_mg,
+            "field": form[form.name_of(item)],
         }
         for item in form.items
     ]

@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
+from shop import adapter
 from shop.access import permissions
 from shop.models import Allocation, Order
 from shop.services import dispatch
@@ -35,6 +36,7 @@ def send(request: HttpRequest, number: int) -> HttpResponse:
     held = Allocation.objects.live().filter(line__order=order).select_related("piece__product")
     context: dict[str, Any] = {
         "order": order,
+        "outer_um": adapter.plan_of(order.current_plan).box.outer_um if order.current_plan else None,
         "pieces": [allocation.piece for allocation in held],
         "blocks": order.lines.filter(block__isnull=False).select_related("block"),
         "parcel": order.parcels.filter(plan=order.current_plan_id).order_by("number").first(),

@@ -1,7 +1,10 @@
 """Lengths and weights as they stand on a paper."""
 
+from unittest.mock import patch
+
 import pytest
 
+from packing.plan import Figure, Length, Message, Run, Sides, Weight, verbatim
 from shop.formatting import Units, Wording, fraction
 
 METRIC, INCH = Wording(Units("mm", "g")), Wording(Units("in", "lb"))
@@ -58,6 +61,33 @@ def test_a_reader_of_pounds_reads_pounds_first():
 def test_a_sentence_of_the_plan_is_read_in_the_readers_units(said, read):
     assert INCH.sentence(said).replace("\u00a0", " ") == (read or said)
     assert METRIC.sentence(said) == said
+
+
+GAP = Message("Lay a board pad: the inner flaps stay {gap} apart.", gap=Length(295_000))
+
+
+def test_a_message_is_read_in_the_readers_units_with_its_fractions():
+    assert METRIC.message(GAP) == "Lay a board pad: the inner flaps stay 295\u00a0mm apart."
+    assert INCH.message(GAP) == "Lay a board pad: the inner flaps stay 11\u00a05/8\u00a0in apart."
+
+
+def test_sides_weights_and_runs_of_a_message_have_the_readers_units():
+    said = Message(
+        "{box} of {mass} with {tape}", box=Sides((558_800, 304_800, 400)), mass=Weight(7_910_000), tape=Run(3_400_000)
+    )
+    assert INCH.message(said).replace("\u00a0", " ") == "22 × 12 × less than 1/16 in of 17 lb 7 oz with 11.2 ft"
+    assert METRIC.message(said).replace("\u00a0", " ") == "558.8 × 304.8 × 0.4 mm of 7910 g with 3.4 m"
+
+
+def test_a_figure_of_a_published_rule_keeps_its_unit_and_a_bare_sentence_is_rewritten_inside_another():
+    said = Message("{rule}: {inner}", rule=Figure("12 mm", ""), inner=verbatim("at most 6 mm"))
+    assert INCH.message(said) == "12 mm: at most 1/4 in"
+
+
+def test_a_message_is_translated_by_its_template():
+    told = {"Lay a board pad: the inner flaps stay {gap} apart.": "Lägg en skiva: inre flikar {gap} isär."}
+    with patch("shop.formatting._", lambda text: told.get(text, text)):
+        assert METRIC.message(GAP) == "Lägg en skiva: inre flikar 295\u00a0mm isär."
 
 
 @pytest.mark.parametrize(

@@ -47,7 +47,7 @@ def refusal_of(order):
 
 def reasons(order):
     """The reason of each style that could not be made."""
-    return {row["style"]: row["reason"] for row in order.current_plan.offers["refused"]}
+    return {row["style"]: row["reason"] for row in order.current_plan.refused_styles}
 
 
 def test_contents_too_dense_for_any_box_are_refused_with_pressure_limit_and_the_side_it_needs(anvil):

@@ -61,15 +61,16 @@ def test_a_shop_that_names_no_carrier_chooses_the_least_volume(line, piece):
 
 
 def test_the_plan_says_which_rule_it_was_chosen_by_and_the_bill(priced):
-    chosen = planning.plan_now(priced, 0.2).content["chosen"]
-    assert (chosen["aim"], chosen["carrier"], chosen["service"]) == ("price", "Ox cart", "market day")
-    assert (chosen["as_of"], chosen["weight_unit"], chosen["over"]) == ("2020-01-01", "kg", [])
+    chosen = adapter.plan_of(planning.plan_now(priced, 0.2)).chosen
+    assert (chosen.objective, chosen.carrier) == (adapter.kinds.Objective.PRICE, "Ox cart")
+    assert (chosen.service, chosen.as_of, chosen.weight_unit) == ("market day", dt.date(2020, 1, 1), "kg")
+    assert chosen.over == ()
 
 
 def test_the_recorded_bill_is_the_one_that_the_order_page_shows(priced, rule):
     plan = planning.plan_now(priced, 0.2)
-    (shown,) = adapter.bills(plan.content, [rule], A_DAY)
-    assert plan.content["chosen"]["billed"] == shown["billed"]
+    (shown,) = adapter.bills(adapter.plan_of(plan), [rule], A_DAY)
+    assert adapter.plan_of(plan).chosen.billed == shown.bill.billed
 
 
 def test_a_price_is_the_billed_weight_exactly(priced):

@@ -35,9 +35,14 @@ def planned(line, piece, stocked):
     return Order.objects.get()
 
 
+def styles(order):
+    """The style of each offer."""
+    return [adapter.plan_of(offer).box.style for offer in order.current_plan.choices]
+
+
 def take(order, style):
     """Make the offer of a style the order's box."""
-    index = next(i for i, offer in enumerate(order.current_plan.choices) if offer["style"] == style)
+    index = styles(order).index(style)
     return planning.take_offer(order, order.current_plan, index)
 
 
@@ -99,7 +104,7 @@ def test_a_wooden_box_goes_by_its_wood_and_screws_and_not_by_boards(planned):
     BoardRow.objects.update(burst_psi=0, facings_lb=0, ect_lb_in=1)
     order = Order.objects.get()
     planning.plan_now(order, 0.2)
-    style = take(order, "ply" if "ply" in {one["style"] for one in order.current_plan.choices} else "sliding")
+    style = take(order, "ply" if "ply" in styles(order) else "sliding")
     used = next(iter(style.snapshot["wood"]))
     assert adapter.is_current(order)
     WoodRow.objects.filter(name=used).update(thickness_mm=Decimal("9.6"))
@@ -117,7 +122,7 @@ def test_a_carton_that_is_the_box_itself_must_be_in_stock(planned):
 def test_an_offer_whose_rows_have_changed_is_not_taken(planned):
     Carton.objects.filter(name="big").update(width=Decimal(320))
     plan = planned.current_plan
-    index = next(i for i, offer in enumerate(plan.choices) if offer["style"] == "carton")
+    index = styles(planned).index("carton")
     with pytest.raises(CannotPlan, match="Stock carton “big” has changed"):
         planning.take_offer(planned, plan, index)
     assert Order.objects.get().current_plan == plan

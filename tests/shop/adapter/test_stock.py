@@ -73,8 +73,9 @@ def test_a_cost_is_whole_once_every_price_is_known(ready):
     WoodRow.objects.update(price=Decimal(5))
     planning.plan_now(Order.objects.get(), 0.2)
     for offer in BoxPlan.objects.get().choices:
-        if offer["style"] != "carton":
-            assert (offer["cost"]["missing"], offer["cost"]["currency"]) == ([], "EUR")
+        box = adapter.plan_of(offer).box
+        if box.family is not adapter.kinds.ContainerKind.CARTON:
+            assert (box.cost.missing, box.cost.currency) == ((), "EUR")
 
 
 def test_a_box_of_wood_takes_the_place_of_boards_too_weak_in_every_grade_and_says_why(ready):

@@ -6,6 +6,7 @@ import pytest
 from django.urls import reverse
 
 from shop import adapter
+from shop.formatting import Units, Wording
 from shop.models import Carton, Job, Order, Piece, RateRule, Shop
 from shop.presenters.plan import PlanPresenter
 from tests.shop.screens.conftest import plan_for
@@ -147,15 +148,17 @@ def test_a_sent_order_keeps_its_plan_as_it_was(at_the_bench, planned):
 
 
 def test_pictures_are_drawn_once_for_each_plan_and_unit(planned, monkeypatch):
-    sheet = PlanPresenter(planned.current_plan, "mm", dt.date(2026, 11, 1))
+    sheet = PlanPresenter(planned.current_plan, Wording(Units()), dt.date(2026, 11, 1))
     first = sheet.drawings
     monkeypatch.setattr(adapter, "plan_view", None)
-    assert PlanPresenter(planned.current_plan, "mm", dt.date(2026, 11, 1)).drawings == first
+    assert PlanPresenter(planned.current_plan, Wording(Units()), dt.date(2026, 11, 1)).drawings == first
 
 
 def test_pictures_are_drawn_in_each_readers_units(planned):
     today = dt.date(2026, 11, 1)
-    in_mm, in_inches = (PlanPresenter(planned.current_plan, unit, today).drawings for unit in ("mm", "in"))
+    in_mm, in_inches = (
+        PlanPresenter(planned.current_plan, Wording(Units(unit)), today).drawings for unit in ("mm", "in")
+    )
     assert in_mm[0].svg != in_inches[0].svg
 
 

@@ -11,7 +11,8 @@ from django.urls import reverse
 
 from shop import adapter
 from shop.formatting import Units, Wording
-from shop.models import BoxPlan, Customer, Document, Job, Order, Parcel, Piece, RateRule
+from shop.models import BoxPlan, Customer, Document, Job, Offer, Order, Parcel, Piece, RateRule
+from shop.models.base import ImmutableRowError
 from shop.presenters.offers import offered_boxes
 from shop.services import jobs, planning
 from shop.services.errors import CannotPlan
@@ -41,9 +42,11 @@ def offered(ready, forge):
     order = Order.objects.get()
     file = adapter.order_file(order)
     planned = _planned(json.dumps(file.content), json.dumps(file.stock))
-    copy = json.loads(json.dumps([planned.content, planned.offers]))
-    planning.store(order, file, copy[0], offers=copy[1])
+    planning.store(order, file, planned.content, planned=planned)
     return Order.objects.get()
+
+
+WOODEN = adapter.kinds.Purpose.WOODEN
 
 
 def page_of(client):
@@ -56,7 +59,9 @@ def section_of(page):
 
 def wooden(order):
     """The place of the wooden box among the offers."""
-    return next(i for i, offer in enumerate(order.current_plan.choices) if "wooden" in offer["purposes"])
+    return next(
+        i for i, offer in enumerate(order.current_plan.choices) if WOODEN in adapter.plan_of(offer).chosen.purposes
+    )
 
 
 def take(client, order, index, plan=None):
@@ -65,7 +70,7 @@ def take(client, order, index, plan=None):
 
 
 def test_up_to_four_boxes_are_offered_each_best_at_something_else(offered):
-    purposes = [purpose for offer in offered.current_plan.choices for purpose in offer["purposes"]]
+    purposes = [one for offer in offered.current_plan.choices for one in adapter.plan_of(offer).chosen.purposes]
     assert sorted(purposes) == ["cheapest to send", "flattest", "least work", "wooden"]
     assert 2 <= len(offered.current_plan.choices) <= 4
 
@@ -73,7 +78,7 @@ def test_up_to_four_boxes_are_offered_each_best_at_something_else(offered):
 def test_each_box_offered_has_passed_the_checker(offered):
     file = adapter.order_file(offered)
     for offer in offered.current_plan.choices:
-        assert adapter.problems(file.content, offer["plan"]) == []
+        assert adapter.problems(file.content, offer.content) == []
 
 
 def test_each_box_is_shown_with_picture_sizes_weights_material_and_work(at_the_bench, offered):
@@ -81,9 +86,10 @@ def test_each_box_is_shown_with_picture_sizes_weights_material_and_work(at_the_b
     choices = offered.current_plan.choices
     assert section.count("<svg") == len(choices)
     for offer in choices:
-        assert f"{offer['outer_mm'][0]:g}" in section
-        assert f"{offer['billed']['billed']} {offer['billed']['unit']}" in section
-        assert offer["plan"]["box"]["parts"][0]["material"] in section
+        plan = adapter.plan_of(offer)
+        assert f"{plan.box.outer_um[0] / 1000:g}" in section
+        assert f"{plan.chosen.billed} {plan.chosen.weight_unit}" in section
+        assert plan.box.parts[0].material in section
 
 
 def test_what_a_box_trades_is_said_in_the_readers_units(offered):
@@ -97,7 +103,7 @@ def test_what_a_box_trades_is_said_in_the_readers_units(offered):
 def test_a_wooden_box_stands_beside_its_alternative_and_the_handling_surcharge_is_told(at_the_bench, offered):
     offer = offered.current_plan.choices[wooden(offered)]
     section = section_of(page_of(at_the_bench))
-    assert offer["beside"].partition(":")[0] in section
+    assert offer.beside.partition(":")[0] in section
     assert "the outside is wood, not corrugated board" in section
 
 
@@ -105,9 +111,9 @@ def test_the_wood_of_a_box_that_goes_abroad_is_judged(at_the_bench, offered):
     assert "ISPM" not in section_of(page_of(at_the_bench))
     Customer.objects.update(country="NO")
     planning.plan_now(Order.objects.get(), 0.2)
-    treatment = Order.objects.get().current_plan.choices[-1]["treatment"]
-    assert treatment["verdict"] in ("exempt", "mark needed")
-    assert treatment["sentence"].partition(":")[0] in section_of(page_of(at_the_bench))
+    treatment = adapter.plan_of(Order.objects.get().current_plan.choices[-1]).box.treatment
+    assert treatment.verdict in (adapter.kinds.TreatmentVerdict.EXEMPT, adapter.kinds.TreatmentVerdict.MARK_NEEDED)
+    assert str(treatment.sentence).partition(":")[0] in section_of(page_of(at_the_bench))
 
 
 def test_a_customer_who_moves_abroad_asks_for_a_new_plan(offered):
@@ -118,7 +124,7 @@ def test_a_customer_who_moves_abroad_asks_for_a_new_plan(offered):
 
 def test_why_a_board_was_chosen_is_told_with_source_and_how_sure(at_the_bench, offered):
     section = section_of(page_of(at_the_bench))
-    assert "is the lightest that passes every rule" in section
+    assert "is the lightest that no rule speaks against" in section
     assert "USPS Publication 2" in section
     assert "carries no maker’s certificate" in section
 
@@ -152,7 +158,7 @@ def test_a_box_taken_becomes_the_orders_plan_and_its_papers_are_asked_for(log_in
     first, index = offered.current_plan, wooden(offered)
     page = take(log_in("packer"), offered, index)
     plan = Order.objects.get().current_plan
-    assert plan.content == first.choices[index]["plan"]
+    assert plan.content == first.choices[index].content
     assert (plan.chosen_from, plan.input_hash) == (first, first.input_hash)
     assert Parcel.objects.filter(plan=plan).count() == 1
     assert Job.objects.get(kind="papers").payload["plan"] == plan.pk
@@ -236,6 +242,21 @@ def test_a_plan_that_is_not_there_is_404(at_the_bench, offered, key):
     assert at_the_bench.post(reverse("take-offer", args=[17, 1]), {"plan": key}).status_code == 404
 
 
+def test_an_offer_keeps_only_what_differs_from_the_plan_it_was_found_with(offered):
+    plan = offered.current_plan
+    for offer in plan.choices:
+        assert offer.differing.keys() < plan.content.keys()
+        assert all(offer.differing[key] != plan.content[key] for key in offer.differing)
+        assert adapter.plan_of(offer).order == adapter.plan_of(plan).order
+
+
+def test_an_offer_is_never_changed_or_deleted(offered):
+    offer = offered.current_plan.choices[0]
+    for act in (offer.save, offer.delete, Offer.objects.all().delete, lambda: Offer.objects.update(place=7)):
+        with pytest.raises(ImmutableRowError):
+            act()
+
+
 def test_a_plan_made_before_there_were_offers_shows_none(at_the_bench, planned):
     assert 'id="offers"' not in page_of(at_the_bench)
 
@@ -258,14 +279,14 @@ def test_a_shop_without_a_carrier_is_offered_boxes_without_bills_and_no_claim_of
     planning.plan_now(ready, 0.2)
     choices = Order.objects.get().current_plan.choices
     assert choices
-    assert all(offer["billed"] is None for offer in choices)
+    assert all(adapter.plan_of(offer).chosen.billed is None for offer in choices)
     section = section_of(page_of(at_the_bench))
     assert "Lightest" in section
     assert "heapest to send" not in section
 
 
 def test_a_box_that_was_taken_by_no_hand_is_not_said_to_be(at_the_bench, offered):
-    file, choice = adapter.order_file(offered), json.loads(json.dumps(offered.current_plan.choices[0]["plan"]))
+    file, choice = adapter.order_file(offered), offered.current_plan.choices[0].content
     planning.store(offered, file, choice)
     page = page_of(at_the_bench)
     assert "The first of the boxes offered:" in page

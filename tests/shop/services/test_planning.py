@@ -130,7 +130,7 @@ def test_a_search_that_was_stopped_spends_no_time_on_offers(ready, monkeypatch):
     file = adapter.order_file(ready)
     terms = adapter.terms_for(ready, file.stock)
     planned = adapter.plan_with_offers(file.content, file.stock, terms, seconds=1, stop=lambda: True)
-    assert planned.offers == {}
+    assert planned.offers == ()
 
 
 def test_a_plan_is_asked_for_with_the_time_its_items_need(ready, wax):
@@ -218,7 +218,7 @@ def test_without_a_carrier_the_boxes_offered_come_from_several_nestings(line, pr
     line.refresh_from_db()
     allocation.allocate(line.order, [(line, piece) for piece in pieces])
     plan = planning.plan_now(Order.objects.get(), 1)
-    assert len({offer["nesting"] for offer in plan.choices}) > 1
+    assert len({adapter.plan_of(offer).items for offer in plan.choices}) > 1
 
 
 @pytest.mark.parametrize(("rule", "value"), [("stiff_sheet", 6), ("layer_spare", 3), ("max_interior", [700, 400, 300])])

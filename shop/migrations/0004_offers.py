@@ -6,7 +6,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0001_initial"),
+        ("shop", "0003_record_of_changes"),
     ]
 
     operations = [

@@ -15,12 +15,12 @@ Picture = TypeVar("Picture")
 
 def _of_content(
     function: Callable[Concatenate[Plan, Options], Picture],
-) -> Callable[Concatenate[Mapping[str, Any], Options], Picture]:
-    """The same picture from a plan's stored content."""
+) -> Callable[Concatenate[Plan | Mapping[str, Any], Options], Picture]:
+    """The same picture from a plan, or from its stored content."""
 
     @wraps(function)
-    def drawn(content: Mapping[str, Any], *args: Options.args, **options: Options.kwargs) -> Picture:
-        return function(plan_from_json(content), *args, **options)
+    def drawn(plan: Plan | Mapping[str, Any], *args: Options.args, **options: Options.kwargs) -> Picture:
+        return function(plan if isinstance(plan, Plan) else plan_from_json(plan), *args, **options)
 
     return drawn
 

@@ -31,8 +31,8 @@ def picture(content: Mapping[str, Any]) -> str:
         The content is no plan.
     """
     plan = adapter.read_plan(content)
-    box = adapter.isometric(dict(content), paper=OPEN_ROOM)
-    layer = adapter.plan_view(dict(content), 0, paper=PLAN_ROOM)
+    box = adapter.isometric(plan, paper=OPEN_ROOM)
+    layer = adapter.plan_view(plan, 0, paper=PLAN_ROOM)
     height = max(box.height_mm, layer.height_mm)
     width = 2 * MARGIN + box.width_mm + GAP + layer.width_mm
     total = 2 * MARGIN + height + STRIP

@@ -14,7 +14,7 @@ from django.utils.translation import gettext_lazy, ngettext
 from shop import adapter
 from shop.adapter import kinds
 from shop.formatting import Wording, filled, in_g, in_mm
-from shop.models import BoxPlan, Offer
+from shop.models import BoxPlan
 from shop.money import Money
 
 PICTURE_ROOM = (60.0, 42.0)
@@ -42,22 +42,22 @@ class OfferPresenter:
         Its place among the offers, from 0.
     plan
         Its own plan.
-    row
-        As it is stored.
     first
         The plan of the one that is cheapest to send.
     wording
         How the reader reads sentences and measures.
     taken
         Whether it is the order's plan now.
+    beside
+        How it stands beside the other boxes of its material, in a sentence.
     """
 
     index: int
     plan: adapter.Plan
-    row: Offer
     first: adapter.Plan
     wording: Wording
     taken: bool
+    beside: str
 
     @property
     def choice(self) -> adapter.ChoicePlan:
@@ -84,10 +84,10 @@ class OfferPresenter:
     @cached_property
     def picture(self) -> SafeString:
         """The closed box, taped; one with wood outside as it stands after its last step."""
-        content, drawing = self.row.content, None
+        drawing = None
         if self.plan.box.packaging is kinds.Packaging.WOOD:
-            drawing = adapter.step_drawing(content, len(self.plan.box.steps) - 1, paper=PICTURE_ROOM)
-        drawing = drawing or adapter.small_box(content, unit=self.wording.units.length, paper=PICTURE_ROOM)
+            drawing = adapter.step_drawing(self.plan, len(self.plan.box.steps) - 1, paper=PICTURE_ROOM)
+        drawing = drawing or adapter.small_box(self.plan, unit=self.wording.units.length, paper=PICTURE_ROOM)
         # The drawing side writes out every sign of a name that means something in XML.
         return mark_safe(drawing.svg)
 
@@ -127,11 +127,6 @@ class OfferPresenter:
         return (more if minutes > 0 else less) % {"by": abs(minutes)} if minutes else ""
 
     @property
-    def beside(self) -> str:
-        """How it stands beside the other boxes of its material."""
-        return self.wording.sentence(self.row.beside)
-
-    @property
     def wood(self) -> adapter.Message | None:
         """What the rules for wood ask of it on its way abroad; None where they ask nothing."""
         treatment = self.plan.box.treatment
@@ -169,7 +164,14 @@ def offered_boxes(row: BoxPlan | None, wording: Wording) -> list[OfferPresenter]
     own, first = adapter.plan_of(row), adapter.plan_of(row.choices[0])
     plans = [adapter.plan_of(offer) for offer in row.choices]
     return [
-        OfferPresenter(offer.place, plan, offer, first, wording, (own.items, own.box) == (plan.items, plan.box))
+        OfferPresenter(
+            index=offer.place,
+            plan=plan,
+            first=first,
+            wording=wording,
+            taken=(own.items, own.box) == (plan.items, plan.box),
+            beside=wording.sentence(offer.beside),
+        )
         for offer, plan in zip(row.choices, plans, strict=True)
     ]
 

@@ -162,11 +162,11 @@ class PlanPresenter:
         return list(found.items())
 
     def _draw(self) -> list[Picture]:
-        content, unit = self.row.content, self.wording.units.length
+        plan, unit = self.plan, self.wording.units.length
         layers = range(len(self.plan.layers))
-        made = [adapter.plan_view(content, layer, unit=unit, paper=ROOM, caption=False) for layer in layers]
-        made.append(adapter.side_section(content, unit=unit, paper=ROOM, caption=False))
-        made.append(adapter.isometric(content, paper=ROOM, caption=False))
+        made = [adapter.plan_view(plan, layer, unit=unit, paper=ROOM, caption=False) for layer in layers]
+        made.append(adapter.side_section(plan, unit=unit, paper=ROOM, caption=False))
+        made.append(adapter.isometric(plan, paper=ROOM, caption=False))
         return [_picture(drawing) for drawing in made]
 
     @cached_property

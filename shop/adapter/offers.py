@@ -145,7 +145,7 @@ def make_choice(order: OrderRead, plan: Plan, terms: Terms, service: Service | N
     made = offers_content(order, found, terms)["offers"]
     sound = [offer for offer in made if not check_plan(order, offer["plan"])]
     offers = tuple(_offered(offer, place, service, terms) for place, offer in enumerate(sound))
-    refused = tuple({"style": one.style, "reason": one.reason} for one in found.never_made) if offers else ()
+    refused = tuple({"style": one.style, "reason": render(one.reason)} for one in found.never_made) if offers else ()
     usual = _usual(order, nesting, terms, found.candidates)
     if isinstance(usual, Candidate):
         content = candidate_content(order, usual, terms, beside=found.candidates)

@@ -120,6 +120,7 @@ def test_a_piece_in_a_closed_box_is_not_measured_again(piece, line):
 @pytest.mark.parametrize(("state", "told"), [("sent", "sent"), ("repair", "in for repair")])
 def test_a_sent_piece_is_not_measured_again(piece, state, told):
     piece.state = state
+    piece.save()
     with pytest.raises(MeasuresRefused, match=f"CH125-007 is {told}: its measures stay as they are"):
         record(piece, read(piece.product))
 

@@ -96,7 +96,7 @@ def test_a_piece_that_fits_no_allowed_box_is_said_with_limit_and_piece(ready):
         planning.plan_now(ready, 1)
 
 
-@pytest.mark.parametrize(("unit", "limit"), [("g", "1400 g"), ("lb", "3 lb 1.4 oz")])
+@pytest.mark.parametrize(("unit", "limit"), [("g", "1400\u00a0g"), ("lb", "3\u00a0lb\u00a01.4\u00a0oz")])
 def test_a_box_too_heavy_for_the_shop_is_refused_with_the_figures_and_what_to_do(ready, unit, limit):
     ready.shop.plan_rules["max_gross_g"], ready.shop.weight_unit = 1400, unit
     ready.shop.save()

@@ -1,4 +1,4 @@
-"""The pictures of a stored plan: its content is read once and drawn from the type."""
+"""The pictures of a plan, or of the content of a stored one."""
 
 from __future__ import annotations
 

@@ -14,7 +14,7 @@ from shop.demo.load import load, main_order
 from shop.formatting import SentenceWording, Units, in_g
 from shop.models import BoxPlan, LengthUnit, RateRule
 from shop.papers import context_from_plan, render_papers_files
-from shop.papers.storage import write_whole
+from shop.papers.storage import read_plan, write_whole
 from shop.services.planning import plan_now, seconds_for
 from shop.services.shops import today
 
@@ -35,7 +35,7 @@ def show(out: Path, *, stop: Callable[[], bool] | None = None) -> Shown:
     plan = order.current_plan
     if plan is None or not adapter.is_current(order):
         plan = plan_now(order, seconds_for(order.lines.count() + 3), stop=stop)
-    files = render_papers_files(plan.content, context_from_plan(plan), out)
+    files = render_papers_files(read_plan(plan), context_from_plan(plan), out)
     plan_file = out / f"order-{order.number}-plan.json"
     write_whole(plan_file, (json.dumps(plan.content, indent=1, ensure_ascii=False) + "\n").encode())
     return Shown(plan, [*files, plan_file], _summary(plan, [*files, plan_file]))

@@ -11,10 +11,11 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from shop.formatting import Wording
+from shop.adapter.plan_parts import Form
+from shop.papers.measures import PlanWording
 
-SHARE_FROM_G = 16_000
-STRIKERS = frozenset({"hammer", "mallet"})
+SHARE_FROM_MG = 16_000_000
+STRIKERS = frozenset({Form.HAMMER, Form.MALLET})
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,19 +26,19 @@ class Caution:
     lines: tuple[str, ...]
 
 
-def for_opening(gross_g: float, write: Wording, *, tools: bool, sharp: Sequence[str]) -> Caution:
+def for_opening(gross_mg: int, write: PlanWording, *, tools: bool, sharp: Sequence[str]) -> Caution:
     """How to open the box; `tools` says whether any are in it, `sharp` holds the letters of those with an edge."""
     lines = [
         _(
             "The box weighs %(weight)s. Lift with bent knees and a straight back, hold it close, and set it flat on a "
             "table, not on your lap."
         )
-        % {"weight": write.both(gross_g)},
+        % {"weight": write.both(gross_mg)},
         _("Cut the tape only: a knife pushed deep finds a handle or a guard."),
     ]
     if tools:
         lines.append(_("Lift each tool by its notch or tape, one hand under the head, in the order shown."))
-    if gross_g > SHARE_FROM_G:
+    if gross_mg > SHARE_FROM_MG:
         lines.insert(1, _("This is a load for two people, or for a trolley."))
     if sharp:
         lines.append(
@@ -50,7 +51,7 @@ def for_opening(gross_g: float, write: Wording, *, tools: bool, sharp: Sequence[
     return Caution(_("Opening the box"), tuple(lines))
 
 
-def for_striking(forms: frozenset[str]) -> Caution:
+def for_striking(forms: frozenset[Form | None]) -> Caution:
     """How to use what is in the box: hammers and mallets, axes and adzes."""
     lines = [
         _("Wear eye protection, and see that whoever stands near wears it too."),

@@ -79,15 +79,16 @@ def page_room(page_size: str, *, wide: bool) -> Room:
     return Room(*ROOM[page_size][1 if wide else 0])
 
 
-def largest(make: Callable[[float], Picture], thing: tuple[float, float], room: Room, unit: str) -> Picture:
+def largest(make: Callable[[float], Picture], thing_um: tuple[int, int], room: Room, unit: str) -> Picture:
     """The picture at the largest usual scale that fits the room.
 
     Parameters
     ----------
     make
         Draws at a scale; 5 is 1 to 5.
-    thing
-        Width and height in mm of what is drawn, without its dimensions: a scale too large for that is not tried.
+    thing_um
+        Width and height in micrometres of what is drawn, without its dimensions: a scale too large for that is not
+        tried.
     room
         What the picture may take.
     unit
@@ -98,7 +99,9 @@ def largest(make: Callable[[float], Picture], thing: tuple[float, float], room: 
     At the smallest scale the picture is returned even where it is still too large.
     """
     width, height = room.width - LEAST_DIMENSIONS[0], room.height - LEAST_DIMENSIONS[1]
-    likely = [scale for scale in SCALES[unit] if thing[0] / scale <= width and thing[1] / scale <= height]
+    likely = [
+        scale for scale in SCALES[unit] if thing_um[0] / 1000 / scale <= width and thing_um[1] / 1000 / scale <= height
+    ]
     picture = None
     for scale in likely or SCALES[unit][-1:]:
         picture = make(scale)

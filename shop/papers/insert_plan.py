@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 from django.utils.html import format_html
@@ -9,12 +12,23 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from shop import adapter
-from shop.formatting import Wording, filled
+from shop.adapter.plan_parts import (
+    CutRowPlan,
+    LiftKind,
+    LiftPlan,
+    LooseKind,
+    LoosePlan,
+    Part,
+    Plan,
+    PocketPlan,
+    SheetPlan,
+    SheetRole,
+)
+from shop.formatting import filled
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Placed, Room, check_bar, enlarged, largest, page_room, placed
-
-Content = dict[str, Any]
+from shop.papers.measures import PlanWording
 
 WORDS_MM = 84.0
 CAPTION_MM = 7.0
@@ -30,27 +44,27 @@ STOCK_ROW_MM = 8.0
 TAPE_WORDS_MM, NOTE_LINE_MM, NOTE_LINE = 10.0, 4.2, 58
 
 
-def insert_plan(content: Content, context: PaperContext) -> dict[str, Any]:
+def insert_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
     """What the insert cut plan's template shows."""
-    write = Wording(context.bench)
-    insert = content["insert"]
-    stack, open_box = _stack(content, context)
-    layers = [_layer(layer, content, context) for layer in reversed(floors(content))]
-    sheets = [_sheet(group, content, context, write) for group in cut_alike(content)]
+    write = PlanWording(context.bench)
+    insert = plan.insert
+    stack, open_box = _stack(plan, context)
+    layers = [_layer(layer, plan, context) for layer in reversed(floors(plan))]
+    sheets = [_sheet(group, plan, context, write) for group in cut_alike(plan)]
     return {
-        "material": insert["material"],
-        "density": write.density(insert["density_kg_m3"]),
-        "insert_weight": write.weight(insert["weight_g"]),
-        "interior": write.size(content["interior_mm"]),
-        "cut_length": write.metres(insert["cut_length_mm"] / 1000),
-        "steps": stacking(content),
-        "tools_needed": tools_needed(bool(tapes(content))),
+        "material": insert.material,
+        "density": write.density(insert.density_g_m3),
+        "insert_weight": write.weight(insert.weight_mg),
+        "interior": write.size(plan.interior_um),
+        "cut_length": write.run(insert.cut_length_um),
+        "steps": stacking(plan),
+        "tools_needed": tools_needed(bool(tapes(plan))),
         "caution": for_cutting(),
-        "sheets_to_cut": [_stock_row(row, write) for row in insert["cut_list"] if row["what"] == "sheet"],
-        "lists": _lists(insert, context, write),
-        "has_tape": bool(tapes(content)),
-        "notes": [write.sentence(note) for note in content["notes"]],
-        "notes_under_lifts": _notes_under_lifts(content, context),
+        "sheets_to_cut": [_stock_row(row, write) for row in insert.cut_list if row.what is LooseKind.SHEET],
+        "lists": _lists(plan, context, write),
+        "has_tape": bool(tapes(plan)),
+        "notes": [write.message(note) for note in plan.notes],
+        "notes_under_lifts": _notes_under_lifts(plan, context),
         "stack_title": _("The stack, cut through"),
         "stack": stack,
         "open_box": open_box,
@@ -61,9 +75,9 @@ def insert_plan(content: Content, context: PaperContext) -> dict[str, Any]:
     }
 
 
-def floors(content: Content) -> list[int | None]:
+def floors(plan: Plan) -> list[int | None]:
     """The layers from the bottom up; for a plan without layers, whose items stand freely, None alone."""
-    return list(range(len(content["layers"]))) or [None]
+    return list(range(len(plan.layers))) or [None]
 
 
 def layer_name(layer: int | None, layers: int) -> str:
@@ -75,9 +89,9 @@ def layer_name(layer: int | None, layers: int) -> str:
     return _("Layer %(number)d from the bottom") % {"number": layer + 1}
 
 
-def tapes(content: Content) -> list[dict[str, Any]]:
+def tapes(plan: Plan) -> list[LiftPlan]:
     """The lifts that are tapes."""
-    return [lift for lift in content["insert"]["lifts"] if lift["kind"] == "tape"]
+    return [lift for lift in plan.insert.lifts if lift.kind is LiftKind.TAPE]
 
 
 def tools_needed(tape: bool) -> list[str]:
@@ -93,129 +107,135 @@ def tools_needed(tape: bool) -> list[str]:
     return tools
 
 
-def stacking(content: Content) -> list[dict[str, Any]]:
+@dataclass(frozen=True, slots=True)
+class _Laid:
+    """Sheets that are laid one after the other before anything else goes in."""
+
+    sheets: tuple[SheetPlan, ...]
+
+    @property
+    def first(self) -> SheetPlan:
+        """The lowest of them."""
+        return self.sheets[0]
+
+
+def stacking(plan: Plan) -> list[dict[str, Any]]:
     """The steps from the bottom of the box to the top pad: sheets, what goes into them, pieces, covers over them."""
-    steps: list[dict[str, Any]] = []
-    for sheet in content["insert"]["sheets"]:
-        alike = (sheet["layer"], sheet["role"], sheet.get("over", []))
-        if steps and steps[-1]["alike"] == alike:
-            steps[-1]["sheets"].append(sheet["id"])
-        else:
-            steps.append({"alike": alike, "sheets": [sheet["id"]], "floor_mm": sheet["floor_mm"]})
-    laid: set[str] = set()
-    return [_step(step, following, content, laid) for step, following in zip(steps, [*steps[1:], None], strict=True)]
+    together = groupby(plan.insert.sheets, key=lambda sheet: (sheet.layer, sheet.role, sheet.over))
+    steps = [_Laid(tuple(sheets)) for _alike, sheets in together]
+    inside: set[str] = set()
+    return [_step(step, following, plan, inside) for step, following in zip(steps, [*steps[1:], None], strict=True)]
 
 
-def cut_alike(content: Content) -> list[list[dict[str, Any]]]:
+def cut_alike(plan: Plan) -> list[list[SheetPlan]]:
     """Sheets with pockets, those of one thickness with the same pockets together, from the bottom up."""
-    groups: dict[str, list[dict[str, Any]]] = {}
-    for sheet in content["insert"]["sheets"]:
-        if sheet["pockets"]:
-            key = repr((sheet["layer"], sheet["thickness_mm"], sheet["size_mm"], sheet["pockets"]))
+    groups: dict[Hashable, list[SheetPlan]] = {}
+    for sheet in plan.insert.sheets:
+        if sheet.pockets:
+            key = (sheet.layer, sheet.thickness_um, sheet.size_um, sheet.pockets)
             groups.setdefault(key, []).append(sheet)
     return list(groups.values())
 
 
-def role_names() -> dict[str, str]:
+def role_names() -> dict[SheetRole, str]:
     """What a sheet does, by its role in the plan."""
     return {
-        "base": _("base pad"),
-        "layer": _("layer"),
-        "cover": _("cover, laid on over the pieces"),
-        "between": _("pad between layers"),
-        "top": _("top pad"),
+        SheetRole.BASE: _("base pad"),
+        SheetRole.LAYER: _("layer"),
+        SheetRole.COVER: _("cover, laid on over the pieces"),
+        SheetRole.BETWEEN: _("pad between layers"),
+        SheetRole.TOP: _("top pad"),
     }
 
 
-def part_names() -> dict[str, str]:
+def part_names() -> dict[Part, str]:
     """The parts of an item, by their names in the plan."""
-    return {"head": _("head"), "handle": _("handle"), "block": _("block"), "notch": _("notch")}
+    return {Part.HEAD: _("head"), Part.HANDLE: _("handle"), Part.BLOCK: _("block"), Part.NOTCH: _("notch")}
 
 
-def _step(step: dict[str, Any], following: dict[str, Any] | None, content: Content, laid: set[str]) -> dict[str, Any]:
-    """One step: sheets are laid, then all that has to lie before the next sheets; `laid` is what lies already."""
-    layer, role, _over = step["alike"]
-    shown: dict[str, Any] = {"sheets": adapter.id_runs(step["sheets"]), "what": role_names()[role], "then": []}
+def _step(step: _Laid, following: _Laid | None, plan: Plan, inside: set[str]) -> dict[str, Any]:
+    """One step: sheets are laid, then all that has to lie before the next sheets; `inside` is what lies already."""
+    layer, role = step.first.layer, step.first.role
+    ids = [sheet.id for sheet in step.sheets]
+    shown: dict[str, Any] = {"sheets": adapter.id_runs(ids), "ids": ids, "what": role_names()[role], "then": []}
     if layer is None:
         return shown
-    if len(content["layers"]) > 1:
-        name = layer_name(layer, len(content["layers"])).lower()
-        shown["what"] = f"{name}, {role_names()[role]}" if role == "cover" else name
-    letters = [item["letter"] for item in content["items"] if item["layer"] in (layer, None)]
-    more = following if following is not None and following["alike"][0] == layer else None
-    now = [letter for letter in letters if letter not in laid and (more is None or letter in more["alike"][2])]
-    laid.update(now)
-    then: list[dict[str, Any]] = []
-    for kind, name in (("saddles", _("saddles")), ("rests", _("rests"))):
-        if ids := [row["id"] for row in _loose_of(content, kind, layer) if row["letter"] in now]:
-            then.append({"what": name, "ids": adapter.id_runs(ids)})
-    if tape := [row for row in tapes(content) if row["layer"] == layer and row["letter"] in now]:
-        then.append({"what": _("lift tape under"), "letters": [row["letter"] for row in tape]})
+    if len(plan.layers) > 1:
+        name = layer_name(layer, len(plan.layers)).lower()
+        shown["what"] = f"{name}, {role_names()[role]}" if role is SheetRole.COVER else name
+    more = following.first if following is not None and following.first.layer == layer else None
+    letters = [item.letter for item in plan.items if item.layer in (layer, None)]
+    now = [letter for letter in letters if letter not in inside and (more is None or letter in more.over)]
+    inside.update(now)
+    insert = plan.insert
+    for rows, name in ((insert.saddles, _("saddles")), (insert.rests, _("rests"))):
+        if under := [row.id for row in rows if row.layer == layer and row.letter in now]:
+            shown["then"].append({"what": name, "ids": adapter.id_runs(under)})
+    if tape := [row.letter for row in tapes(plan) if row.layer == layer and row.letter in now]:
+        shown["then"].append({"what": _("lift tape under"), "letters": tape})
     if now:
-        then.append({"what": _("pieces"), "letters": now})
-    for kind, name in (("fills", _("fills")), ("plugs", _("plugs"))):
-        rows = [row for row in _loose_of(content, kind, layer) if row["letter"] in laid and row["id"] not in laid]
-        if more is not None:
-            ceiling = more["floor_mm"] + content["rules"].get("bite", 0)
-            rows = [row for row in rows if row["max_mm"][2] <= ceiling]
-        laid.update(row["id"] for row in rows)
-        if rows:
-            then.append({"what": name, "ids": adapter.id_runs(row["id"] for row in rows)})
-    shown["then"] = then
+        shown["then"].append({"what": _("pieces"), "letters": now})
+    ceiling_um = None if more is None else more.floor_um + plan.rules.give_um
+    for rows, name in ((insert.fills, _("fills")), (insert.plugs, _("plugs"))):
+        over = [
+            row.id
+            for row in rows
+            if row.layer == layer
+            and row.letter in inside
+            and row.id not in inside
+            and (ceiling_um is None or row.max_um[2] <= ceiling_um)
+        ]
+        inside.update(over)
+        if over:
+            shown["then"].append({"what": name, "ids": adapter.id_runs(over)})
     return shown
 
 
-def _loose_of(content: Content, kind: str, layer: int) -> list[dict[str, Any]]:
-    """The loose pieces of one kind in one layer."""
-    return [row for row in content["insert"].get(kind, []) if row["layer"] == layer]
-
-
-def _stack(content: Content, context: PaperContext) -> tuple[Placed, Placed]:
+def _stack(plan: Plan, context: PaperContext) -> tuple[Placed, Placed]:
     """The stack cut through, and in what room is left under it the open box."""
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
-    length, _width, height = content["interior_mm"]
+    length, _width, height = plan.interior_um
     room = Room(page.width - WORDS_MM, (page.height - BAR_MM) * SECTION_SHARE)
-    section = largest(lambda at: adapter.side_section(content, scale=at, unit=unit), (length, height), room, unit)
+    section = largest(lambda at: adapter.side_section(plan, scale=at, unit=unit), (length, height), room, unit)
     left = (room.width, page.height - BAR_MM - section.height_mm - GAP_MM)
-    return placed(section), placed(adapter.isometric(content, paper=left, caption=False))
+    return placed(section), placed(adapter.isometric(plan, paper=left, caption=False))
 
 
-def _layer(layer: int | None, content: Content, context: PaperContext) -> dict[str, Any]:
+def _layer(layer: int | None, plan: Plan, context: PaperContext) -> dict[str, Any]:
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
-    length, width, _height = content["interior_mm"]
+    length, width, _height = plan.interior_um
     room = Room(page.width, page.height - BAR_MM)
-    picture = largest(lambda at: adapter.plan_view(content, layer, scale=at, unit=unit), (length, width), room, unit)
-    title = _("%(layer)s, from above") % {"layer": layer_name(layer, len(floors(content)))}
+    picture = largest(lambda at: adapter.plan_view(plan, layer, scale=at, unit=unit), (length, width), room, unit)
+    title = _("%(layer)s, from above") % {"layer": layer_name(layer, len(floors(plan)))}
     return {"title": title, "drawing": placed(picture)}
 
 
-def _sheet(group: list[dict[str, Any]], content: Content, context: PaperContext, write: Wording) -> dict[str, Any]:
+def _sheet(group: Sequence[SheetPlan], plan: Plan, context: PaperContext, write: PlanWording) -> dict[str, Any]:
     first = group[0]
-    rows = [_pocket_row(pocket, write) for pocket in first["pockets"]]
-    drawing, below = _sheet_drawing(first, content, context, len(rows))
+    rows = [_pocket_row(pocket, write) for pocket in first.pockets]
+    drawing, below = _sheet_drawing(first, plan, context, len(rows))
     tall = _tall(len(rows))
-    ids = adapter.id_runs(sheet["id"] for sheet in group)
+    ids = adapter.id_runs(sheet.id for sheet in group)
     return {
         "title": ngettext("Sheet %(ids)s", "Sheets %(ids)s", len(group)) % {"ids": ids},
         "drawing": drawing,
         "words": _sheet_words(group, write),
         "table_below": below,
         "tables": [rows[at * tall : (at + 1) * tall] for at in range(COLUMNS)] if below else [rows],
-        "kept": _kept(group, content),
+        "kept": _kept(group, plan),
     }
 
 
-def _sheet_drawing(sheet: dict[str, Any], content: Content, context: PaperContext, rows: int) -> tuple[Placed, bool]:
+def _sheet_drawing(sheet: SheetPlan, plan: Plan, context: PaperContext, rows: int) -> tuple[Placed, bool]:
     """The sheet with its table beside it or, where it can then be drawn larger, above its table."""
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
-    size = (sheet["size_mm"][0], sheet["size_mm"][1])
     beside = Room(page.width - TABLE_WIDTH_MM, page.height - BAR_MM)
     above = Room(page.width, page.height - BAR_MM - TABLE_HEAD_MM - ROW_MM * _tall(rows))
 
     def make(scale: float) -> adapter.Drawing:
-        return adapter.sheet_drawing(content, sheet["id"], scale=scale, unit=unit)
+        return adapter.sheet_drawing(plan, sheet.id, scale=scale, unit=unit)
 
-    picture = largest(make, size, beside, unit)
+    picture = largest(make, sheet.size_um, beside, unit)
     larger = enlarged(make, picture, above, unit)
     return (placed(picture), False) if larger is None else (placed(larger), True)
 
@@ -225,8 +245,8 @@ def _tall(rows: int) -> int:
     return max(FEW_ROWS, -(-rows // COLUMNS))
 
 
-def _sheet_words(group: list[dict[str, Any]], write: Wording) -> str:
-    thick = write.length(group[0]["thickness_mm"])
+def _sheet_words(group: Sequence[SheetPlan], write: PlanWording) -> str:
+    thick = write.length(group[0].thickness_um)
     count = ngettext("%(count)d sheet", "%(count)d sheets, cut alike", len(group)) % {"count": len(group)}
     return format_html(
         "<b>{}</b>, {}. {}",
@@ -236,23 +256,17 @@ def _sheet_words(group: list[dict[str, Any]], write: Wording) -> str:
     )
 
 
-def _kept(group: list[dict[str, Any]], content: Content) -> str:
-    ids = {sheet["id"] for sheet in group}
-    loose = content["insert"]["saddles"] + content["insert"]["plugs"]
-    return adapter.id_runs(row["id"] for row in loose if ids & set(_sources(row)))
+def _kept(group: Sequence[SheetPlan], plan: Plan) -> str:
+    ids = {sheet.id for sheet in group}
+    loose = (*plan.insert.saddles, *plan.insert.plugs)
+    return adapter.id_runs(row.id for row in loose if not ids.isdisjoint(row.from_sheets))
 
 
-def _sources(row: dict[str, Any]) -> list[str]:
-    """Ids of the sheets a loose piece is cut from; plans of before have them in one text."""
-    sources: list[str] = row["from_sheets"] if "from_sheets" in row else row["from_sheet"].split(" + ")
-    return sources
-
-
-def _pocket_row(pocket: dict[str, Any], write: Wording) -> dict[str, Any]:
-    low, high = pocket["min_mm"], pocket["max_mm"]
+def _pocket_row(pocket: PocketPlan, write: PlanWording) -> dict[str, Any]:
+    low, high = pocket.min_um, pocket.max_um
     return {
-        "letter": pocket["letter"],
-        "part": part_names()[pocket["part"]],
+        "letter": pocket.letter,
+        "part": part_names()[pocket.part],
         "left": write.bare(low[0]),
         "bottom": write.bare(low[1]),
         "across": write.between(low[0], high[0]),
@@ -260,24 +274,24 @@ def _pocket_row(pocket: dict[str, Any], write: Wording) -> dict[str, Any]:
     }
 
 
-def _stock_row(row: dict[str, Any], write: Wording) -> dict[str, Any]:
+def _stock_row(row: CutRowPlan, write: PlanWording) -> dict[str, Any]:
     return {
-        "ids": adapter.id_runs(row["ids"]),
-        "thickness": write.bare(row["thickness_mm"]),
-        "size": write.bare_size(row["size_mm"]),
-        "count": row["count"],
-        "source": write.sentence(row["from"]),
+        "ids": adapter.id_runs(row.ids),
+        "thickness": write.bare(row.thickness_um),
+        "size": write.bare_size(row.size_um),
+        "count": row.count,
+        "source": write.message(row.source),
     }
 
 
-def _lists(insert: dict[str, Any], context: PaperContext, write: Wording) -> list[dict[str, Any]]:
+def _lists(plan: Plan, context: PaperContext, write: PlanWording) -> list[dict[str, Any]]:
     """The cut list's pages: on each so many lifts and so many pieces of waste to keep as it takes."""
-    lifts = [_lift_row(row, context, write) for row in insert["lifts"]]
-    loose = [_loose_row(row, _("saddle"), write) for row in insert["saddles"]]
-    loose += [_loose_row(row, _("rest"), write) for row in insert.get("rests", [])]
-    loose += [_loose_row(row, _("plug"), write) for row in insert["plugs"]]
-    loose += [_loose_row(row, _("fill"), write) for row in insert.get("fills", [])]
-    stock = sum(row["what"] == "sheet" for row in insert["cut_list"])
+    lifts = [_lift_row(row, context, write) for row in plan.insert.lifts]
+    loose = [_loose_row(row, _("saddle"), write) for row in plan.insert.saddles]
+    loose += [_loose_row(row, _("rest"), write) for row in plan.insert.rests]
+    loose += [_loose_row(row, _("plug"), write) for row in plan.insert.plugs]
+    loose += [_loose_row(row, _("fill"), write) for row in plan.insert.fills]
+    stock = sum(row.what is LooseKind.SHEET for row in plan.insert.cut_list)
     height = page_room(context.page_size, wide=True).height - LIST_HEAD_MM
     fit = int(height / LIST_ROW_MM)
     first = max(1, int((height - 2 * LIST_HEAD_MM - STOCK_ROW_MM * stock) / LIST_ROW_MM))
@@ -289,39 +303,38 @@ def _lists(insert: dict[str, Any], context: PaperContext, write: Wording) -> lis
     return pages
 
 
-def _notes_under_lifts(content: Content, context: PaperContext) -> bool:
+def _notes_under_lifts(plan: Plan, context: PaperContext) -> bool:
     """Whether the first page of the cut list has room for the notes under its lifts; else they follow the cautions."""
-    insert = content["insert"]
-    sheets = sum(row["what"] == "sheet" for row in insert["cut_list"])
-    lines = sum(1 + len(note) // NOTE_LINE for note in content["notes"])
-    taken = 3 * LIST_HEAD_MM + STOCK_ROW_MM * sheets + LIST_ROW_MM * len(insert["lifts"]) + NOTE_LINE_MM * lines
+    sheets = sum(row.what is LooseKind.SHEET for row in plan.insert.cut_list)
+    lines = sum(1 + len(str(note)) // NOTE_LINE for note in plan.notes)
+    taken = 3 * LIST_HEAD_MM + STOCK_ROW_MM * sheets + LIST_ROW_MM * len(plan.insert.lifts) + NOTE_LINE_MM * lines
     return taken + TAPE_WORDS_MM <= page_room(context.page_size, wide=True).height
 
 
-def _loose_row(row: dict[str, Any], what: str, write: Wording) -> dict[str, Any]:
-    low, high = row["min_mm"], row["max_mm"]
+def _loose_row(row: LoosePlan, what: str, write: PlanWording) -> dict[str, Any]:
+    low, high = row.min_um, row.max_um
     return {
-        "id": row["id"],
+        "id": row.id,
         "what": what,
-        "letter": row["letter"],
-        "part": part_names()[row["part"]],
+        "letter": row.letter,
+        "part": part_names()[row.part],
         "size": write.bare_extent(low[:2], high[:2]),
         "thickness": _thicknesses(row, write),
-        "source": adapter.id_runs(_sources(row)) or _("thin stock"),
+        "source": adapter.id_runs(row.from_sheets) or _("thin stock"),
     }
 
 
-def _thicknesses(row: dict[str, Any], write: Wording) -> str:
+def _thicknesses(row: LoosePlan, write: PlanWording) -> str:
     """How thick a loose piece is: of thin stock, the thickness of each sheet of it."""
-    if row.get("thicknesses_mm") and not _sources(row):
-        return " + ".join(write.bare(thickness) for thickness in row["thicknesses_mm"])
-    return write.between(row["min_mm"][2], row["max_mm"][2])
+    if row.thicknesses_um and not row.from_sheets:
+        return " + ".join(write.bare(thickness) for thickness in row.thicknesses_um)
+    return write.between(row.min_um[2], row.max_um[2])
 
 
-def _lift_row(row: dict[str, Any], context: PaperContext, write: Wording) -> dict[str, Any]:
-    name = context.name_of(row["item"])
-    if row["kind"] == "tape":
-        how = filled(_("lift tape, %(length)s"), length=write.length(row["length_mm"]))
+def _lift_row(row: LiftPlan, context: PaperContext, write: PlanWording) -> dict[str, Any]:
+    name = context.name_of(row.item)
+    if row.length_um is not None:
+        how = filled(_("lift tape, %(length)s"), length=write.length(row.length_um))
     else:
-        how = filled(_("finger notch, %(size)s"), size=write.extent(row["min_mm"], row["max_mm"]))
-    return {"letter": row["letter"], "name": name.label or name.name, "how": how}
+        how = filled(_("finger notch, %(size)s"), size=write.extent(row.min_um or (), row.max_um or ()))
+    return {"letter": row.letter, "name": name.label or name.name, "how": how}

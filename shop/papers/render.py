@@ -10,6 +10,7 @@ from django.template.loader import render_to_string
 from django.utils import translation
 from django.utils.translation import gettext as _
 
+from shop.adapter import Plan
 from shop.formatting import Units, Wording
 from shop.models import DocumentKind
 from shop.papers.box_plan import box_plan
@@ -20,8 +21,6 @@ from shop.papers.slip import slip
 if TYPE_CHECKING:
     from shop.papers.pdf import Print
 
-Content = dict[str, Any]
-
 
 @dataclass(frozen=True, slots=True)
 class Sheets:
@@ -31,15 +30,15 @@ class Sheets:
     drawings: dict[str, str]
 
 
-def render_html(kind: str, content: Content, context: PaperContext) -> Sheets:
+def render_html(kind: str, plan: Plan, context: PaperContext) -> Sheets:
     """One paper as a whole HTML document with its drawings.
 
     Parameters
     ----------
     kind
         "slip", "insert" or "box".
-    content
-        A plan's content with status "planned".
+    plan
+        What the library answered.
     context
         What the plan does not know.
     """
@@ -50,18 +49,18 @@ def render_html(kind: str, content: Content, context: PaperContext) -> Sheets:
         "context": context,
         "page_class": context.page_size.lower(),
         "units": Wording(units(context)).note,
-        "layers": len(content["layers"]),
-        **make(content, context),
+        "layers": len(plan.layers),
+        **make(plan, context),
     }
     html = render_to_string(f"papers/{kind}.html", shown)
     return Sheets(html, {drawing.name: drawing.svg for drawing in shown["drawings"]})
 
 
-def print_paper(kind: str, content: Content, context: PaperContext) -> Print:
+def print_paper(kind: str, plan: Plan, context: PaperContext) -> Print:
     """One paper as PDF; see `render_html`."""
     from shop.papers.pdf import print_html  # noqa: PLC0415 -- the PDF library is slow to load; HTML alone needs none
 
-    sheets = render_html(kind, content, context)
+    sheets = render_html(kind, plan, context)
     return print_html(sheets.html, sheets.drawings)
 
 
@@ -82,7 +81,7 @@ def _bench(context: PaperContext) -> Units:
     return context.bench
 
 
-_PAPERS: dict[str, tuple[Callable[[Content, PaperContext], dict[str, Any]], Callable[[PaperContext], Units]]] = {
+_PAPERS: dict[str, tuple[Callable[[Plan, PaperContext], dict[str, Any]], Callable[[PaperContext], Units]]] = {
     DocumentKind.SLIP.value: (slip, _reader),
     DocumentKind.INSERT.value: (insert_plan, _bench),
     DocumentKind.BOX.value: (box_plan, _bench),

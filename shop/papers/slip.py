@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from shop import adapter
+from shop.adapter.plan_parts import ItemKind, ItemPlan, Plan, Sharp
 from shop.formatting import Wording
 from shop.papers.cautions import Caution, closing_words, for_keeping, for_opening, for_striking
 from shop.papers.context import PaperContext
 from shop.papers.drawings import page_room, placed
+from shop.papers.measures import PlanWording
 
-Content = dict[str, Any]
 WIDTH_MM, LEAST_MM, USUAL_MM, TALL_MM = 104.0, 48.0, 64.0, 100.0
 # In mm: what letterhead, address and table head take of a page; a row; a further line; caption and margins of the
 # picture; the cautions.
@@ -21,25 +23,24 @@ HEAD_MM, ROW_MM, LINE_MM, AROUND_MM, CAUTIONS_MM = 59.0, 7.3, 4.8, 11.0, 80.0
 LONG_NAME, FEW_LINES = 40, 3
 
 
-def slip(content: Content, context: PaperContext) -> dict[str, Any]:
+def slip(plan: Plan, context: PaperContext) -> dict[str, Any]:
     """What the slip's template shows."""
-    write = Wording(context.reader)
-    items = sorted(content["items"], key=lambda item: item["lift_order"])
-    weight = content["weight"]
+    write = PlanWording(context.reader)
+    items = sorted(plan.items, key=lambda item: item.lift_order)
     left = _room_left(items, context)
-    picture = placed(adapter.isometric(content, paper=(WIDTH_MM, _picture_height(left)), caption=False))
-    tools = [item for item in items if item["kind"] == "tool"]
-    blocks = [item for item in items if item["kind"] == "block"]
+    picture = placed(adapter.isometric(plan, paper=(WIDTH_MM, _picture_height(left)), caption=False))
+    tools = [item for item in items if item.kind is ItemKind.TOOL]
+    blocks = [item for item in items if item.kind is ItemKind.BLOCK]
     return {
-        "tools": [_row(item, content, context, write) for item in tools],
-        "blocks": [_row(item, content, context, write) for item in blocks],
-        "lifting": _lifting(items, content),
+        "tools": [_row(item, plan, context) for item in tools],
+        "blocks": [_row(item, plan, context) for item in blocks],
+        "lifting": _lifting(items, len(plan.layers)),
         "count": _count(len(tools), len(blocks)),
-        "gross": write.both(weight["gross_g"]),
-        "tolerance": write.tolerance(weight["tolerance_g"]),
-        "outer": write.size(content["box"]["outer_mm"]),
-        "pieces_weight": write.weight(sum(item["weight_g"] for item in items)),
-        "cautions": _cautions(weight["gross_g"], tools, context, write),
+        "gross": write.both(plan.weight.gross_mg),
+        "tolerance": write.tolerance(plan.weight.tolerance_mg),
+        "outer": write.size(plan.box.outer_um),
+        "pieces_weight": write.weight(sum(item.weight_mg for item in items)),
+        "cautions": _cautions(plan.weight.gross_mg, tools, context, write),
         "closing_words": closing_words(),
         "own_sheet": left - CAUTIONS_MM < LEAST_MM,
         "picture": picture,
@@ -56,17 +57,17 @@ def place_of(layer: int | None, layers: int) -> str:
     return _("middle") if layers == 3 else _("%(place)d from bottom") % {"place": layer + 1}
 
 
-def _cautions(gross_g: float, tools: list[dict[str, Any]], context: PaperContext, write: Wording) -> list[Caution]:
-    sharp = [item["letter"] for item in tools if item["sharp"] != "none"]
-    opening = for_opening(gross_g, write, tools=bool(tools), sharp=sharp)
+def _cautions(gross_mg: int, tools: Sequence[ItemPlan], context: PaperContext, write: PlanWording) -> list[Caution]:
+    sharp = [item.letter for item in tools if item.sharp is not Sharp.NONE]
+    opening = for_opening(gross_mg, write, tools=bool(tools), sharp=sharp)
     if not tools:
         return [opening]
-    return [opening, for_striking(frozenset(item["form"] for item in tools)), for_keeping(context.oil)]
+    return [opening, for_striking(frozenset(item.form for item in tools)), for_keeping(context.oil)]
 
 
-def _room_left(items: list[dict[str, Any]], context: PaperContext) -> float:
+def _room_left(items: Sequence[ItemPlan], context: PaperContext) -> float:
     """What the first sheet has left under the list, in mm of height."""
-    long_names = sum(len(context.name_of(item["id"]).name) > LONG_NAME for item in items)
+    long_names = sum(len(context.name_of(item.id).name) > LONG_NAME for item in items)
     lines = long_names + max(0, len(context.customer_address) - FEW_LINES)
     page = page_room(context.page_size, wide=False).height
     return page - HEAD_MM - ROW_MM * len(items) - LINE_MM * lines - AROUND_MM
@@ -79,28 +80,27 @@ def _picture_height(left: float) -> float:
     return min(TALL_MM, left) if left >= LEAST_MM else TALL_MM
 
 
-def _row(item: dict[str, Any], content: Content, context: PaperContext, write: Wording) -> dict[str, Any]:
-    name = context.name_of(item["id"])
+def _row(item: ItemPlan, plan: Plan, context: PaperContext) -> dict[str, Any]:
+    name, write = context.name_of(item.id), PlanWording(context.reader)
     return {
-        "letter": item["letter"],
+        "letter": item.letter,
         "number": name.number,
         "label": name.label,
         "name": name.name,
-        "head": write.weight(name.head_weight_g) if name.head_weight_g is not None else "",
-        "weight": write.weight(item["weight_g"]),
-        "layer": place_of(item["layer"], len(content["layers"])),
-        "lift": item["lift_order"],
+        "head": Wording(context.reader).weight(name.head_weight_g) if name.head_weight_g is not None else "",
+        "weight": write.weight(item.weight_mg),
+        "layer": place_of(item.layer, len(plan.layers)),
+        "lift": item.lift_order,
     }
 
 
-def _lifting(items: list[dict[str, Any]], content: Content) -> list[dict[str, Any]]:
+def _lifting(items: Sequence[ItemPlan], layers: int) -> list[dict[str, Any]]:
     """The order of lifting out: pads and layers from the top, letters in each."""
-    if all(item["layer"] is None for item in items):
-        return [{"what": _("Top pad away, then"), "letters": [item["letter"] for item in items]}]
-    layers = len(content["layers"])
-    steps = []
+    if all(item.layer is None for item in items):
+        return [{"what": _("Top pad away, then"), "letters": [item.letter for item in items]}]
+    steps: list[dict[str, Any]] = []
     for layer in range(layers - 1, -1, -1):
-        letters = [item["letter"] for item in items if item["layer"] == layer]
+        letters = [item.letter for item in items if item.layer == layer]
         pad = (
             _("Top pad, covers and loose foam away, then")
             if layer == layers - 1

@@ -9,10 +9,11 @@ import tempfile
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from django.conf import settings
 
+from shop.adapter.plan_parts import BadPlanFile, Plan, plan_from_json
 from shop.formatting import Units
 from shop.models import BoxPlan, Document, DocumentKind
 from shop.papers.context import PaperContext, context_from_plan
@@ -20,8 +21,6 @@ from shop.papers.render import print_paper
 
 if TYPE_CHECKING:
     from shop.papers.pdf import Print
-
-Content = dict[str, Any]
 
 READABLE = {
     DocumentKind.SLIP.value: "packing-slip",
@@ -58,18 +57,18 @@ def render_all(
     NoPlan
         The plan is not a planned one.
     """
-    refuse_no_plan(plan.content)
+    answer = read_plan(plan)
     context = context_from_plan(plan, page_size=page_size)
-    return [_file(plan, kind, context, print_paper(kind, plan.content, context)) for kind in kinds]
+    return [_file(plan, kind, context, print_paper(kind, answer, context)) for kind in kinds]
 
 
-def render_papers_files(content: Content, context: PaperContext, out_dir: Path) -> list[Path]:
+def render_papers_files(plan: Plan, context: PaperContext, out_dir: Path) -> list[Path]:
     """Print all papers of a plan into a folder under readable names, without a database.
 
     Parameters
     ----------
-    content
-        A plan's content with status "planned".
+    plan
+        What the library answered.
     context
         What the plan does not know.
     out_dir
@@ -80,13 +79,12 @@ def render_papers_files(content: Content, context: PaperContext, out_dir: Path) 
     list of Path
         Such as ``order-17-packing-slip.pdf``; of the order's number only letters, figures and hyphens are taken.
     """
-    refuse_no_plan(content)
     out_dir.mkdir(parents=True, exist_ok=True)
     order = re.sub(r"[^A-Za-z0-9-]+", "-", context.order_number).strip("-") or "x"
     paths = []
     for kind, name in READABLE.items():
         path = out_dir / f"order-{order}-{name}.pdf"
-        write_whole(path, print_paper(kind, content, context).pdf)
+        write_whole(path, print_paper(kind, plan, context).pdf)
         paths.append(path)
     return paths
 
@@ -101,10 +99,12 @@ def made_from(kind: str, context: PaperContext) -> str:
     return hashlib.sha256(repr((str(kind), context)).encode()).hexdigest()
 
 
-def refuse_no_plan(content: Content) -> None:
-    """Raise NoPlan unless the content is a planned box."""
-    if content.get("status") != "planned":
-        raise NoPlan(f"Papers need a plan; this one is “{content.get('status')}”.")
+def read_plan(plan: BoxPlan) -> Plan:
+    """The plan of a stored row; raises NoPlan where the row holds none."""
+    try:
+        return plan_from_json(plan.content)
+    except BadPlanFile as fault:
+        raise NoPlan(f"Papers need a plan. {fault}") from fault
 
 
 def write_whole(path: Path, data: bytes) -> None:

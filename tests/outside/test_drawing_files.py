@@ -12,6 +12,7 @@ import pytest
 
 from packing.draw.cut_file import cut_sheets, svg_of
 from packing.draw.cut_file_dxf import dxf_of
+from packing.plan import plan_from_json
 from shop.papers import print_paper
 from tests.outside import sources as src
 from tests.outside.sources import against
@@ -153,8 +154,8 @@ def test_a_browser_measures_an_svg_cut_file_at_its_full_size(tmp_path):
 @pytest.mark.parametrize("kind", ["insert", "box", "slip"])
 @against(src.PAGE_SIZES, src.PDFPLUMBER)
 def test_every_page_is_a4_or_letter_upright_or_on_its_side(kind, context, size_mm):
-    content = json.loads(Path(SAMPLE).read_text(encoding="utf-8"))
-    with pdfplumber.open(io.BytesIO(print_paper(kind, content, context).pdf)) as pdf:
+    plan = plan_from_json(json.loads(Path(SAMPLE).read_text(encoding="utf-8")))
+    with pdfplumber.open(io.BytesIO(print_paper(kind, plan, context).pdf)) as pdf:
         assert pdf.pages
         for page in pdf.pages:
             sides = sorted((float(page.width) * POINT_MM, float(page.height) * POINT_MM))

@@ -16,6 +16,7 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
+from packing.plan import plan_from_json
 from shop.papers import PaperContext, Units, print_paper
 from tests.outside import sources as src
 from tests.outside.sources import against
@@ -38,7 +39,7 @@ def content():
 
 @functools.cache
 def print_of(kind, context):
-    return print_paper(kind, json.loads(SAMPLE.read_text(encoding="utf-8")), context).pdf
+    return print_paper(kind, plan_from_json(json.loads(SAMPLE.read_text(encoding="utf-8"))), context).pdf
 
 
 def printed(kind, context):

@@ -8,6 +8,7 @@ from io import BytesIO
 
 import pdfplumber
 import pytest
+from msgspec.structs import replace
 
 from packing.boxes import all_styles, design_content, make_box, style_of
 from packing.draw import blank_drawing
@@ -48,29 +49,33 @@ def made_in(code):
     return json.dumps(candidate_content(order, candidate_for(order, nesting, style_of(code), Terms()), Terms()))
 
 
+def plan_in(code):
+    return plan_from_json(json.loads(made_in(code)))
+
+
 @pytest.fixture
 def in_wood():
-    return json.loads(made_in("sliding"))
+    return plan_in("sliding")
 
 
 def test_every_piece_of_a_wooden_box_is_drawn_with_its_size_and_grain(in_wood):
     words = words_of("box", in_wood)
     drawings = render_html("box", in_wood, CONTEXT).drawings
-    for flat in in_wood["box"]["flats"]:
-        assert f"{flat['id']} {flat['count']} × {flat['what']}" in words
-        assert flat["grain"] in words
-        assert any(f">{flat['what']}<" in svg for svg in drawings.values())
+    for piece in in_wood.box.pieces:
+        assert f"{piece.id} {piece.count} × {piece.what}" in words
+        assert str(piece.grain) in words
+        assert any(f">{piece.what}<" in svg for svg in drawings.values())
 
 
 def test_every_step_of_a_box_is_told_once_beside_its_picture(in_wood):
     words = words_of("box", in_wood)
-    for step in in_wood["box"]["steps"]:
-        assert words.count(step["text"]) == 1
+    for step in in_wood.box.steps:
+        assert words.count(str(step.text)) == 1
 
 
 def test_saw_router_and_dust_are_warned_of_where_there_is_wood_to_cut(in_wood):
     assert "push stick" in words_of("box", in_wood)
-    assert "push stick" not in words_of("box", json.loads(made_in("0201")))
+    assert "push stick" not in words_of("box", plan_in("0201"))
 
 
 @pytest.mark.parametrize(
@@ -78,9 +83,9 @@ def test_saw_router_and_dust_are_warned_of_where_there_is_wood_to_cut(in_wood):
 )
 @pytest.mark.parametrize("code", CODES)
 def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code, context):
-    content = json.loads(made_in(code))
-    sheets = render_html("box", content, context).html.count('<section class="sheet')
-    with pdfplumber.open(BytesIO(print_paper("box", content, context).pdf)) as pdf:
+    plan = plan_in(code)
+    sheets = render_html("box", plan, context).html.count('<section class="sheet')
+    with pdfplumber.open(BytesIO(print_paper("box", plan, context).pdf)) as pdf:
         assert len(pdf.pages) == sheets
 
 
@@ -88,8 +93,9 @@ def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code, context):
 @pytest.mark.parametrize("inside", [(490_750, 191_350, 124_050), (333_330, 214_750, 98_150)])
 def test_panels_are_listed_with_the_figures_of_their_drawing(inside, units):
     content = {**json.loads(made_in("0201")), "box": design_content(make_box("0201", box_spec(inside)))}
-    drawn = set(words(blank_drawing(plan_from_json(content), unit=units.length, scale=3)))
-    listed = box_plan(content, dataclasses.replace(CONTEXT, bench=units))["panels"]
+    plan = plan_from_json(content)
+    drawn = set(words(blank_drawing(plan, unit=units.length, scale=3)))
+    listed = box_plan(plan, dataclasses.replace(CONTEXT, bench=units))["panels"]
     for row in listed:
         assert {plain(row["across"]), plain(row["along"])} - {""} <= drawn
 
@@ -100,12 +106,13 @@ def plain(figure):
 
 
 def test_a_blank_without_a_joint_is_drawn_to_scale():
-    drawing = blank_drawing(plan_from_json(json.loads(made_in("wrap"))), scale=10)
+    drawing = blank_drawing(plan_in("wrap"), scale=10)
     assert drawing.width_mm < 150
 
 
 def test_the_outside_in_the_thickest_stock_stands_beside_the_planned_one_where_they_differ(in_wood):
-    in_wood["box"]["most_mm"] = in_wood["box"]["outer_mm"]
-    assert "in the thickest stock" not in words_of("box", in_wood)
-    in_wood["box"]["most_mm"] = [round(side + 1.5, 1) for side in in_wood["box"]["outer_mm"]]
-    assert "in the thickest stock" in words_of("box", in_wood)
+    for more_um, said in ((0, False), (1_500, True)):
+        length, width, height = in_wood.box.outer_um
+        most = (length + more_um, width + more_um, height + more_um)
+        words = words_of("box", replace(in_wood, box=replace(in_wood.box, most_um=most)))
+        assert ("in the thickest stock" in words) is said

@@ -12,9 +12,12 @@ from pathlib import Path
 
 import pdfplumber
 import pytest
+from msgspec.structs import replace
 from pypdf import PdfReader
 
-from shop.papers import ItemName, NoPlan, PaperContext, Units, print_paper, render_html, render_papers_files
+from packing.plan import HardwarePlan, Message, Plan, Sides, StepPlan, plan_from_json
+from packing.plan.kinds import ContainerKind, FastenerKind
+from shop.papers import ItemName, PaperContext, Units, print_paper, render_html, render_papers_files
 from shop.papers.insert_plan import cut_alike, insert_plan, stacking
 
 SAMPLE = Path(__file__).parents[2] / "data" / "papers_plan.json"
@@ -30,9 +33,13 @@ CONTEXT = PaperContext(
 )
 
 
+def plan_in(path: Path) -> Plan:
+    return plan_from_json(json.loads(path.read_text(encoding="utf-8")))
+
+
 @pytest.fixture
-def content():
-    return json.loads(SAMPLE.read_text(encoding="utf-8"))
+def plan() -> Plan:
+    return plan_in(SAMPLE)
 
 
 def with_(**changes):
@@ -42,7 +49,7 @@ def with_(**changes):
 @functools.cache
 def print_of(kind, context=CONTEXT):
     """A paper of the sample plan, printed once."""
-    return print_paper(kind, json.loads(SAMPLE.read_text(encoding="utf-8")), context)
+    return print_paper(kind, plan_in(SAMPLE), context)
 
 
 def pages_of(kind, context=CONTEXT):
@@ -50,16 +57,16 @@ def pages_of(kind, context=CONTEXT):
         return [page.extract_text() for page in pdf.pages]
 
 
-def words_of(kind, content, context=CONTEXT):
+def words_of(kind, plan, context=CONTEXT):
     """The words of a paper before it is printed, drawings left out."""
-    body = render_html(kind, content, context).html.partition("<body")[2]
+    body = render_html(kind, plan, context).html.partition("<body")[2]
     return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", body)).split())
 
 
-def only(content, letter):
+def only(plan, letter):
     """The plan with one item left in it."""
-    keep = [item for item in content["items"] if item["letter"] == letter]
-    return {**content, "items": keep, "layers": content["layers"][:1]}
+    keep = tuple(item for item in plan.items if item.letter == letter)
+    return replace(plan, items=keep, layers=plan.layers[:1])
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -71,8 +78,8 @@ def test_every_page_carries_order_plan_date_and_sheet(kind):
 
 
 @pytest.mark.parametrize("kind", KINDS)
-def test_the_same_plan_gives_the_same_bytes(kind, content):
-    assert print_paper(kind, content, CONTEXT).pdf == print_of(kind).pdf
+def test_the_same_plan_gives_the_same_bytes(kind, plan):
+    assert print_paper(kind, plan, CONTEXT).pdf == print_of(kind).pdf
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -90,57 +97,57 @@ def test_every_page_is_of_the_size_asked_for(kind, size, short, long):
         assert sides == pytest.approx([short, long], abs=0.1)
 
 
-def test_the_slip_names_each_piece_by_letter_number_and_name(content):
-    assert "A 7 Cross peen hammer CH125-007 1250 g 1440 g bottom" in words_of("slip", content)
+def test_the_slip_names_each_piece_by_letter_number_and_name(plan):
+    assert "A 7 Cross peen hammer CH125-007 1250 g 1440 g bottom" in words_of("slip", plan)
 
 
-def test_the_slip_lists_what_is_lifted_out_first_first(content):
-    words = words_of("slip", content)
+def test_the_slip_lists_what_is_lifted_out_first_first(plan):
+    words = words_of("slip", plan)
     assert words.index("AX600-003") < words.index("RP030-021") < words.index("CH125-007") < words.index("Wax")
 
 
-def test_the_slip_gives_the_gross_weight_in_kilograms_and_pounds(content):
-    assert "4.93 kg (10 lb 13.8 oz)" in words_of("slip", content)
+def test_the_slip_gives_the_gross_weight_in_kilograms_and_pounds(plan):
+    assert "4.93 kg (10 lb 13.8 oz)" in words_of("slip", plan)
 
 
-def test_a_reader_of_inches_gets_a_slip_in_pounds_and_inches(content):
-    words = words_of("slip", content, with_(reader=Units("in", "lb")))
+def test_a_reader_of_inches_gets_a_slip_in_pounds_and_inches(plan):
+    words = words_of("slip", plan, with_(reader=Units("in", "lb")))
     assert "3 lb 2.8 oz" in words
     assert "inches, to 1/16" in words
 
 
-def test_the_bench_keeps_its_own_units(content):
-    assert "508 × 223 × 172 mm" in words_of("insert", content, with_(reader=Units("in", "lb")))
+def test_the_bench_keeps_its_own_units(plan):
+    assert "508 × 223 × 172 mm" in words_of("insert", plan, with_(reader=Units("in", "lb")))
 
 
-def test_a_slip_with_an_edge_says_which_letters_are_sharp(content):
-    assert "Sharp: C." in words_of("slip", content)
+def test_a_slip_with_an_edge_says_which_letters_are_sharp(plan):
+    assert "Sharp: C." in words_of("slip", plan)
 
 
-def test_a_slip_without_an_edge_warns_of_none(content):
-    assert "Sharp:" not in words_of("slip", only(content, "A"))
+def test_a_slip_without_an_edge_warns_of_none(plan):
+    assert "Sharp:" not in words_of("slip", only(plan, "A"))
 
 
-def test_a_box_for_two_people_says_so(content):
-    heavy = {**content, "weight": {**content["weight"], "gross_g": 20000}}
+def test_a_box_for_two_people_says_so(plan):
+    heavy = replace(plan, weight=replace(plan.weight, gross_mg=20_000_000))
     assert "a load for two people" in words_of("slip", heavy)
-    assert "a load for two people" not in words_of("slip", content)
+    assert "a load for two people" not in words_of("slip", plan)
 
 
 @pytest.mark.parametrize(("oil", "said"), [(True, True), (False, False)])
-def test_oily_rags_are_spoken_of_where_oil_is_supplied(oil, said, content):
-    assert ("catch fire by themselves" in words_of("slip", content, with_(oil=oil))) is said
+def test_oily_rags_are_spoken_of_where_oil_is_supplied(oil, said, plan):
+    assert ("catch fire by themselves" in words_of("slip", plan, with_(oil=oil))) is said
 
 
-def test_striking_cautions_ask_for_eye_protection_and_defer_to_local_codes(content):
-    words = words_of("slip", content)
+def test_striking_cautions_ask_for_eye_protection_and_defer_to_local_codes(plan):
+    words = words_of("slip", plan)
     assert "Wear eye protection" in words
     assert "Local codes" in words
 
 
 @pytest.mark.parametrize("kind", ["insert", "box"])
-def test_cutting_cautions_stand_on_both_cut_plans(kind, content):
-    words = words_of(kind, content)
+def test_cutting_cautions_stand_on_both_cut_plans(kind, plan):
+    words = words_of(kind, plan)
     assert "Hot wire gives off fumes" in words
     assert "Local codes" in words
 
@@ -165,29 +172,32 @@ def test_whatever_a_name_says_is_only_printed(name):
     assert "".join(pages[0].split()).count("".join(name.split())) >= 3
 
 
-def test_an_item_named_in_markup_is_only_printed_in_drawings_too(content):
+def test_an_item_named_in_markup_is_only_printed_in_drawings_too(plan):
     name = "<image href='file:///etc/passwd'/>"
-    marked = json.loads(json.dumps(content).replace("CH125-007", name))
+    marked = plan_from_json(json.loads(SAMPLE.read_text(encoding="utf-8").replace("CH125-007", name)))
     assert print_paper("insert", marked, with_(names=())).pdf.startswith(b"%PDF")
 
 
-def test_the_insert_plan_shows_every_sheet_with_pockets_once(content):
-    groups = [[sheet["id"] for sheet in group] for group in cut_alike(content)]
+def test_the_insert_plan_shows_every_sheet_with_pockets_once(plan):
+    groups = [[sheet.id for sheet in group] for group in cut_alike(plan)]
     assert groups == [["S2", "S3"], ["S4", "S5"], ["S7"], ["S8", "S9"]]
 
 
-def test_a_sheet_that_is_thicker_has_its_own_page_though_its_pockets_are_the_same(content):
-    content["insert"]["sheets"][2]["thickness_mm"] = 25
-    assert [len(group) for group in cut_alike(content)] == [1, 1, 2, 1, 2]
+def test_a_sheet_that_is_thicker_has_its_own_page_though_its_pockets_are_the_same(plan):
+    first, second, third, *rest = plan.insert.sheets
+    thicker = replace(
+        plan.insert, sheets=(first, second, replace(third, thickness_um=third.thickness_um + 5_000), *rest)
+    )
+    assert [len(group) for group in cut_alike(replace(plan, insert=thicker))] == [1, 1, 2, 1, 2]
 
 
 @pytest.mark.parametrize("units", [Units("mm", "g"), Units("in", "lb")])
-def test_pockets_are_listed_with_the_figures_of_their_drawing(content, units):
-    shown = insert_plan(content, with_(bench=units))
-    for sheet, group in zip(shown["sheets"], cut_alike(content), strict=True):
+def test_pockets_are_listed_with_the_figures_of_their_drawing(plan, units):
+    shown = insert_plan(plan, with_(bench=units))
+    for sheet, group in zip(shown["sheets"], cut_alike(plan), strict=True):
         drawn = html.unescape(sheet["drawing"].svg)
         rows = [row for table in sheet["tables"] for row in table]
-        assert len(rows) == len(group[0]["pockets"])
+        assert len(rows) == len(group[0].pockets)
         for row in rows:
             left, bottom, across, up = (figure_of(row[name]) for name in ("left", "bottom", "across", "up"))
             assert any(f"{one} × {other}" in drawn for one, other in ((across, up), (up, across)))
@@ -199,43 +209,47 @@ def figure_of(cell):
     return re.sub(r"<[^>]*>", "", cell).replace("\u00a0", " ")
 
 
-def test_stacking_puts_saddles_before_pieces_and_plugs_after(content):
-    (layer,) = [step for step in stacking(content) if step["sheets"] == "S7–S9"]
+def test_stacking_puts_saddles_before_pieces_and_plugs_after(plan):
+    (layer,) = [step for step in stacking(plan) if step["sheets"] == "S7–S9"]
     assert [then["what"] for then in layer["then"]] == ["saddles", "lift tape under", "pieces", "plugs"]
 
 
-def test_the_cut_list_names_every_plug_and_saddle(content):
-    words = words_of("insert", content)
+def test_the_cut_list_names_every_plug_and_saddle(plan):
+    words = words_of("insert", plan)
     assert all(f"{one} saddle" in words for one in ("D1", "D2", "D3", "D4"))
     assert all(f"{one} plug" in words for one in ("P1", "P2", "P3", "P4"))
 
 
-def test_the_box_plan_says_where_the_tolerance_comes_from(content):
-    words = words_of("box", content)
+def test_the_box_plan_says_where_the_tolerance_comes_from(plan):
+    words = words_of("box", plan)
     assert "± 68.1 g 2.6 × 26.2 g" in words
     assert "foam density 5 % spread 22.5 g" in words
 
 
-def test_the_box_plan_offers_a_stock_carton_as_a_second_answer(content):
-    assert "cut down by 26 mm" in words_of("box", content)
+def test_the_box_plan_offers_a_stock_carton_as_a_second_answer(plan):
+    assert "cut down by 26 mm" in words_of("box", plan)
 
 
-def test_a_box_plan_without_a_carton_says_that_none_fits(content):
-    assert "No stock carton takes this insert" in words_of("box", {**content, "carton": None})
+def test_a_box_plan_without_a_carton_says_that_none_fits(plan):
+    assert "No stock carton takes this insert" in words_of("box", replace(plan, carton=None))
 
 
-def test_why_no_carton_takes_the_insert_stands_on_the_box_plan_and_not_on_the_insert_plan(content):
-    told = {**content, "carton": None, "no_carton": "No stock carton takes an insert of 412.25 × 190 × 160 mm."}
+def test_why_no_carton_takes_the_insert_stands_on_the_box_plan_and_not_on_the_insert_plan(plan):
+    told = replace(
+        plan,
+        carton=None,
+        no_carton=Message("No stock carton takes an insert of {size}.", size=Sides((412_250, 190_000, 160_000))),
+    )
     assert "takes an insert of 412.2 × 190 × 160 mm" in words_of("box", told)
     assert "carton" not in words_of("insert", told)
 
 
-def test_a_single_piece_has_a_slip_of_one_sheet(content):
-    assert print_paper("slip", only(content, "A"), CONTEXT).sheets == 1
+def test_a_single_piece_has_a_slip_of_one_sheet(plan):
+    assert print_paper("slip", only(plan, "A"), CONTEXT).sheets == 1
 
 
-def test_papers_for_a_folder_get_readable_names(content, tmp_path):
-    paths = render_papers_files(content, with_(order_number="21/../x"), tmp_path / "out")
+def test_papers_for_a_folder_get_readable_names(plan, tmp_path):
+    paths = render_papers_files(plan, with_(order_number="21/../x"), tmp_path / "out")
     assert [path.name for path in paths] == [
         "order-21-x-packing-slip.pdf",
         "order-21-x-insert-cut-plan.pdf",
@@ -244,28 +258,25 @@ def test_papers_for_a_folder_get_readable_names(content, tmp_path):
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == sorted(path.name for path in paths)
 
 
-def test_an_order_without_a_plan_gets_no_papers(tmp_path):
-    with pytest.raises(NoPlan, match="not found"):
-        render_papers_files({"status": "not found"}, CONTEXT, tmp_path)
-
-
-def test_a_box_of_boards_is_printed_as_parts_hardware_and_steps(content):
-    content["box"] |= {
-        "board": None,
-        "blank": None,
-        "hardware": [
-            {
-                "what": "screw 4 × 40",
-                "count": 24,
-                "weight_g": 72,
-                "where": "along the lid",
-                "spacing_mm": 50,
-                "rule": "",
-            }
-        ],
-        "steps": [{"text": "Screw the ends between the sides."}],
-    }
-    words = words_of("box", content)
+def test_a_box_of_boards_is_printed_as_parts_hardware_and_steps(plan):
+    screws = HardwarePlan(
+        what=Message("screw 4 × 40"),
+        count=24,
+        weight_mg=0,
+        where=Message("along the lid"),
+        spacing_um=0,
+        rule=Message(""),
+        kind=FastenerKind.SCREW,
+    )
+    box = replace(
+        plan.box,
+        family=ContainerKind.WOOD,
+        board=None,
+        blank=None,
+        hardware=(screws,),
+        steps=(StepPlan(Message("Screw the ends between the sides.")),),
+    )
+    words = words_of("box", replace(plan, box=box))
     assert "24 × screw 4 × 40: along the lid" in words
     assert "Screw the ends between the sides." in words
     assert "The blank" not in words
@@ -273,7 +284,6 @@ def test_a_box_of_boards_is_printed_as_parts_hardware_and_steps(content):
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_plan_as_the_library_makes_it_has_every_paper(kind):
-    made = json.loads((SAMPLE.parent / "plan_sample.json").read_text(encoding="utf-8"))
-    words = words_of(kind, made)
+    words = words_of(kind, plan_in(SAMPLE.parent / "plan_sample.json"))
     assert "Kråkfors Forge" in words
     assert "None" not in words

@@ -8,6 +8,8 @@ from unittest import mock
 
 import pytest
 
+from packing.plan import Message, Refusal, to_json
+from packing.plan.kinds import Status
 from shop.models import Block, BoxPlan, Document, Parcel
 from shop.papers import NoPlan, Units, context_from_plan, render_all
 from shop.papers.pdf import Print
@@ -144,6 +146,7 @@ class TestRows:
         assert list((tmp_path / "papers").iterdir()) == []
 
     def test_a_plan_without_an_answer_gets_no_papers(self, plan):
-        plan.content = {"status": "impossible"}
+        refusal = Refusal("21", Status.IMPOSSIBLE, "max_outside", "CH125-007", 12_000, Message(""), 1, 1, 0, "0", HASH)
+        plan.content = to_json(refusal)
         with pytest.raises(NoPlan, match="impossible"):
             render_all(plan)

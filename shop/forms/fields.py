@@ -92,7 +92,8 @@ class StoresChanges:
         """Store a new row whole, of a known one the changed fields."""
         if self.instance.pk is None or not commit:
             return super().save(commit)  # type: ignore[misc]
-        kept = type(self.instance)._base_manager.get(pk=self.instance.pk)
+        # Not of the instance's type: a request's user is wrapped in one of its own.
+        kept = self.instance._meta.model._base_manager.get(pk=self.instance.pk)
         columns = {field.name for field in self.instance._meta.concrete_fields}
         asked = [name for name in (*self.fields, *self.also_stored) if name in columns]  # type: ignore[attr-defined]
         changed = [name for name in asked if getattr(self.instance, name) != getattr(kept, name)]

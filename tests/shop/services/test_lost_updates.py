@@ -6,6 +6,7 @@ Each test lets the second act happen between the first one's reading and its sto
 import errno
 import threading
 from decimal import Decimal
+from types import SimpleNamespace
 
 import pytest
 from django.db import OperationalError, connection
@@ -191,7 +192,7 @@ def test_what_passes_is_told_as_such_and_may_be_tried_again(client, owner, ready
 
 
 def test_an_act_thrown_back_by_a_clash_is_done_again_outside_a_transaction(monkeypatch):
-    monkeypatch.setattr(connection, "in_atomic_block", False)
+    monkeypatch.setattr(passing, "connection", SimpleNamespace(in_atomic_block=False))
     tries = []
 
     @passing.again_after_a_clash

@@ -4,20 +4,31 @@ import argparse
 import contextlib
 import datetime as dt
 import io
-import json
 import signal
 import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
+from decimal import Decimal
 from pathlib import Path
-from typing import Any
 
-from packing.cli.billing import billed, price_of
+from msgspec import structs
+
+from packing.cli.billing import billing_of, bills_of
 from packing.cli.files import cutting_files, drawings, load_order, refuse_unusable_folder, write_files
 from packing.measure import BadInput, Order, warnings_for
+from packing.plan import Figure, Message, Percent, Plan, Refusal, Sides, Weight, dumps, to_json
+from packing.plan.kinds import Objective
 
 PLANNED, BAD_INPUT, NO_PLAN = 0, 2, 3
+PLAN_FILE = "plan.json"
+_AIMED = {
+    Objective.VOLUME: "",
+    Objective.PRICE: ", chosen for the least bill",
+    Objective.WORK: ", chosen for the least work",
+    Objective.FLAT: ", chosen for the least outside height",
+}
+"""How near the smallest a box is means little where another thing was aimed at: that is said."""
 LATE_SECONDS = 0.8
 """How long after `--seconds` the command may end: within a second, the start of Python included."""
 TAIL_SECONDS, TAIL_SECONDS_AN_ITEM, CUT_FILES_SECONDS = 0.4, 0.02, 0.5
@@ -76,20 +87,30 @@ def _until_stopped() -> Iterator[Callable[[], bool]]:
             signal.signal(number, handler)
 
 
-def _by(sides: list[float]) -> str:
-    return " x ".join(str(side) for side in sides)
-
-
-def _report(content: dict[str, Any]) -> str:
-    bound = content["lower_bound_mm3"]
-    closeness = (
-        "the smallest possible" if content["proven"] else f"at most {content['gap']:.1%} above the smallest possible"
+def _report(plan: Plan, aim: Objective) -> str:
+    """One line for the terminal: the interior and how near the smallest it is, the box, its weight."""
+    if plan.proven:
+        closeness = Message("the smallest possible")
+    elif plan.gap is None:
+        closeness = Message("how near the smallest possible is not known")
+    else:
+        gap = Percent(Decimal(f"{100 * plan.gap:.1f}"))
+        closeness = Message("at most {gap} above the smallest possible", gap=gap)
+    aimed = Message(_AIMED[aim])
+    bound = Figure(f"{plan.lower_bound_mm3 / 1e6:.2f}", "l")
+    sentence = Message(
+        "{order}: interior {interior}, {closeness} (bound {bound}){aimed}; box {outer} outside; gross {gross} ± "
+        "{tolerance}.",
+        order=plan.order,
+        interior=Sides(plan.interior_um),
+        closeness=closeness,
+        bound=bound,
+        aimed=aimed,
+        outer=Sides(plan.box.outer_um),
+        gross=Weight(plan.weight.gross_mg),
+        tolerance=Weight(plan.weight.tolerance_mg),
     )
-    gross = f"{content['weight']['gross_g'] / 1000:.2f} kg ± {content['weight']['tolerance_g']:.0f} g"
-    return (
-        f"{content['order']}: interior {_by(content['interior_mm'])} mm, {closeness} "
-        f"(bound {bound / 1e6:.2f} l); box {_by(content['box']['outer_mm'])} mm outside; gross {gross}."
-    )
+    return str(sentence)
 
 
 def main(argv: list[str]) -> int:
@@ -136,7 +157,7 @@ def in_time(order: Order, arguments: argparse.Namespace, begun: float, stop: Cal
 
 def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool]) -> int:
     from packing.check import check_plan
-    from packing.planning import plan_parcel
+    from packing.planning import plan_parcel, written_out
 
     on = arguments.date or dt.datetime.now().astimezone().date()
     answer = plan_parcel(
@@ -145,24 +166,24 @@ def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool])
         effort=arguments.effort,
         seed=arguments.seed,
         aim=arguments.aim,
-        price=None if arguments.service is None else price_of(arguments.service, on),
+        billing=None if arguments.service is None else billing_of(arguments.service, on),
         stop=stop,
     )
-    files: dict[str, str] = {}
-    if answer.status == "planned":
-        answer.content["carry"] = billed(answer.content, on)
-        problems = check_plan(order, answer.content)
-        if problems:
-            for problem in problems:
-                print(f"the plan breaks a rule: {problem}", file=sys.stderr)
-            return 1
-        files = drawings(answer.content) | (cutting_files(answer.content) if arguments.cut_files else {})
-    files["plan.json"] = json.dumps(answer.content, indent=1, ensure_ascii=False) + "\n"
-    write_files(Path(arguments.out), files)
-    if answer.status != "planned":
-        print(answer.content["message"], file=sys.stderr)
+    folder = Path(arguments.out)
+    if isinstance(answer.answer, Refusal):
+        write_files(folder, {PLAN_FILE: dumps(answer.answer)})
+        print(answer.answer.message, file=sys.stderr)
         return NO_PLAN
-    print(_report(answer.content))
+    plan = structs.replace(answer.plan, carry=bills_of(answer.plan, on))
+    problems = check_plan(order, to_json(plan))
+    if problems:
+        for problem in problems:
+            print(f"the plan breaks a rule: {problem}", file=sys.stderr)
+        return 1
+    content = written_out(plan)
+    files = drawings(content) | (cutting_files(content) if arguments.cut_files else {})
+    write_files(folder, files | {PLAN_FILE: dumps(plan)})
+    print(_report(plan, Objective(arguments.aim)))
     return PLANNED
 
 

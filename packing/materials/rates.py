@@ -46,6 +46,8 @@ class Rates:
         Price of each stock carton by name.
     fastener
         Price of one screw or nail; None where not known.
+    billed_unit
+        What one billed unit of a carrier's weight, such as a pound, is worth to the shop; None where not known.
     """
 
     currency: str = "USD"
@@ -53,3 +55,4 @@ class Rates:
     work: tuple[LabourTime, ...] = LABOUR_TIMES
     cartons: Mapping[str, Decimal] = field(default_factory=dict)
     fastener: Decimal | None = None
+    billed_unit: Decimal | None = None

@@ -2,10 +2,11 @@
 
 from dataclasses import dataclass
 
-from packing.measure import Order, grams, mm
+from packing.measure import Order
 from packing.nest.bounds import excess_um, limits_um, needs_of, within_limits
 from packing.nest.problem import GrownOrientation, Problem
 from packing.nest.result import Nesting, Placement
+from packing.plan import Length, Message, Weight
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +28,28 @@ class Refutation:
     limit: str
     item: str
     by_um: int
-    message: str
+    message: Message
+
+
+_SIDE_SENTENCES = {
+    "length": "max_interior length is {limit}; {item} needs at least {least}, {by} more, however it is turned.",
+    "width": "max_interior width is {limit}; {item} needs at least {least}, {by} more, however it is turned.",
+    "height": "max_interior height is {limit}; {item} needs at least {least}, {by} more, however it is turned.",
+}
+_EXCESS_SENTENCES = {
+    "length": "No plan was found within the largest interior: the best so far exceeds its length, {limit}, by {by}; "
+    "item “{item}” needs most of it.",
+    "width": "No plan was found within the largest interior: the best so far exceeds its width, {limit}, by {by}; "
+    "item “{item}” needs most of it.",
+    "height": "No plan was found within the largest interior: the best so far exceeds its height, {limit}, by {by}; "
+    "item “{item}” needs most of it.",
+}
+
+
+def item_too_large(side: str, limit_um: int, item: str, by_um: int) -> Message:
+    """The sentence that one item alone is beyond the length, width or height of the largest interior."""
+    least = Length(limit_um + by_um)
+    return Message(_SIDE_SENTENCES[side], limit=Length(limit_um), item=item, least=least, by=Length(by_um))
 
 
 def refutation(problem: Problem) -> Refutation | None:
@@ -61,9 +83,13 @@ def refutation(problem: Problem) -> Refutation | None:
         return None
     tallest = max(range(len(fitting)), key=needs.levels_um.__getitem__)
     item_id, over = problem.order.items[tallest].id, least - limits[2]
-    message = (
-        f"max_interior height is {mm(limits[2])} mm; on the largest floor the order needs at least {mm(least)} mm, "
-        f"{mm(over)} mm more, with {item_id} as its tallest item."
+    message = Message(
+        "max_interior height is {limit}; on the largest floor the order needs at least {least}, {by} more, with {item} "
+        "as its tallest item.",
+        limit=Length(limits[2]),
+        least=Length(least),
+        by=Length(over),
+        item=item_id,
     )
     return Refutation("max_interior height", item_id, over, message)
 
@@ -76,10 +102,7 @@ def _item_refuted(
     _, _, over = min((sum(v > 0 for v in excess), sum(excess), excess) for excess in excesses)
     which = max(range(3), key=over.__getitem__)
     name = ("length", "width", "height")[which]
-    message = (
-        f"max_interior {name} is {mm(limits[which])} mm; {item_id} needs at least "
-        f"{mm(limits[which] + over[which])} mm, {mm(over[which])} mm more, however it is turned."
-    )
+    message = item_too_large(name, limits[which], item_id, over[which])
     return Refutation(f"max_interior {name}", item_id, over[which], message)
 
 
@@ -89,8 +112,11 @@ def overweight(order: Order) -> Nesting | None:
     heaviest = max(order.items, key=lambda item: item.weight_mg)
     if most is None or heaviest.weight_mg <= most:
         return None
-    message = (
-        f"Item “{heaviest.id}” weighs {grams(heaviest.weight_mg)} g, more than max_layer_g allows ({grams(most)} g)."
+    message = Message(
+        "Item “{item}” weighs {weight}, more than max_layer_g allows ({limit}).",
+        item=heaviest.id,
+        weight=Weight(heaviest.weight_mg),
+        limit=Weight(most),
     )
     by_mg = heaviest.weight_mg - most
     return Nesting("impossible", limit="max_layer_g", item=heaviest.id, by_mg=by_mg, message=message)
@@ -106,9 +132,12 @@ def overloaded(order: Order, placed: tuple[Placement, ...]) -> Nesting | None:
     if most is None or load <= most:
         return None
     heaviest = max(order.items, key=lambda item: item.weight_mg).id
-    message = (
-        f"No plan was found within the effort whose layers all keep max_layer_g ({grams(most)} g): the best has a "
-        f"layer of {grams(load)} g; item “{heaviest}” is the heaviest."
+    message = Message(
+        "No plan was found within the effort whose layers all keep max_layer_g ({limit}): the best has a layer of "
+        "{load}; item “{item}” is the heaviest.",
+        limit=Weight(most),
+        load=Weight(load),
+        item=heaviest,
     )
     return Nesting("not found", limit="max_layer_g", item=heaviest, by_mg=load - most, message=message)
 
@@ -144,13 +173,10 @@ def too_large(problem: Problem, interior: tuple[int, int, int]) -> Nesting:
     item = problem.order.items[max(range(len(problem.orientations)), key=forcing)].id
     most = problem.rules.max_interior_um or (0, 0, 0)
     limit = {"length": max(most[:2]), "width": min(most[:2]), "height": most[2]}[name]
-    message = (
-        f"No plan was found within the largest interior: the best so far exceeds its {name}, {mm(limit)} mm, "
-        f"by {mm(by)} mm; item “{item}” needs most of it."
-    )
+    message = Message(_EXCESS_SENTENCES[name], limit=Length(limit), by=Length(by), item=item)
     return refused("not found", f"max_interior {name}", item, by, message)
 
 
-def refused(status: str, limit: str, item: str, by_um: int, message: str) -> Nesting:
+def refused(status: str, limit: str, item: str, by_um: int, message: Message) -> Nesting:
     """An answer without a plan."""
     return Nesting(status, limit=limit, item=item, by_um=by_um, message=message)

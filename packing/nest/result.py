@@ -3,7 +3,10 @@
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
+from packing.plan import Message
 from packing.pose import Orientation, Part
+
+NO_MESSAGE = Message("")
 
 
 @dataclass(frozen=True)
@@ -97,7 +100,7 @@ class Nesting:
     item: str = ""
     by_um: int = 0
     by_mg: int = 0
-    message: str = ""
+    message: Message = NO_MESSAGE
     others: tuple["Nesting", ...] = field(default=(), repr=False)
 
     @property

@@ -12,6 +12,7 @@ from packing.nest.infeasibility import excess, overloaded, refused, too_large
 from packing.nest.problem import GrownOrientation, Problem
 from packing.nest.result import Nesting, Placement
 from packing.nest.search.shelves import Footprint, ShelfProblem, shelf_plan
+from packing.plan import Message
 
 if TYPE_CHECKING:
     from packing.nest.search.anneal import Ints
@@ -225,7 +226,7 @@ class Solver:
         self.spent_s += min(time.monotonic() - begun, share * (self.seconds or 0.0))
         self.steps += found.steps
         if found.best is None:
-            message = "The search was stopped before it had a first plan."
+            message = Message("The search was stopped before it had a first plan.")
             return refused("not found", "effort", self.problem.order.items[0].id, 0, message), []
         interior, layers, placed = self._settled(found.best)
         if excess(interior, self.problem) is not None:

@@ -11,6 +11,7 @@ from typing import Any, TypeVar
 import msgspec
 
 from packing.measure import PackingError, Rules, mm, rules_content
+from packing.plan.box import BoxPlan
 from packing.plan.kinds import ContainerKind, PieceRole, Shell, Status
 from packing.plan.messages import (
     Count,
@@ -134,6 +135,13 @@ def upgrade(content: Mapping[str, Any]) -> dict[str, Any]:
         version += 1
         current["schema_version"] = version
     return current
+
+
+def read_box(content: Mapping[str, Any]) -> BoxPlan:
+    """Read a box as files of before version 1 have it."""
+    current: dict[str, Any] = _with_units(content)
+    _first_box(current)
+    return read_row(current, BoxPlan)
 
 
 def _first(content: dict[str, Any]) -> dict[str, Any]:

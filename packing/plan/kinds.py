@@ -178,7 +178,7 @@ class Objective(StrEnum):
 
     VOLUME = "volume"
     PRICE = "price"
-    LABOUR_TIMES = "work"
+    WORK = "work"
     FLAT = "flat"
     OFFER = "offer"
 

@@ -1,19 +1,34 @@
 """From an order to its box plan: nesting, insert, box, weights and cost, and the choice among alternatives."""
 
-from packing.planning.alternatives import Offer, Offers, candidate_content, make_offers, offers_content
-from packing.planning.candidate import Billed, Billing, Candidate, Terms, billing_by, candidate_for
+from packing.planning.alternatives import (
+    Offer,
+    Offers,
+    candidate_content,
+    candidate_plan,
+    make_offers,
+    offers_content,
+    with_taken,
+)
+from packing.planning.candidate import (
+    Billed,
+    Billing,
+    Candidate,
+    Terms,
+    billing_by,
+    candidate_for,
+    marked_up,
+    slotted_candidate,
+)
 from packing.planning.cost import Cost, CostLine, cost_content, cost_of
-from packing.planning.plan import (
-    OBJECTIVES,
-    NestingCandidate,
-    Plan,
-    Price,
-    centre_of_gravity_mm,
-    items_content,
-    nesting_candidate,
-    plan_content,
-    plan_parcel,
-    preference,
+from packing.planning.objective import OBJECTIVES, Score, ranked, score
+from packing.planning.plan import PlanningResult, nesting_candidate, plan_parcel, stock_carton_alternative
+from packing.planning.result import (
+    centre_of_gravity_um,
+    item_plans,
+    plan_of,
+    refusal_of,
+    weight_plan,
+    written_out,
 )
 from packing.planning.weight import (
     SundryLine,
@@ -24,7 +39,6 @@ from packing.planning.weight import (
     usual_sundries,
     weigh,
     weigh_design,
-    weights_content,
 )
 
 __all__ = [
@@ -34,11 +48,10 @@ __all__ = [
     "Candidate",
     "Cost",
     "CostLine",
-    "NestingCandidate",
     "Offer",
     "Offers",
-    "Plan",
-    "Price",
+    "PlanningResult",
+    "Score",
     "SundryLine",
     "Terms",
     "UncertaintyComponent",
@@ -46,20 +59,29 @@ __all__ = [
     "billing_by",
     "candidate_content",
     "candidate_for",
-    "centre_of_gravity_mm",
+    "candidate_plan",
+    "centre_of_gravity_um",
     "cost_content",
     "cost_of",
     "gross_problem",
-    "items_content",
+    "item_plans",
     "load_of_box",
     "make_offers",
+    "marked_up",
     "nesting_candidate",
     "offers_content",
-    "plan_content",
+    "plan_of",
     "plan_parcel",
-    "preference",
+    "ranked",
+    "refusal_of",
+    "score",
+    "slotted_candidate",
+    "stock_carton_alternative",
+    "to_tenth_g",
     "usual_sundries",
     "weigh",
     "weigh_design",
-    "weights_content",
+    "weight_plan",
+    "with_taken",
+    "written_out",
 ]

@@ -1,23 +1,26 @@
 """Up to four boxes that differ on purpose: cheapest to send, least work, flattest, wooden."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
+
+from msgspec import structs
 
 from packing.boxes import Infeasible, all_styles, infeasible_content
 from packing.insert import Insert, make_insert
 from packing.materials import verdict_content
 from packing.measure import BadInput, Order, mm
 from packing.nest import Nesting
-from packing.plan.kinds import ContainerKind
+from packing.plan import CostPlan, GradePlan, Plan, TreatmentPlan, read_row
+from packing.plan.kinds import ContainerKind, Objective, Purpose
 from packing.planning.candidate import Billing, Candidate, Terms, billed_content, candidate_for
 from packing.planning.cost import cost_content
-from packing.planning.plan import NestingCandidate, plan_content
+from packing.planning.objective import ranked
+from packing.planning.plan import stock_carton_alternative
+from packing.planning.result import plan_of, written_out
 from packing.strength import choice_content
 from packing.units import grams_shown
-
-CHEAPEST, LEAST_WORK, FLATTEST, WOODEN = "cheapest to send", "least work", "flattest", "wooden"
 
 
 @dataclass(frozen=True)
@@ -27,19 +30,23 @@ class Offer:
     Parameters
     ----------
     purposes
-        One or more of "cheapest to send", "least work", "flattest", "wooden".
+        "cheapest to send", "least work", "flattest", "wooden"; none for a box that is among the offers because it is
+        taken.
     candidate
         The box.
     trade
         What it trades, in one sentence.
     beside
         The alternative side by side: a wooden box bare and in an outer case; "" where there is none.
+    taken
+        Whether this is the box of the plan.
     """
 
-    purposes: tuple[str, ...]
+    purposes: tuple[Purpose, ...]
     candidate: Candidate
     trade: str
     beside: str = ""
+    taken: bool = False
 
 
 @dataclass(frozen=True)
@@ -73,51 +80,66 @@ class Offers:
         return tuple(nearest.values())
 
 
-def _sending(one: Candidate) -> tuple[Any, ...]:
-    billed = one.billed
-    if billed is None:
-        return 0, 0, 0, 0, 0, one.weights.gross_mg, one.cost.minutes
-    thick = one.most_billed or billed
-    safe = (len(thick.flags), thick.amount)
-    return len(billed.over), len(billed.flags), billed.amount, *safe, one.weights.gross_mg, one.cost.minutes
-
-
-def _working(one: Candidate) -> tuple[Any, ...]:
-    return one.cost.minutes, *_sending(one)
-
-
-def _flat(one: Candidate) -> tuple[Any, ...]:
-    return min(one.design.outer_um), *_sending(one)
-
-
-Key = Callable[[Candidate], tuple[Any, ...]]
-_PURPOSES: tuple[tuple[str, Key, bool], ...] = (
-    (CHEAPEST, _sending, False),
-    (LEAST_WORK, _working, False),
-    (FLATTEST, _flat, False),
-    (WOODEN, _sending, True),
+_PURPOSES: tuple[tuple[Purpose, Objective], ...] = (
+    (Purpose.CHEAPEST, Objective.PRICE),
+    (Purpose.LEAST_WORK, Objective.WORK),
+    (Purpose.FLATTEST, Objective.FLAT),
+    (Purpose.WOODEN, Objective.PRICE),
 )
 
+MOST_OFFERS = 4
+"""More are not read."""
 
-def _pick(candidates: Sequence[Candidate]) -> list[tuple[list[str], Candidate]]:
-    picked: list[tuple[list[str], Candidate]] = []
+DIFFERENT = Fraction(8, 10)
+"""Least work and the flattest are offered where they have at most so much of the cheapest's minutes or height."""
+
+
+def _differs(purpose: Purpose, one: Candidate, first: Candidate) -> bool:
+    """Whether a box is worth an offer of its own beside the cheapest to send."""
+    if purpose is Purpose.LEAST_WORK:
+        return Fraction(one.cost.minutes) <= DIFFERENT * Fraction(first.cost.minutes)
+    if purpose is Purpose.FLATTEST:
+        return min(one.design.outer_um) <= DIFFERENT * min(first.design.outer_um)
+    return True
+
+
+def _pick(order: Order, candidates: Sequence[Candidate]) -> list[tuple[list[Purpose], Candidate]]:
+    picked: list[tuple[list[Purpose], Candidate]] = []
     allowed = [one for one in candidates if one.billed is None or not one.billed.over]
-    for purpose, key, wooden in _PURPOSES:
-        ranked = [
-            ((*key(one), one.design.style, one.which), index)
-            for index, one in enumerate(allowed)
-            if not wooden or one.design.family is ContainerKind.WOOD
-        ]
-        if not ranked:
+    for purpose, objective in _PURPOSES:
+        fitting = [one for one in allowed if purpose is not Purpose.WOODEN or one.design.family is ContainerKind.WOOD]
+        if not fitting:
             continue
-        best = allowed[min(ranked)[1]]
-        for purposes, known in picked:
-            if known is best:
-                purposes.append(purpose)
-                break
-        else:
+        best = ranked(fitting, order, objective)[0]
+        known = next((purposes for purposes, one in picked if one is best), None)
+        if known is not None:
+            known.append(purpose)
+        elif not picked or _differs(purpose, best, picked[0][1]):
             picked.append(([purpose], best))
     return picked
+
+
+def with_taken(offers: Offers, taken: Candidate) -> Offers:
+    """The offers with the box of the plan among them, marked as taken.
+
+    Parameters
+    ----------
+    offers
+        As `make_offers` gives them.
+    taken
+        The box of the plan.
+
+    Returns
+    -------
+    Offers
+        Where the box was not offered, it stands last, in the place of the last one where there are four.
+    """
+    marked = tuple(replace(offer, taken=offer.candidate is taken) for offer in offers.offers)
+    if not any(offer.taken for offer in marked):
+        kept = marked[: MOST_OFFERS - 1]
+        trade = _trade((), taken, kept[0].candidate) if kept else ""
+        marked = (*kept, Offer((), taken, trade, taken=True))
+    return replace(offers, offers=marked)
 
 
 def _number(value: Fraction) -> str:
@@ -151,23 +173,24 @@ def _against(one: Candidate, first: Candidate) -> list[str]:
 
 
 _SAYS = {
-    LEAST_WORK: "The least work",
-    FLATTEST: "The flattest",
-    WOODEN: "A wooden box the customer can keep",
+    Purpose.LEAST_WORK: "The least work",
+    Purpose.FLATTEST: "The flattest",
+    Purpose.WOODEN: "A wooden box the customer can keep",
 }
 
 
-def _trade(purposes: Sequence[str], one: Candidate, first: Candidate) -> str:
+def _trade(purposes: Sequence[Purpose], one: Candidate, first: Candidate) -> str:
     flags = one.billed.flags if one.billed is not None else ()
     if one is first:
         billed = "" if one.billed is None else f": billed {_number(one.billed.amount)} {one.billed.unit}"
-        also = "".join(f", and {_SAYS[purpose].lower()}" for purpose in purposes if purpose != CHEAPEST)
+        also = "".join(f", and {_SAYS[purpose].lower()}" for purpose in purposes if purpose is not Purpose.CHEAPEST)
         sentence = f"The cheapest to send{billed}, {float(one.cost.minutes):.0f} minutes of work{also}"
     else:
         says = " and ".join(
             _SAYS[purpose] if index == 0 else _SAYS[purpose].lower() for index, purpose in enumerate(purposes)
         )
         against = _against(one, first)
+        says = says or "The box of the plan"
         sentence = f"{says}: {', '.join(against)} than the cheapest to send" if against else f"{says}"
     extra = []
     if flags and (one is first or first.billed is None or flags != first.billed.flags):
@@ -177,7 +200,7 @@ def _trade(purposes: Sequence[str], one: Candidate, first: Candidate) -> str:
     return "; ".join((sentence, *extra)) + "."
 
 
-def _beside(one: Candidate, candidates: Sequence[Candidate]) -> str:
+def _beside(order: Order, one: Candidate, candidates: Sequence[Candidate]) -> str:
     """The best wooden box of the other outside, and what it is billed."""
     if one.design.family is not ContainerKind.WOOD:
         return ""
@@ -188,7 +211,7 @@ def _beside(one: Candidate, candidates: Sequence[Candidate]) -> str:
     ]
     if not others:
         return ""
-    other = min(others, key=lambda each: (*_sending(each), each.design.style, each.which))
+    other = ranked(others, order, Objective.PRICE)[0]
     billed = other.billed
     words = f"{float(other.weights.gross_mg) / 10**6:.2f} kg gross"
     if billed is not None:
@@ -237,18 +260,16 @@ def make_offers(
                 refused.append(found)
             else:
                 candidates.append(found)
-    picked = _pick(candidates)
+    picked = _pick(order, candidates)
     offers = tuple(
-        Offer(tuple(purposes), one, _trade(purposes, one, picked[0][1]), _beside(one, candidates))
+        Offer(tuple(purposes), one, _trade(purposes, one, picked[0][1]), _beside(order, one, candidates))
         for purposes, one in picked
     )
     return Offers(offers, tuple(refused), tuple(candidates))
 
 
-def candidate_content(
-    order: Order, one: Candidate, terms: Terms, *, beside: Sequence[Candidate] = ()
-) -> dict[str, Any]:
-    """The plan's content for a candidate: what is stored when it is chosen.
+def candidate_plan(order: Order, one: Candidate, terms: Terms, *, beside: Sequence[Candidate] = ()) -> Plan:
+    """The plan of a candidate: what is stored when it is chosen.
 
     Parameters
     ----------
@@ -259,24 +280,31 @@ def candidate_content(
 
     Returns
     -------
-    dict
-        As `plan_parcel` gives it; `box` is the chosen style's, `box["grade"]` and `box["treatment"]` show the checks of
-        its board and of its wood, `box["cost"]` material and minutes.
+    Plan
+        As `plan_parcel` gives it, its box with the checks of its board and of its wood, material and minutes.
     """
-    whole = NestingCandidate(one.nesting, one.insert, one.design, one.weights)
     names = {
         other.design.cut_pieces[0].carton
         for other in (one, *beside)
         if other.which == one.which and other.design.family is ContainerKind.CARTON
     }
     cartons = tuple(carton for carton in terms.materials.cartons if not names or carton.name in names)
-    content = plan_content(order, whole, replace(terms.materials, cartons=cartons))
-    content["box"] |= {
-        "grade": None if one.boards is None else choice_content(one.boards),
-        "treatment": verdict_content(one.wood),
-        "cost": cost_content(one.cost),
-    }
-    return content
+    carton = stock_carton_alternative(order, one, replace(terms.materials, cartons=cartons))
+    plan = plan_of(order, one, carton)
+    box = structs.replace(
+        plan.box,
+        grade=None if one.boards is None else read_row(choice_content(one.boards), GradePlan),
+        treatment=read_row(verdict_content(one.wood), TreatmentPlan),
+        cost=read_row(cost_content(one.cost), CostPlan),
+    )
+    return structs.replace(plan, box=box)
+
+
+def candidate_content(
+    order: Order, one: Candidate, terms: Terms, *, beside: Sequence[Candidate] = ()
+) -> dict[str, Any]:
+    """The file of `candidate_plan`, its sentences written out."""
+    return written_out(candidate_plan(order, one, terms, beside=beside))
 
 
 def offers_content(order: Order, offers: Offers, terms: Terms | None = None) -> dict[str, Any]:
@@ -305,7 +333,8 @@ def _offer(order: Order, offer: Offer, terms: Terms, beside: Sequence[Candidate]
     one: Candidate = offer.candidate
     insert: Insert = one.insert
     return {
-        "purposes": list(offer.purposes),
+        "purposes": [purpose.value for purpose in offer.purposes],
+        "taken": offer.taken,
         "trade": offer.trade,
         "beside": offer.beside,
         "style": one.design.style,

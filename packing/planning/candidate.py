@@ -24,15 +24,21 @@ from packing.materials import (
     WoodVerdict,
     wood_verdict,
 )
-from packing.measure import BadInput, Order
-from packing.nest import Nesting
+from packing.measure import BadInput, Block, Item, Order
+from packing.nest import Nesting, Placement
 from packing.plan import Message, verbatim
-from packing.plan.kinds import ContainerKind
+from packing.plan.kinds import ContainerKind, Mark, Pose
 from packing.planning.cost import Cost, cost_of
 from packing.planning.weight import Weights, gross_problem, load_of_box, weigh_design
 from packing.strength import BoardChoice, Load, Tables, choose_board
 
 Size = tuple[int, int, int]
+
+SLOTTED = "0201"
+"""The regular slotted case."""
+
+GROWTH_UM = 4_000
+"""A filled, taped box grows 3 to 6 mm (common practice, no source): sizes this far under a step are preferred."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,11 +142,13 @@ class Candidate:
         The box; everything weighed.
     boards
         Which board was chosen and by which checks; None for bare wood.
-    billed, most_billed
-        None where no billing was handed in; the second for the box in the thickest stock allowed. What that is not
-        taken for is in `billed.over` too.
+    billed, most_billed, grown_billed
+        None where no billing was handed in; the second for the box in the thickest stock allowed, the third for that
+        grown by `GROWTH_UM` besides. What the second is not taken for is in `billed.over` too.
     cost, wood
         Material and minutes; whether treated wood is needed.
+    money
+        What sending and making cost together, in the currency of `cost`; None where a price is not known.
     """
 
     which: int
@@ -153,6 +161,15 @@ class Candidate:
     cost: Cost
     wood: WoodVerdict
     most_billed: Billed | None = None
+    grown_billed: Billed | None = None
+    money: Fraction | None = None
+
+
+def marked_up(item: Item, placed: Placement) -> bool | None:
+    """Whether an item's marked cheek is up; None where nothing is marked or the piece stands."""
+    if isinstance(item, Block) or item.mark is None or Pose(placed.orientation.pose) is not Pose.FLAT:
+        return None
+    return placed.orientation.flipped == (Mark(item.mark) is Mark.FACE_RIGHT)
 
 
 def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> BoxSpec:
@@ -240,16 +257,31 @@ def _made(
     return (bare, None) if bare.board is None else _boxed(style, spec, order, insert, terms)
 
 
-def _bills(design: BoxDesign, weights: Weights, billing: Billing | None) -> tuple[Billed | None, Billed | None]:
-    """The bill of the box as planned and of the thickest it may be; what that is refused for counts for both."""
+def _bills(design: BoxDesign, weights: Weights, billing: Billing | None) -> tuple[Billed, Billed, Billed] | None:
+    """The bill of the box as planned, of the thickest it may be, and of that grown; all limits count."""
     if billing is None:
-        return None, None
-    billed = billing(design.outer_um, weights.gross_mg, design.packaging)
-    most = billing(design.most_um, weights.gross_mg, design.packaging)
+        return None
+    length, width, height = design.most_um
+    grown_um = (length + GROWTH_UM, width + GROWTH_UM, height + GROWTH_UM)
+    billed, most, grown = (
+        billing(outer_um, weights.gross_mg, design.packaging)
+        for outer_um in (design.outer_um, design.most_um, grown_um)
+    )
     if most.over and not billed.over:
         over = tuple(f"In the thickest stock allowed: {sentence}" for sentence in most.over)
         billed = replace(billed, over=over)
-    return billed, most
+    return billed, most, grown
+
+
+def _billed(one: Candidate, rates: Rates, billing: Billing | None) -> Candidate:
+    """The same box with its bill, and with what sending and making cost together where all prices are known."""
+    bills = _bills(one.design, one.weights, billing)
+    if bills is None:
+        return one
+    money = None
+    if rates.billed_unit is not None and one.cost.total is not None:
+        money = bills[0].amount * Fraction(rates.billed_unit) + Fraction(one.cost.total)
+    return replace(one, billed=bills[0], most_billed=bills[1], grown_billed=bills[2], money=money)
 
 
 def _stiff(insert: Insert) -> tuple[WoodPart, ...]:
@@ -306,20 +338,64 @@ def candidate_for(
     weights = weigh_design(order, insert, design, terms.materials)
     heavy = gross_problem(order, weights)
     if heavy is not None:
-        return Infeasible(style.code, "max_gross_g", 0, 0, _said(heavy))
-    billed, most = _bills(design, weights, billing)
-    return Candidate(
+        return Infeasible(style.code, "max_gross_g", 0, 0, heavy)
+    candidate = Candidate(
         which=which,
         nesting=nesting,
         insert=insert,
         design=design,
         weights=weights,
         boards=choice,
-        billed=billed,
-        most_billed=most,
+        billed=None,
         cost=cost_of(design, terms.rates),
         wood=wood_verdict((*design.wood, *_stiff(insert), *terms.inside_wood), abroad=terms.abroad),
     )
+    return _billed(candidate, terms.rates, billing)
+
+
+def slotted_candidate(
+    order: Order, nesting: Nesting, materials: Materials, *, billing: Billing | None = None, which: int = 0
+) -> Candidate | Infeasible:
+    """A regular slotted case of the materials' one board for one nesting, whatever rules for boards say of it.
+
+    Parameters
+    ----------
+    order, nesting
+        A planned nesting of the order.
+    materials
+        Foam, board and sundries.
+    billing, which
+        See `candidate_for`.
+
+    Returns
+    -------
+    Candidate or Infeasible
+        Infeasible where no sheet of the board takes the blank, or it may not be cut so. A candidate may be heavier
+        than `max_gross_g` allows.
+
+    Raises
+    ------
+    BadInput
+        The nesting is not planned.
+    """
+    insert = make_insert(order, nesting, materials.foam, tape=materials.supplies.lift_tape)
+    spec = BoxSpec(nesting.interior_um, materials.board, sheets=len(insert.sheets), heads=heads_of(order, nesting))
+    box = make_box(SLOTTED, spec)
+    if isinstance(box, Infeasible):
+        return box
+    rates = Rates()
+    candidate = Candidate(
+        which=which,
+        nesting=nesting,
+        insert=insert,
+        design=box,
+        weights=weigh_design(order, insert, box, materials),
+        boards=None,
+        billed=None,
+        cost=cost_of(box, rates),
+        wood=wood_verdict(_stiff(insert), abroad=False),
+    )
+    return _billed(candidate, rates, billing)
 
 
 def billed_content(billed: Billed | None) -> dict[str, Any] | None:

@@ -2,16 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from math import isqrt, sqrt
-from typing import Any
 
 from packing.boxes import BoxDesign
 from packing.insert import Insert
 from packing.materials import Materials, Sundry, Supplies
-from packing.measure import Order, Tool, grams
+from packing.measure import Order, Tool
+from packing.plan import Message, Percent, Weight
 from packing.plan.kinds import ContainerKind
 from packing.strength import Load
-from packing.units import grams_shown, half_up, to_tenth_g
+from packing.units import half_up, to_tenth_g
 
 THIN_FOAM = "fills and rests of thin foam"
 SCALE_STEP_MG = 1_000
@@ -47,9 +48,9 @@ class SundryLine:
 class UncertaintyComponent:
     """One source of the weight's uncertainty: its name, its standard deviation in milligrams, a sentence."""
 
-    source: str
+    source: Message
     sd_mg: int
-    why: str
+    why: Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,10 +133,26 @@ def usual_sundries(
     return tuple(line for line in lines if line.amount)
 
 
-def _box_doubt(box: BoxDesign) -> UncertaintyComponent:
-    what = "grammage" if box.family is not ContainerKind.WOOD else "weight of the wood"
-    name = "board" if box.family is not ContainerKind.WOOD else "wood"
-    return UncertaintyComponent(name, round(box.spread * box.weight_mg), f"{what} within {box.spread:.0%}")
+def _share(share: float) -> Percent:
+    """A share of 1 in whole hundredths."""
+    return Percent(Decimal(f"{100 * share:.0f}"))
+
+
+def _box_component(box: BoxDesign) -> UncertaintyComponent:
+    sd_mg = round(box.spread * box.weight_mg)
+    if box.family is ContainerKind.WOOD:
+        why = Message("weight of the wood within {share}", share=_share(box.spread))
+        return UncertaintyComponent(Message("wood"), sd_mg, why)
+    return UncertaintyComponent(Message("board"), sd_mg, Message("grammage within {share}", share=_share(box.spread)))
+
+
+def _scale_component(pieces: int, step_mg: int) -> UncertaintyComponent:
+    sd_mg = round(step_mg * sqrt(pieces / 12))
+    if pieces == 1:
+        why = Message("one weighing to {step}", step=Weight(step_mg))
+    else:
+        why = Message("{pieces} weighings to {step}", pieces=pieces, step=Weight(step_mg))
+    return UncertaintyComponent(Message("scale"), sd_mg, why)
 
 
 def weigh(
@@ -168,23 +185,26 @@ def weigh(
     pieces = len(order.items)
     tools = sum(1 for item in order.items if isinstance(item, Tool))
     small = round(sqrt(sum((line.sundry.spread * line.weight_mg) ** 2 for line in sundries)))
+    foam = insert.foam
     uncertainty = (
+        _scale_component(pieces, scale_step_mg),
         UncertaintyComponent(
-            "scale",
-            round(scale_step_mg * sqrt(pieces / 12)),
-            f"{pieces} {'weighing' if pieces == 1 else 'weighings'} to {grams(scale_step_mg)} g",
+            Message("foam"),
+            round(foam.spread * insert.weight_mg),
+            Message("density of {foam} within {share}", foam=foam.name, share=_share(foam.spread)),
+        ),
+        _box_component(box),
+        UncertaintyComponent(
+            Message("sundries"), small, Message("tape, papers, wraps and guards, each within what its own row says")
         ),
         UncertaintyComponent(
-            "foam",
-            round(insert.foam.spread * insert.weight_mg),
-            f"density of {insert.foam.name} within {insert.foam.spread:.0%}",
-        ),
-        _box_doubt(box),
-        UncertaintyComponent("sundries", small, "tape, papers, wraps and guards as noted with each"),
-        UncertaintyComponent(
-            "handles",
+            Message("handles"),
             round(HANDLE_SD_MG * sqrt(tools)),
-            f"water in wooden handles, {grams(HANDLE_SD_MG)} g for each of {tools} (common practice, no source)",
+            Message(
+                "water in wooden handles, {each} for each of {tools} (common practice, no source)",
+                each=Weight(HANDLE_SD_MG),
+                tools=tools,
+            ),
         ),
     )
     return Weights(
@@ -196,41 +216,18 @@ def weigh(
     )
 
 
-def gross_problem(order: Order, weights: Weights) -> str | None:
+def gross_problem(order: Order, weights: Weights) -> Message | None:
     """A sentence where the box is heavier than `max_gross_g`, else None; exactly that weight is allowed."""
     limit = order.rules.max_gross_mg
     if limit is None or weights.gross_mg <= limit:
         return None
-    return (
-        f"The closed box weighs {grams_shown(weights.gross_mg)} g, {grams_shown(weights.gross_mg - limit)} g more than "
-        f"max_gross_g allows ({grams(limit)} g): split the order into several parcels."
+    return Message(
+        "The closed box weighs {gross}, {by} more than max_gross_g allows ({limit}): split the order into several "
+        "parcels.",
+        gross=Weight(to_tenth_g(weights.gross_mg)),
+        by=Weight(to_tenth_g(weights.gross_mg - limit)),
+        limit=Weight(limit),
     )
-
-
-def weights_content(weights: Weights) -> dict[str, Any]:
-    """The weights as the plan's content, in grams with one decimal; see "The plan's content" in DEVELOPERS.md."""
-    return {
-        "pieces_g": grams_shown(weights.pieces_mg),
-        "insert_g": grams_shown(weights.insert_mg),
-        "box_g": grams_shown(weights.box_mg),
-        "sundries_g": grams_shown(weights.sundries_mg),
-        "gross_g": grams_shown(weights.gross_mg),
-        "tolerance_g": grams_shown(weights.tolerance_mg),
-        "sundries": [
-            {
-                "what": line.sundry.what,
-                "quantity": round(line.amount / 10**6, 2) if line.sundry.unit == "m" else line.amount,
-                "unit": line.sundry.unit,
-                "each_g": grams(line.sundry.each_mg),
-                "weight_g": grams_shown(line.weight_mg),
-            }
-            for line in weights.sundries
-        ],
-        "tolerance": [
-            {"source": component.source, "sd_g": grams_shown(component.sd_mg), "why": component.why}
-            for component in weights.uncertainty
-        ],
-    }
 
 
 def load_of_box(design: BoxDesign, weights: Weights) -> Load:

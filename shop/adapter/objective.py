@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from fractions import Fraction
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -13,12 +12,10 @@ from django.utils import timezone
 from packing.carry import Service, bill, bill_content, read_service
 from packing.measure import BadInput
 from packing.plan import BillPlan, ChoicePlan, Plan, kinds, read_row
-from packing.planning import Price
 from shop.adapter.billing import RATE_COLUMNS
 from shop.models import RateRule, Shop
 
 FIGURES = tuple(name for name in RATE_COLUMNS if name not in ("source", "sureness", "as_of", "note"))
-A_LIMIT_PASSED, A_SURCHARGE = 10**9, 10**4
 
 
 def pricing_rule(shop: Shop, on: dt.date | None = None) -> RateRule | None:
@@ -67,20 +64,6 @@ def service_in(stock: Mapping[str, Any]) -> Service | None:
         return read_service(row)
     except BadInput as fault:
         raise BadInput("priced_by", f"cannot be used: {fault}") from fault
-
-
-def price_under(service: Service) -> Price:
-    """A box's price under a service: its billed weight, exactly.
-
-    A surcharge outweighs every billed weight, and a limit that is passed every surcharge: what they cost is not kept,
-    and a box that is not taken has no price.
-    """
-
-    def price(outer_um: tuple[int, int, int], gross_mg: int) -> Fraction:
-        answer = bill(outer_um, gross_mg, service)
-        return answer.billed + A_SURCHARGE * len(answer.flags) + A_LIMIT_PASSED * len(answer.over)
-
-    return price
 
 
 def chosen_for(plan: Plan, service: Service | None) -> ChoicePlan:

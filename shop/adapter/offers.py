@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
@@ -18,20 +19,24 @@ from packing.nest import Nesting
 from packing.plan import plan_from_json, render, to_json
 from packing.plan.kinds import Objective, Purpose, Status
 from packing.planning import (
+    Billing,
     Candidate,
-    Plan,
+    PlanningResult,
     Terms,
     billing_by,
     candidate_content,
     candidate_for,
     make_offers,
     offers_content,
+    with_taken,
 )
 from shop.adapter.materials import materials_of
 from shop.adapter.objective import chosen_for
 from shop.adapter.snapshot import snapshot
 from shop.adapter.stock import allowances_of, boards_of, grade_tables_of, joinery_of, work_of
 from shop.models import Carton, Order, Shop
+
+logger = logging.getLogger(__name__)
 
 REFUSAL = ("order", "seconds", "steps", "seed", "version", "input_sha256")
 USUAL_STYLE = "0201"
@@ -117,12 +122,12 @@ def _prices(cartons: Iterable[Carton], currency: str) -> dict[str, Decimal]:
     }
 
 
-def make_choice(order: OrderRead, plan: Plan, terms: Terms, service: Service | None) -> Planned:
+def make_choice(order: OrderRead, result: PlanningResult, terms: Terms, service: Service | None) -> Planned:
     """The plan in the lightest board that passes, and what else could be made of the search's nestings.
 
     Parameters
     ----------
-    order, plan
+    order, result
         A planned order.
     terms
         What boxes are made of.
@@ -133,20 +138,23 @@ def make_choice(order: OrderRead, plan: Plan, terms: Terms, service: Service | N
     -------
     Planned
         Where no board is strong enough for a slotted case, the first offer's plan; where there is no offer either,
-        status "not found" with the reason.
+        status "not found" with the reason. The plan is one of the offers, marked as taken.
     """
-    nesting = plan.nesting
+    nesting = result.nesting
     others = [
-        replace(other.nesting, seconds=nesting.seconds, steps=nesting.steps, seed=nesting.seed) for other in plan.others
+        replace(other.nesting, seconds=nesting.seconds, steps=nesting.steps, seed=nesting.seed)
+        for other in result.others
     ]
-    found = make_offers(
-        order, [nesting, *others], terms=terms, billing=None if service is None else billing_by(service)
-    )
-    made = offers_content(order, found, terms)["offers"]
-    sound = [offer for offer in made if not check_plan(order, offer["plan"])]
+    billing = None if service is None else billing_by(service)
+    found = make_offers(order, [nesting, *others], terms=terms, billing=billing)
+    usual = _usual(order, nesting, terms, found.candidates, billing)
+    if isinstance(usual, Candidate):
+        found = with_taken(found, usual)
+    elif found.offers:
+        found = with_taken(found, found.offers[0].candidate)
+    sound = _sound(order, offers_content(order, found, terms)["offers"])
     offers = tuple(_offered(offer, place, service, terms) for place, offer in enumerate(sound))
     refused = tuple({"style": one.style, "reason": render(one.reason)} for one in found.never_made) if offers else ()
-    usual = _usual(order, nesting, terms, found.candidates)
     if isinstance(usual, Candidate):
         content = candidate_content(order, usual, terms, beside=found.candidates)
         chosen = to_json(chosen_for(plan_from_json(content), service))
@@ -157,7 +165,8 @@ def make_choice(order: OrderRead, plan: Plan, terms: Terms, service: Service | N
         return Planned({**content, "box": box}, offers, refused, offers[0].snapshot)
     reason = render(usual.reason)
     why = {"status": Status.NOT_FOUND.value, "limit": usual.limit, "item": "", "by_mm": 0, "message": reason}
-    return Planned({**{name: plan.content[name] for name in REFUSAL}, **why})
+    content = result.content
+    return Planned({**{name: content[name] for name in REFUSAL}, **why})
 
 
 def _offered(offer: dict[str, Any], place: int, service: Service | None, terms: Terms) -> Offered:
@@ -173,9 +182,23 @@ def _offered(offer: dict[str, Any], place: int, service: Service | None, terms: 
     return Offered(content, offer["beside"], snapshot(content, terms))
 
 
-def _usual(order: OrderRead, nesting: Nesting, terms: Terms, known: Sequence[Candidate]) -> Candidate | Infeasible:
+def _sound(order: OrderRead, offered: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """The offers whose plan the checker passes; one that it does not is an error of ours, and is logged as one."""
+    sound = []
+    for offer in offered:
+        found = [str(problem) for problem in check_plan(order, offer["plan"])]
+        if found:
+            logger.error("The plan of an offered box breaks a rule: order %s, %s: %s", order.id, offer["name"], found)
+        else:
+            sound.append(offer)
+    return sound
+
+
+def _usual(
+    order: OrderRead, nesting: Nesting, terms: Terms, known: Sequence[Candidate], billing: Billing | None
+) -> Candidate | Infeasible:
     """The slotted case of the search's own answer, or why there is none."""
     for one in known:
         if one.which == 0 and one.design.style == USUAL_STYLE:
             return one
-    return candidate_for(order, nesting, style_of(USUAL_STYLE), terms)
+    return candidate_for(order, nesting, style_of(USUAL_STYLE), terms, billing)

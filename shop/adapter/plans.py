@@ -13,8 +13,8 @@ from packing.measure import BadInput, read_order
 from packing.nest import Progress
 from packing.plan import BadPlanFile, Plan, Refusal, from_json, plan_from_json
 from packing.plan.kinds import Objective, Status
-from packing.planning import Terms, plan_parcel
-from shop.adapter.objective import price_under, service_in
+from packing.planning import Terms, billing_by, plan_parcel
+from shop.adapter.objective import service_in
 from shop.adapter.offers import Planned, make_choice
 from shop.models import BoxPlan, Offer
 
@@ -114,7 +114,7 @@ def plan_with_offers(
         order,
         seconds=seconds,
         aim=Objective.VOLUME if service is None else Objective.PRICE,
-        price=None if service is None else price_under(service),
+        billing=None if service is None else billing_by(service),
         materials=_of_any_size(terms.materials),
         several=True,
         stop=stop,

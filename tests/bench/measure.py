@@ -125,7 +125,8 @@ def _nest(order: Order, job: dict[str, Any]) -> Measured:
     from packing.check import check_plan
     from packing.measure import mm
     from packing.nest import nest
-    from packing.planning import items_content
+    from packing.plan import to_json
+    from packing.planning import item_plans
 
     watch = Watch(job.get("enough_mm3", 0.0))
     nesting = nest(order, seconds=job["seconds"], seed=job["seed"], stop=watch.stop, progress=watch.progress)
@@ -136,7 +137,7 @@ def _nest(order: Order, job: dict[str, Any]) -> Measured:
             "status": nesting.status,
             "interior_mm": [mm(side) for side in nesting.interior_um],
             "layers": [{"floor_mm": mm(layer.floor_um), "height_mm": mm(layer.height_um)} for layer in nesting.layers],
-            "items": items_content(order, nesting),
+            "items": [to_json(item) for item in item_plans(order, nesting)],
         }
         measured.problems = [str(problem) for problem in check_plan(order, content, require="nesting")]
     return measured

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from packing.measure import BadInput, Order, mm
+from packing.measure import BadInput, Order
 from packing.nest.arrange.settle import settle
 from packing.nest.bounds import limits_um, lower_bound, within_limits
 from packing.nest.exact.branch_and_bound import BranchAndBound
@@ -15,6 +15,7 @@ from packing.nest.exact.relaxation import relaxed_order
 from packing.nest.infeasibility import refutation
 from packing.nest.problem import Problem, problem_of
 from packing.nest.result import Nesting, Placement
+from packing.plan import Length, Message
 
 MOST_WORK = 2_000_000
 STAGES = ((2_000, 0.15), (60_000, 0.4), (MOST_WORK, 1.0))
@@ -157,9 +158,11 @@ def _too_high(problem: Problem, by_um: int) -> Nesting:
     lowest = [min(grown.level_um for grown in own) for own in problem.orientations]
     tallest = max(range(len(lowest)), key=lowest.__getitem__)
     item = problem.order.items[tallest].id
-    message = (
-        f"It is proved that no plan keeps within the largest interior: its height is at least {mm(by_um)} mm too "
-        f"little for the layers that this floor needs; {item} is the tallest item."
+    message = Message(
+        "It is proved that no plan keeps within the largest interior: its height is at least {by} too little for the "
+        "layers that this floor needs; {item} is the tallest item.",
+        by=Length(by_um),
+        item=item,
     )
     return Nesting("impossible", limit="max_interior height", item=item, by_um=by_um, message=message)
 
@@ -203,7 +206,9 @@ def fits(
         return Nesting(
             "impossible", limit=refuted.limit, item=refuted.item, by_um=refuted.by_um, message=refuted.message
         )
-    unknown = Nesting("not found", message="Neither a plan for this interior nor a proof against it was found.")
+    unknown = Nesting(
+        "not found", message=Message("Neither a plan for this interior nor a proof against it was found.")
+    )
     if ItemTypes(within_limits(problem)).work > MOST_WORK:
         return unknown
     proof = BranchAndBound(problem, interior_um[0] * interior_um[1] * interior_um[2] + 1)

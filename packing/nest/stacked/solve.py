@@ -13,13 +13,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from packing.measure import BadInput, Block, Order, mm
+from packing.measure import BadInput, Block, Order
+from packing.nest.infeasibility import item_too_large
 from packing.nest.result import Nesting, Placement
 from packing.nest.search.anneal import MINUS_LOG_U, SAME_DIGITS
 from packing.nest.search.shelves import Footprint, ShelfProblem, shelf_plan
 from packing.nest.stacked.anneal_kernel import MODE, ORIENTATION, ROOM, SEQUENCE, anneal_piles, pile
 from packing.nest.stacked.branch_and_bound import Sides, StackedBranchAndBound
 from packing.nest.stacked.pile import Pile, pushed
+from packing.plan import Length, Message
 from packing.pose import Orientation, orientations_of
 
 DEFAULT_SECONDS = 2.0
@@ -37,7 +39,7 @@ MOST_PILED = 100
 FIRST_PLAN_SHARE, SHELVED_SHARE = 0.1, 0.7
 """Of the budget, at most, for a first plan of plain rows; the same where there is nothing but rows."""
 
-NOT_FOUND = "No plan within the largest interior was found."
+NOT_FOUND = Message("No plan within the largest interior was found.")
 
 Ints = NDArray[np.int64]
 Watch = Callable[[int, int, int], None]
@@ -97,10 +99,7 @@ def _refused(boxes: StackingProblem) -> Nesting | None:
             over = backwards[::-1]
             by = max(over)
             name, limit = names[over.index(by)], boxes.most[over.index(by)]
-            message = (
-                f"max_interior {name} is {mm(limit)} mm; {item.id} needs at least {mm(limit + by)} mm, "
-                f"{mm(by)} mm more, however it is turned."
-            )
+            message = item_too_large(name, limit, item.id, by)
             return Nesting("impossible", limit=f"max_interior {name}", item=item.id, by_um=by, message=message)
     floor = math.prod(m - a for m, a in zip(boxes.most[:2], boxes.add[:2], strict=True))
     least = -(-sum(math.prod(own[0]) for own in boxes.sides) // floor) + boxes.add[2]
@@ -108,9 +107,12 @@ def _refused(boxes: StackingProblem) -> Nesting | None:
         return None
     by = least - boxes.most[2]
     item = max(zip(boxes.sides, boxes.order.items, strict=True), key=lambda pair: math.prod(pair[0][0]))[1]
-    message = (
-        f"max_interior height is {mm(boxes.most[2])} mm; the volume of the blocks and their gaps alone needs "
-        f"{mm(by)} mm more on the largest floor; {item.id} is the largest block."
+    message = Message(
+        "max_interior height is {limit}; the volume of the blocks and their gaps alone needs {by} more on the largest "
+        "floor; {item} is the largest block.",
+        limit=Length(boxes.most[2]),
+        by=Length(by),
+        item=item.id,
     )
     return Nesting("impossible", limit="max_interior height", item=item.id, by_um=by, message=message)
 
@@ -371,7 +373,7 @@ def nest_blocks(
     if search.found is not None:
         nesting = _nesting(boxes, search.found, search.proof.bound)
     elif search.proof.done:
-        message = "It is proved that the blocks do not fit the largest interior."
+        message = Message("It is proved that the blocks do not fit the largest interior.")
         nesting = Nesting("impossible", limit="max_interior height", item=order.items[0].id, message=message)
     else:
         nesting = Nesting("not found", message=NOT_FOUND)

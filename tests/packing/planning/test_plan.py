@@ -9,7 +9,8 @@ from packing.check import check_plan
 from packing.materials import C_FLUTE, Materials
 from packing.measure import BadInput, read_order
 from packing.nest.arrange.sheet_heights import fewest_sheets
-from packing.planning import OBJECTIVES, Terms, make_offers, nesting_candidate, plan_parcel, preference
+from packing.plan.kinds import Objective
+from packing.planning import OBJECTIVES, Billed, Terms, make_offers, nesting_candidate, plan_parcel, score
 
 HAMMER = {
     "kind": "tool", "head_length": 105, "head_height": 42, "head_width": 42, "eye_offset": 52.5,
@@ -18,24 +19,25 @@ HAMMER = {
 ORDER = read_order({"id": "T-2", "items": [{"id": f"h{n}", "mark": "face_left", **HAMMER} for n in range(4)]})
 
 
-def by_weight_of_air(outer_um: tuple[int, int, int], gross_mg: int) -> Fraction:
+def by_weight_of_air(outer_um: tuple[int, int, int], gross_mg: int, packaging: str) -> Billed:
     """Volumetric kilograms at 5000 cm³/kg, whole kilograms up."""
     volume = Fraction(outer_um[0] * outer_um[1] * outer_um[2], 10**12)
-    return Fraction(-(-volume // 5))
+    return Billed(Fraction(-(-volume // 5)), "kg")
 
 
 @pytest.mark.parametrize("aim", OBJECTIVES)
 def test_every_aim_gives_a_plan_that_the_checker_passes(aim: str) -> None:
-    answer = plan_parcel(ORDER, effort=20_000, aim=aim, price=by_weight_of_air)
+    answer = plan_parcel(ORDER, effort=20_000, aim=aim, billing=by_weight_of_air)
     assert check_plan(ORDER, answer.content) == []
 
 
 @pytest.mark.parametrize("aim", ["price", "work", "flat"])
 def test_no_other_candidate_is_better_by_its_aim(aim: str) -> None:
-    answer = plan_parcel(ORDER, effort=20_000, aim=aim, price=by_weight_of_air)
-    chosen = preference(nesting_candidate(ORDER, answer.nesting, Materials()), ORDER, aim, by_weight_of_air)
+    answer = plan_parcel(ORDER, effort=20_000, aim=aim, billing=by_weight_of_air)
+    chosen = nesting_candidate(ORDER, answer.nesting, Materials(), billing=by_weight_of_air)
+    least = score(chosen, ORDER, Objective(aim))
     assert answer.others
-    assert all(preference(other, ORDER, aim, by_weight_of_air) >= chosen for other in answer.others)
+    assert all(score(other, ORDER, Objective(aim)) >= least for other in answer.others)
 
 
 def test_the_flattest_box_is_no_higher_than_the_smallest() -> None:
@@ -111,8 +113,8 @@ def test_without_a_carrier_each_purpose_still_takes_its_own_nesting():
 
 def test_a_nesting_whose_blank_no_sheet_takes_leaves_the_others():
     free = plan_parcel(ORDER, effort=20_000, several=True)
-    along = [nesting_candidate(ORDER, free.nesting, Materials()).box.cut_pieces[0].size_um[1]]
-    along += [one.box.cut_pieces[0].size_um[1] for one in free.others]
+    along = [nesting_candidate(ORDER, free.nesting, Materials()).design.cut_pieces[0].size_um[1]]
+    along += [one.design.cut_pieces[0].size_um[1] for one in free.others]
     answer = plan_parcel(
         ORDER,
         effort=20_000,

@@ -9,8 +9,9 @@ from django.core.exceptions import ValidationError
 from django.db.models import ProtectedError
 
 from packing.carry import bill, read_service
+from packing.planning import billing_by
 from shop import adapter
-from shop.adapter.objective import price_under, pricing_row, service_in
+from shop.adapter.objective import pricing_row, service_in
 from shop.demo.load import load
 from shop.models import Order, RateRule, Shop
 from shop.services import allocation, jobs, planning
@@ -73,20 +74,9 @@ def test_the_recorded_bill_is_the_one_that_the_order_page_shows(priced, rule):
     assert adapter.plan_of(plan).chosen.billed == shown.bill.billed
 
 
-def test_a_price_is_the_billed_weight_exactly(priced):
-    price = price_under(service_in(adapter.stock_of(priced.shop)))
-    assert price(HALF_METRE, 1_000_000) == Fraction(25)
-
-
-def test_a_box_that_the_carrier_does_not_take_is_dearer_than_any_that_it_takes(priced):
-    price = price_under(service_in(adapter.stock_of(priced.shop)))
-    assert price(HALF_METRE, 30_000_001) > price((5_000_000, 900_000, 900_000), 30_000_000)
-
-
-def test_a_surcharge_outweighs_billed_weight(priced, rule):
-    RateRule.objects.update(triggers=[{"name": "long", "measure": "longest", "above": "49"}])
-    price = price_under(service_in(adapter.stock_of(again(priced).shop)))
-    assert price((500_000, 10_000, 10_000), 1_000_000) > price((490_000, 490_000, 490_000), 1_000_000)
+def test_a_bill_is_the_billed_weight_exactly(priced):
+    billing = billing_by(service_in(adapter.stock_of(priced.shop)))
+    assert billing(HALF_METRE, 1_000_000, "corrugated").amount == Fraction(25)
 
 
 def test_naming_a_carrier_or_changing_its_figures_asks_for_a_new_plan(priced):

@@ -16,7 +16,7 @@ from packing.nest.arrange.settle import settle
 from packing.nest.problem import Levels, Problem, problem_of
 from packing.nest.search.anneal import search
 from packing.nest.search.decode import decode
-from packing.planning import centre_of_gravity_mm, items_content, plan_parcel
+from packing.planning import centre_of_gravity_um, item_plans, plan_parcel
 from packing.pose import orientations_of
 
 HAMMER = {
@@ -236,8 +236,8 @@ def test_numbers_do_not_pull_the_weight_off_the_middle(seed: int) -> None:
     turned_ways = product(*([moment(problem, image) for image in images(problem, layer)] for layer in layers))
     least = min(hypot(sum(x for x, _ in way), sum(y for _, y in way)) for way in turned_ways)
     nesting = Nesting("planned", *settle(problem, placements))
-    gravity = centre_of_gravity_mm(order, nesting)
-    off = hypot(*(gravity[axis] - nesting.interior_um[axis] / 2000 for axis in (0, 1)))
+    gravity = centre_of_gravity_um(order, nesting)
+    off = hypot(*(gravity[axis] / 1000 - nesting.interior_um[axis] / 2000 for axis in (0, 1)))
     assert off <= least / sum(item.weight_mg for item in order.items) / 1000 + 2
 
 
@@ -272,4 +272,4 @@ def test_a_mark_is_turned_up_where_an_eye_is_just_off_the_middle() -> None:
     nesting = Nesting(
         "planned", *settle(problem, [[Placement(i, way.orientation, 0, i * way.width_um) for i in (0, 1)]])
     )
-    assert [one["marked_up"] for one in items_content(order, nesting)] == [True, True]
+    assert [one.marked_up for one in item_plans(order, nesting)] == [True, True]

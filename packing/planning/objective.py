@@ -1,0 +1,132 @@
+"""What a box is to be least in: one order of candidates, for the command line, the plan and the offers alike."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from packing.measure import Order
+from packing.plan.kinds import Objective
+from packing.planning.candidate import Candidate, marked_up
+
+TIE_SHARE = Fraction(2, 100)
+"""Boxes whose money differs by no more are as good: the one with less work is taken."""
+
+OBJECTIVES = tuple(one.value for one in Objective if one is not Objective.OFFER)
+"""What can be asked for."""
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Score:
+    """What counts against a candidate, first things first: of two candidates the lesser score is the better box.
+
+    Parameters
+    ----------
+    limits_passed
+        Limits of the carrier that the box passes: such a box cannot be sent.
+    aimed
+        What was asked for, where that is not the price: the interior's volume, the work, or the outside height.
+    surcharges
+        Surcharges that the box meets; what they cost is not known.
+    money
+        What sending and making cost in the shop's currency, as a number; 0 where a price is not known.
+    billed
+        Billed weight in the carrier's unit; without a carrier the gross weight in milligrams.
+    surcharges_grown, billed_grown
+        The same for the box in its thickest stock and grown as boxes do when they are filled.
+    work
+        Sheets with pockets, minutes for the box, length of pocket cuts in micrometres.
+    marks_down
+        Marked cheeks that lie down.
+    gross_mg, volume_um3
+        Gross weight and interior volume.
+    """
+
+    limits_passed: int
+    aimed: tuple[Fraction, ...]
+    surcharges: int
+    money: Fraction
+    billed: Fraction
+    surcharges_grown: int
+    billed_grown: Fraction
+    work: tuple[int, Fraction, int]
+    marks_down: int
+    gross_mg: int
+    volume_um3: int
+
+
+def work_of(one: Candidate) -> tuple[int, Fraction, int]:
+    """Sheets with pockets, minutes of work on the box, length of pocket cuts in micrometres."""
+    return one.insert.pocketed_sheets, Fraction(one.cost.minutes), one.insert.cut_um
+
+
+def _aimed(one: Candidate, objective: Objective) -> tuple[Fraction, ...]:
+    if objective is Objective.VOLUME:
+        return (Fraction(one.nesting.volume_um3),)
+    if objective is Objective.WORK:
+        return tuple(Fraction(value) for value in work_of(one))
+    if objective is Objective.FLAT:
+        return (Fraction(min(one.design.outer_um)),)
+    return ()
+
+
+def score(one: Candidate, order: Order, objective: Objective) -> Score:
+    """Score a candidate under an objective.
+
+    Parameters
+    ----------
+    one, order
+        A candidate for the order.
+    objective
+        What the box is to be least in.
+
+    Returns
+    -------
+    Score
+        Without a billing no limit counts as passed, and the lightest box as the least billed.
+    """
+    billed, grown = one.billed, one.grown_billed
+    placed = zip(order.items, one.nesting.placed, strict=True)
+    return Score(
+        limits_passed=0 if billed is None else len(billed.over),
+        aimed=_aimed(one, objective),
+        surcharges=0 if billed is None else len(billed.flags),
+        money=one.money or Fraction(0),
+        billed=Fraction(one.weights.gross_mg) if billed is None else billed.amount,
+        surcharges_grown=0 if grown is None else len(grown.flags),
+        billed_grown=Fraction(0) if grown is None else grown.amount,
+        work=work_of(one),
+        marks_down=sum(marked_up(item, where) is False for item, where in placed),
+        gross_mg=one.weights.gross_mg,
+        volume_um3=one.nesting.volume_um3,
+    )
+
+
+def ranked(candidates: Sequence[Candidate], order: Order, objective: Objective) -> list[Candidate]:
+    """Candidates, the best first.
+
+    Parameters
+    ----------
+    candidates, order
+        Candidates for the order.
+    objective
+        See `score`.
+
+    Returns
+    -------
+    list of Candidate
+        By score; where money is known for all, those within `TIE_SHARE` of the least money, that pass no more limits
+        and meet no more surcharges, stand first in order of their work.
+    """
+    scores = {id(one): score(one, order, objective) for one in candidates}
+    found = sorted(candidates, key=lambda one: (scores[id(one)], one.design.style, one.which))
+    if objective is not Objective.PRICE or not found or any(one.money is None for one in found):
+        return found
+    first = scores[id(found[0])]
+
+    def as_good(one: Candidate) -> bool:
+        own = scores[id(one)]
+        same = (own.limits_passed, own.surcharges) == (first.limits_passed, first.surcharges)
+        return same and own.money <= first.money * (1 + TIE_SHARE)
+
+    tied = sorted((one for one in found if as_good(one)), key=lambda one: (work_of(one), scores[id(one)]))
+    return tied + [one for one in found if not as_good(one)]

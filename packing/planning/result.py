@@ -1,0 +1,238 @@
+"""What planning answers: a nesting with its insert, box and weights as a plan, or a refusal with its reason."""
+
+from fractions import Fraction
+from typing import Any
+
+import msgspec
+
+from packing import __version__
+from packing.boxes import box_plan
+from packing.boxes.cartons import NoCarton
+from packing.insert import insert_plan, letter_of
+from packing.measure import Item, Order, Tool, below_practice, input_sha256, warnings_for
+from packing.nest import Nesting, Placement
+from packing.plan import (
+    FactPlan,
+    ItemPlan,
+    LayerPlan,
+    Message,
+    PartBox,
+    Plan,
+    Refusal,
+    Size,
+    StockCartonPlan,
+    SundryPlan,
+    UncertaintyPlan,
+    WeightPlan,
+    read_row,
+    render,
+    to_json,
+    verbatim,
+)
+from packing.plan.kinds import Form, ItemKind, Part, Pose, Sharp, Status, Unit
+from packing.planning.candidate import Candidate, marked_up
+from packing.planning.weight import Weights
+from packing.pose import part_weights_mg
+from packing.sureness import fact_content
+from packing.units import to_tenth_g
+
+
+def plan_of(order: Order, chosen: Candidate, carton: dict[str, Any] | NoCarton) -> Plan:
+    """A candidate as a plan.
+
+    Parameters
+    ----------
+    order
+        The order.
+    chosen
+        Its nesting with insert, box and weights.
+    carton
+        The second answer, see `stock_carton_alternative`.
+
+    Returns
+    -------
+    Plan
+        In whole micrometres and milligrams.
+    """
+    nesting, gap = chosen.nesting, None
+    if nesting.lower_bound_um3:
+        gap = round(nesting.volume_um3 / nesting.lower_bound_um3 - 1, 6)
+    return Plan(
+        order=order.id,
+        interior_um=nesting.interior_um,
+        lower_bound_mm3=nesting.lower_bound_um3 // 10**9,
+        proven=nesting.proven,
+        gap=gap,
+        seconds=round(nesting.seconds, 3),
+        steps=nesting.steps,
+        seed=nesting.seed,
+        version=__version__,
+        input_sha256=input_sha256(order),
+        rules=order.rules,
+        layers=tuple(LayerPlan(layer.floor_um, layer.height_um) for layer in nesting.layers),
+        items=item_plans(order, nesting),
+        centre_of_gravity_um=centre_of_gravity_um(order, nesting),
+        insert=insert_plan(chosen.insert),
+        box=box_plan(chosen.design),
+        weight=weight_plan(chosen.weights),
+        carton=None if isinstance(carton, NoCarton) else read_row(carton, StockCartonPlan),
+        no_carton=carton.reason if isinstance(carton, NoCarton) else None,
+        warnings=tuple(verbatim(sentence) for sentence in warnings_for(order)),
+        notes=tuple(chosen.insert.notes),
+        facts=tuple(read_row(fact_content(fact), FactPlan) for fact in below_practice(order)),
+    )
+
+
+def refusal_of(order: Order, nesting: Nesting) -> Refusal:
+    """Why a search handed over no plan.
+
+    Parameters
+    ----------
+    order
+        The order.
+    nesting
+        With another status than "planned".
+
+    Returns
+    -------
+    Refusal
+        With the limit in the way, the item that forces it and by how much.
+    """
+    return Refusal(
+        order=order.id,
+        status=Status(nesting.status),
+        limit=nesting.limit,
+        item=nesting.item,
+        by_um=nesting.by_um,
+        by_mg=nesting.by_mg or None,
+        message=nesting.message,
+        seconds=round(nesting.seconds, 3),
+        steps=nesting.steps,
+        seed=nesting.seed,
+        version=__version__,
+        input_sha256=input_sha256(order),
+    )
+
+
+def item_plans(order: Order, nesting: Nesting) -> tuple[ItemPlan, ...]:
+    """Where each item lies.
+
+    Parameters
+    ----------
+    order, nesting
+        A planned nesting of the order.
+
+    Returns
+    -------
+    tuple of ItemPlan
+        In the order's order, with letters; the highest layer is lifted out first.
+    """
+    lifting = sorted(range(len(order.items)), key=lambda index: (-nesting.placed[index].layer, index))
+    lifted = {index: place + 1 for place, index in enumerate(lifting)}
+    return tuple(
+        _item(item, placed, index, lifted[index], layered=order.rules.layered)
+        for index, (item, placed) in enumerate(zip(order.items, nesting.placed, strict=True))
+    )
+
+
+def _item(item: Item, placed: Placement, index: int, lift_order: int, *, layered: bool) -> ItemPlan:
+    tool = item if isinstance(item, Tool) else None
+    return ItemPlan(
+        id=item.id,
+        letter=letter_of(index),
+        kind=ItemKind.BLOCK if tool is None else ItemKind.TOOL,
+        form=None if tool is None else Form(tool.form),
+        sharp=None if tool is None else Sharp(tool.sharp),
+        weight_mg=item.weight_mg,
+        layer=placed.layer if layered else None,
+        pose=Pose(placed.orientation.pose),
+        turn=placed.orientation.turn,
+        flipped=placed.orientation.flipped,
+        marked_up=marked_up(item, placed),
+        lift_order=lift_order,
+        parts=tuple(
+            PartBox(Part(part.name), (part.x0, part.y0, part.z0), (part.x1, part.y1, part.z1)) for part in placed.parts
+        ),
+    )
+
+
+def centre_of_gravity_um(order: Order, nesting: Nesting) -> Size:
+    """Centre of gravity of the pieces in the interior's frame.
+
+    Parameters
+    ----------
+    order, nesting
+        A planned nesting of the order.
+
+    Returns
+    -------
+    Size
+        x, y and z in micrometres, to a tenth of a millimetre; each part's share of the weight in its middle, see
+        `part_weights_mg`.
+    """
+    moments, total = [Fraction(0)] * 3, Fraction(0)
+    for item, placed in zip(order.items, nesting.placed, strict=True):
+        for part, share in zip(placed.parts, part_weights_mg(item), strict=True):
+            middle = (part.x0 + part.x1, part.y0 + part.y1, part.z0 + part.z1)
+            moments = [moment + share * twice / 2 for moment, twice in zip(moments, middle, strict=True)]
+            total += share
+    x, y, z = (round(round(float(moment / total / 1000), 1) * 1000) for moment in moments)
+    return x, y, z
+
+
+def weight_plan(weights: Weights) -> WeightPlan:
+    """The weights as a part of the plan, each to a tenth of a gram, so that what is shown adds up."""
+    return WeightPlan(
+        pieces_mg=to_tenth_g(weights.pieces_mg),
+        insert_mg=to_tenth_g(weights.insert_mg),
+        box_mg=to_tenth_g(weights.box_mg),
+        sundries_mg=to_tenth_g(weights.sundries_mg),
+        gross_mg=to_tenth_g(weights.gross_mg),
+        tolerance_mg=to_tenth_g(weights.tolerance_mg),
+        sundries=tuple(
+            SundryPlan(
+                what=verbatim(line.sundry.what),
+                quantity=round(line.amount / 10**6, 2) if Unit(line.sundry.unit) is Unit.METRE else line.amount,
+                unit=Unit(line.sundry.unit),
+                each_mg=line.sundry.each_mg,
+                weight_mg=to_tenth_g(line.weight_mg),
+            )
+            for line in weights.sundries
+        ),
+        tolerance=tuple(
+            UncertaintyPlan(component.source, to_tenth_g(component.sd_mg), component.why)
+            for component in weights.uncertainty
+        ),
+    )
+
+
+ABSENT_UNLESS_GIVEN = ("carry", "chosen", "no_carton", "by_g")
+
+
+def written_out(answer: Plan | Refusal) -> dict[str, Any]:
+    """A plan's file with every sentence written out in plain English, for readers that take no quantities.
+
+    Parameters
+    ----------
+    answer
+        A plan or a refusal.
+
+    Returns
+    -------
+    dict
+        Each sentence is a text, and what was not asked for is left out.
+    """
+    content: dict[str, Any] = _in_words(to_json(answer), answer)
+    return {key: value for key, value in content.items() if value or key not in ABSENT_UNLESS_GIVEN}
+
+
+def _in_words(content: Any, row: Any) -> Any:
+    """The same content, each message of the row it is of rendered."""
+    if isinstance(row, Message):
+        return render(row)
+    if isinstance(row, msgspec.Struct):
+        names = dict(zip(row.__struct_encode_fields__, row.__struct_fields__, strict=True))
+        return {key: _in_words(value, getattr(row, names[key])) for key, value in content.items()}
+    if isinstance(row, tuple | list):
+        return [_in_words(value, one) for value, one in zip(content, row, strict=True)]
+    return content

@@ -3,7 +3,7 @@
 `make_box(code, need)` makes one, `all_styles()` lists them; a new one is a module in `packing.boxes.styles`.
 """
 
-from packing.boxes.content import box_plan, design_content, infeasible_content
+from packing.boxes.content import box_plan, infeasible_content
 from packing.boxes.design import BoxDesign, Closing, Fold, Hardware, Infeasible, PlacedPanel, Step
 from packing.boxes.fold import blank_of, folded_inside
 from packing.boxes.piece import CutPiece, Groove, Hole
@@ -31,7 +31,6 @@ __all__ = [
     "allowance_for",
     "blank_of",
     "box_plan",
-    "design_content",
     "fit_for",
     "folded_inside",
     "heads_of",

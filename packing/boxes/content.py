@@ -29,10 +29,8 @@ from packing.plan import (
     StockPlan,
     TapePlan,
     render,
-    to_json,
     verbatim,
 )
-from packing.plan.files import message_from_json
 from packing.plan.kinds import ContainerKind, FoldName, StockKind
 from packing.units import to_tenth_g
 
@@ -239,29 +237,6 @@ def _blank(design: BoxDesign) -> BlankPlan | None:
         joint=JointPlan(joint.low, joint.high, joint.high[0] - joint.low[0]),
         flap_gap_um=design.flap_gap_um,
     )
-
-
-def design_content(design: BoxDesign) -> dict[str, Any]:
-    """A box as plain JSON of a plan without version, its sentences written out, for what does not take a plan yet."""
-    content: dict[str, Any] = _written(to_json(box_plan(design)))
-    closing = content["closing"]
-    closing["tape_m"] = round(closing.pop("tape_mm") / 1000, 2)
-    for name in ("grade", "treatment", "cost"):
-        del content[name]
-    return content
-
-
-def _written(value: Any) -> Any:
-    """A copy in which sentences are texts and the two ends of a line are called as they once were."""
-    if isinstance(value, list):
-        return [_written(inner) for inner in value]
-    if not isinstance(value, dict):
-        return value
-    if "template" in value:
-        return render(message_from_json(value))
-    if value.keys() == {"from_mm", "to_mm"}:
-        return {"from": value["from_mm"], "to": value["to_mm"]}
-    return {key: _written(inner) for key, inner in value.items()}
 
 
 def infeasible_content(refused: Infeasible) -> dict[str, Any]:

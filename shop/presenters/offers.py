@@ -72,7 +72,7 @@ class OfferPresenter:
     @property
     def title(self) -> str:
         """What it is best at: "Cheapest to send, flattest"; without a bill the lightest is not called the cheapest."""
-        return capfirst(purposes_in_words(self.choice.purposes, billed=self.billed))
+        return capfirst(purposes_in_words(self.choice.purposes, billed=self.billed) or _("the usual box"))
 
     @property
     def name(self) -> str:

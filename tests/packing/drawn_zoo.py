@@ -6,9 +6,10 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from msgspec import structs
 from msgspec.structs import replace
 
-from packing.boxes import design_content, make_box, style_of
+from packing.boxes import box_plan, make_box, style_of
 from packing.draw import (
     Drawing,
     alike,
@@ -48,8 +49,7 @@ def sample() -> Plan:
 
 def in_box(code: str, interior: tuple[int, int, int] = INTERIOR, **changes: Any) -> Plan:
     """The sample plan with a box of one style round some interior; its insert is not that box's."""
-    content = json.loads(SAMPLE.read_text(encoding="utf-8"))
-    return plan_from_json(content | {"box": design_content(make_box(code, box_spec(interior, **changes)))})
+    return structs.replace(sample(), box=box_plan(make_box(code, box_spec(interior, **changes))))
 
 
 @lru_cache(maxsize=16)

@@ -7,9 +7,10 @@ import pytest
 from shapely import Polygon, union_all
 from shapely import box as rectangle
 
-from packing.boxes import design_content, folded_inside, make_box
+from packing.boxes import box_plan, folded_inside, make_box
 from packing.materials import C_FLUTE
 from packing.measure import BadInput
+from packing.plan import to_json
 from tests.packing.box_specs import box_spec
 
 INNERS = [
@@ -91,7 +92,7 @@ def test_heavier_board_makes_a_heavier_box_in_proportion():
 
 
 def test_the_content_is_plain_json_with_the_blank_as_its_part():
-    content = json.loads(json.dumps(design_content(case((488_000, 188_000, 123_000), fit=(2_000, 2_000, 2_000)))))
+    content = json.loads(json.dumps(to_json(box_plan(case((488_000, 188_000, 123_000), fit=(2_000, 2_000, 2_000))))))
     assert content["inner_mm"] == [490, 190, 125]
     assert content["parts"][0]["weight_g"] == content["weight_g"]
     assert content["blank"]["joint"]["width_mm"] == 35

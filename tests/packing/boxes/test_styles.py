@@ -8,9 +8,10 @@ import pytest
 from shapely import Polygon, union_all
 from shapely import box as rectangle
 
-from packing.boxes import Infeasible, all_styles, design_content, fit_for, folded_inside, make_box, register
+from packing.boxes import Infeasible, all_styles, box_plan, fit_for, folded_inside, make_box, register
 from packing.materials import C_FLUTE, PLYWOOD, Allowance, Carton, Joinery, allowance_for
 from packing.measure import BadInput
+from packing.plan import to_json
 from tests.packing.box_specs import ALL_BOARDS, CORRUGATED, EVERY, INTERIORS, OFF_CALIPER, WOODEN, box_spec
 
 
@@ -212,7 +213,7 @@ def test_a_carton_cut_down_says_how_much():
 @pytest.mark.parametrize("code", EVERY)
 def test_the_content_is_plain_json_and_lists_every_piece(code):
     made = make_box(code, box_spec((390_000, 190_000, 140_000)))
-    content = json.loads(json.dumps(design_content(made)))
+    content = json.loads(json.dumps(to_json(box_plan(made))))
     assert [part["id"] for part in content["parts"]] == [flat["id"] for flat in content["flats"]]
     assert content["weight_g"] == pytest.approx(made.weight_mg / 1000, abs=0.05)
     assert all(step["text"] for step in content["steps"])
@@ -220,7 +221,7 @@ def test_the_content_is_plain_json_and_lists_every_piece(code):
 
 @pytest.mark.parametrize("code", [*WOODEN, *CORRUGATED])
 def test_nothing_printed_looks_like_a_makers_certificate(code):
-    text = json.dumps(design_content(make_box(code, box_spec()))).lower()
+    text = json.dumps(to_json(box_plan(make_box(code, box_spec())))).lower()
     assert "certif" not in text.replace("carries no maker's certificate", "").replace("box makers' certificates", "")
 
 

@@ -5,11 +5,12 @@ from fractions import Fraction
 
 import pytest
 
-from packing.boxes import Infeasible, design_content, folded_inside, make_box
+from packing.boxes import Infeasible, box_plan, folded_inside, make_box
 from packing.carry import SERVICES, bill
 from packing.materials import C_FLUTE, PLANKS, PLYWOOD, Joinery
 from packing.measure import BadInput, read_order
 from packing.nest import nest
+from packing.plan import to_json
 from packing.planning import Billed, Terms, make_offers
 from tests.packing.box_specs import CORRUGATED, INTERIORS, WOODEN, box_spec
 
@@ -108,7 +109,7 @@ def test_an_outer_case_takes_a_wooden_box_of_the_thickest_panels():
 
 def test_the_plan_shows_the_greatest_outside():
     made = make_box("0201", box_spec())
-    assert design_content(made)["most_mm"] == [408.3, 308.3, 216.6]
+    assert to_json(box_plan(made))["most_mm"] == [408.3, 308.3, 216.6]
 
 
 def test_a_lid_that_may_be_thinner_than_its_tongue_is_refused():
@@ -189,6 +190,6 @@ def test_a_carton_as_bought_need_not_be_cut():
 
 
 def test_the_plan_says_of_each_piece_how_its_stock_may_be_cut():
-    flats = design_content(make_box("ply cased", box_spec()))["flats"]
+    flats = to_json(box_plan(make_box("ply cased", box_spec())))["flats"]
     ways = {(flat["stuff"]["kind"], *flat["stuff"]["cut_by"]) for flat in flats}
     assert ways == {("board", "knife"), ("timber", "saw")}

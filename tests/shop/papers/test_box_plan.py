@@ -8,9 +8,11 @@ from io import BytesIO
 
 import pdfplumber
 import pytest
+from msgspec import structs
 from msgspec.structs import replace
 
-from packing.boxes import all_styles, design_content, make_box, style_of
+from packing import boxes
+from packing.boxes import all_styles, make_box, style_of
 from packing.draw import blank_drawing
 from packing.measure import read_order
 from packing.plan import plan_from_json
@@ -92,8 +94,8 @@ def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code, context):
 @pytest.mark.parametrize("units", [Units("mm", "g"), Units("in", "lb")])
 @pytest.mark.parametrize("inside", [(490_750, 191_350, 124_050), (333_330, 214_750, 98_150)])
 def test_panels_are_listed_with_the_figures_of_their_drawing(inside, units):
-    content = {**json.loads(made_in("0201")), "box": design_content(make_box("0201", box_spec(inside)))}
-    plan = plan_from_json(content)
+    planned_box = boxes.box_plan(make_box("0201", box_spec(inside)))
+    plan = structs.replace(plan_in("0201"), box=planned_box)
     drawn = set(words(blank_drawing(plan, unit=units.length, scale=3)))
     listed = box_plan(plan, dataclasses.replace(CONTEXT, bench=units))["panels"]
     for row in listed:

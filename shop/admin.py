@@ -32,6 +32,7 @@ from shop.models import (
     LoginTries,
     Lot,
     Membership,
+    Offer,
     Order,
     OrderEvent,
     OrderLine,
@@ -354,6 +355,11 @@ class OrderEventAdmin(ReadOnly):
 @admin.register(BoxPlan)
 class BoxPlanAdmin(ReadOnly):
     list_display = ["pk", "order", "created", "code_version", "input_hash"]
+
+
+@admin.register(Offer)
+class OfferAdmin(ReadOnly):
+    list_display = ["plan", "place", "beside"]
 
 
 @admin.register(Parcel)

@@ -18,7 +18,7 @@ from tests.shop.worker.test_smoke_servers import needs_postgres
 FURNISH = """
 import hashlib
 from django.conf import settings
-from shop import planning
+from shop.services import planning
 from shop.demo.load import load, main_order
 from shop.models import Document, User
 load()

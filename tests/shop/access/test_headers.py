@@ -14,7 +14,7 @@ def test_the_log_in_page_is_kept_nowhere(client, db):
     assert client.get("/log-in/").headers["Cache-Control"] == "no-store"
 
 
-def test_a_file_of_ours_may_be_kept(client):
+def test_a_file_of_ours_may_be_kept(client, db):
     assert finders.find("shop/stowright.css")
     answer = client.get("/static/shop/stowright.css")
     answer.close()

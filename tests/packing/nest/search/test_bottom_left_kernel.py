@@ -17,7 +17,7 @@ LAYERS = 3
 def _drawn(seed):
     rng = random.Random(seed)
     head = {"kind": "tool", "head_height": 42, "head_width": 42}
-    handle = {"handle_width": 33, "handle_thickness": 23, "weight_g": 1440}
+    handle = {"handle_width": 33, "handle_thickness": 23, "weight_g": 1250}
     long = [{"head_length": rng.randrange(90, 220), "handle_length": rng.randrange(150, 500)} for _ in range(9)]
     tools = [{"id": str(index), **head, **handle, **each} for index, each in enumerate(long)]
     tables = anneal.tables_of(problem_of(read_order({"id": "drawn", "items": tools})))

@@ -1,4 +1,4 @@
-"""README.md and DEVELOPERS.md against the code: what there is, is named; what is named, is there."""
+"""README.md, DEVELOPERS.md and its chapters against the code: what there is, is named; what is named, is there."""
 
 import json
 import re
@@ -18,8 +18,10 @@ from shop.api.urls import urlpatterns as api_urls
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-DOCS = README + DEVELOPERS
-PAGES = ["README.md", "DEVELOPERS.md", "CHANGELOG.md"]
+CHAPTERS = [f"{folder}/README.md" for folder in ("packing", "packing/plan", "packing/check", "shop", "tests")]
+GUIDE = "\n".join([DEVELOPERS, *((ROOT / chapter).read_text(encoding="utf-8") for chapter in CHAPTERS)])
+DOCS = README + GUIDE
+PAGES = ["README.md", "DEVELOPERS.md", "CHANGELOG.md", *CHAPTERS]
 OURS = ["packing", "shop", "templates", "tests", ".ci"]
 TEXTS = {".py", ".md", ".toml", ".in", ".txt", ".html", ".css", ".js", ".json", ".csv", ".svg", ".cfg", ""}
 COMMANDS = sorted(path.stem for path in (ROOT / "shop/management/commands").glob("[a-z]*.py"))
@@ -27,8 +29,8 @@ TARGETS = re.findall(r"^([a-z]+):.*##", (ROOT / "Makefile").read_text(encoding="
 
 
 def section(title):
-    """A section of DEVELOPERS.md, its heading left out."""
-    return re.search(rf"^##+ {title}\n(.*?)(?=^## |\Z)", DEVELOPERS, re.MULTILINE | re.DOTALL)[1]
+    """A section of the developers' guide and its chapters, its heading left out."""
+    return re.search(rf"^##+ {title}\n(.*?)(?=^##? |\Z)", GUIDE, re.MULTILINE | re.DOTALL)[1]
 
 
 def rows(text):
@@ -77,6 +79,10 @@ def anchors(text):
     """The anchors of a page's headings, as the usual viewers of Markdown make them."""
     headings = re.findall(r"^#+ (.*)$", text, re.MULTILINE)
     return {re.sub(r"[^\w -]", "", heading.lower()).replace(" ", "-") for heading in headings}
+
+
+def test_the_map_is_of_two_hundred_lines_at_most():
+    assert len(DEVELOPERS.splitlines()) <= 200
 
 
 def test_the_settings_table_has_every_variable_the_code_reads_and_no_other():
@@ -161,18 +167,19 @@ def test_the_links_of_a_page_lead_somewhere(page):
     text = (ROOT / page).read_text(encoding="utf-8")
     for link in re.findall(r"\]\(([^)]+)\)", text):
         name, _, anchor = link.partition("#")
-        assert (ROOT / name).exists(), link
-        assert not anchor or anchor in anchors((ROOT / (name or page)).read_text(encoding="utf-8")), link
+        target = ((ROOT / page).parent / name).resolve() if name else ROOT / page
+        assert target.exists(), link
+        assert not anchor or anchor in anchors(target.read_text(encoding="utf-8")), link
 
 
-@pytest.mark.parametrize("page", [README, DEVELOPERS], ids=["README.md", "DEVELOPERS.md"])
+@pytest.mark.parametrize("page", [README, GUIDE], ids=["README.md", "the guide"])
 def test_the_example_order_of_a_page_is_a_good_one(page):
     assert len(read_order(json.loads(block(page, "json"))).items) == 2
 
 
 def test_the_example_of_the_library_runs():
-    names = {"content": json.loads(block(DEVELOPERS, "json"))}
-    exec(block(DEVELOPERS, "python"), names)
+    names = {"content": json.loads(block(GUIDE, "json"))}
+    exec(block(section("The library"), "python"), names)
     assert names["answer"].status == "planned"
 
 

@@ -2,6 +2,10 @@
 
 All factors are exact by definition: 1 in = 25.4 mm, 1 lb = 453.59237 g, 1 oz = 1/16 lb (international yard and
 pound, 1959).
+
+References
+----------
+NIST Special Publication 811 (2008), appendix B.8 (from memory): the exact factors of the inch and the pound.
 """
 
 import re

@@ -1,4 +1,10 @@
-"""Solids in an isometric picture: projection, drawing order, faces and their hatching."""
+"""Solids in an isometric picture: projection, drawing order, faces and their hatching.
+
+References
+----------
+M. Newell, R. Newell, T. Sancha, "A solution to the hidden surface problem", 1972 (from memory): solids are painted
+from the back to the front.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -1,4 +1,10 @@
-"""Areas, outlines and corners of overlapping rectangles, exactly."""
+"""Areas, outlines and corners of overlapping rectangles, exactly.
+
+References
+----------
+The area of a union of rectangles by a sweep over their coordinates: J. L. Bentley, "Algorithms for Klee's rectangle
+problems", 1977 (from memory).
+"""
 
 from collections.abc import Iterable
 from functools import lru_cache

@@ -2,6 +2,12 @@
 
 Terms: an item's rectangles are grown by clearance + web / 2, so that the grown shapes of a layer do not overlap; X and
 Y are the extents of all grown shapes over all layers, the interior is (X + side) (Y + side) H.
+
+References
+----------
+S. P. Fekete, J. Schepers, "A general framework for bounds for higher-dimensional orthogonal packing problems",
+Mathematical Methods of Operations Research 60 (2004), 311-329 (abstract read on arXiv, cs/0402044; journal from
+memory).
 """
 
 from collections.abc import Iterable

@@ -1,4 +1,10 @@
-"""What the closed box weighs, from the measured pieces up, and how far that can be out."""
+"""What the closed box weighs, from the measured pieces up, and how far that can be out.
+
+References
+----------
+JCGM 100:2008, "Guide to the expression of uncertainty in measurement", 5.1.2 (independent components add by squares)
+and F.2.2.1 (a reading rounded to a step), from memory.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

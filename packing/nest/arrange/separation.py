@@ -1,4 +1,12 @@
-"""What keeps the pieces of a layer apart, and all the places which that leaves them."""
+"""What keeps the pieces of a layer apart, and all the places which that leaves them.
+
+References
+----------
+T. H. Cormen, C. E. Leiserson, R. L. Rivest, C. Stein, "Introduction to Algorithms", section on difference constraints
+and shortest paths (from memory); H. Murata, K. Fujiyoshi, S. Nakatake, Y. Kajitani, "VLSI module placement based on
+rectangle-packing by the sequence-pair", IEEE Transactions on Computer-Aided Design 15 (1996), 1518-1524,
+doi:10.1109/43.552084 (from memory): packings as longest paths.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

@@ -5,6 +5,11 @@ No plan in a cell is lower than the least height of layers that hold all items o
 volume than (x0 + side) (y0 + side) times that height. The least height is found by sharing the items out among layers,
 all sharings at once, where a set may share a layer unless areas or an exact search in the plane say that it does not
 fit. The cells with the least bound are looked at first, and halved.
+
+References
+----------
+A. H. Land, A. G. Doig, "An automatic method of solving discrete programming problems", Econometrica 28 (1960),
+497-520, doi:10.2307/1910129 (from memory): branch and bound, the cell with the least bound first.
 """
 
 import heapq

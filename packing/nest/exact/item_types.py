@@ -1,4 +1,10 @@
-"""Which items of an order equal each other, and sets of items as numbers."""
+"""Which items of an order equal each other, and sets of items as numbers.
+
+References
+----------
+F. Margot, "Symmetry in integer linear programming", in "50 Years of Integer Programming", 2010,
+doi:10.1007/978-3-540-68279-0_17 (from memory): equal items are counted, not told apart.
+"""
 
 from collections.abc import Sequence
 from functools import cached_property

@@ -4,6 +4,12 @@ Shapes are one or two rectangles, as in `GrownOrientation.rects`. Two shapes kee
 an interval for the difference of their places along x and one along y: right of, left of, above, below, and the notches
 where a T reaches into the corner of another. The search gives each item an orientation and each pair a relation; what
 follows from the relations chosen so far is kept as least differences between all pairs of places, which is exact.
+
+References
+----------
+S. P. Fekete, J. Schepers, "A combinatorial characterization of higher-dimensional orthogonal packing", Mathematics of
+Operations Research 29 (2004), 353-368 (title read on arXiv, cs/0310032; journal from memory): searching over how
+pairs keep apart, not over places.
 """
 
 import numpy as np

@@ -2,6 +2,12 @@
 
 Equal items are counted, not told apart. A set is a number of items of each kind, written as one number in mixed radix:
 the sum of count * weight over the kinds, where the weights are 1, m0 + 1, (m0 + 1) (m1 + 1), ... for m0, m1, ... items.
+
+References
+----------
+R. Bellman, "Dynamic programming treatment of the travelling salesman problem", and M. Held, R. M. Karp, "A dynamic
+programming approach to sequencing problems", both 1962, doi:10.1145/321105.321111 and 10.1137/0110015 (from memory):
+dynamic programming over subsets, here over counts of equal items.
 """
 
 import numpy as np

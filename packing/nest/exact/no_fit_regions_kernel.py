@@ -1,4 +1,11 @@
-"""How one shape of one or two rectangles can keep off another, compiled."""
+"""How one shape of one or two rectangles can keep off another, compiled.
+
+References
+----------
+E. K. Burke, R. S. R. Hellier, G. Kendall, G. Whitwell, "Complete and robust no-fit polygon generation for the
+irregular stock cutting problem", European Journal of Operational Research 179 (2007), 27-49,
+doi:10.1016/j.ejor.2006.03.011 (from memory): the places at which one shape would overlap another.
+"""
 
 import numpy as np
 from numpy.typing import NDArray

@@ -1,4 +1,10 @@
-"""Exact answers: proofs that a plan is the smallest, and whether an order fits a given interior."""
+"""Exact answers: proofs that a plan is the smallest, and whether an order fits a given interior.
+
+References
+----------
+As in `branch_and_bound` and `layer_fit_kernel`; bounds by S. P. Fekete, J. Schepers, "A general framework for bounds
+for higher-dimensional orthogonal packing problems", 2004 (read as abstract on arXiv, cs/0402044).
+"""
 
 import time
 from collections.abc import Callable, Sequence

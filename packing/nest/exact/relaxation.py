@@ -3,6 +3,11 @@
 Hand-made pieces of one pattern differ by a few millimetres, which makes thousands of sharings that are all but the
 same. Put in place of each piece of a group the shape that all of them contain, and the pieces become equal. Every plan
 of the real order holds a plan of the easier one, so a lower bound of that is a lower bound of the real one.
+
+References
+----------
+Any text on integer programming, under relaxation: the optimum of a problem with fewer demands is a bound (textbook
+knowledge, no single source). Shrinking like pieces to what they share is our own.
 """
 
 from collections.abc import Callable

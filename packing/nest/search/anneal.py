@@ -3,6 +3,12 @@
 Each worker keeps a population of chains that cool together; every third stage the worst chains start again from copies
 of the best. In a search bounded by effort the workers share the steps evenly, so that the answer depends on the order,
 the seed and the effort alone.
+
+References
+----------
+S. Kirkpatrick, C. D. Gelatt, M. P. Vecchi, "Optimization by simulated annealing", Science 220 (1983), 671-680,
+doi:10.1126/science.220.4598.671 (from memory). Starting the worst chains again from copies of the best is our own
+choice, found by trial.
 """
 
 import math

@@ -2,6 +2,11 @@
 
 Every number that decides is an integer number of micrometres or a sum and product of doubles in a fixed order, and
 random numbers come from our own generator, so that the same seed and steps give the same plan on any machine.
+
+References
+----------
+N. Metropolis and others, "Equation of state calculations by fast computing machines", Journal of Chemical Physics 21
+(1953), 1087-1092, doi:10.1063/1.1699114 (from memory): the rule by which a worse state is taken.
 """
 
 from typing import Any, NamedTuple

@@ -1,6 +1,11 @@
 """The compiled inner loop of the nesting: places one layer's grown T shapes in sequence, each against a corner.
 
 Places are whole micrometres in 32 bits, so that the loops over rectangles compile to vector code.
+
+References
+----------
+B. S. Baker, E. G. Coffman, R. L. Rivest, "Orthogonal packings in two dimensions", SIAM Journal on Computing 9 (1980),
+846-855, doi:10.1137/0209064 (from memory): placing each rectangle as low, then as far left, as it goes.
 """
 
 from typing import Any, NamedTuple

@@ -1,4 +1,10 @@
-"""Decoding a state of the annealer: from its arrays to the placements of each layer, slid together."""
+"""Decoding a state of the annealer: from its arrays to the placements of each layer, slid together.
+
+References
+----------
+T. H. Cormen, C. E. Leiserson, R. L. Rivest, C. Stein, "Introduction to Algorithms", chapter on shortest paths,
+section on difference constraints (from memory): pieces are slid together along longest paths.
+"""
 
 from collections.abc import Sequence
 

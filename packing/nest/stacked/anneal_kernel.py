@@ -1,4 +1,9 @@
-"""The compiled inner loop for blocks that stand on each other freely: piles them in sequence and anneals over that."""
+"""The compiled inner loop for blocks that stand on each other freely: piles them in sequence and anneals over that.
+
+References
+----------
+As in `search.anneal_kernel` and `search.bottom_left_kernel`, with a third dimension.
+"""
 
 import numpy as np
 from numpy.typing import NDArray

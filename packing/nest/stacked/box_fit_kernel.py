@@ -3,6 +3,11 @@
 As in `exact.layer_fit_kernel`: each pair of boxes keeps apart in one of six relations, right, left, behind, before,
 above, below, made disjoint by asking each axis only where the boxes overlap on those before it. What follows from the
 relations chosen so far is kept as least differences between all pairs of places, an exact square for each axis.
+
+References
+----------
+S. P. Fekete, J. Schepers, "A combinatorial characterization of higher-dimensional orthogonal packing", 2004 (title
+read on arXiv, cs/0310032).
 """
 
 import numpy as np

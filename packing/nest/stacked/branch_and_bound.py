@@ -3,6 +3,12 @@
 As `exact.branch_and_bound`, with one more dimension and one question: do all boxes fit the largest corner of the cell?
 Extents that are no sum of sides of boxes (at most one of each) need not be looked at: a plan whose boxes are pushed
 together has none.
+
+References
+----------
+S. Martello, D. Pisinger, D. Vigo, "The three-dimensional bin packing problem", Operations Research 48 (2000), 256-267
+(abstract of the report of 1997 read; journal from memory); N. Christofides, C. Whitlock, "An algorithm for
+two-dimensional cutting problems", Operations Research 25 (1977), 30-44 (from memory): places at sums of sides alone.
 """
 
 import heapq

@@ -1,4 +1,9 @@
-"""A pile: boxes that stand on each other freely, and pushing them together."""
+"""A pile: boxes that stand on each other freely, and pushing them together.
+
+References
+----------
+As in `arrange.separation`: difference constraints along each axis, from memory of textbooks on algorithms.
+"""
 
 from dataclasses import dataclass
 

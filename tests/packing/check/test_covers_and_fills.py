@@ -11,7 +11,8 @@ import pytest
 from packing.check import check_plan
 from packing.materials import Materials
 from packing.measure import Order
-from packing.planning.plan import nesting_candidate, plan_content
+from packing.plan import to_json
+from packing.planning import nesting_candidate, plan_of, stock_carton_alternative
 from tests.packing.insert_zoo import AXE, HAMMER, TIN, laid, order_of
 
 Content = dict[str, Any]
@@ -22,8 +23,9 @@ ROOMY = {"web": 50, "wall": 50, "bite": 1.5, "thin": [3, 6]}
 def planned(order: Order, *row: tuple[int, str, int]) -> Content:
     """The plan of one layer, laid in a row."""
     nesting = laid(order, list(row))
-    content = plan_content(order, nesting_candidate(order, nesting, Materials()), Materials())
-    found: Content = json.loads(json.dumps(content))
+    chosen = nesting_candidate(order, nesting, Materials())
+    plan = plan_of(order, chosen, stock_carton_alternative(order, chosen, Materials()))
+    found: Content = json.loads(json.dumps(to_json(plan)))
     return found
 
 

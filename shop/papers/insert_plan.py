@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
 
-from django.utils.html import format_html
+from django.utils.html import format_html, format_html_join
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
@@ -327,7 +327,7 @@ def _loose_row(row: LoosePlan, what: str, write: PlanWording) -> dict[str, Any]:
 def _thicknesses(row: LoosePlan, write: PlanWording) -> str:
     """How thick a loose piece is: of thin stock, the thickness of each sheet of it."""
     if row.thicknesses_um and not row.from_sheets:
-        return " + ".join(write.bare(thickness) for thickness in row.thicknesses_um)
+        return format_html_join(" + ", "{}", ((write.bare(thickness),) for thickness in row.thicknesses_um))
     return write.between(row.min_um[2], row.max_um[2])
 
 

@@ -17,8 +17,10 @@ from pypdf import PdfReader
 
 from packing.plan import HardwarePlan, Message, Plan, Sides, StepPlan, plan_from_json
 from packing.plan.kinds import ContainerKind, FastenerKind
+from packing.planning import plan_parcel
 from shop.papers import ItemName, PaperContext, Units, print_paper, render_html, render_papers_files
 from shop.papers.insert_plan import cut_alike, insert_plan, stacking
+from tests.packing.insert_zoo import AXE, HAMMER, order_of
 
 SAMPLE = Path(__file__).parents[2] / "data" / "papers_plan.json"
 KINDS = ("slip", "insert", "box")
@@ -287,3 +289,15 @@ def test_a_plan_as_the_library_makes_it_has_every_paper(kind):
     words = words_of(kind, plan_in(SAMPLE.parent / "plan_sample.json"))
     assert "Kråkfors Forge" in words
     assert "None" not in words
+
+
+@pytest.mark.parametrize("units", [Units("mm", "g"), Units("in", "lb")])
+def test_loose_pieces_of_thin_stock_are_listed_with_the_thickness_of_each_sheet(units):
+    order = order_of(HAMMER, AXE, web=50, wall=50, sheets=[25], bite=1.5, thin=[3, 6])
+    planned = plan_parcel(order, effort=200).answer
+    loose = planned.insert.rests + planned.insert.fills
+    assert loose and all(piece.thicknesses_um for piece in loose)
+    words = words_of("insert", planned, with_(bench=units))
+    assert all(f"{piece.id} " in words for piece in loose)
+    assert "thin stock" in words
+    assert "span" not in words

@@ -34,7 +34,7 @@ FIELDS = (
     "fastener_price",
 )
 WHOLE_ORDER = ("clearance", "layer_pad", "top_pad", "sheets", "layer_spare")
-SWITCHED = ("sharp_wall", "stiff_sheet", "max_layer_g", "max_gross_g", "max_interior")
+SWITCHED = ("bite", "thin", "sharp_wall", "stiff_sheet", "max_layer_g", "max_gross_g", "max_interior")
 UNSET = {"layer_spare": 0}
 BY_HEAD = ("web", "wall", "base_pad")
 
@@ -123,6 +123,21 @@ class SettingsForm(StoresChanges, forms.ModelForm):
     layer_spare = MillimetreField(
         label=gettext_lazy("Layer higher than needed by at most, mm"),
         help_text=gettext_lazy("Where that saves sheets to cut and glue, such as 6. 0: never."),
+    )
+    bite = MillimetreField(
+        label=gettext_lazy("Foam gives under steel, mm"),
+        required=False,
+        help_text=gettext_lazy(
+            "Such as 1.5 for soft plank: a sheet entered by no more than that stays whole. Empty: it does not give."
+        ),
+    )
+    thin = ThicknessesField(
+        label=gettext_lazy("Thin sheets for fills, mm"),
+        required=False,
+        help_text=gettext_lazy(
+            "Measured thicknesses, such as 3, 6: they close what stays open over a head and carry a handle near its "
+            "butt. Empty: waste of the pockets is sliced for that."
+        ),
     )
     stiff_sheet = MillimetreField(
         label=gettext_lazy("Stiff sheet between layers, mm"),

@@ -5,7 +5,17 @@ from .base import ImmutableRowError, LengthUnit, PaperSize, ShopOwned, WeightUni
 from .carriage import Carton, EvidenceLevel, RateRule, RateSystem, SideRounding
 from .history import KINDS_WITH_REASON, OrderEvent, OrderEventKind
 from .orders import OPEN_STATES, Allocation, Block, Order, OrderLine, OrderState
-from .people import Customer, FirstOwnerLink, LoginTries, Membership, Role, Shop, User, default_plan_rules
+from .people import (
+    Customer,
+    FirstOwnerLink,
+    LoginTries,
+    Membership,
+    Role,
+    Shop,
+    User,
+    default_plan_rules,
+    inch_plan_rules,
+)
 from .pieces import (
     MEASURES,
     STATES_WITH_REASON,
@@ -86,4 +96,5 @@ __all__ = [
     "WeightUnit",
     "WoodRow",
     "default_plan_rules",
+    "inch_plan_rules",
 ]

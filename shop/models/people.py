@@ -28,11 +28,31 @@ def default_plan_rules() -> dict[str, Any]:
         "top_pad": 25,
         "layer_spare": 6,
         "sheets": [12, 25, 50],
+        "bite": 1.5,
+        "thin": [3, 6],
         "max_gross_g": 20000,
         "by_head": [
             {"to_g": 1000, "web": 25, "wall": 25, "base_pad": 25},
             {"to_g": 3000, "web": 40, "wall": 40, "base_pad": 37},
             {"to_g": None, "web": 50, "wall": 50, "base_pad": 50},
+        ],
+    }
+
+
+def inch_plan_rules() -> dict[str, Any]:
+    """The rules that a new shop starts with where it measures in inches: the same, in stock sold by the inch."""
+    return {
+        **default_plan_rules(),
+        "layer_pad": 12.7,
+        "top_pad": 25.4,
+        "layer_spare": 6.35,
+        "sheets": [12.7, 25.4, 50.8],
+        # An order file knows hundredths of a millimetre: 1/8 in is 3.175 mm.
+        "thin": [3.18, 6.35],
+        "by_head": [
+            {"to_g": 1000, "web": 25.4, "wall": 25.4, "base_pad": 25.4},
+            {"to_g": 3000, "web": 40, "wall": 40, "base_pad": 38.1},
+            {"to_g": None, "web": 50.8, "wall": 50.8, "base_pad": 50.8},
         ],
     }
 

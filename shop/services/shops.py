@@ -12,11 +12,13 @@ from django.db import transaction
 from django.utils import timezone
 
 from shop import adapter
-from shop.models import RateRule, Shop
+from shop.models import LengthUnit, RateRule, Shop, inch_plan_rules
 
 
 def open_shop(name: str, **fields: Any) -> Shop:
     """Make a shop with the published carriers' rules, all to be checked before quoting, and usual stock to measure."""
+    if fields.get("length_unit") == LengthUnit.INCH:
+        fields.setdefault("plan_rules", inch_plan_rules())
     with transaction.atomic():
         shop = Shop.objects.create(name=name, **fields)
         RateRule.objects.bulk_create(RateRule(shop=shop, **row) for row in adapter.published_rules())

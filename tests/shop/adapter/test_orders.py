@@ -31,6 +31,8 @@ def test_an_order_goes_out_with_its_pieces_measures_and_the_shops_rules(allocate
         "layer_pad": 12,
         "top_pad": 25,
         "sheets": [12, 25, 50],
+        "bite": 1.5,
+        "thin": [3, 6],
         "max_gross_g": 20000,
         "layer_spare": 6,
         "web": 25,

@@ -35,7 +35,6 @@ from packing.plan.files import (
     BadPlanFile,
     dumps,
     from_json,
-    json_schema,
     plan_from_json,
     read_box,
     read_row,
@@ -79,6 +78,7 @@ from packing.plan.model import (
     WeightPlan,
 )
 from packing.plan.rows import Point, Row, Size
+from packing.plan.schema import json_schema
 
 __all__ = [
     "PLAIN_ENGLISH",

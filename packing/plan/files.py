@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Mapping
 from dataclasses import fields
-from decimal import Decimal
 from typing import Any, TypeVar
 
 import msgspec
@@ -13,28 +12,15 @@ import msgspec
 from packing.measure import PackingError, Rules, mm, rules_content
 from packing.plan.box import BoxPlan
 from packing.plan.kinds import ContainerKind, PieceRole, Shell, Status
-from packing.plan.messages import (
-    Count,
-    Figure,
-    Length,
-    Message,
-    Name,
-    Percent,
-    Quantity,
-    Run,
-    Series,
-    Sides,
-    Weight,
-    verbatim,
-)
+from packing.plan.message_file import message_from_json, message_to_json
+from packing.plan.messages import Message
 from packing.plan.model import Plan, Refusal
-from packing.plan.rows import FILE_SUFFIXES, Row
+from packing.plan.rows import Row
+from packing.plan.scaling import from_file, rule_key, scaled
 
 SCHEMA_VERSION = 1
 """Raised when a file of before cannot be read as it stands; `_UPGRADES` then takes it one version further."""
 
-_IN_THOUSANDS = tuple(FILE_SUFFIXES.values())
-_EXACT = 1e-6
 R = TypeVar("R", bound=Row)
 
 
@@ -55,7 +41,7 @@ def to_json(row: Row) -> dict[str, Any]:
     dict
         For `json.dumps`; whole numbers are integers.
     """
-    content: dict[str, Any] = _scaled(msgspec.to_builtins(row, enc_hook=_encoded), mm)
+    content: dict[str, Any] = scaled(msgspec.to_builtins(row, enc_hook=_encoded), mm)
     if isinstance(row, Plan):
         content["rules"] = rules_content(row.rules)
     return content
@@ -116,7 +102,7 @@ def plan_from_json(content: Mapping[str, Any]) -> Plan:
 def read_row(content: Mapping[str, Any], kind: type[R]) -> R:
     """Read one kind of row from plain JSON values."""
     try:
-        inside = _scaled(content, _from_file)
+        inside = scaled(content, from_file)
         if "rules" in inside:
             inside["rules"] = _rules_inside(content["rules"])
         return msgspec.convert(inside, kind, dec_hook=_decoded)
@@ -219,150 +205,21 @@ def _with_units(value: Any) -> Any:
 _UPGRADES: tuple[Callable[[dict[str, Any]], dict[str, Any]], ...] = (_first,)
 
 
-def json_schema() -> dict[str, Any]:
-    """The JSON schema of a plan file, generated from the types.
-
-    Returns
-    -------
-    dict
-        JSON schema 2020-12; lengths are numbers of millimetres, weights of grams.
-    """
-    (reference, *_), parts = msgspec.json.schema_components((Plan,), schema_hook=_schema, ref_template="#/$defs/{name}")
-    for part in parts.values():
-        for key, schema in part.get("properties", {}).items():
-            if key.endswith(_IN_THOUSANDS):
-                _as_numbers(schema)
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **reference, "$defs": parts}
-
-
-def _as_numbers(schema: Any) -> None:
-    """Integers of the types are thousandths: in a file they are numbers."""
-    if isinstance(schema, dict):
-        if schema.get("type") == "integer":
-            schema["type"] = "number"
-        for value in schema.values():
-            _as_numbers(value)
-    elif isinstance(schema, list):
-        for value in schema:
-            _as_numbers(value)
-
-
-def _schema(kind: type) -> dict[str, Any]:
-    if kind is Message:
-        return {
-            "description": "a sentence, or its template in English with what it speaks of",
-            "type": ["string", "object"],
-        }
-    if kind is Rules:
-        return {"type": "object"}
-    raise NotImplementedError(kind)
-
-
-def _scaled(value: Any, change: Callable[[Any], Any], scaling: bool = False) -> Any:
-    """A copy of plain values in which every number under a key with a unit is changed; sentences are left alone."""
-    if isinstance(value, Mapping):
-        if "template" in value:
-            return value
-        return {key: _scaled(inner, change, key.endswith(_IN_THOUSANDS)) for key, inner in value.items()}
-    if isinstance(value, list | tuple):
-        return [_scaled(inner, change, scaling) for inner in value]
-    return change(value) if scaling and value is not None else value
-
-
 def _rules_inside(content: Mapping[str, Any]) -> dict[str, Any]:
     """The rules of a plan by the names of their fields; a rule that is not there has its default."""
     inside: dict[str, Any] = {}
     for field in fields(Rules):
-        key = field.name.removesuffix("_um")
-        key = key.removesuffix("_mg") + "_g" if key.endswith("_mg") else key
+        key = rule_key(field.name)
         if key in content:
             value = content[key]
-            inside[field.name] = value if isinstance(value, bool) else _scaled(value, _from_file, scaling=True)
+            inside[field.name] = value if isinstance(value, bool) else scaled(value, from_file, scaling=True)
     return inside
-
-
-def _from_file(value: Any) -> int:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise ValueError(f"a length or a weight must be a number, not {value!r}")
-    whole = round(value * 1000)
-    if abs(value * 1000 - whole) > _EXACT * max(1, abs(whole)):
-        raise ValueError(f"{value!r} is finer than a thousandth")
-    return whole
 
 
 def _encoded(value: Any) -> Any:
     if isinstance(value, Message):
         return message_to_json(value)
     raise NotImplementedError(type(value))
-
-
-def message_to_json(message: Message) -> Any:
-    """A sentence as plain JSON values: a text where it has no quantities, else its template and what it speaks of."""
-    if not message.quantities:
-        return message.template.replace("{{", "{").replace("}}", "}")
-    return {
-        "template": message.template,
-        "quantities": {name: _quantity_to_json(value) for name, value in message.quantities.items()},
-    }
-
-
-def message_from_json(content: Any) -> Message:
-    """Read a sentence as `message_to_json` writes it; raises ValueError where it is none."""
-    if isinstance(content, str):
-        return verbatim(content)
-    if not isinstance(content, Mapping) or not isinstance(content.get("template"), str):
-        raise ValueError(f"a sentence must be a text or a template with its quantities, not {content!r}")
-    quantities = {str(name): _quantity_from_json(value) for name, value in content.get("quantities", {}).items()}
-    return Message(content["template"], **quantities)
-
-
-def _quantity_to_json(value: Quantity) -> Any:
-    match value:
-        case Length(um):
-            return {"length_mm": mm(um)}
-        case Run(um):
-            return {"run_mm": mm(um)}
-        case Sides(sides):
-            return {"sides_mm": [mm(side) for side in sides]}
-        case Weight(mg):
-            return {"weight_g": mm(mg)}
-        case Count(number):
-            return {"count": number}
-        case Percent(number):
-            return {"percent": str(number)}
-        case Figure(text, unit):
-            return {"figure": text, "unit": unit}
-        case Name(text):
-            return {"name": text}
-        case Series(parts, separator):
-            return {"series": [_quantity_to_json(part) for part in parts], "separator": separator}
-        case Message():
-            return {"sentence": message_to_json(value)}
-
-
-def _quantity_from_json(content: Any) -> Quantity:
-    match content:
-        case {"length_mm": value}:
-            return Length(_from_file(value))
-        case {"run_mm": value}:
-            return Run(_from_file(value))
-        case {"sides_mm": [*values]}:
-            return Sides(tuple(_from_file(value) for value in values))
-        case {"weight_g": value}:
-            return Weight(_from_file(value))
-        case {"count": int(number)}:
-            return Count(number)
-        case {"percent": str(number)}:
-            return Percent(Decimal(number))
-        case {"figure": str(text), "unit": str(unit)}:
-            return Figure(text, unit)
-        case {"name": str(text)}:
-            return Name(text)
-        case {"series": [*parts], "separator": str(separator)}:
-            return Series(tuple(_quantity_from_json(part) for part in parts), separator)
-        case {"sentence": sentence}:
-            return message_from_json(sentence)
-    raise ValueError(f"a sentence speaks of {content!r}, which is no quantity")
 
 
 def _decoded(kind: type, value: Any) -> Any:

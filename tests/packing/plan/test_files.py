@@ -19,7 +19,7 @@ from packing.plan import (
     plan_from_json,
     to_json,
 )
-from packing.plan.files import message_from_json, message_to_json
+from packing.plan.message_file import message_from_json, message_to_json
 
 BEFORE = Path(__file__).parent.parent.parent / "data" / "plan-before-versions.json"
 

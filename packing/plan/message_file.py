@@ -1,0 +1,91 @@
+"""Sentences as plain JSON values: a text where nothing is named in it, else the template and what it speaks of."""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
+from packing.measure import mm
+from packing.plan.messages import (
+    Count,
+    Figure,
+    Length,
+    Message,
+    Name,
+    Percent,
+    Quantity,
+    Run,
+    Series,
+    Sides,
+    Weight,
+    verbatim,
+)
+from packing.plan.scaling import from_file
+
+
+def message_to_json(message: Message) -> Any:
+    """A sentence as plain JSON values: a text where it has no quantities, else its template and what it speaks of."""
+    if not message.quantities:
+        return message.template.replace("{{", "{").replace("}}", "}")
+    return {
+        "template": message.template,
+        "quantities": {name: _quantity_to_json(value) for name, value in message.quantities.items()},
+    }
+
+
+def message_from_json(content: Any) -> Message:
+    """Read a sentence as `message_to_json` writes it; raises ValueError where it is none."""
+    if isinstance(content, str):
+        return verbatim(content)
+    if not isinstance(content, Mapping) or not isinstance(content.get("template"), str):
+        raise ValueError(f"a sentence must be a text or a template with its quantities, not {content!r}")
+    quantities = {str(name): _quantity_from_json(value) for name, value in content.get("quantities", {}).items()}
+    return Message(content["template"], **quantities)
+
+
+def _quantity_to_json(value: Quantity) -> Any:
+    match value:
+        case Length(um):
+            return {"length_mm": mm(um)}
+        case Run(um):
+            return {"run_mm": mm(um)}
+        case Sides(sides):
+            return {"sides_mm": [mm(side) for side in sides]}
+        case Weight(mg):
+            return {"weight_g": mm(mg)}
+        case Count(number):
+            return {"count": number}
+        case Percent(number):
+            return {"percent": str(number)}
+        case Figure(text, unit):
+            return {"figure": text, "unit": unit}
+        case Name(text):
+            return {"name": text}
+        case Series(parts, separator):
+            return {"series": [_quantity_to_json(part) for part in parts], "separator": separator}
+        case Message():
+            return {"sentence": message_to_json(value)}
+
+
+def _quantity_from_json(content: Any) -> Quantity:
+    match content:
+        case {"length_mm": value}:
+            return Length(from_file(value))
+        case {"run_mm": value}:
+            return Run(from_file(value))
+        case {"sides_mm": [*values]}:
+            return Sides(tuple(from_file(value) for value in values))
+        case {"weight_g": value}:
+            return Weight(from_file(value))
+        case {"count": int(number)}:
+            return Count(number)
+        case {"percent": str(number)}:
+            return Percent(Decimal(number))
+        case {"figure": str(text), "unit": str(unit)}:
+            return Figure(text, unit)
+        case {"name": str(text)}:
+            return Name(text)
+        case {"series": [*parts], "separator": str(separator)}:
+            return Series(tuple(_quantity_from_json(part) for part in parts), separator)
+        case {"sentence": sentence}:
+            return message_from_json(sentence)
+    raise ValueError(f"a sentence speaks of {content!r}, which is no quantity")

@@ -1,0 +1,41 @@
+"""Numbers of a plan's file, in millimetres and grams, and the whole thousandths of them inside."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from packing.plan.rows import FILE_SUFFIXES
+
+IN_THOUSANDS = tuple(FILE_SUFFIXES.values())
+"""How the key of a length or a weight ends in a file."""
+
+_EXACT = 1e-6
+"""Share of a value by which a decimal fraction may miss a thousandth: far above the rounding of a float (1e-16), far
+below anything that somebody may have meant."""
+
+
+def from_file(value: object) -> int:
+    """A length or a weight of a file in whole thousandths; raises ValueError where it is none, or is finer."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise ValueError(f"a length or a weight must be a number, not {value!r}")
+    whole = round(value * 1000)
+    if abs(value * 1000 - whole) > _EXACT * max(1, abs(whole)):
+        raise ValueError(f"{value!r} is finer than a thousandth")
+    return whole
+
+
+def scaled(value: Any, change: Callable[[Any], Any], scaling: bool = False) -> Any:
+    """A copy of plain values in which every number under a key with a unit is changed; sentences are left alone."""
+    if isinstance(value, Mapping):
+        if "template" in value:
+            return value
+        return {key: scaled(inner, change, key.endswith(IN_THOUSANDS)) for key, inner in value.items()}
+    if isinstance(value, list | tuple):
+        return [scaled(inner, change, scaling) for inner in value]
+    return change(value) if scaling and value is not None else value
+
+
+def rule_key(field: str) -> str:
+    """The key of a field of `Rules` in a file: lengths bear no unit there, weights do."""
+    if field.endswith("_mg"):
+        return field.removesuffix("_mg") + "_g"
+    return field.removesuffix("_um")

@@ -435,3 +435,18 @@ class BoxPlan(Row, frozen=True):
     def slotted(self) -> bool:
         """Whether bottom and lid are flaps."""
         return self.flap_layers > 0
+
+    @property
+    def wood_abroad(self) -> Message | None:
+        """What the rules for wood ask of it on its way abroad; None where they ask nothing."""
+        if self.treatment is None or self.treatment.verdict not in (
+            TreatmentVerdict.EXEMPT,
+            TreatmentVerdict.MARK_NEEDED,
+        ):
+            return None
+        return self.treatment.sentence
+
+    @property
+    def wood_marked(self) -> bool:
+        """Whether its wood must be treated and bear the mark."""
+        return self.treatment is not None and self.treatment.verdict is TreatmentVerdict.MARK_NEEDED

@@ -70,6 +70,7 @@ def box_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
             for row in box.hardware
         ],
         "notes": [write.message(note) for note in box.notes],
+        "wood": write.message(box.wood_abroad) if box.wood_abroad else "",
         "piece_pages": pieces,
         "step_pages": steps,
         "assembly": [] if steps else _assembly(box.blank, write),

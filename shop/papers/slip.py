@@ -20,14 +20,14 @@ WIDTH_MM, LEAST_MM, USUAL_MM, TALL_MM = 104.0, 48.0, 64.0, 100.0
 # In mm: what letterhead, address and table head take of a page; a row; a further line; caption and margins of the
 # picture; the cautions.
 HEAD_MM, ROW_MM, LINE_MM, AROUND_MM, CAUTIONS_MM = 59.0, 7.3, 4.8, 11.0, 80.0
-LONG_NAME, FEW_LINES = 40, 3
+LONG_NAME, FEW_LINES, WOOD_LINES = 40, 3, 2
 
 
 def slip(plan: Plan, context: PaperContext) -> dict[str, Any]:
     """What the slip's template shows."""
     write = PlanWording(context.reader)
     items = sorted(plan.items, key=lambda item: item.lift_order)
-    left = _room_left(items, context)
+    left = _room_left(items, context, wood=plan.box.wood_abroad is not None)
     picture = placed(adapter.isometric(plan, paper=(WIDTH_MM, _picture_height(left)), caption=False))
     tools = [item for item in items if item.kind is ItemKind.TOOL]
     blocks = [item for item in items if item.kind is ItemKind.BLOCK]
@@ -41,6 +41,7 @@ def slip(plan: Plan, context: PaperContext) -> dict[str, Any]:
         "outer": write.size(plan.box.outer_um),
         "pieces_weight": write.weight(sum(item.weight_mg for item in items)),
         "cautions": _cautions(plan.weight.gross_mg, tools, context, write),
+        "wood": write.message(plan.box.wood_abroad) if plan.box.wood_abroad else "",
         "closing_words": closing_words(),
         "own_sheet": left - CAUTIONS_MM < LEAST_MM,
         "picture": picture,
@@ -65,10 +66,10 @@ def _cautions(gross_mg: int, tools: Sequence[ItemPlan], context: PaperContext, w
     return [opening, for_striking(frozenset(item.form for item in tools)), for_keeping(context.oil)]
 
 
-def _room_left(items: Sequence[ItemPlan], context: PaperContext) -> float:
+def _room_left(items: Sequence[ItemPlan], context: PaperContext, *, wood: bool) -> float:
     """What the first sheet has left under the list, in mm of height."""
     long_names = sum(len(context.name_of(item.id).name) > LONG_NAME for item in items)
-    lines = long_names + max(0, len(context.customer_address) - FEW_LINES)
+    lines = long_names + max(0, len(context.customer_address) - FEW_LINES) + (WOOD_LINES if wood else 0)
     page = page_room(context.page_size, wide=False).height
     return page - HEAD_MM - ROW_MM * len(items) - LINE_MM * lines - AROUND_MM
 

@@ -127,13 +127,6 @@ class OfferPresenter:
         return (more if minutes > 0 else less) % {"by": abs(minutes)} if minutes else ""
 
     @property
-    def wood(self) -> adapter.Message | None:
-        """What the rules for wood ask of it on its way abroad; None where they ask nothing."""
-        treatment = self.plan.box.treatment
-        told = (kinds.TreatmentVerdict.EXEMPT, kinds.TreatmentVerdict.MARK_NEEDED)
-        return treatment.sentence if treatment is not None and treatment.verdict in told else None
-
-    @property
     def cost(self) -> str:
         """The whole cost, or what of it is known; "" where nothing is."""
         cost = self.plan.box.cost

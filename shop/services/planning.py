@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db import transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from shop import adapter
 from shop.formatting import Units, Wording, in_g
@@ -43,6 +44,31 @@ def request_papers(order: Order, page_size: str = "") -> Job:
     plan = current_plan(order)
     payload = {"plan": plan.pk, "page_size": page_size or order.shop.paper}
     return jobs.enqueue(shop=order.shop, order=order, kind=JobKind.PAPERS, payload=payload)
+
+
+def given_up(order: Order) -> list[str]:
+    """What of an order's plan is lost when its box is planned again, a sentence each; empty where nothing is."""
+    plan = order.current_plan
+    if plan is None:
+        return []
+    sentences = []
+    if plan.chosen_from_id is not None:
+        name = adapter.render(adapter.plan_of(plan).box.name)
+        sentences.append(
+            _("The box taken by hand (%(box)s) gives way to the one that the search chooses; take it again after.")
+            % {"box": name}
+        )
+    printed = plan.documents.values("kind").distinct().count()
+    if printed:
+        sentences.append(
+            ngettext(
+                "The paper of plan %(code)s is of use no more: it is printed again.",
+                "The %(count)d papers of plan %(code)s are of use no more: they are printed again.",
+                printed,
+            )
+            % {"count": printed, "code": plan.code}
+        )
+    return sentences
 
 
 def current_plan(order: Order) -> BoxPlan:

@@ -24,8 +24,12 @@ CANNOT = (adapter.NotReady, adapter.BadInput, CannotPlan, CannotDispatch)
 @login_required
 @require_POST
 def plan_box(request: HttpRequest, number: int) -> HttpResponse:
-    """Ask for a plan of the box."""
+    """Ask for a plan of the box; where that drops a box taken by hand or printed papers, once that is confirmed."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="plan", number=number)
+    dropped = planning.given_up(order)
+    if dropped and "sure" not in request.POST:
+        messages.warning(request, " ".join([_("Nothing is planned yet: look first what that gives up."), *dropped]))
+        return back_to(order, "box")
     try:
         planning.request_plan(order)
     except CANNOT as refusal:

@@ -23,6 +23,7 @@ from shop.presenters.offers import offered_boxes, refused_styles
 from shop.presenters.order_lines import order_lines
 from shop.presenters.order_status import order_statuses
 from shop.presenters.plan import PlanPresenter
+from shop.services.planning import given_up
 from shop.views.page import render, wording_of
 
 
@@ -90,6 +91,7 @@ def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
         "order_status": replace(order_status, papers=usable),
         "sheet": PlanPresenter(plan, wording, today, weighed_g) if plan is not None else None,
         "fits": order_status.fits,
+        "given_up": given_up(order),
         "changes": [] if order_status.fits else adapter.changes_since(order),
         "parcel": parcel,
         "planning": latest_job(order, JobKind.PLAN),

@@ -36,7 +36,7 @@ def send(request: HttpRequest, number: int) -> HttpResponse:
     held = Allocation.objects.live().filter(line__order=order).select_related("piece__product")
     context: dict[str, Any] = {
         "order": order,
-        "outer_um": adapter.plan_of(order.current_plan).box.outer_um if order.current_plan else None,
+        "box": adapter.plan_of(order.current_plan).box if order.current_plan else None,
         "pieces": [allocation.piece for allocation in held],
         "blocks": order.lines.filter(block__isnull=False).select_related("block"),
         "parcel": order.parcels.filter(plan=order.current_plan_id).order_by("number").first(),

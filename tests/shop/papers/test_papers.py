@@ -15,7 +15,9 @@ import pytest
 from msgspec.structs import replace
 from pypdf import PdfReader
 
-from packing.plan import HardwarePlan, Message, Plan, Sides, StepPlan, plan_from_json
+from packing.materials import WoodPart, verdict_content, wood_verdict
+from packing.plan import HardwarePlan, Message, Plan, Sides, StepPlan, plan_from_json, read_row
+from packing.plan.box import TreatmentPlan
 from packing.plan.kinds import ContainerKind, FastenerKind
 from packing.planning import plan_parcel
 from shop.papers import ItemName, PaperContext, Units, print_paper, render_html, render_papers_files
@@ -301,3 +303,11 @@ def test_loose_pieces_of_thin_stock_are_listed_with_the_thickness_of_each_sheet(
     assert all(f"{piece.id} " in words for piece in loose)
     assert "thin stock" in words
     assert "span" not in words
+
+
+@pytest.mark.parametrize("kind", ["slip", "box"])
+def test_wood_that_has_to_be_treated_and_marked_stands_on_the_paper(kind, plan):
+    verdict = verdict_content(wood_verdict([WoodPart("pine", 19_000, processed=False)], abroad=True))
+    box = replace(plan.box, treatment=read_row(verdict, TreatmentPlan))
+    assert "Treated and marked wood is needed by ISPM 15" in words_of(kind, replace(plan, box=box))
+    assert "ISPM" not in words_of(kind, plan)

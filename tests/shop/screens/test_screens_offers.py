@@ -14,7 +14,7 @@ from shop.formatting import Units, Wording
 from shop.models import BoxPlan, Customer, Document, Job, Offer, Order, Parcel, Piece, RateRule
 from shop.models.base import ImmutableRowError
 from shop.presenters.offers import offered_boxes
-from shop.services import jobs, planning
+from shop.services import dispatch, jobs, planning
 from shop.services.errors import CannotPlan
 from shop.worker import tasks
 from tests.shop.screens.browser import CHROMIUM, look_at
@@ -122,6 +122,20 @@ def test_the_wood_of_a_box_that_goes_abroad_is_judged(at_the_bench, offered):
     assert str(treatment.sentence).partition(":")[0] in section_of(page_of(at_the_bench))
 
 
+def test_what_is_asked_of_the_wood_stays_with_the_box_once_it_is_taken(at_the_bench, offered):
+    Customer.objects.update(country="NO")
+    planning.plan_now(Order.objects.get(), 0.2)
+    order = Order.objects.get()
+    planning.take_offer(order, order.current_plan, wooden(order))
+    page = page_of(at_the_bench)
+    box, packing = page.partition('id="box"')[2].partition('id="offers"')[0], page.partition('id="sending"')[2]
+    assert "ISPM 15" in box
+    assert "ISPM 15" in packing
+    dispatch.pack(Order.objects.get())
+    Parcel.objects.update(weighed_g=9000)
+    assert "ISPM 15" in at_the_bench.get(reverse("send-order", args=[17])).content.decode()
+
+
 def test_a_customer_who_moves_abroad_asks_for_a_new_plan(offered):
     assert adapter.is_current(offered)
     Customer.objects.update(country="NO")
@@ -189,6 +203,25 @@ def test_from_a_box_taken_there_is_a_way_back_to_the_one_planned_first(at_the_be
     page = at_the_bench.post(reverse("take-first", args=[17]), data, follow=True).content.decode()
     assert Order.objects.get().current_plan.content == first.content
     assert "Chosen for the least billed weight" in page
+
+
+def test_planning_again_says_first_that_it_drops_the_box_taken_and_its_papers(at_the_bench, offered):
+    take(at_the_bench, offered, wooden(offered))
+    plan = Order.objects.get().current_plan
+    Document.objects.create(plan=plan, kind="box", page_size="A4", sha256="5" * 64, made_from_hash="6" * 64, pages=2)
+    page = page_of(at_the_bench)
+    assert "The box taken by hand (" in page
+    assert f"The paper of plan {plan.code} is of use no more" in page
+    told = at_the_bench.post(reverse("plan-box", args=[17]), follow=True).content.decode()
+    assert "Nothing is planned yet: look first what that gives up. The box taken by hand" in told
+    assert not Job.objects.filter(kind="plan").exists()
+    at_the_bench.post(reverse("plan-box", args=[17]), {"sure": "1"})
+    assert Job.objects.filter(kind="plan").exists()
+
+
+def test_planning_again_asks_nothing_where_nothing_is_dropped(at_the_bench, offered):
+    at_the_bench.post(reverse("plan-box", args=[17]))
+    assert Job.objects.filter(kind="plan").exists()
 
 
 def test_an_inch_fraction_stands_in_the_sentence_as_a_fraction(at_the_bench, offered, owner):

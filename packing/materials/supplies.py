@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 
+from packing.plan import Message
+from packing.plan.kinds import SundryKind, Unit
+
 
 @dataclass(frozen=True, slots=True)
 class Sundry:
@@ -9,10 +12,12 @@ class Sundry:
 
     Parameters
     ----------
+    kind
+        What it is.
     what
         The name on the weight list.
     unit
-        "m" or "each".
+        What it is counted in.
     each_mg
         Weight of one unit.
     spread
@@ -21,24 +26,40 @@ class Sundry:
         Where the weight comes from.
     """
 
-    what: str
-    unit: str
+    kind: SundryKind
+    what: Message
+    unit: Unit
     each_mg: int
     spread: float
     source: str
 
 
-LIFT_TAPE = Sundry("lift tape, 25 mm cotton", "m", 7_000, 0.1, "weighed by nobody yet: from memory; weigh a roll")
+LIFT_TAPE = Sundry(
+    SundryKind.LIFT_TAPE,
+    Message("lift tape, 25 mm cotton"),
+    Unit.METRE,
+    7_000,
+    0.1,
+    "weighed by nobody yet: from memory; weigh a roll",
+)
 CLOSING_TAPE = Sundry(
-    "closing tape, 60 mm reinforced paper",
-    "m",
+    SundryKind.CLOSING_TAPE,
+    Message("closing tape, 60 mm reinforced paper"),
+    Unit.METRE,
     8_500,
     0.1,
     "about 140 g/m² from memory; weigh a roll before relying on it",
 )
-PAPERS = Sundry("papers, one sheet A4 or Letter", "each", 5_000, 0.03, "A4 at 80 g/m², derived")
-WRAP = Sundry("corrosion-inhibiting wrap", "each", 6_500, 0.2, "from memory; weigh one")
-EDGE_GUARD = Sundry("edge guard", "each", 18_000, 0.25, "from memory; weigh one")
+PAPERS = Sundry(
+    SundryKind.PAPERS,
+    Message("papers, one sheet A4 or Letter"),
+    Unit.EACH,
+    5_000,
+    0.03,
+    "A4 at 80 g/m², derived",
+)
+WRAP = Sundry(SundryKind.WRAP, Message("corrosion-inhibiting wrap"), Unit.EACH, 6_500, 0.2, "from memory; weigh one")
+EDGE_GUARD = Sundry(SundryKind.EDGE_GUARD, Message("edge guard"), Unit.EACH, 18_000, 0.25, "from memory; weigh one")
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,6 @@ from packing.plan.box import (
     TreatmentPlan,
 )
 from packing.plan.files import (
-    SCHEMA_VERSION,
     BadPlanFile,
     dumps,
     from_json,
@@ -68,6 +67,7 @@ from packing.plan.messages import (
     verbatim,
 )
 from packing.plan.model import (
+    SCHEMA_VERSION,
     ItemPlan,
     LayerPlan,
     PartBox,

@@ -11,15 +11,12 @@ import msgspec
 
 from packing.measure import PackingError, Rules, mm, rules_content
 from packing.plan.box import BoxPlan
-from packing.plan.kinds import ContainerKind, PieceRole, Shell, Status
+from packing.plan.kinds import ContainerKind, PieceRole, Shell, Status, SundryKind
 from packing.plan.message_file import message_from_json, message_to_json
 from packing.plan.messages import Message
-from packing.plan.model import Plan, Refusal
+from packing.plan.model import SCHEMA_VERSION, Plan, Refusal
 from packing.plan.rows import Row
 from packing.plan.scaling import from_file, rule_key, scaled
-
-SCHEMA_VERSION = 1
-"""Raised when a file of before cannot be read as it stands; `_UPGRADES` then takes it one version further."""
 
 R = TypeVar("R", bound=Row)
 
@@ -117,7 +114,12 @@ def upgrade(content: Mapping[str, Any]) -> dict[str, Any]:
         raise BadPlanFile(f"schema_version: must be a whole number up to {SCHEMA_VERSION}, not {version!r}.")
     current = dict(content)
     while version < SCHEMA_VERSION:
-        current = _UPGRADES[version](current)
+        try:
+            current = _UPGRADES[version](current)
+        except KeyError as fault:
+            raise BadPlanFile(f"This plan file of version {version} cannot be read: {fault} is missing.") from fault
+        except (AttributeError, TypeError) as fault:
+            raise BadPlanFile(f"This plan file of version {version} cannot be read: {fault}.") from fault
         version += 1
         current["schema_version"] = version
     return current
@@ -202,7 +204,31 @@ def _with_units(value: Any) -> Any:
     return {key: _with_units(inner) for key, inner in value.items()}
 
 
-_UPGRADES: tuple[Callable[[dict[str, Any]], dict[str, Any]], ...] = (_first,)
+_SUNDRY_KINDS = {
+    "closing tape": SundryKind.CLOSING_TAPE,
+    "lift tape": SundryKind.LIFT_TAPE,
+    "papers": SundryKind.PAPERS,
+    "packing slip": SundryKind.PAPERS,
+    "corrosion-inhibiting wrap": SundryKind.WRAP,
+    "edge guard": SundryKind.EDGE_GUARD,
+    "fills and rests of thin foam": SundryKind.THIN_FOAM,
+}
+"""How the names of sundries began before version 2; any other named the foam that fills a carton."""
+
+
+def _second(content: dict[str, Any]) -> dict[str, Any]:
+    """Version 2: what rides along says what it is."""
+    if content.get("status") != Status.PLANNED:
+        return content
+    sundries = [{"kind": _sundry_kind(row["what"]), **row} for row in content["weight"].get("sundries", ())]
+    return {**content, "weight": {**content["weight"], "sundries": sundries}}
+
+
+def _sundry_kind(what: str) -> str:
+    return _SUNDRY_KINDS.get(what.split(",", maxsplit=1)[0], SundryKind.CARTON_FILL).value
+
+
+_UPGRADES: tuple[Callable[[dict[str, Any]], dict[str, Any]], ...] = (_first, _second)
 
 
 def _rules_inside(content: Mapping[str, Any]) -> dict[str, Any]:

@@ -228,6 +228,18 @@ class TreatmentVerdict(StrEnum):
     MARK_NEEDED = "mark needed"
 
 
+class SundryKind(StrEnum):
+    """What rides along in a box besides pieces, insert and box."""
+
+    CLOSING_TAPE = "closing tape"
+    LIFT_TAPE = "lift tape"
+    PAPERS = "papers"
+    WRAP = "wrap"
+    EDGE_GUARD = "edge guard"
+    THIN_FOAM = "thin foam"
+    CARTON_FILL = "carton fill"
+
+
 class Unit(StrEnum):
     """What a sundry is counted in."""
 

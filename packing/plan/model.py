@@ -4,9 +4,12 @@ from packing.measure import Rules
 from packing.plan.bill import BillPlan, ChoicePlan
 from packing.plan.box import BoxPlan, FactPlan
 from packing.plan.insert import InsertPlan, StockCartonPlan
-from packing.plan.kinds import Form, ItemKind, Part, Pose, Sharp, Status, Unit
+from packing.plan.kinds import Form, ItemKind, Part, Pose, Sharp, Status, SundryKind, Unit
 from packing.plan.messages import Message
 from packing.plan.rows import Row, Size
+
+SCHEMA_VERSION = 2
+"""Of the file. Raised when a file of before cannot be read as it stands: `packing.plan.files` then upgrades it."""
 
 
 class LayerPlan(Row, frozen=True):
@@ -65,6 +68,7 @@ class ItemPlan(Row, frozen=True):
 class SundryPlan(Row, frozen=True):
     """So much of one thing that rides along: metres or pieces, the weight of one and of all."""
 
+    kind: SundryKind
     what: Message
     quantity: int | float
     unit: Unit
@@ -152,7 +156,7 @@ class Plan(Row, frozen=True):
     carry: tuple[BillPlan, ...] = ()
     chosen: ChoicePlan | None = None
     status: Status = Status.PLANNED
-    schema_version: int = 1
+    schema_version: int = SCHEMA_VERSION
 
     def items_of(self, layer: int | None) -> tuple[ItemPlan, ...]:
         """The items of one layer."""
@@ -184,4 +188,4 @@ class Refusal(Row, frozen=True):
     version: str
     input_sha256: str
     by_mg: int | None = None
-    schema_version: int = 1
+    schema_version: int = SCHEMA_VERSION

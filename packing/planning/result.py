@@ -191,9 +191,10 @@ def weight_plan(weights: Weights) -> WeightPlan:
         tolerance_mg=to_tenth_g(weights.tolerance_mg),
         sundries=tuple(
             SundryPlan(
-                what=verbatim(line.sundry.what),
-                quantity=round(line.amount / 10**6, 2) if Unit(line.sundry.unit) is Unit.METRE else line.amount,
-                unit=Unit(line.sundry.unit),
+                kind=line.sundry.kind,
+                what=line.sundry.what,
+                quantity=round(line.amount / 10**6, 2) if line.sundry.unit is Unit.METRE else line.amount,
+                unit=line.sundry.unit,
                 each_mg=line.sundry.each_mg,
                 weight_mg=to_tenth_g(line.weight_mg),
             )

@@ -13,14 +13,13 @@ from math import isqrt, sqrt
 
 from packing.boxes import BoxDesign
 from packing.insert import Insert
-from packing.materials import Materials, Sundry, Supplies
+from packing.materials import Foam, Materials, Sundry, Supplies
 from packing.measure import Order, Tool
 from packing.plan import Message, Percent, Weight
-from packing.plan.kinds import ContainerKind
+from packing.plan.kinds import ContainerKind, SundryKind, Unit
 from packing.strength import Load
 from packing.units import half_up, to_tenth_g
 
-THIN_FOAM = "fills and rests of thin foam"
 SCALE_STEP_MG = 1_000
 """A bench scale's step."""
 HANDLE_SD_MG = 4_000
@@ -36,7 +35,7 @@ class SundryLine:
     sundry
         What it is.
     amount
-        Micrometres where its unit is "m", else how many.
+        Micrometres where it is counted in metres, else how many.
     """
 
     sundry: Sundry
@@ -45,7 +44,7 @@ class SundryLine:
     @property
     def weight_mg(self) -> int:
         """Milligrams, to the nearest tenth of a gram."""
-        if self.sundry.unit == "m":
+        if self.sundry.unit is Unit.METRE:
             return to_tenth_g(half_up(self.amount * self.sundry.each_mg, 10**6))
         return to_tenth_g(self.amount * self.sundry.each_mg)
 
@@ -132,11 +131,15 @@ def usual_sundries(
         SundryLine(supplies.edge_guard, edges),
         SundryLine(supplies.lift_tape, insert.tape_um),
         SundryLine(
-            Sundry(THIN_FOAM, "each", insert.thin_mg, insert.foam.spread, "by volume and density"),
+            _foam(SundryKind.THIN_FOAM, Message("fills and rests of thin foam"), insert.thin_mg, insert.foam),
             min(1, insert.thin_mg),
         ),
     )
     return tuple(line for line in lines if line.amount)
+
+
+def _foam(kind: SundryKind, what: Message, weight_mg: int, foam: Foam) -> Sundry:
+    return Sundry(kind, what, Unit.EACH, weight_mg, foam.spread, "by volume and density")
 
 
 def _share(share: float) -> Percent:
@@ -255,8 +258,7 @@ def weigh_design(order: Order, insert: Insert, design: BoxDesign, materials: Mat
     sundries = usual_sundries(order, insert, design, materials.supplies)
     if design.fill_mg:
         foam = materials.foam
-        fill = Sundry(
-            f"{foam.name} that fills the carton", "each", design.fill_mg, foam.spread, "by volume and density"
-        )
+        what = Message("{foam} that fills the carton", foam=foam.name)
+        fill = _foam(SundryKind.CARTON_FILL, what, design.fill_mg, foam)
         sundries = (*sundries, SundryLine(fill, 1))
     return weigh(order, insert, design, sundries)

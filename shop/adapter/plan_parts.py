@@ -34,6 +34,7 @@ from packing.plan.kinds import (
     PieceRole,
     Sharp,
     SheetRole,
+    SundryKind,
     Unit,
 )
 
@@ -66,6 +67,7 @@ __all__ = [
     "SheetPlan",
     "SheetRole",
     "StockCartonPlan",
+    "SundryKind",
     "SundryPlan",
     "Unit",
     "WeightPlan",

@@ -19,6 +19,7 @@ from shop.adapter.plan_parts import (
     PartPlan,
     Plan,
     StockCartonPlan,
+    SundryKind,
     Unit,
     WeightPlan,
 )
@@ -176,7 +177,7 @@ def _assembly(blank: BlankPlan | None, write: PlanWording) -> list[str]:
 
 
 def _closing(plan: Plan, write: PlanWording) -> dict[str, Any]:
-    tape = [row for row in plan.weight.sundries if row.unit is Unit.METRE and "closing" in str(row.what)]
+    tape = [row for row in plan.weight.sundries if row.kind is SundryKind.CLOSING_TAPE]
     return {
         "how": write.message(plan.box.closing.text)
         if plan.box.closing.text

@@ -9,8 +9,9 @@ import pytest
 from packing.boxes import BoxSpec, make_box
 from packing.boxes.slotted import h_tape
 from packing.insert import make_insert
-from packing.materials import C_FLUTE, PE_FOAM, Materials, Sundry, Supplies
+from packing.materials import C_FLUTE, CLOSING_TAPE, EDGE_GUARD, PE_FOAM, Materials, Supplies
 from packing.plan import to_json
+from packing.plan.kinds import SundryKind
 from packing.planning import weight_plan
 from packing.planning.weight import (
     SundryLine,
@@ -35,7 +36,7 @@ def packed():
 
 
 def lines(packed, supplies=None):
-    return {line.sundry.what.split(",")[0]: line for line in usual_sundries(*packed, supplies)}
+    return {line.sundry.kind: line for line in usual_sundries(*packed, supplies)}
 
 
 def test_the_gross_weight_is_the_sum_of_pieces_foam_board_and_sundries(packed):
@@ -47,26 +48,26 @@ def test_the_gross_weight_is_the_sum_of_pieces_foam_board_and_sundries(packed):
 
 
 def test_each_tool_is_wrapped_and_each_sharp_end_guarded(packed):
-    assert lines(packed)["corrosion-inhibiting wrap"].amount == 2
-    assert lines(packed)["edge guard"].amount == 1
+    assert lines(packed)[SundryKind.WRAP].amount == 2
+    assert lines(packed)[SundryKind.EDGE_GUARD].amount == 1
 
 
 def test_a_double_bit_has_two_guards(packed):
     _, insert, box = packed
     order = order_of({**AXE, "sharp": "both"})
-    assert {line.sundry.what: line.amount for line in usual_sundries(order, insert, box)}["edge guard"] == 2
+    assert {line.sundry.kind: line.amount for line in usual_sundries(order, insert, box)}[SundryKind.EDGE_GUARD] == 2
 
 
 def test_a_box_of_blocks_has_neither_wraps_nor_guards(packed):
     _, insert, box = packed
-    names = [line.sundry.what for line in usual_sundries(order_of(TIN), insert, box)]
-    assert not any("wrap" in name or "guard" in name for name in names)
+    kinds = {line.sundry.kind for line in usual_sundries(order_of(TIN), insert, box)}
+    assert kinds == {SundryKind.CLOSING_TAPE, SundryKind.PAPERS}
 
 
 def test_lift_tapes_are_weighed_among_the_sundries(packed):
     order = order_of({**HAMMER, "head_length": 60, "weight_g": 800})
     insert = make_insert(order, laid(order, [(0, "flat", 0)]), PE_FOAM)
-    line = {line.sundry.what: line for line in usual_sundries(order, insert, packed[2])}["lift tape, 25 mm cotton"]
+    line = lines((order, insert, packed[2]))[SundryKind.LIFT_TAPE]
     assert (line.amount, line.weight_mg) == (258_000, 1_800)
 
 
@@ -75,16 +76,15 @@ def test_the_closing_tape_is_an_h_on_lid_and_bottom():
 
 
 def test_tape_is_weighed_by_the_metre_and_half_a_tenth_goes_up():
-    tape = Sundry("tape", "m", 8_500, 0.1, "")
-    assert SundryLine(tape, 2_000_000).weight_mg == 17_000
-    assert SundryLine(Sundry("thread", "m", 100, 0.1, ""), 500_000).weight_mg == 100
-    assert SundryLine(Sundry("thread", "m", 98, 0.1, ""), 500_000).weight_mg == 0
+    assert SundryLine(replace(CLOSING_TAPE, each_mg=8_500), 2_000_000).weight_mg == 17_000
+    assert SundryLine(replace(CLOSING_TAPE, each_mg=100), 500_000).weight_mg == 100
+    assert SundryLine(replace(CLOSING_TAPE, each_mg=98), 500_000).weight_mg == 0
 
 
 def test_a_shop_brings_its_own_kit(packed):
-    kit = Supplies(paper_sheets=5, edge_guard=Sundry("edge guard", "each", 0, 0.0, "weighed with the piece"))
-    assert lines(packed, kit)["papers"].weight_mg == 25_000
-    assert lines(packed, kit)["edge guard"].weight_mg == 0
+    kit = Supplies(paper_sheets=5, edge_guard=replace(EDGE_GUARD, each_mg=0))
+    assert lines(packed, kit)[SundryKind.PAPERS].weight_mg == 25_000
+    assert lines(packed, kit)[SundryKind.EDGE_GUARD].weight_mg == 0
 
 
 def test_the_tolerance_is_2_6_deviations_of_independent_doubts():

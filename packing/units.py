@@ -56,6 +56,17 @@ _VULGAR = {
 _NUMBER = r"(?:\d+\s*/\s*\d+|\d+(?:[\s-]+\d+\s*/\s*\d+|[.,]\d+)?|[.,]\d+)"
 _TERM = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s.,/-]+)?\.?\s*")
 _LONGEST_TEXT = 60
+_EXAMPLES = {
+    "mm": "117.5 mm",
+    "cm": "11.75 cm",
+    "m": "0.3 m",
+    "in": "4 5/8 in",
+    "ft": "1 1/2 ft",
+    "g": "1440 g",
+    "kg": "1.44 kg",
+    "lb": "5 1/4 lb",
+    "oz": "7 1/2 oz",
+}
 
 
 def half_up(numerator: int, denominator: int) -> int:
@@ -122,7 +133,7 @@ def _parse(text: str, default_unit: str, units: dict[str, Decimal], what: str) -
         term = _TERM.match(tidy, position)
         alone = term is not None and term.span() == (0, len(tidy))
         if term is None or (term["unit"] is None and not alone):
-            raise UnreadableMeasure(f"“{text}” is not a {what}; write it like {_example(what)}.")
+            raise UnreadableMeasure(f"“{text}” is not a {what}; write it like “{_EXAMPLES[default_unit]}”.")
         unit = term["unit"] or default_unit
         unit = _ALIASES.get(unit, unit)
         if unit not in units:
@@ -133,10 +144,6 @@ def _parse(text: str, default_unit: str, units: dict[str, Decimal], what: str) -
         total += _number(term["number"]) * Fraction(units[unit])
         position = term.end()
     return Decimal(total.numerator) / Decimal(total.denominator)
-
-
-def _example(what: str) -> str:
-    return "“117.5 mm” or “4 5/8 in”" if what == "length" else "“1440 g” or “5 1/4 lb”"
 
 
 def parse_length(text: str, default_unit: str = "mm") -> Decimal:

@@ -20,7 +20,7 @@ PAD_FACT = FactPlan(
         "Between the inner flaps the bottom is one layer of board less; where a head lies over that gap a board pad "
         "goes under the insert."
     ),
-    "derived from the flaps; the pad is common practice, no source",
+    "follows from the flaps; the pad is common practice, no source",
     "practice",
 )
 GRADE_FACT = FactPlan(

@@ -45,7 +45,7 @@ ALLOWANCES = (
         f"{_MAKERS}; they give 1.5 mm for a layer, here it is the caliper, so that the insert never has less room",
         "memory",
     ),
-    Allowance("A", 5_000, 5_000, 5_000, "one caliper a fold, derived from the caliper", "memory"),
+    Allowance("A", 5_000, 5_000, 5_000, "one caliper a fold", "memory"),
     Allowance("BC", 7_000, 7_000, 7_000, _MAKERS, "memory"),
 )
 

@@ -32,7 +32,7 @@ C_FLUTE = Board(
     35_000,
     0.03,
     "caliper from trade tables; grammage from 42 + 42 lb liners, 26 lb medium at take-up 1.43 and glue, "
-    "derived from memory",
+    "all from memory",
     burst_psi=200,
     facings_lb=84,
     ect_lb_in=32,
@@ -58,7 +58,7 @@ EXAMPLE_CARTONS = tuple(
 )
 """Invented sizes to try the program with; a shop puts its own stock in their place."""
 
-_BUILT = "grammage from liners, medium, take-up and 2 lb of glue a wall, derived from memory; measure the caliper"
+_BUILT = "grammage from liners, medium, take-up and 2 lb of glue a wall, all from memory; measure the caliper"
 
 
 def _board(name: str, grade_: str, grammage: int, burst: int, facings: int, ect: int) -> Board:

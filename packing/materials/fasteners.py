@@ -39,7 +39,8 @@ NAIL_RULE = FactPlan(
         spacing=Length(NAIL_SPACING_UM),
     ),
     "lengths as in the Navy training manual 14119, part on nails; the failures in U.S. Forest Products Laboratory, "
-    f"Technical Note B-10, The nailing of boxes; the spacing from memory; {TABLE}",
+    f"Technical Note B-10, The nailing of boxes, one page (studylib.net/doc/10960784); the spacing from memory; "
+    f"{TABLE}",
     "memory",
     "read in 2026",
 )

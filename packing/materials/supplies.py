@@ -56,7 +56,7 @@ PAPERS = Sundry(
     Unit.EACH,
     5_000,
     0.03,
-    "A4 at 80 g/m², derived",
+    "A4 at 80 g/m²",
 )
 WRAP = Sundry(SundryKind.WRAP, Message("corrosion-inhibiting wrap"), Unit.EACH, 6_500, 0.2, "from memory; weigh one")
 EDGE_GUARD = Sundry(SundryKind.EDGE_GUARD, Message("edge guard"), Unit.EACH, 18_000, 0.25, "from memory; weigh one")

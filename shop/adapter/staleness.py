@@ -7,6 +7,7 @@ from typing import Any
 
 from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from packing.measure import BadInput
 from packing.planning import Terms
@@ -15,6 +16,26 @@ from shop.adapter.offers import shop_terms
 from shop.adapter.orders import NotReady, OrderFile, file_of, holdings_of, order_file, stock_of
 from shop.adapter.snapshot import changed_rows
 from shop.models import BoxPlan, Order, Shop
+
+RULE_NAMES = {
+    "clearance": gettext_lazy("clearance"),
+    "web": gettext_lazy("web"),
+    "wall": gettext_lazy("wall"),
+    "base_pad": gettext_lazy("base pad"),
+    "layer_pad": gettext_lazy("pad between layers"),
+    "top_pad": gettext_lazy("top pad"),
+    "sheets": gettext_lazy("stock sheets"),
+    "layer_spare": gettext_lazy("layer higher than needed"),
+    "max_interior": gettext_lazy("largest insert"),
+    "max_gross_g": gettext_lazy("heaviest closed box"),
+    "sharp_wall": gettext_lazy("wall at a sharp end"),
+    "stiff_sheet": gettext_lazy("stiff sheet between layers"),
+    "max_layer_g": gettext_lazy("heaviest layer"),
+    "bite": gettext_lazy("how far foam gives"),
+    "thin": gettext_lazy("thin sheets"),
+    "slices": gettext_lazy("slices of waste"),
+}
+"""The rules of an order file as the settings call them."""
 
 
 def is_current(order: Order) -> bool:
@@ -107,7 +128,9 @@ def _settings_changed(plan: BoxPlan, file: OrderFile) -> list[str]:
     rules = file.content["rules"]
     kept = plan.order_content["rules"]
     names = [name for name in dict.fromkeys((*kept, *rules)) if kept.get(name) != rules.get(name)]
-    sentences = [_("The planning rule “%(name)s” has changed.") % {"name": name} for name in names]
+    sentences = [
+        _("The planning rule “%(name)s” has changed.") % {"name": RULE_NAMES.get(name, name)} for name in names
+    ]
     words = {
         "foam": _("The foam has changed."),
         "board": _("Another board is chosen in the settings."),

@@ -108,6 +108,8 @@ LOGOUT_REDIRECT_URL = "login"
 
 LANGUAGE_CODE = "en"
 LANGUAGES = [("en", _("English"))]
+# Stock sentences of the frameworks, in our own words.
+LOCALE_PATHS = [BASE_DIR / "shop" / "locale"]
 TIME_ZONE = "UTC"
 USE_I18N = True
 USE_TZ = True

@@ -34,7 +34,7 @@ class FirstOwnerForm(forms.Form):
         label=gettext_lazy("Password"),
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         strip=False,
-        help_text=gettext_lazy("Ten signs or more."),
+        help_text=gettext_lazy("At least ten characters."),
     )
     password_again = forms.CharField(
         label=gettext_lazy("Password again"),
@@ -73,7 +73,7 @@ class MemberForm(forms.Form):
         label=gettext_lazy("First password"),
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         strip=False,
-        help_text=gettext_lazy("Ten signs or more; hand it over in person."),
+        help_text=gettext_lazy("At least ten characters; hand it over in person."),
     )
     role = forms.ChoiceField(label=gettext_lazy("Role"), choices=Role.choices, initial=Role.PACKER)
 

@@ -94,6 +94,8 @@ class RateRule(ShopOwned):
     objects = RateRuleQuerySet.as_manager()
 
     class Meta:
+        verbose_name = _("carrier’s rule")
+        verbose_name_plural = _("carriers’ rules")
         ordering = ["carrier", "service", "-valid_from"]
         constraints = [
             models.UniqueConstraint(fields=["shop", "carrier", "service", "valid_from"], name="rule_once_per_day"),
@@ -127,6 +129,8 @@ class Carton(ShopOwned):
     currency = models.CharField(_("currency"), max_length=3, blank=True, validators=[CURRENCY])
 
     class Meta:
+        verbose_name = _("stock carton")
+        verbose_name_plural = _("stock cartons")
         ordering = ["name"]
         constraints = [models.UniqueConstraint(fields=["shop", "name"], name="carton_name_once_per_shop")]
 

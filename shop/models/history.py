@@ -59,8 +59,8 @@ class OrderEvent(ShopOwned):
 
     class Meta:
         ordering = ["at", "pk"]
-        verbose_name = _("entry of the history")
-        verbose_name_plural = _("entries of the history")
+        verbose_name = _("line of what happened")
+        verbose_name_plural = _("what happened")
         constraints = [
             models.CheckConstraint(
                 condition=~models.Q(kind__in=[str(kind) for kind in KINDS_WITH_REASON]) | ~models.Q(why=""),

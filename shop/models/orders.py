@@ -29,6 +29,8 @@ class Block(ShopOwned):
     upright = models.BooleanField(_("this way up"), default=False)
 
     class Meta:
+        verbose_name = _("block")
+        verbose_name_plural = _("blocks")
         ordering = ["name"]
         constraints = [models.UniqueConstraint(fields=["shop", "name"], name="block_name_once_per_shop")]
 
@@ -37,7 +39,7 @@ class Block(ShopOwned):
 
 
 class OrderState(models.TextChoices):
-    DRAFT = "draft", _("draft")
+    DRAFT = "draft", _("taken")
     PLANNED = "planned", _("planned")
     PACKED = "packed", _("packed")
     SENT = "sent", _("sent")
@@ -67,6 +69,8 @@ class Order(ShopOwned):
     )
 
     class Meta:
+        verbose_name = _("order")
+        verbose_name_plural = _("orders")
         ordering = ["-placed_at", "-number"]
         constraints = [models.UniqueConstraint(fields=["shop", "number"], name="order_number_once_per_shop")]
 
@@ -116,6 +120,8 @@ class OrderLine(ShopOwned):
     all_objects = models.Manager["OrderLine"]()
 
     class Meta:
+        verbose_name = _("line of an order")
+        verbose_name_plural = _("lines of orders")
         ordering = ["order", "pk"]
         constraints = [
             models.CheckConstraint(
@@ -184,6 +190,8 @@ class Allocation(ShopOwned):
     objects = AllocationQuerySet.as_manager()
 
     class Meta:
+        verbose_name = _("piece held")
+        verbose_name_plural = _("pieces held")
         ordering = ["line", "piece__product__code", "piece__number"]
         constraints = [
             models.UniqueConstraint(

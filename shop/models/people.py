@@ -76,6 +76,10 @@ class User(AbstractUser):
     length_unit = models.CharField(_("lengths in"), max_length=2, choices=LengthUnit.choices, blank=True)
     weight_unit = models.CharField(_("weights in"), max_length=2, choices=WeightUnit.choices, blank=True)
 
+    class Meta(AbstractUser.Meta):
+        verbose_name = _("person")  # type: ignore[assignment]
+        verbose_name_plural = _("people")  # type: ignore[assignment]
+
     @property
     def owned_shop_id(self) -> int | None:
         """The shop that this person owns, asked anew each time; None for everyone else, whatever else is set."""
@@ -178,6 +182,8 @@ class Membership(ShopOwned):
     role = models.CharField(_("role"), max_length=10, choices=Role.choices)
 
     class Meta:
+        verbose_name = _("person’s role")
+        verbose_name_plural = _("who works here")
         constraints = [models.UniqueConstraint(fields=["shop", "user"], name="membership_once_per_shop")]
 
     def __str__(self) -> str:
@@ -217,6 +223,10 @@ class FirstOwnerLink(models.Model):
     created_at = models.DateTimeField(auto_now_add=True)
     used_at = models.DateTimeField(null=True, blank=True)
 
+    class Meta:
+        verbose_name = _("link for the first owner")
+        verbose_name_plural = _("links for the first owner")
+
     def __str__(self) -> str:
         return f"{self.created_at:%Y-%m-%d %H:%M}"
 
@@ -227,6 +237,10 @@ class LoginTries(models.Model):
     key = models.CharField(max_length=64, unique=True)
     tries = models.PositiveIntegerField(default=1)
     since = models.DateTimeField(db_index=True)
+
+    class Meta:
+        verbose_name = _("tries to log in")
+        verbose_name_plural = _("tries to log in")
 
     def __str__(self) -> str:
         return f"{self.tries}, {self.since:%Y-%m-%d %H:%M}"

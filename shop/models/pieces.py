@@ -149,7 +149,7 @@ class Product(ShopOwned):
 
 class PieceState(models.TextChoices):
     RACK = "rack", _("on the rack")
-    ALLOCATED = "allocated", _("allocated")
+    ALLOCATED = "allocated", _("held for an order")
     SENT = "sent", _("sent")
     REPAIR = "repair", _("in for repair")
     SCRAPPED = "scrapped", _("scrapped")
@@ -316,6 +316,8 @@ class SetMember(ShopOwned):
     product = models.ForeignKey(Product, on_delete=models.PROTECT, related_name="+", verbose_name=_("product"))
 
     class Meta:
+        verbose_name = _("product of a set")
+        verbose_name_plural = _("products of sets")
         ordering = ["product__code"]
         constraints = [models.UniqueConstraint(fields=["product_set", "product"], name="product_once_per_set")]
 

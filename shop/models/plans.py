@@ -117,6 +117,8 @@ class Offer(ShopOwned):
     objects = BoxPlanQuerySet.as_manager()
 
     class Meta:
+        verbose_name = _("box offered")
+        verbose_name_plural = _("boxes offered")
         ordering = ["plan", "place"]
         constraints = [models.UniqueConstraint(fields=["plan", "place"], name="offer_once_per_place")]
 
@@ -195,6 +197,8 @@ class Document(ShopOwned):
     created = models.DateTimeField(_("made at"), auto_now_add=True)
 
     class Meta:
+        verbose_name = _("paper")
+        verbose_name_plural = _("papers")
         ordering = ["plan", "kind", "page_size", "-created"]
         constraints = [
             models.UniqueConstraint(fields=["plan", "kind", "page_size", "sha256"], name="paper_once_per_plan")
@@ -220,7 +224,7 @@ class Document(ShopOwned):
 
 class JobKind(models.TextChoices):
     PLAN = "plan", _("plan the box")
-    PAPERS = "papers", _("print the papers")
+    PAPERS = "papers", _("make the papers")
 
 
 class JobState(models.TextChoices):

@@ -282,7 +282,9 @@ class GradeRule(ShopOwned):
         if self.kind == GradeKind.HIGH_DENSITY:
             return _("at most %(limit)s lb on a square foot of the smallest side") % {"limit": self.limit_lb_ft2}
         if self.kind in (GradeKind.DAYS, GradeKind.HUMIDITY):
-            return _("%(factor)s of the strength is left") % {"factor": format(self.factor or 0, "f").rstrip("0")}
+            return _("%(percent)s %% of the strength is left") % {
+                "percent": f"{(100 * (self.factor or Decimal(0))).normalize():f}"
+            }
         if self.kind == GradeKind.FREIGHT:
             return _("%(burst)s psi with %(facings)s lb facings, or ECT %(ect)s lb/in") % {
                 "burst": self.burst_psi,

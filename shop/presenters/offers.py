@@ -134,7 +134,11 @@ class OfferPresenter:
             return ""
         if cost.total is not None:
             return str(Money(cost.total, cost.currency))
-        return _("%(sum)s and what is not known") % {"sum": Money(cost.known, cost.currency)} if cost.known else ""
+        return (
+            _("%(sum)s and more: some prices are not known") % {"sum": Money(cost.known, cost.currency)}
+            if cost.known
+            else ""
+        )
 
     @property
     def minutes(self) -> int:

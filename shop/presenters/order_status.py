@@ -57,7 +57,7 @@ class OrderStatus:
         if not self.fits:
             return Step(_("Plan the box again"), "box")
         if not self.papers:
-            return Step(_("Print the papers"), "papers")
+            return Step(_("Make the papers"), "papers")
         return Step(_("Pack the box"), "sending")
 
 

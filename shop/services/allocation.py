@@ -61,7 +61,7 @@ def propose(order: Order) -> Proposal:
             slots += [Slot(line, product, _take(rack, product)) for product in open_places[line.pk]]
     short = Counter(slot.product for slot in slots if slot.piece is None and not slot.line.matched)
     notes += [
-        _("%(count)d more of %(product)s wanted than are on the rack, measured.") % {"count": count, "product": product}
+        _("%(product)s: %(count)d too few are on the rack and measured.") % {"count": count, "product": product}
         for product, count in short.items()
     ]
     return Proposal(slots, notes)
@@ -144,11 +144,14 @@ def _one_number(
     line: OrderLine, members: list[Product], rack: dict[int, list[Piece]], number: int | None, notes: list[str]
 ) -> list[Slot]:
     if number is None:
-        notes.append(_("No number is on the rack, measured, in every product of “%(set)s”.") % {"set": line.what})
+        notes.append(
+            _("“%(set)s”: no number is on the rack, measured, in all of its products, so none can be matched.")
+            % {"set": line.what}
+        )
         return [Slot(line, product, None) for product in members]
     slots = [Slot(line, product, _take(rack, product, number)) for product in members]
     notes += [
-        _("%(product)s number %(number)d, to match, is not on the rack, measured.")
+        _("%(product)s number %(number)d would match, but is not on the rack or not measured.")
         % {"product": slot.product.code, "number": number}
         for slot in slots
         if slot.piece is None
@@ -209,7 +212,7 @@ def _refuse_unmatched(line: OrderLine, piece: Piece) -> None:
     given = set(Allocation.objects.live().filter(line=line).values_list("piece__number", flat=True))
     if piece.number not in given and len(given) >= line.quantity:
         raise CannotAllocate(
-            _("%(piece)s does not match: “%(line)s” is of one number, and number %(number)s is begun.")
+            _("%(piece)s does not match: “%(line)s” is of one number, which is %(number)s.")
             % {"piece": piece.label, "line": line.what, "number": ", ".join(str(n) for n in sorted(given))}
         )
 
@@ -217,7 +220,7 @@ def _refuse_unmatched(line: OrderLine, piece: Piece) -> None:
 def _where_it_is(piece: Piece) -> str:
     live = Allocation.objects.live().filter(piece=piece).select_related("line__order").first()
     if live is not None:
-        return _("%(piece)s has been taken meanwhile: it is allocated to order %(number)d.") % {
+        return _("%(piece)s has been taken meanwhile: it is held for order %(number)d.") % {
             "piece": piece.label,
             "number": live.line.order.number,
         }
@@ -233,5 +236,5 @@ def _take_back(allocation: Allocation, why: str) -> None:
         Allocation.objects.live().filter(pk=allocation.pk).update(released_at=timezone.now(), released_why=why[:200])
     )
     if not released:
-        raise CannotAllocate(_("%(piece)s has been released already.") % {"piece": allocation.piece.label})
+        raise CannotAllocate(_("%(piece)s has been put back already.") % {"piece": allocation.piece.label})
     Piece.objects.filter(pk=allocation.piece_id, state=PieceState.ALLOCATED).update(state=PieceState.RACK)

@@ -145,7 +145,7 @@ def _text(value: Any) -> str:
         )
     text = str(value).strip()
     if len(text) > LONGEST_TEXT:
-        raise adapter.UnreadableMeasure(_("must have at most %(most)d signs.") % {"most": LONGEST_TEXT})
+        raise adapter.UnreadableMeasure(_("must have at most %(most)d characters.") % {"most": LONGEST_TEXT})
     return text
 
 
@@ -159,5 +159,5 @@ def _read(name: str, text: str, length_unit: str, weight_unit: str) -> Decimal |
     )
     value = parse(text, unit)
     if value > MOST:
-        raise adapter.UnreadableMeasure(_("“%(text)s” is far too much for a tool.") % {"text": text})
+        raise adapter.UnreadableMeasure(_("“%(text)s” is far too large for a tool.") % {"text": text})
     return value.quantize(step, ROUND_HALF_EVEN)

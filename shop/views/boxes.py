@@ -52,7 +52,7 @@ def take_offer(request: HttpRequest, number: int, index: int | None) -> HttpResp
     except CANNOT as refusal:
         messages.error(request, str(refusal))
     else:
-        messages.success(request, _("This box is the order’s plan now; its papers are being printed."))
+        messages.success(request, _("This box is the order’s plan now; its papers are being made."))
     return back_to(order, "box")
 
 
@@ -93,7 +93,7 @@ def paper(request: HttpRequest, pk: int) -> FileResponse:
     """One paper's file, under a name that says what it is."""
     document, _may = permissions.get_object_or_404(request.user, Document, require="print_papers", pk=pk)
     if not document.path.is_file():
-        raise Http404(_("The file of this paper is gone: print it again."))
+        raise Http404(_("The file of this paper is gone: make the papers again."))
     plan = document.plan
     name = f"order-{plan.order.number}-plan-{plan.code}-{READABLE[document.kind]}-{document.page_size}.pdf"
     return FileResponse(document.path.open("rb"), filename=name, content_type="application/pdf")

@@ -24,7 +24,7 @@ AXES = (1, 0, 2)
 """The bottom stays flat: across it lies the width, along it the length."""
 ENDS = FactPlan(
     Message("Three layers at each end: side flaps, bottom flap, top flap. Long tools strike through ends first."),
-    "derived from the flaps; the reason is common practice, no source",
+    "follows from the flaps; the reason is common practice, no source",
     "practice",
 )
 

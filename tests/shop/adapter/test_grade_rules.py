@@ -110,7 +110,7 @@ def test_the_settings_show_each_line_with_source_year_and_sureness(desk):
         "200 psi with 84 lb facings, or ECT 32 lb/in",
         "at most 60 lb on a square foot of the smallest side",
         "up to 70 % relative humidity",
-        "0.8 of the strength is left",
+        "80 % of the strength is left",
         "USPS Publication 2, section 6-3, as read in 2026; edition of the 2000s",
         "read on a secondary page",
         reverse("admin:shop_graderule_changelist"),

@@ -163,7 +163,7 @@ def test_what_else_has_changed_is_said_too(planned, change, sentence):
 
 def test_a_changed_planning_rule_is_named(planned, forge):
     Shop.objects.update(plan_rules={**forge.plan_rules, "top_pad": 37})
-    assert adapter.changes_since(Order.objects.get()) == ["The planning rule “top_pad” has changed."]
+    assert adapter.changes_since(Order.objects.get()) == ["The planning rule “top pad” has changed."]
 
 
 def test_pieces_come_and_gone_are_named(planned, wax):

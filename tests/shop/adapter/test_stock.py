@@ -107,10 +107,10 @@ def test_a_kind_of_which_nothing_is_in_stock_is_said_by_name(ready, kind, senten
 @pytest.mark.parametrize(
     ("changes", "sentence"),
     [
-        ({"caliper_mm": "0"}, "greater than or equal to 0.001"),
+        ({"caliper_mm": "0"}, "Must be at least 0.001"),
         ({"cut_by": "teeth"}, "one or more of knife, laser, saw"),
         ({"sheet_across_mm": "1000"}, "A sheet has two sides"),
-        ({"price_m2": "-1"}, "greater than or equal to 0"),
+        ({"price_m2": "-1"}, "Must be at least 0"),
     ],
 )
 def test_a_bad_board_is_refused_in_a_sentence(stocked, changes, sentence):

@@ -146,15 +146,15 @@ def test_bare_numbers_are_in_the_units_asked_for(as_packer, product):
         ("head_length", "-1", "cannot be negative: “-1”"),
         ("head_length", True, "not True"),
         ("head_length", {"mm": 3}, "must be a number or a text"),
-        ("head_length", "9" * 30, "far too much for a tool"),
-        ("weight_g", "1" * 41, "at most 40 signs"),
+        ("head_length", "9" * 30, "far too large for a tool"),
+        ("weight_g", "1" * 41, "at most 40 characters"),
         ("head_length", "3 cubits", "“cubits” is not a unit of length"),
         ("handle_width", 120, "120 mm is wider than the head is long (105 mm)"),
         ("weight_g", "20 kg", "at most 1 is possible"),
-        ("number", 0, "greater than or equal to 1"),
-        ("number", "seven", "valid integer"),
+        ("number", 0, "at least 1"),
+        ("number", "seven", "Must be a whole number"),
         ("product", "XX1", "There is no product XX1 in your shop"),
-        ("mark", "up", "not a valid choice"),
+        ("mark", "up", "not one of those that can be chosen"),
         ("lenght", 4, "lenght is not known here"),
     ],
 )
@@ -289,7 +289,7 @@ def test_an_unknown_field_of_a_plan_asked_for_is_named(as_owner, order):
 def test_a_message_names_the_fields_it_is_about(as_owner):
     answer = as_owner.post("/api/pieces/", {}, format="json")
     message = answer.json()["error"]["message"]
-    assert message == "product: This field is required. number: This field is required."
+    assert message == "product: Fill this in. number: Fill this in."
 
 
 def test_an_axe_without_its_guard_is_refused_as_on_the_screen(as_owner, piece):

@@ -87,7 +87,7 @@ def test_finished_papers_swap_their_own_part_only(at_the_bench, paper):
 
 def test_papers_being_printed_are_counted(at_the_bench, planned):
     Job.objects.create(order=planned, kind="papers", state="running", progress={"papers": 1, "of": 3})
-    assert "1 of 3 are done" in page_of(at_the_bench)
+    assert "1 of 3 are ready" in page_of(at_the_bench)
 
 
 @pytest.mark.parametrize(("kind", "heading"), [("plan", "No plan."), ("papers", "No papers.")])
@@ -133,18 +133,18 @@ def test_measures_are_shown_in_the_readers_units(log_in, planned, packer):
 
 def test_a_plan_of_what_the_order_was_is_marked_so(at_the_bench, planned):
     Piece.objects.update(handle_length=260)
-    assert "This plan is of what the order was." in page_of(at_the_bench)
+    assert "The order has changed since this plan was made." in page_of(at_the_bench)
 
 
 def test_other_settings_make_a_plan_one_of_what_was(at_the_bench, planned):
     Shop.objects.update(foam_density_kg_m3=33)
-    assert "This plan is of what the order was." in page_of(at_the_bench)
+    assert "The order has changed since this plan was made." in page_of(at_the_bench)
 
 
 def test_a_sent_order_keeps_its_plan_as_it_was(at_the_bench, planned):
     Order.objects.update(state="sent")
     Piece.objects.update(handle_length=260)
-    assert "This plan is of what the order was." not in page_of(at_the_bench)
+    assert "The order has changed since this plan was made." not in page_of(at_the_bench)
 
 
 def test_pictures_are_drawn_once_for_each_plan_and_unit(planned, monkeypatch):
@@ -258,7 +258,7 @@ def test_a_packing_slip_is_stale_once_the_customer_has_moved(at_the_bench, paper
     page = page_of(at_the_bench)
     assert "names, addresses or units have changed since" in page
     assert "of the current plan" not in page
-    assert "Print the papers" in page[page.index('id="next"') :][:400]
+    assert "Make the papers" in page[page.index('id="next"') :][:400]
 
 
 def test_the_papers_of_a_sent_order_are_what_went_with_it(at_the_bench, paper, customer):

@@ -40,7 +40,7 @@ def test_the_next_thing_to_do_follows_the_order(order, line, piece):
     allocation.allocate(order, [(line, piece)])
     assert next_step(order) == "Plan the box"
     plan_for(order)
-    assert next_step(order) == "Print the papers"
+    assert next_step(order) == "Make the papers"
 
 
 def test_an_order_without_lines_wants_lines_first(order):
@@ -332,7 +332,9 @@ def test_why_a_matched_set_has_no_number_is_told(at_the_bench, order, pair, prod
     OrderLine.objects.create(order=order, product_set=pair, matched=True)
     make_piece(product, 3)
     make_piece(other_product, 4)
-    assert "No number is on the rack, measured, in every product" in at_the_bench.get("/orders/17/").content.decode()
+    assert (
+        "no number is on the rack, measured, in all of its products" in at_the_bench.get("/orders/17/").content.decode()
+    )
 
 
 def test_a_piece_is_put_back_on_the_rack(at_the_bench, ready, piece):

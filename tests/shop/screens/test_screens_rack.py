@@ -255,7 +255,7 @@ def test_scales_are_known_by_their_standard_names(bench, piece, scale):
 
 @pytest.mark.parametrize("value", ["1e1", "NaN", "54.5.1", "5 4"])
 def test_a_value_that_is_no_plain_number_is_refused(bench, piece, value):
-    assert "Enter a number." in read(bench, piece, value=value).content.decode()
+    assert "Must be a number, such as 1.5." in read(bench, piece, value=value).content.decode()
 
 
 def test_a_reading_noted_by_mistake_is_struck_out(bench, piece):

@@ -69,14 +69,16 @@ def test_no_common_number_is_said_and_nothing_else_is_proposed(matched, product,
     proposal = allocation.propose(matched.order)
     assert not proposal.complete
     assert proposal.choices == []
-    assert proposal.notes == ["No number is on the rack, measured, in every product of “Pair”."]
+    assert proposal.notes == [
+        "“Pair”: no number is on the rack, measured, in all of its products, so none can be matched."
+    ]
 
 
 def test_a_piece_is_proposed_to_one_place_only(order, line, product, piece):
     OrderLine.objects.create(order=order, product=product)
     proposal = allocation.propose(order)
     assert numbers(proposal) == [("CH125", 7), ("CH125", None)]
-    assert proposal.notes == ["1 more of CH125 CH125 wanted than are on the rack, measured."]
+    assert proposal.notes == ["CH125 CH125: 1 too few are on the rack and measured."]
 
 
 @pytest.mark.parametrize("values", [{"state": "kept back", "reason": "own use"}, {"state": "sent"}, {"weight_g": None}])
@@ -96,7 +98,7 @@ def test_a_piece_taken_meanwhile_is_refused_in_a_plain_sentence(line, piece, oth
     other_line = OrderLine.objects.create(order=other_order, product=piece.product)
     stale = Piece.objects.get(pk=piece.pk)
     allocation.allocate(other_order, [(other_line, piece)])
-    with pytest.raises(CannotAllocate, match=r"^CH125-007 has been taken meanwhile: it is allocated to order 18\.$"):
+    with pytest.raises(CannotAllocate, match=r"^CH125-007 has been taken meanwhile: it is held for order 18\.$"):
         allocation.allocate(line.order, [(line, stale)])
 
 
@@ -131,9 +133,7 @@ def test_one_piece_too_many_is_refused(line, product, piece):
 
 def test_a_number_that_does_not_match_is_refused(matched, product, other_product):
     allocation.allocate(matched.order, [(matched, make_piece(product, 3))])
-    with pytest.raises(
-        CannotAllocate, match="SP080-004 does not match: “Pair” is of one number, and number 3 is begun"
-    ):
+    with pytest.raises(CannotAllocate, match="SP080-004 does not match: “Pair” is of one number, which is 3"):
         allocation.allocate(matched.order, [(matched, make_piece(other_product, 4))])
 
 
@@ -171,7 +171,7 @@ def test_a_released_piece_can_be_allocated_again(line, piece):
 def test_a_second_release_is_refused(line, piece):
     held = allocation.allocate(line.order, [(line, piece)])[0]
     allocation.release(held)
-    with pytest.raises(CannotAllocate, match="CH125-007 has been released already"):
+    with pytest.raises(CannotAllocate, match="CH125-007 has been put back already"):
         allocation.release(held)
 
 

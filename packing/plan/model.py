@@ -1,5 +1,8 @@
 """A box plan: where each piece lies, the insert, the box, the weights; frozen, in whole micrometres and milligrams."""
 
+from collections.abc import Iterable
+from math import sqrt
+
 from packing.measure import Rules
 from packing.plan.bill import BillPlan, ChoicePlan
 from packing.plan.box import BoxPlan, FactPlan
@@ -10,6 +13,10 @@ from packing.plan.rows import Row, Size
 
 SCHEMA_VERSION = 2
 """Of the file. Raised when a file of before cannot be read as it stands: `packing.plan.files` then upgrades it."""
+SPREADS = 2.6
+"""Standard deviations in a tolerance: 99 boxes of 100 lie within it."""
+IN_THE_EMPTY_BOX = (SundryKind.LIFT_TAPE, SundryKind.THIN_FOAM, SundryKind.CARTON_FILL)
+"""What rides along that is in the box before any piece is."""
 
 
 class LayerPlan(Row, frozen=True):
@@ -76,12 +83,16 @@ class SundryPlan(Row, frozen=True):
     weight_mg: int
 
 
-class UncertaintyPlan(Row, frozen=True):
-    """One component of the weight's uncertainty: its standard deviation, and why."""
+class UncertaintyPlan(Row, frozen=True, omit_defaults=True):
+    """One component of the weight's uncertainty: its standard deviation, and why.
+
+    `empty` says whether it is settled once the empty box and its insert have been weighed.
+    """
 
     source: Message
     sd_mg: int
     why: Message
+    empty: bool = False
 
 
 class WeightPlan(Row, frozen=True):
@@ -95,6 +106,28 @@ class WeightPlan(Row, frozen=True):
     tolerance_mg: int
     sundries: tuple[SundryPlan, ...] = ()
     tolerance: tuple[UncertaintyPlan, ...] = ()
+
+    @property
+    def empty_mg(self) -> int:
+        """The box and its whole insert before any piece is in, as they go on a scale together."""
+        with_it = (line.weight_mg for line in self.sundries if line.kind in IN_THE_EMPTY_BOX)
+        return self.insert_mg + self.box_mg + sum(with_it)
+
+    @property
+    def empty_tolerance_mg(self) -> int:
+        """How far the empty box may be off: 2.6 standard deviations."""
+        return _spread_of(row for row in self.tolerance if row.empty)
+
+    def with_empty(self, weighed_mg: int) -> tuple[int, int]:
+        """Gross weight and tolerance of the closed box, in mg, once the empty box has been weighed."""
+        return (
+            self.gross_mg - self.empty_mg + weighed_mg,
+            _spread_of(row for row in self.tolerance if not row.empty),
+        )
+
+
+def _spread_of(rows: Iterable[UncertaintyPlan]) -> int:
+    return round(SPREADS * sqrt(sum(row.sd_mg**2 for row in rows)))
 
 
 class Plan(Row, frozen=True):

@@ -201,7 +201,7 @@ def weight_plan(weights: Weights) -> WeightPlan:
             for line in weights.sundries
         ),
         tolerance=tuple(
-            UncertaintyPlan(component.source, to_tenth_g(component.sd_mg), component.why)
+            UncertaintyPlan(component.source, to_tenth_g(component.sd_mg), component.why, component.empty)
             for component in weights.uncertainty
         ),
     )

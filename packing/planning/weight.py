@@ -51,11 +51,15 @@ class SundryLine:
 
 @dataclass(frozen=True, slots=True)
 class UncertaintyComponent:
-    """One source of the weight's uncertainty: its name, its standard deviation in milligrams, a sentence."""
+    """One source of the weight's uncertainty: its name, its standard deviation in milligrams, a sentence.
+
+    `empty` says whether weighing the empty box settles it.
+    """
 
     source: Message
     sd_mg: int
     why: Message
+    empty: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,8 +155,9 @@ def _box_component(box: BoxDesign) -> UncertaintyComponent:
     sd_mg = round(box.spread * box.weight_mg)
     if box.family is ContainerKind.WOOD:
         why = Message("weight of the wood within {share}", share=_share(box.spread))
-        return UncertaintyComponent(Message("wood"), sd_mg, why)
-    return UncertaintyComponent(Message("board"), sd_mg, Message("grammage within {share}", share=_share(box.spread)))
+        return UncertaintyComponent(Message("wood"), sd_mg, why, empty=True)
+    why = Message("grammage within {share}", share=_share(box.spread))
+    return UncertaintyComponent(Message("board"), sd_mg, why, empty=True)
 
 
 def _scale_component(pieces: int, step_mg: int) -> UncertaintyComponent:
@@ -201,6 +206,7 @@ def weigh(
             Message("foam"),
             round(foam.spread * insert.weight_mg),
             Message("density of {foam} within {share}", foam=foam.name, share=_share(foam.spread)),
+            empty=True,
         ),
         _box_component(box),
         UncertaintyComponent(

@@ -3,15 +3,18 @@
 from .customers import CustomerForm
 from .fields import CommaDecimalField
 from .history import WhyForm
-from .orders import LineForm, NewOrderForm, OpenPlace, PackForm, PlacesForm, WeighInForm, where_it_is
+from .orders import LineForm, NewOrderForm, OpenPlace, PackForm, PlacesForm, where_it_is
 from .people import FirstOwnerForm, MemberForm, OwnUnitsForm, RoleForm, units_of
-from .pieces import MeasureForm, NewPieceForm, ReadingForm, RetireForm
+from .pieces import CorrectNumberForm, MeasureForm, NewPieceForm, ReadingForm, RetireForm
+from .scale import EmptyBoxForm, WeighInForm
 from .shop import BandFormSet, SettingsForm, ShopForm
 
 __all__ = [
     "BandFormSet",
     "CommaDecimalField",
+    "CorrectNumberForm",
     "CustomerForm",
+    "EmptyBoxForm",
     "FirstOwnerForm",
     "LineForm",
     "MeasureForm",

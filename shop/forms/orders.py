@@ -13,7 +13,6 @@ from django.utils.translation import gettext_lazy
 
 from shop import adapter
 from shop.countries import known_country
-from shop.formatting import in_g
 from shop.forms.customers import is_known
 from shop.forms.fields import CommaDecimalField
 from shop.forms.stamps import CODE_AND_NUMBER, NUMBER, Stamp, StampField, what_it_is
@@ -29,7 +28,6 @@ from shop.models import (
     Product,
     ProductSet,
     Shop,
-    WeightUnit,
 )
 from shop.services.orders import add_line
 
@@ -272,6 +270,11 @@ class PackForm(forms.Form):
 
     def _refusal(self, row: dict[str, Any], stamp: Stamp) -> str:
         """Why the tool with this stamp is not the one that a pocket is for; empty where it is."""
+        if not stamp.code and self._shared(stamp.number):
+            return _(
+                "Several tools of this box bear number %(number)d: type or scan the code on this tool as well, code "
+                "and number."
+            ) % {"number": stamp.number}
         if not stamp.is_of(row["code"]):
             both = {
                 "it": what_it_is(self.packed_plan.shop, stamp),
@@ -309,56 +312,6 @@ class PackForm(forms.Form):
         shop = self.packed_plan.shop_id
         piece = Piece.objects.select_related("product").filter(product__shop=shop, product__code=code, number=number)
         return where_it_is(found) if (found := piece.first()) else _("There is no such number on record.")
-
-
-class WeighInForm(forms.Form):
-    """The scale reading of the closed box, held against the predicted gross weight."""
-
-    weighed = forms.CharField(
-        label=gettext_lazy("The scale reads"),
-        max_length=40,
-        widget=forms.TextInput(attrs={"autocomplete": "off", "class": "short"}),
-    )
-    weight_unit = forms.ChoiceField(label=gettext_lazy("In"), choices=WeightUnit.choices)
-    confirmed = forms.BooleanField(
-        label=gettext_lazy("I have opened the box and looked: it is so"), required=False, initial=False
-    )
-
-    def __init__(self, *args: Any, plan: BoxPlan, wording: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.weight = adapter.plan_of(plan).weight
-        self.wording = wording
-        self.fields["weight_unit"].initial = wording.units.weight
-        self.fields["weighed"].widget.attrs["inputmode"] = "decimal" if wording.units.weight == "g" else "text"
-        self.weighed_g = Decimal(0)
-        self.off = False
-
-    def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or {}
-        if "weighed" not in cleaned or "weight_unit" not in cleaned:
-            return cleaned
-        try:
-            self.weighed_g = adapter.parse_weight(cleaned["weighed"], cleaned["weight_unit"])
-        except adapter.UnreadableMeasure as fault:
-            self.add_error("weighed", str(fault))
-            return cleaned
-        if not self.weighed_g > 0:
-            self.add_error("weighed", _("A weigh-in is above zero, not “%(typed)s”.") % {"typed": cleaned["weighed"]})
-            return cleaned
-        gross, tolerance = in_g(self.weight.gross_mg), in_g(self.weight.tolerance_mg)
-        self.off = abs(self.weighed_g - gross) > tolerance
-        if self.off and not cleaned["confirmed"]:
-            self.add_error("confirmed", self._off_by(self.weighed_g - gross, gross, tolerance))
-        return cleaned
-
-    def _off_by(self, by: Decimal, gross: Decimal, tolerance: Decimal) -> str:
-        sentence = (
-            _("That is %(by)s more than planned (%(gross)s ± %(tolerance)s): something else may be in the box.")
-            if by > 0
-            else _("That is %(by)s less than planned (%(gross)s ± %(tolerance)s): something may be missing.")
-        )
-        write = self.wording.weight
-        return sentence % {"by": write(abs(by)), "gross": write(gross), "tolerance": write(tolerance)}
 
 
 def where_it_is(piece: Piece) -> str:

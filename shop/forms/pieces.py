@@ -14,7 +14,7 @@ from django.utils.translation import gettext_lazy
 
 from shop.formatting import Units, Wording
 from shop.forms.fields import CommaDecimalField
-from shop.forms.stamps import StampField, what_it_is
+from shop.forms.stamps import Stamp, StampField, what_it_is
 from shop.models import (
     MEASURES,
     STATES_WITH_REASON,
@@ -190,6 +190,31 @@ class RetireForm(forms.Form):
         choices=[(state.value, state.label) for state in PieceState if state in STATES_WITH_REASON],
     )
     reason = forms.CharField(label=gettext_lazy("Reason"), max_length=200)
+
+
+class CorrectNumberForm(forms.Form):
+    """The number that is stamped on a piece, where another had been typed, and why."""
+
+    number = StampField(
+        label=gettext_lazy("Number as stamped"), error_messages={"required": gettext_lazy("Type the stamped number.")}
+    )
+    why = forms.CharField(
+        label=gettext_lazy("Reason"),
+        max_length=200,
+        error_messages={"required": gettext_lazy("Give the reason: it stays on record.")},
+    )
+
+    def __init__(self, *args: Any, piece: Piece, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.piece = piece
+
+    def clean_number(self) -> int:
+        stamp: Stamp = self.cleaned_data["number"]
+        if not stamp.is_of(self.piece.product.code):
+            sentence = _("%(it)s; this piece is %(product)s.")
+            named = {"it": what_it_is(self.piece.shop, stamp), "product": self.piece.product}
+            raise forms.ValidationError(sentence % named)
+        return stamp.number
 
 
 class ReadingForm(forms.ModelForm):

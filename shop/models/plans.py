@@ -167,6 +167,14 @@ class Parcel(ShopOwned):
     weighed_by = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
     )
+    empty_g = models.DecimalField(
+        _("empty box and insert as weighed, g"),
+        max_digits=15,
+        decimal_places=9,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal("1"))],
+    )
     note = models.CharField(_("note"), max_length=200, blank=True)
 
     class Meta:

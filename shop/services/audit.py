@@ -6,14 +6,17 @@ Signals of Django see every row that is stored or deleted one by one; acts that 
 
 from __future__ import annotations
 
+import datetime as dt
 import json
 from contextvars import ContextVar
+from dataclasses import dataclass
 from typing import Any
 
 from django.contrib.auth.models import AnonymousUser
 from django.contrib.auth.signals import user_logged_in, user_logged_out, user_login_failed
 from django.db import models
 from django.db.models.signals import post_save, pre_delete, pre_save
+from django.utils.translation import gettext as _
 
 from shop.models import (
     AllowanceRow,
@@ -48,8 +51,21 @@ UNSAID = {"password": "changed"}
 """Fields whose value is nobody's business, and what stands for it."""
 NOT_A_CHANGE = {"last_login"}
 
+STRUCK_OUT = "struck out"
+NUMBER_CORRECTED = "number corrected"
+
 actor: ContextVar[User | None] = ContextVar("actor", default=None)
 """Who is at work in this thread: set for the length of a request; None for the worker and the command line."""
+
+
+@dataclass(frozen=True)
+class PieceNote:
+    """One thing put right about a piece: when, by whom, what, and the reason where one was given."""
+
+    at: dt.datetime
+    by: str
+    what: str
+    why: str = ""
 
 
 def record(
@@ -73,6 +89,27 @@ def record(
         before=before or {},
         after=after or {},
     )
+
+
+def of_piece(piece: Piece) -> list[PieceNote]:
+    """What was put right about a piece: readings struck out and numbers corrected, the newest first."""
+    readings = AuditEntry.objects.filter(kind="reading", act=STRUCK_OUT, before__piece=piece.pk)
+    numbers = AuditEntry.objects.filter(kind="piece", act=NUMBER_CORRECTED, row=piece.pk)
+    notes = [
+        PieceNote(entry.at, entry.by_name, _("reading struck out: %(reading)s") % {"reading": entry.name})
+        for entry in readings
+    ]
+    notes += [
+        PieceNote(
+            entry.at,
+            entry.by_name,
+            _("number corrected from %(before)s to %(after)s")
+            % {"before": entry.before["number"], "after": entry.after["number"]},
+            entry.after["why"],
+        )
+        for entry in numbers
+    ]
+    return sorted(notes, key=lambda note: note.at, reverse=True)
 
 
 def watch() -> None:
@@ -143,7 +180,7 @@ def _stored(
 
 
 def _deleted(sender: type[models.Model], instance: models.Model, **kwargs: Any) -> None:
-    record("struck out" if sender is Reading else "deleted", instance, before=_said(_values(instance)))
+    record(STRUCK_OUT if sender is Reading else "deleted", instance, before=_said(_values(instance)))
 
 
 def _said(values: dict[str, Any]) -> dict[str, Any]:

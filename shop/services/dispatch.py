@@ -56,6 +56,29 @@ def weigh_in(parcel: Parcel, weighed_g: Decimal, by: User | None = None) -> None
     parcel.save(update_fields=["weighed_g", "weighed_at", "weighed_by"])
 
 
+def withdraw_weigh_in(parcel: Parcel) -> None:
+    """Forget what a closed box weighed, where a later reading of it was refused: it does not leave on the older one."""
+    if parcel.weighed_g is None:
+        return
+    audit.record("weigh-in withdrawn", parcel, before={"weighed_g": str(parcel.weighed_g)})
+    parcel.weighed_g = parcel.weighed_at = parcel.weighed_by = None
+    parcel.save(update_fields=["weighed_g", "weighed_at", "weighed_by"])
+
+
+def weigh_empty(parcel: Parcel, empty_g: Decimal) -> None:
+    """Record what the empty box weighs with its insert, in grams; the closed box is then expected to weigh by that.
+
+    Raises
+    ------
+    CannotDispatch
+        The box is closed or gone: it is not empty any more.
+    """
+    if parcel.order.state != OrderState.PLANNED:
+        raise _cannot(parcel.order, OrderState.PLANNED)
+    parcel.empty_g = empty_g
+    parcel.save(update_fields=["empty_g"])
+
+
 def ready_to_send(order: Order) -> None:
     """Raise CannotDispatch unless the order is packed and its closed box weighed."""
     if order.state != OrderState.PACKED:

@@ -12,8 +12,9 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop import adapter
-from shop.models import MEASURES, Allocation, Mark, Order, OrderState, Pattern, Piece, PieceState, Sharp
+from shop.models import MEASURES, Allocation, Mark, OrderState, Pattern, Piece, PieceState, Sharp
 from shop.services.errors import MeasuresRefused, MeasuresUnusual
+from shop.services.pieces import hold
 
 OPTIONAL = frozenset({"eye_offset", "head_weight_g"})
 WEIGHTS = ("weight_g", "head_weight_g")
@@ -96,20 +97,12 @@ def record(piece: Piece, measures: Measures, *, confirmed: bool = False, edge_gu
         piece.save()
         return piece
     with transaction.atomic():
-        _hold(piece)
+        hold(piece)
         refuse_gone(piece)
         piece.full_clean()
         # What happened to the piece meanwhile is not in these fields, and stays.
         piece.save(update_fields=list(values))
     return piece
-
-
-def _hold(piece: Piece) -> None:
-    """Hold a piece, and before it the order that holds it, so that its box is not closed meanwhile."""
-    holding = Allocation.objects.live().filter(piece=piece.pk).values("line__order")
-    list(Order.objects.select_for_update().filter(pk__in=holding))
-    Piece.objects.select_for_update().get(pk=piece.pk)
-    piece.refresh_from_db(fields=["state", "reason"])
 
 
 def refuse_gone(piece: Piece) -> None:

@@ -11,6 +11,7 @@ from shop.models import (
     Order,
     OrderEvent,
     OrderEventKind,
+    OrderState,
     Piece,
     PieceState,
     User,
@@ -31,6 +32,54 @@ def retire(piece: Piece, state: str, reason: str) -> None:
 def bring_back(piece: Piece) -> None:
     """Put a piece that was scrapped, mis-stamped or kept back on the rack again."""
     _move(piece, STATES_WITH_REASON, PieceState.RACK, "")
+
+
+def correct_number(piece: Piece, number: int, why: str) -> None:
+    """Give a piece the number that is stamped on it, where another had been typed; both and the reason stay on record.
+
+    Raises
+    ------
+    CannotMove
+        No reason is given, the number is another piece's of the product, or the piece is sent or in a closed box, whose
+        papers speak of the old one; nothing changes.
+    """
+    why = why.strip()[:200]
+    if not why:
+        raise CannotMove(
+            _("Say why the number of %(piece)s is corrected: it stays on record.") % {"piece": piece.label}
+        )
+    with transaction.atomic():
+        hold(piece)
+        _refuse_numbered(piece, number)
+        before = {"number": piece.number}
+        Piece.objects.filter(pk=piece.pk).update(number=number)
+        piece.refresh_from_db(fields=["number"])
+        audit.record(audit.NUMBER_CORRECTED, piece, before=before, after={"number": number, "why": why})
+
+
+def _refuse_numbered(piece: Piece, number: int) -> None:
+    """Raise CannotMove where a piece may not be given a number."""
+    named = {"piece": piece.label, "state": piece.get_state_display(), "number": number}
+    if piece.state in (PieceState.SENT, PieceState.REPAIR):
+        raise CannotMove(_("%(piece)s is %(state)s: its papers went with this number.") % named)
+    packed = Allocation.objects.live().filter(piece=piece, line__order__state=OrderState.PACKED)
+    for allocation in packed.select_related("line__order"):
+        named["number"] = allocation.line.order.number
+        raise CannotMove(_("%(piece)s is packed for order %(number)d: open the box again first.") % named)
+    if number == piece.number:
+        raise CannotMove(_("%(piece)s has the number %(number)d already.") % named)
+    there = Piece.objects.filter(product=piece.product, number=number).select_related("product").first()
+    if there is not None:
+        taken = {"piece": there.label, "state": there.get_state_display()}
+        raise CannotMove(_("%(piece)s is there already: it is %(state)s. A number is never given twice.") % taken)
+
+
+def hold(piece: Piece) -> None:
+    """Hold a piece, and before it the order that holds it, so that its box is not closed meanwhile."""
+    holding = Allocation.objects.live().filter(piece=piece.pk).values("line__order")
+    list(Order.objects.select_for_update().filter(pk__in=holding))
+    Piece.objects.select_for_update().get(pk=piece.pk)
+    piece.refresh_from_db(fields=["state", "reason", "number"])
 
 
 def take_in_for_repair(piece: Piece, why: str, by: User | None = None) -> None:

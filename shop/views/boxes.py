@@ -10,8 +10,8 @@ from django.views.decorators.http import require_GET, require_POST
 
 from shop import adapter
 from shop.access import permissions
-from shop.forms import PackForm, WeighInForm
-from shop.models import BoxPlan, Document, JobKind, Order, PaperSize
+from shop.forms import EmptyBoxForm, PackForm, WeighInForm
+from shop.models import BoxPlan, Document, JobKind, Order, OrderState, PaperSize
 from shop.papers.storage import READABLE
 from shop.services import dispatch, planning
 from shop.services.errors import CannotDispatch, CannotPlan
@@ -134,18 +134,39 @@ def pack(request: HttpRequest, number: int) -> HttpResponse:
 
 @login_required
 @require_POST
-def weigh_in(request: HttpRequest, number: int) -> HttpResponse:
-    """Record the scale reading of the closed box, held against the plan."""
+def weigh_empty(request: HttpRequest, number: int) -> HttpResponse:
+    """Record what the empty box weighs with its insert, before anything goes in."""
     order, may = permissions.get_object_or_404(request.user, Order, require="weigh_in", number=number)
     parcel = order.parcels.filter(plan=order.current_plan_id).order_by("number").first()
-    if parcel is None or order.state != "packed":
+    if parcel is None or order.state != OrderState.PLANNED:
+        messages.error(request, _("Order %(number)d has no empty box to weigh.") % {"number": number})
+        return back_to(order, "sending")
+    form = EmptyBoxForm(request.POST, parcel=parcel, wording=wording_of(request, order.shop), prefix="empty")
+    if not form.is_valid():
+        return order_page(request, order, may, RefusedForms(empty_box=form))
+    dispatch.weigh_empty(parcel, form.weighed_g)
+    written = wording_of(request, order.shop).weight(form.weighed_g)
+    messages.success(request, _("The empty box weighs %(weight)s.") % {"weight": written})
+    return back_to(order, "sending")
+
+
+@login_required
+@require_POST
+def weigh_in(request: HttpRequest, number: int) -> HttpResponse:
+    """Record the scale reading of the closed box, held against the plan; one refused takes back an earlier one."""
+    order, may = permissions.get_object_or_404(request.user, Order, require="weigh_in", number=number)
+    parcel = order.parcels.filter(plan=order.current_plan_id).order_by("number").first()
+    if parcel is None or order.state != OrderState.PACKED:
         messages.error(request, _("Order %(number)d is not packed: there is nothing to weigh.") % {"number": number})
         return back_to(order, "sending")
-    form = WeighInForm(request.POST, plan=parcel.plan, wording=wording_of(request, order.shop))
+    form = WeighInForm(request.POST, parcel=parcel, wording=wording_of(request, order.shop))
     if not form.is_valid():
+        if form.off:
+            dispatch.withdraw_weigh_in(parcel)
         return order_page(request, order, may, RefusedForms(weighing=form))
     dispatch.weigh_in(parcel, form.weighed_g, by=person(request))
-    messages.success(request, _("The weigh-in is recorded."))
+    written = wording_of(request, order.shop).weight(form.weighed_g)
+    messages.success(request, _("The weigh-in is recorded: %(weight)s.") % {"weight": written})
     return back_to(order, "sending")
 
 

@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 
 from shop import adapter
 from shop.access.permissions import Permissions
-from shop.forms import LineForm, PackForm, PlacesForm, WeighInForm, WhyForm
+from shop.forms import EmptyBoxForm, LineForm, PackForm, PlacesForm, WeighInForm, WhyForm
 from shop.models import Document, Job, JobKind, Order, OrderState, PaperSize, Parcel
 from shop.money import order_totals
 from shop.papers.context import context_from_plan
@@ -24,6 +24,7 @@ from shop.presenters.order_lines import order_lines
 from shop.presenters.order_status import order_statuses
 from shop.presenters.plan import PlanPresenter
 from shop.services.planning import given_up
+from shop.services.weighing import expected_of
 from shop.views.page import render, wording_of
 
 
@@ -34,6 +35,7 @@ class RefusedForms:
     places: PlacesForm | None = None
     line: LineForm | None = None
     packing: PackForm | None = None
+    empty_box: EmptyBoxForm | None = None
     weighing: WeighInForm | None = None
     taking_back: WhyForm | None = None
 
@@ -105,20 +107,27 @@ def _sending_context(
     request: HttpRequest, order: Order, may: Permissions, box: dict[str, Any], refused: RefusedForms
 ) -> dict[str, Any]:
     """Packing by number and the weigh-in, as far as the order is and the reader may."""
-    plan, sheet = order.current_plan, box["sheet"]
-    if plan is None:
+    plan, sheet, parcel = order.current_plan, box["sheet"], box["parcel"]
+    if plan is None or parcel is None:
         return {}
-    packing, weighing = refused.packing, refused.weighing
-    if order.state == OrderState.PLANNED and box["fits"] and may.send:
-        packing = packing or PackForm(plan=plan)
+    packing, empty_box, weighing = refused.packing, refused.empty_box, refused.weighing
+    wording = wording_of(request, order.shop)
+    if order.state == OrderState.PLANNED and box["fits"]:
+        packing = packing or (PackForm(plan=plan) if may.send else None)
+        if may.weigh_in:
+            empty_box = empty_box or EmptyBoxForm(parcel=parcel, wording=wording, prefix="empty")
     if order.state == OrderState.PACKED and may.weigh_in:
-        weighing = weighing or WeighInForm(plan=plan, wording=wording_of(request, order.shop))
+        weighing = weighing or WeighInForm(parcel=parcel, wording=wording)
+    expected = expected_of(parcel)
     taking_back = refused.taking_back
     if order.state == OrderState.SENT and may.take_sent_back:
         taking_back = taking_back or taking_back_form()
     return {
         "pack_form": packing,
         "pack_rows": _pack_rows(packing, sheet) if packing is not None else [],
+        "empty_form": empty_box,
+        "expected": expected,
+        "blind": expected.sentence(wording) if expected.blind else "",
         "weigh_form": weighing,
         "taking_back_form": taking_back,
     }

@@ -18,10 +18,11 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from shop.access import permissions
-from shop.forms import MeasureForm, NewPieceForm, ReadingForm, RetireForm, WhyForm, units_of
+from shop.forms import CorrectNumberForm, MeasureForm, NewPieceForm, ReadingForm, RetireForm, WhyForm, units_of
 from shop.forms.stamps import read_stamp
 from shop.models import MEASURES, STATES_WITH_REASON, Allocation, Form, Piece, PieceState, Product, Reading, Sharp
 from shop.presenters.order_lines import gaps_between, number_runs
+from shop.services import audit
 from shop.services import pieces as piece_service
 from shop.services.errors import CannotMove
 from shop.views.page import person, render
@@ -175,6 +176,24 @@ def bring_back(request: HttpRequest, pk: int) -> HttpResponse:
 
 @login_required
 @require_POST
+def correct_number(request: HttpRequest, pk: int) -> HttpResponse:
+    """Give a piece the number stamped on it, where another had been typed."""
+    found, may = permissions.get_object_or_404(request.user, Piece, require="measure", pk=pk)
+    form = CorrectNumberForm(request.POST, piece=found)
+    before = found.label
+    if form.is_valid():
+        try:
+            piece_service.correct_number(found, form.cleaned_data["number"], form.cleaned_data["why"])
+        except CannotMove as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, _("%(before)s is %(piece)s now.") % {"before": before, "piece": found.label})
+            return redirect("piece", pk=found.pk)
+    return piece_page(request, found, may, number_form=form)
+
+
+@login_required
+@require_POST
 def take_in_for_repair(request: HttpRequest, pk: int) -> HttpResponse:
     """Note that a sent piece has come back from its holder for repair, and why."""
     found, may = permissions.get_object_or_404(request.user, Piece, require="repair", pk=pk)
@@ -212,9 +231,11 @@ def piece_page(
     reading_form: ReadingForm | None = None,
     retire_form: RetireForm | None = None,
     repair_form: WhyForm | None = None,
+    number_form: CorrectNumberForm | None = None,
 ) -> HttpResponse:
     """The screen of one piece; with a refused form the answer is 400."""
-    refused = any(form is not None and form.errors for form in (reading_form, retire_form, repair_form))
+    refused = any(form is not None and form.errors for form in (reading_form, retire_form, repair_form, number_form))
+    gone = found.state in (PieceState.SENT, PieceState.REPAIR)
     history = found.allocations.select_related("line__order__customer").order_by("-made_at")
     context: dict[str, Any] = {
         "piece": found,
@@ -227,7 +248,9 @@ def piece_page(
         "retire_form": retire_form or (RetireForm() if may.retire_pieces else None),
         "retired": found.state in STATES_WITH_REASON,
         "on_rack": found.state == PieceState.RACK,
-        "gone": found.state in (PieceState.SENT, PieceState.REPAIR),
+        "gone": gone,
+        "number_form": number_form or (CorrectNumberForm(piece=found) if may.measure and not gone else None),
+        "on_record": audit.of_piece(found),
         "happened": found.events.select_related("by", "order__customer"),
         "repair_form": repair_form or _repair_form(found, may),
     }

@@ -22,6 +22,7 @@ OF_AN_ORDER = {
     "plan-box": ("owner", "packer"),
     "print-papers": ROLES,
     "pack": ("owner", "packer"),
+    "weigh-empty": ("owner", "packer"),
     "weigh-in": ("owner", "packer"),
     "send-order": ("owner", "packer"),
     "take-sent-back": ("owner",),
@@ -35,6 +36,7 @@ OF_A_PIECE = {
     "take-in-for-repair": ("owner", "packer"),
     "give-back": ("owner", "packer"),
     "bring-back": ("owner",),
+    "correct-number": ("owner", "packer"),
 }
 
 

@@ -364,3 +364,28 @@ def test_the_rack_is_searched_by_code_and_number_as_scanned(bench, piece, other_
     page = bench.get("/rack/?number=ch125-007").content.decode()
     assert "CH125-007" in page
     assert "SP080-007" not in page
+
+
+def test_a_reading_struck_out_stays_on_record_with_the_piece(bench, piece):
+    reading = Reading.objects.create(piece=piece, place="face", value="54.5")
+    page = bench.post(reverse("strike-reading", args=[piece.pk, reading.pk]), follow=True).content.decode()
+    assert "reading struck out: 54.5 HRC, face" in page
+    assert not piece.readings.exists()
+
+
+def test_a_mistyped_number_is_put_right_on_the_pieces_screen(bench, piece):
+    data = {"number": "CH125-17", "why": "typed 7, stamped 17"}
+    page = bench.post(reverse("correct-number", args=[piece.pk]), data, follow=True).content.decode()
+    assert "CH125-007 is CH125-017 now." in page
+    assert "number corrected from 7 to 17" in page
+    assert "typed 7, stamped 17" in page
+
+
+def test_a_number_is_not_put_right_without_a_reason_or_to_another_product(bench, piece, other_product):
+    answer = bench.post(reverse("correct-number", args=[piece.pk]), {"number": "SP080-17", "why": ""})
+    assert answer.status_code == 400
+    page = answer.content.decode()
+    assert "Give the reason: it stays on record." in page
+    assert "SP080-017 is SP080 SP080; this piece is CH125 CH125." in page
+    piece.refresh_from_db()
+    assert piece.number == 7

@@ -1,10 +1,13 @@
 """Packing by number, the weigh-in, sending: the wrong number cannot go to the wrong person."""
 
+import json
+
 import pytest
 from django.urls import reverse
 
+from shop import adapter
 from shop.models import Order, OrderLine, Piece
-from shop.services import allocation, dispatch
+from shop.services import allocation, dispatch, planning
 from tests.shop.conftest import make_piece
 from tests.shop.screens.conftest import plan_for
 
@@ -101,6 +104,15 @@ def test_code_and_number_are_asked_for_where_a_number_is_in_the_box_twice(bench,
     assert told in bench.get("/orders/17/").content.decode()
 
 
+def test_a_number_that_several_tools_bear_proves_nothing_without_its_code(bench, matched):
+    page = pack(bench, matched).content.decode()
+    assert "Several tools of this box bear number 7: type or scan the code on this tool as well" in page
+    matched.refresh_from_db()
+    assert matched.state == "planned"
+    page = pack(bench, matched, CH125_007="CH125-007", SP080_007="sp080 7").content.decode()
+    assert "Every number is right: order 17 is packed." in page
+
+
 def test_a_number_of_another_product_of_the_box_is_told_where_that_goes(bench, planned, other_product):
     line = OrderLine.objects.create(order=planned, product=other_product)
     allocation.allocate(planned, [(line, make_piece(other_product, 9))])
@@ -190,7 +202,7 @@ def weigh(client, text, **more):
 
 def test_a_weigh_in_within_the_tolerance_is_recorded(bench, packed):
     gross = packed.current_plan.content["weight"]["gross_g"]
-    assert "The weigh-in is recorded." in weigh(bench, f"{gross + 1:.0f}").content.decode()
+    assert f"The weigh-in is recorded: {gross + 1:.0f}\u00a0g." in weigh(bench, f"{gross + 1:.0f}").content.decode()
     assert packed.parcels.get().weighed_by.username == "packer"
 
 
@@ -208,6 +220,103 @@ def test_a_weigh_in_out_of_tolerance_waits_for_a_look_into_the_box(bench, packed
 def test_a_weigh_in_is_read_in_pounds_and_ounces(bench, packed):
     gross = packed.current_plan.content["weight"]["gross_g"]
     assert "recorded" in weigh(bench, f"{gross / 453.59237:.3f}", weight_unit="lb").content.decode()
+
+
+def test_a_refused_weigh_in_takes_back_the_one_before_so_that_the_box_does_not_leave(bench, packed):
+    gross = packed.current_plan.content["weight"]["gross_g"]
+    weigh(bench, f"{gross:.0f}")
+    page = weigh(bench, f"{gross - 900:.0f}").content.decode()
+    assert "something may be missing" in page
+    assert packed.parcels.get().weighed_g is None
+    assert reverse("send-order", args=[17]) not in page
+    answer = bench.post(reverse("send-order", args=[17]), follow=True).content.decode()
+    assert "Weigh the closed box of order 17 first." in answer
+
+
+def test_a_slip_of_the_keyboard_takes_nothing_back(bench, packed):
+    weigh(bench, f"{packed.current_plan.content['weight']['gross_g']:.0f}")
+    weigh(bench, "heavy")
+    assert packed.parcels.get().weighed_g is not None
+
+
+@pytest.mark.parametrize(
+    ("factor", "units"),
+    [
+        (453.59237, "pounds and grams"),
+        (1 / 453.59237, "pounds and grams"),
+        (28.35, "ounces and grams"),
+        (1 / 2.2046, "kilograms and pounds"),
+        (2.2046, "kilograms and pounds"),
+    ],
+)
+def test_a_reading_that_would_fit_in_another_unit_is_asked_about(bench, packed, factor, units):
+    gross = packed.current_plan.content["weight"]["gross_g"]
+    page = weigh(bench, f"{gross * factor:.3f}").content.decode()
+    assert f"The scale may show another unit: between {units} it would fit." in page
+    assert packed.parcels.get().weighed_g is None
+
+
+def test_a_reading_that_fits_no_unit_says_nothing_of_units(bench, packed):
+    gross = packed.current_plan.content["weight"]["gross_g"]
+    assert "another unit" not in weigh(bench, f"{gross * 1.5:.0f}").content.decode()
+
+
+@pytest.fixture
+def wide(ready):
+    """Order 17 in a box of wood that may be 400 g off: more than half of its one hammer."""
+    plan_for(ready)
+    content = json.loads(json.dumps(ready.plans.get().content))
+    weight = content["weight"]
+    for row in weight["tolerance"]:
+        row["sd_g"] = 400 if row["source"] == "board" else row["sd_g"]
+    weight["tolerance_g"] = 1041
+    planning.store(ready, adapter.order_file(ready), content)
+    ready.refresh_from_db()
+    return ready
+
+
+def weigh_empty(client, text, **more):
+    data = {"empty-weighed": text, "empty-weight_unit": "g", **more}
+    return client.post(reverse("weigh-empty", args=[17]), data, follow=True).content.decode()
+
+
+def empty_of(order):
+    return adapter.plan_of(order.current_plan).weight.empty_mg / 1000
+
+
+def test_a_box_whose_weight_is_too_unsure_asks_for_the_empty_one(bench, wide):
+    assert "Weigh the empty box with its insert, lid and screws once" in bench.get("/orders/17/").content.decode()
+
+
+def test_a_box_that_is_sure_enough_asks_for_nothing(bench, planned):
+    assert "the scale alone does not show" not in bench.get("/orders/17/").content.decode()
+
+
+def test_the_weigh_in_of_an_unsure_box_waits_for_a_look_into_it(bench, wide):
+    dispatch.pack(wide)
+    gross = wide.current_plan.content["weight"]["gross_g"]
+    assert "more than half of its lightest piece" in weigh(bench, f"{gross:.0f}").content.decode()
+    assert wide.parcels.get(plan=wide.current_plan).weighed_g is None
+
+
+def test_once_the_empty_box_is_weighed_a_missing_piece_is_noticed(bench, wide):
+    empty = empty_of(wide) + 300
+    assert f"The empty box weighs {empty:.0f}" in weigh_empty(bench, f"{empty:.3f}")
+    dispatch.pack(wide)
+    gross = wide.current_plan.content["weight"]["gross_g"] + 300
+    assert "something may be missing" in weigh(bench, f"{gross - 100:.0f}").content.decode()
+    assert "The weigh-in is recorded" in weigh(bench, f"{gross + 3:.0f}").content.decode()
+
+
+def test_an_empty_box_with_a_piece_in_it_is_asked_about(bench, planned):
+    assert "is a piece in the box already?" in weigh_empty(bench, f"{empty_of(planned) + 1440:.0f}")
+    assert planned.parcels.get().empty_g is None
+    weigh_empty(bench, f"{empty_of(planned) + 1440:.0f}", **{"empty-confirmed": "on"})
+    assert planned.parcels.get().empty_g is not None
+
+
+def test_a_closed_box_is_not_weighed_empty(bench, packed):
+    assert "has no empty box to weigh" in weigh_empty(bench, "400")
 
 
 @pytest.mark.parametrize("text", ["", "heavy", "-5", "0", "12 stone"])

@@ -2,8 +2,9 @@
 
 import pytest
 
-from shop.models import Piece
-from shop.services import allocation, pieces
+from shop import adapter
+from shop.models import Order, Piece
+from shop.services import allocation, audit, pieces
 from shop.services.errors import CannotMove
 from tests.shop.conftest import make_piece
 
@@ -93,3 +94,44 @@ def test_a_piece_in_for_repair_is_not_retired(sent, state):
     pieces.take_in_for_repair(sent, "handle cracked")
     with pytest.raises(CannotMove, match="is in for repair"):
         pieces.retire(sent, state, "ours now")
+
+
+def test_a_mistyped_number_is_corrected_with_the_reason_on_record(piece):
+    pieces.correct_number(piece, 17, "typed 7, stamped 17")
+    piece.refresh_from_db()
+    assert piece.number == 17
+    note = audit.of_piece(piece)[0]
+    assert (note.what, note.why) == ("number corrected from 7 to 17", "typed 7, stamped 17")
+
+
+def test_a_number_is_not_corrected_without_a_reason(piece):
+    with pytest.raises(CannotMove, match="Say why the number of CH125-007 is corrected"):
+        pieces.correct_number(piece, 17, " ")
+
+
+def test_a_number_that_another_piece_bears_is_refused(piece, product):
+    make_piece(product, 17, state="scrapped", reason="cracked")
+    with pytest.raises(CannotMove, match="CH125-017 is there already: it is scrapped"):
+        pieces.correct_number(piece, 17, "mistyped")
+
+
+def test_the_number_of_a_sent_piece_stays(product):
+    piece = make_piece(product, 2, state="sent")
+    with pytest.raises(CannotMove, match="CH125-002 is sent: its papers went with this number"):
+        pieces.correct_number(piece, 17, "mistyped")
+
+
+def test_the_number_of_a_piece_in_a_closed_box_stays(piece, order, line):
+    allocation.allocate(order, [(line, piece)])
+    Order.objects.update(state="packed")
+    with pytest.raises(CannotMove, match="CH125-007 is packed for order 17: open the box again first"):
+        pieces.correct_number(piece, 17, "mistyped")
+    piece.refresh_from_db()
+    assert piece.number == 7
+
+
+def test_a_corrected_number_dates_the_plan_of_its_order(piece, order, line):
+    allocation.allocate(order, [(line, piece)])
+    before = adapter.order_file(order).input_hash
+    pieces.correct_number(piece, 17, "mistyped")
+    assert adapter.order_file(order).input_hash != before

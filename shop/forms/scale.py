@@ -1,0 +1,132 @@
+"""Forms of the scale: the empty box with its insert, and the closed box, each held against the prediction."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from shop import adapter
+from shop.formatting import Wording, in_g
+from shop.models import Parcel, WeightUnit
+from shop.services.weighing import expected_of
+
+# Between pounds and grams, ounces and grams, kilograms and pounds, kilograms and ounces, pounds and ounces, kilograms
+# and grams: the exact factors of packing.units.
+G_IN_A_POUND = adapter.parse_weight("1 lb")
+FACTORS = {
+    G_IN_A_POUND: gettext_lazy("pounds and grams"),
+    G_IN_A_POUND / 16: gettext_lazy("ounces and grams"),
+    1000 / G_IN_A_POUND: gettext_lazy("kilograms and pounds"),
+    16000 / G_IN_A_POUND: gettext_lazy("kilograms and ounces"),
+    Decimal(16): gettext_lazy("pounds and ounces"),
+    Decimal(1000): gettext_lazy("kilograms and grams"),
+}
+NEAR = Decimal("0.03")
+"""How near the prediction a reading in another unit comes that is asked about; the tolerance where that is wider."""
+
+
+class ScaleForm(forms.Form):
+    """One scale reading held against what is expected; one that is off is stored once somebody has looked."""
+
+    weighed = forms.CharField(
+        label=gettext_lazy("The scale reads"),
+        max_length=40,
+        widget=forms.TextInput(attrs={"autocomplete": "off", "class": "short"}),
+    )
+    weight_unit = forms.ChoiceField(label=gettext_lazy("In"), choices=WeightUnit.choices)
+    confirmed = forms.BooleanField(required=False, initial=False)
+    confirmed_label: Any = ""
+
+    def __init__(self, *args: Any, parcel: Parcel, wording: Wording, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.parcel, self.wording = parcel, wording
+        self.weight = adapter.plan_of(parcel.plan).weight
+        self.fields["weight_unit"].initial = wording.units.weight
+        self.fields["weighed"].widget.attrs["inputmode"] = "decimal" if wording.units.weight == "g" else "text"
+        self.fields["confirmed"].label = self.confirmed_label
+        self.weighed_g = Decimal(0)
+        self.off = False
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if "weighed" not in cleaned or "weight_unit" not in cleaned:
+            return cleaned
+        try:
+            self.weighed_g = adapter.parse_weight(cleaned["weighed"], cleaned["weight_unit"])
+        except adapter.UnreadableMeasure as fault:
+            self.add_error("weighed", str(fault))
+            return cleaned
+        if not self.weighed_g > 0:
+            self.add_error("weighed", _("A weigh-in is above zero, not “%(typed)s”.") % {"typed": cleaned["weighed"]})
+            return cleaned
+        questions = self.questions()
+        self.off = bool(questions)
+        if self.off and not cleaned["confirmed"]:
+            read = _("Read as %(weight)s.") % {"weight": self.wording.weight(self.weighed_g)}
+            self.add_error("confirmed", " ".join([read, *questions]))
+        return cleaned
+
+    def expected(self) -> tuple[Decimal, Decimal]:
+        """What the scale should read, and how far it may be off, in grams."""
+        raise NotImplementedError
+
+    def off_by(self, by: Decimal) -> str:
+        """What a reading so far off may mean; `%(gross)s ± %(tolerance)s` are filled in."""
+        raise NotImplementedError
+
+    def questions(self) -> list[str]:
+        """What is to be asked of the reading; empty where it is as expected."""
+        gross, tolerance = self.expected()
+        by = self.weighed_g - gross
+        if abs(by) <= tolerance:
+            return []
+        write = self.wording.weight
+        named = {"by": write(abs(by)), "gross": write(gross), "tolerance": write(tolerance)}
+        return [text for text in (self._other_unit(gross, tolerance), self.off_by(by) % named) if text]
+
+    def _other_unit(self, gross: Decimal, tolerance: Decimal) -> str:
+        """That the reading would be right in another unit; empty where it would not."""
+        near = max(tolerance, gross * NEAR)
+        for factor, units in FACTORS.items():
+            for right in (self.weighed_g * factor, self.weighed_g / factor):
+                if abs(right - gross) <= near:
+                    return _("The scale may show another unit: between %(units)s it would fit.") % {"units": units}
+        return ""
+
+
+class WeighInForm(ScaleForm):
+    """The scale reading of the closed box, held against the predicted gross weight."""
+
+    confirmed_label = gettext_lazy("I have opened the box and looked: it is so")
+
+    def expected(self) -> tuple[Decimal, Decimal]:
+        wait = expected_of(self.parcel)
+        return wait.gross_g, wait.tolerance_g
+
+    def off_by(self, by: Decimal) -> str:
+        if by > 0:
+            return _("That is %(by)s more than planned (%(gross)s ± %(tolerance)s): something else may be in the box.")
+        return _("That is %(by)s less than planned (%(gross)s ± %(tolerance)s): something may be missing.")
+
+    def questions(self) -> list[str]:
+        asked = super().questions()
+        wait = expected_of(self.parcel)
+        return asked if asked or not wait.blind else [wait.sentence(self.wording)]
+
+
+class EmptyBoxForm(ScaleForm):
+    """The scale reading of the empty box with everything of its insert, lid and screws, before a piece goes in."""
+
+    confirmed_label = gettext_lazy("I have looked what lies on the scale: it is so")
+
+    def expected(self) -> tuple[Decimal, Decimal]:
+        return in_g(self.weight.empty_mg), in_g(self.weight.empty_tolerance_mg)
+
+    def off_by(self, by: Decimal) -> str:
+        if by > 0:
+            return _("That is %(by)s more than reckoned (%(gross)s ± %(tolerance)s): is a piece in the box already?")
+        return _("That is %(by)s less than reckoned (%(gross)s ± %(tolerance)s): is lid, screws or foam missing?")

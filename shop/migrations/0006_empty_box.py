@@ -8,7 +8,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0004_offers"),
+        ("shop", "0005_words"),
     ]
 
     operations = [

@@ -149,6 +149,20 @@ def _finger_room(plan: PlanView, insert: CutInsert, lift: Lift, item: PlanItem, 
         own = [sheet for sheet in own if any(enters(part, sheet, rules) for part in parts)]
     if not any(p.part == "notch" and p.item == item.id and p.rect == lift.rect for s in own[-1:] for p in s.pockets):
         yield Problem("lift", item.id, "its notch is not cut in the highest sheet with its pocket.")
+    elif insert.has_covers and lift.rect is not None:
+        yield from _deep_enough(insert, lift.rect, item, rules)
+
+
+def _deep_enough(insert: CutInsert, rect: Rect, item: PlanItem, rules: Rules) -> Iterator[Problem]:
+    """Fingers reach the middle of what finger room opens to: above it they slip off."""
+    floor = min(
+        (s.floor_um for s in insert.sheets for p in s.pockets if (p.part, p.item, p.rect) == ("notch", item.id, rect)),
+        default=0,
+    )
+    middle = max((item.parts[part].z0 + item.parts[part].z1) // 2 for part in _opened(item, rect, rules))
+    if floor > middle:
+        message = f"its notch ends {shown(floor - middle)} above the middle of the part it opens to."
+        yield missed("lift", item.id, message, floor - middle)
 
 
 def _one_finger(rect: Rect, item: PlanItem, ordered: Item, rules: Rules) -> Iterator[Problem]:

@@ -1,5 +1,6 @@
 """The insert: the cut sheets that hold the pieces, what is put back over them, and what lifts them out."""
 
+from packing.insert.heights import with_less_work
 from packing.insert.make import make_insert
 from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, letter_of
 from packing.insert.plan import insert_plan
@@ -19,4 +20,5 @@ __all__ = [
     "insert_work",
     "letter_of",
     "make_insert",
+    "with_less_work",
 ]

@@ -109,6 +109,16 @@ def _sheet_works(
     return [SheetWork(layer, size_um, filler, pocket_um=pocket_um, minutes=minutes) for layer in layers]
 
 
+def sheet_works(
+    order: Order, nesting: Nesting, foam: Foam, minutes: Mapping[InsertWork, Decimal] = INSERT_MINUTES
+) -> list[SheetWork]:
+    """What sheets cost in each layer of a nesting, before any are chosen."""
+    fit_um = max(0, min(foam.fit_um, order.rules.clearance_um))
+    layered = [one for one in nesting.placed if one.layer >= 0]
+    rooms = find_finger_rooms(order, layered, nesting.interior_um[:2], fit_um=fit_um)
+    return _sheet_works(order, nesting, _standing(order, nesting, rooms, fit_um), foam.pocket_um, minutes)
+
+
 def _cut(sheet: Sheet, layer: Sequence[tuple[Placement, StandingItem]], floor_um: int, give_um: int) -> Sheet:
     """A sheet of a layer with its pockets; a cover where it lies over a piece."""
     low, high = sheet.floor_um - floor_um, sheet.top_um - floor_um

@@ -10,6 +10,9 @@ from packing.insert.outline import union
 from packing.insert.work import INSERT_MINUTES, InsertWork, passes
 from packing.plan.kinds import Part
 
+FINGER_UM = 15_000
+"""How far down beside a part a finger reaches to take hold of it, at least (common practice, no source)."""
+
 _Cost = tuple[int, int]
 
 
@@ -93,6 +96,11 @@ class StandingPart:
         """Whether it reaches into a sheet between two heights above the layer's floor by more than foam gives."""
         return high_um > self.z0_um + give_um and low_um < self.z1_um - give_um
 
+    @property
+    def hold_um(self) -> int:
+        """How far down a finger must reach beside it: its middle, below which it narrows, or `FINGER_UM` if lower."""
+        return max(self.z0_um, min((self.z0_um + self.z1_um) // 2, self.z1_um - FINGER_UM))
+
     def gap_under(self, low_um: int, high_um: int, give_um: int) -> int:
         """How far it hangs above the bottom of a sheet, where that is the lowest one cut for it; else 0."""
         lowest = self.enters(low_um, high_um, give_um) and low_um <= self.z0_um + give_um
@@ -113,9 +121,11 @@ class StandingItem:
     room_of: Part | None = None
 
     def holes(self, low_um: int, high_um: int, give_um: int) -> dict[Part, Rect]:
-        """What is cut for it in a sheet between two heights: part by part, then its finger room."""
+        """What is cut for it in a sheet between two heights: part by part, then finger room, as deep as fingers go."""
         holes = {part.name: part.pocket for part in self.parts if part.enters(low_um, high_um, give_um)}
-        if self.room and self.room_of in holes:
+        if self.room and any(
+            part.name is self.room_of and part.name in holes and part.hold_um < high_um for part in self.parts
+        ):
             holes[Part.NOTCH] = self.room
         return holes
 
@@ -175,6 +185,11 @@ class SheetWork:
             cost += each[InsertWork.MARKED_SHEET] + each[InsertWork.RECTANGLE] * pockets
             cost += UNFILLED if high_um - low_um > self._pocket_um else 0
         return cost, hanging
+
+    def total(self, sheets_um: Sequence[int]) -> int:
+        """Cost of a layer of these sheets, bottom first."""
+        floors = [sum(sheets_um[:index]) for index in range(len(sheets_um))]
+        return sum(self.cost(low, low + sheet)[0] for low, sheet in zip(floors, sheets_um, strict=True))
 
     def closings(self, part: StandingPart, low_um: int, high_um: int) -> tuple[Closing, Closing]:
         """What closes the gaps under and over a part in a sheet between two heights."""

@@ -5,13 +5,12 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from packing.measure import BadInput, Order
-from packing.nest.arrange.sheet_heights import with_fewer_sheets
 from packing.nest.infeasibility import overweight, refused, refutation
 from packing.nest.problem import Problem, problem_of
 from packing.nest.result import Layer, Nesting, Placement
 from packing.nest.solver import Progress, Solver
 
-__all__ = ["DEFAULT_SECONDS", "Layer", "Nesting", "Placement", "Progress", "nest", "with_fewer_sheets"]
+__all__ = ["DEFAULT_SECONDS", "Layer", "Nesting", "Placement", "Progress", "nest"]
 
 DEFAULT_SECONDS = 2.0
 LONGEST_SECONDS = 86_400

@@ -91,6 +91,12 @@ class Problem:
         return self.pads_um + sum(levels_um) + self.between_um * (len(levels_um) - 1)
 
 
+def need_um(orientation: Orientation, rules: Rules) -> int:
+    """Least height of a layer for an orientation: where there are pads above, foam gives and steel sinks into them."""
+    padded = min(rules.layer_pad_um, rules.top_pad_um) > rules.give_um
+    return max(1, orientation.need_um - (rules.give_um if padded else 0))
+
+
 def reach_um(item: Item, orientation: Orientation, rules: Rules) -> tuple[int, int, int, int]:
     """What a lying tool's sharp ends need beyond the wall; see `GrownOrientation`."""
     if not isinstance(item, Tool) or orientation.pose != "flat" or item.sharp == "none" or rules.sharp_wall_um is None:
@@ -129,7 +135,7 @@ def problem_of(order: Order) -> Problem:
     for item in order.items:
         distinct: dict[tuple[tuple[int, int, int, int], ...], GrownOrientation] = {}
         for orientation in _lying(item, rules):
-            need = orientation.need_um
+            need = need_um(orientation, rules)
             if need not in reached:
                 reached[need] = levels.reaching(need)
             rects = tuple((p.x0, p.y0, p.x1 + 2 * grow, p.y1 + 2 * grow) for p in orientation.parts)

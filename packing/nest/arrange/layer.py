@@ -7,7 +7,7 @@ from fractions import Fraction
 from packing.measure import Block, Item, Rules, Tool
 from packing.nest.arrange.align import Room, aligned
 from packing.nest.arrange.separation import Separation, least_places, middle_places, separations
-from packing.nest.problem import Levels, Problem, cheeks_alike, reach_um
+from packing.nest.problem import Levels, Problem, cheeks_alike, need_um, reach_um
 from packing.nest.result import Placement
 from packing.pose import Orientation, Part, orientations_of, part_weights_mg
 
@@ -239,5 +239,7 @@ def weight_mg(problem: Problem, layout: LayerLayout) -> int:
 
 
 def height_um(problem: Problem, layout: LayerLayout) -> int:
-    """How high a layer is: the least sum of sheets that reaches its tallest need."""
-    return Levels(problem.rules.sheets_um).reaching(max(one.orientation.need_um for one in layout.placements))
+    """How high a layer is: the least sum of sheets that reaches its tallest need, less what foam gives."""
+    return Levels(problem.rules.sheets_um).reaching(
+        max(need_um(one.orientation, problem.rules) for one in layout.placements)
+    )

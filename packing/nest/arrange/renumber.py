@@ -10,7 +10,7 @@ from packing.measure import Block, Item, Tool
 from packing.nest.arrange.layer import IMAGES, LayerLayout, fits, images, laid_out, like_orientation, marks_down, moment
 from packing.nest.arrange.reading_order import in_reading_order, inversions, number_key
 from packing.nest.arrange.separation import Separation, separations
-from packing.nest.problem import Levels, Problem
+from packing.nest.problem import Levels, Problem, need_um
 from packing.nest.result import Placement
 from packing.pose import Orientation
 
@@ -80,7 +80,7 @@ def seated(problem: Problem, lying: Sequence[Lying], who: Sequence[int]) -> list
         if lies is None:
             return None
         found.append((item, lies))
-    need, needed = (max(orientation.need_um for _, orientation in layer) for layer in (found, lying))
+    need, needed = (max(need_um(orientation, problem.rules) for _, orientation in layer) for layer in (found, lying))
     reaching = Levels(problem.rules.sheets_um).reaching
     return found if need == needed or reaching(need) == reaching(needed) else None
 

@@ -77,6 +77,18 @@ def move_notch(content: Content, by_mm: float) -> None:
             row[side][0] += by_mm
 
 
+def shallow_notch(content: Content) -> None:
+    """Cut the first tool's finger room in the highest of its sheets."""
+    lift = next(lift for lift in content["insert"]["lifts"] if lift["kind"] == "notch")
+    own = [
+        sheet
+        for sheet in content["insert"]["sheets"]
+        if any((p["item"], p["part"]) == (lift["item"], "notch") for p in sheet["pockets"])
+    ]
+    for sheet in own[:-1]:
+        sheet["pockets"] = [p for p in sheet["pockets"] if (p["item"], p["part"]) != (lift["item"], "notch")]
+
+
 BROKEN: dict[str, tuple[str, Callable[[Content], object]]] = {
     "a cover called a layer": ("cover", lambda c: sheet_of(c, "cover").update(role="layer")),
     "a cover that does not say what it lies over": ("cover", lambda c: sheet_of(c, "cover").update(over=[])),
@@ -89,6 +101,7 @@ BROKEN: dict[str, tuple[str, Callable[[Content], object]]] = {
     "a rest too short": ("rest", lambda c: shorten(rest_of(c), 0, 20)),
     "a rest too long": ("rest", lambda c: shorten(rest_of(c), 0, -20)),
     "a rest far from the butt": ("rest", move_rest),
+    "finger room too shallow to take hold": ("lift", shallow_notch),
     "finger room at a shoulder": ("notch", lambda c: move_notch(c, -15)),
 }
 

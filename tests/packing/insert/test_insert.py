@@ -269,7 +269,7 @@ def test_letters_go_on_after_z():
 
 
 def test_a_layer_is_stacked_so_that_a_joint_comes_under_the_handle():
-    order = order_of({**HAMMER, "head_width": 62, "handle_thickness": 38}, base_pad=0, top_pad=0)
+    order = order_of({**HAMMER, "head_width": 62, "handle_thickness": 38}, base_pad=0, top_pad=0, thin=[3, 6])
     insert = make_insert(order, laid(order, [(0, "flat", 0)]), PE_FOAM)
     assert [sheet.thickness_um for sheet in insert.sheets] == [12_000, 25_000, 25_000]
     assert insert.saddles == ()
@@ -391,3 +391,16 @@ def test_a_tape_under_a_sharp_head_runs_along_the_handle_clear_of_the_edge(turn:
     (lift,) = make_insert(order, laid(order, [(0, "flat", turn)]), PE_FOAM).lifts
     top = max(s.top_um for s in make_insert(order, laid(order, [(0, "flat", turn)]), PE_FOAM).sheets if s.pockets)
     assert (lift.kind, lift.along, lift.length_um) == ("tape", along, 2 * (top - 25_000) + 150_000 + 120_000)
+
+
+def test_finger_room_goes_down_to_the_middle_of_the_handle_and_no_deeper_than_it_must():
+    order = order_of({**HAMMER, "head_width": 62, "handle_thickness": 30}, sheets=[12, 25], wall=50, **THIN)
+    nesting = laid(order, [(0, "flat", 0)])
+    insert = make_insert(order, nesting, PE_FOAM)
+    handle = nesting.placed[0].parts[1]
+    open_to_hand = [sheet for sheet in insert.sheets if any(p.part == "notch" for p in sheet.pockets)]
+    along_handle = [sheet for sheet in insert.sheets if any(p.part == "handle" for p in sheet.pockets)]
+    assert open_to_hand[-1] is along_handle[-1]
+    assert open_to_hand[0].floor_um <= (handle.z0 + handle.z1) // 2
+    assert all(sheet.top_um > min((handle.z0 + handle.z1) // 2, handle.z1 - 15_000) for sheet in open_to_hand)
+    assert len(open_to_hand) < len(along_handle)

@@ -13,6 +13,7 @@ from django.http import HttpRequest
 from django.utils.translation import gettext_lazy as _
 
 from shop import adapter
+from shop.countries import CountryField
 from shop.forms import ShopForm
 from shop.models import (
     Allocation,
@@ -192,8 +193,17 @@ class ShopAdmin(NoDeleteAdmin):
     list_display = ["name", "country", "currency", "length_unit", "weight_unit", "paper", "is_demo"]
 
 
+class CustomerInAdminForm(forms.ModelForm):
+    country = CountryField()
+
+    class Meta:
+        model = Customer
+        fields = ["shop", "name", "address", "country", "email", "phone", "length_unit", "weight_unit"]
+
+
 @admin.register(Customer)
 class CustomerAdmin(ShopScopedAdmin):
+    form = CustomerInAdminForm
     list_display = ["name", "country", "email", "phone"]
     search_fields = ["name", "email"]
 

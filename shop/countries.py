@@ -1,61 +1,37 @@
-"""Countries by their two letters, and by name."""
+"""Countries: chosen by name from a list, kept by their two letters."""
 
 from __future__ import annotations
 
+from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django_countries import countries
 
-# ISO 3166-1 alpha-2, and XK, which carriers use for Kosovo; names as in the tz database's table of countries (public
-# domain), those with brackets and short forms as they are written on a letter. A test holds both against that table.
-_NAMES = """
-    AD Andorra; AE United Arab Emirates; AF Afghanistan; AG Antigua and Barbuda; AI Anguilla; AL Albania; AM Armenia;
-    AO Angola; AQ Antarctica; AR Argentina; AS American Samoa; AT Austria; AU Australia; AW Aruba; AX Åland Islands;
-    AZ Azerbaijan; BA Bosnia and Herzegovina; BB Barbados; BD Bangladesh; BE Belgium; BF Burkina Faso; BG Bulgaria;
-    BH Bahrain; BI Burundi; BJ Benin; BL St Barthelemy; BM Bermuda; BN Brunei; BO Bolivia; BQ Caribbean Netherlands;
-    BR Brazil; BS Bahamas; BT Bhutan; BV Bouvet Island; BW Botswana; BY Belarus; BZ Belize; CA Canada; CC Cocos Islands;
-    CD Democratic Republic of the Congo; CF Central African Republic; CG Republic of the Congo; CH Switzerland; CI Côte
-    d’Ivoire; CK Cook Islands; CL Chile; CM Cameroon; CN China; CO Colombia; CR Costa Rica; CU Cuba; CV Cape Verde;
-    CW Curaçao; CX Christmas Island; CY Cyprus; CZ Czech Republic; DE Germany; DJ Djibouti; DK Denmark; DM Dominica;
-    DO Dominican Republic; DZ Algeria; EC Ecuador; EE Estonia; EG Egypt; EH Western Sahara; ER Eritrea; ES Spain;
-    ET Ethiopia; FI Finland; FJ Fiji; FK Falkland Islands; FM Micronesia; FO Faroe Islands; FR France; GA Gabon;
-    GB United Kingdom; GD Grenada; GE Georgia; GF French Guiana; GG Guernsey; GH Ghana; GI Gibraltar; GL Greenland;
-    GM Gambia; GN Guinea; GP Guadeloupe; GQ Equatorial Guinea; GR Greece; GS South Georgia and the South Sandwich
-    Islands; GT Guatemala; GU Guam; GW Guinea-Bissau; GY Guyana; HK Hong Kong; HM Heard Island and McDonald Islands;
-    HN Honduras; HR Croatia; HT Haiti; HU Hungary; ID Indonesia; IE Ireland; IL Israel; IM Isle of Man; IN India;
-    IO British Indian Ocean Territory; IQ Iraq; IR Iran; IS Iceland; IT Italy; JE Jersey; JM Jamaica; JO Jordan;
-    JP Japan; KE Kenya; KG Kyrgyzstan; KH Cambodia; KI Kiribati; KM Comoros; KN St Kitts and Nevis; KP North Korea;
-    KR South Korea; KW Kuwait; KY Cayman Islands; KZ Kazakhstan; LA Laos; LB Lebanon; LC St Lucia; LI Liechtenstein;
-    LK Sri Lanka; LR Liberia; LS Lesotho; LT Lithuania; LU Luxembourg; LV Latvia; LY Libya; MA Morocco; MC Monaco;
-    MD Moldova; ME Montenegro; MF Saint-Martin; MG Madagascar; MH Marshall Islands; MK North Macedonia; ML Mali;
-    MM Myanmar; MN Mongolia; MO Macau; MP Northern Mariana Islands; MQ Martinique; MR Mauritania; MS Montserrat;
-    MT Malta; MU Mauritius; MV Maldives; MW Malawi; MX Mexico; MY Malaysia; MZ Mozambique; NA Namibia; NC New Caledonia;
-    NE Niger; NF Norfolk Island; NG Nigeria; NI Nicaragua; NL Netherlands; NO Norway; NP Nepal; NR Nauru; NU Niue;
-    NZ New Zealand; OM Oman; PA Panama; PE Peru; PF French Polynesia; PG Papua New Guinea; PH Philippines; PK Pakistan;
-    PL Poland; PM St Pierre and Miquelon; PN Pitcairn; PR Puerto Rico; PS Palestine; PT Portugal; PW Palau; PY Paraguay;
-    QA Qatar; RE Réunion; RO Romania; RS Serbia; RU Russia; RW Rwanda; SA Saudi Arabia; SB Solomon Islands;
-    SC Seychelles; SD Sudan; SE Sweden; SG Singapore; SH St Helena; SI Slovenia; SJ Svalbard and Jan Mayen; SK Slovakia;
-    SL Sierra Leone; SM San Marino; SN Senegal; SO Somalia; SR Suriname; SS South Sudan; ST Sao Tome and Principe; SV El
-    Salvador; SX Sint Maarten; SY Syria; SZ Eswatini; TC Turks and Caicos Islands; TD Chad; TF French Southern
-    Territories; TG Togo; TH Thailand; TJ Tajikistan; TK Tokelau; TL East Timor; TM Turkmenistan; TN Tunisia; TO Tonga;
-    TR Turkey; TT Trinidad and Tobago; TV Tuvalu; TW Taiwan; TZ Tanzania; UA Ukraine; UG Uganda; UM US minor outlying
-    islands; US United States; UY Uruguay; UZ Uzbekistan; VA Vatican City; VC St Vincent; VE Venezuela; VG British
-    Virgin Islands; VI US Virgin Islands; VN Vietnam; VU Vanuatu; WF Wallis and Futuna; WS Samoa; XK Kosovo; YE Yemen;
-    YT Mayotte; ZA South Africa; ZM Zambia; ZW Zimbabwe
-"""
-NAMES = {
-    code: name for code, _space, name in (row.strip().partition(" ") for row in " ".join(_NAMES.split()).split(";"))
-}
-COUNTRIES = frozenset(NAMES)
+
+def country_choices() -> list[tuple[str, str]]:
+    """Every country's two letters and name in the reader's language, by name; nothing chosen to begin with."""
+    return [("", _("Choose …")), *((code, str(name)) for code, name in countries)]
 
 
 def country_name(code: str) -> str:
     """The name of a country by its two letters, as it stands on a letter; an unknown one's letters."""
-    return NAMES.get(code, code)
+    return str(countries.name(code) or code)
 
 
 def known_country(code: str) -> None:
     """Raise ValidationError unless the two letters are a country's."""
-    if code == "UK":
-        raise ValidationError(_("The United Kingdom’s two letters are GB."))
-    if code not in COUNTRIES:
+    if code not in countries:
         raise ValidationError(_("“%(code)s” is not a country’s two letters, such as SE."), params={"code": code})
+
+
+class CountryField(forms.ChoiceField):
+    """A country, chosen by name; gives its two letters."""
+
+    default_error_messages = {
+        "required": gettext_lazy("Choose the country."),
+        "invalid_choice": gettext_lazy("“%(value)s” is not a country of the list: choose one by its name."),
+    }
+
+    def __init__(self, **kwargs: object) -> None:
+        super().__init__(**{"label": gettext_lazy("Country"), "choices": country_choices, **kwargs})  # type: ignore[arg-type]

@@ -39,6 +39,7 @@ INSTALLED_APPS = [
     "django.contrib.messages",
     "whitenoise.runserver_nostatic",
     "django.contrib.staticfiles",
+    "django_countries",
     "django_htmx",
     "rest_framework",
     "shop",
@@ -112,6 +113,8 @@ LANGUAGES = [("en", _("English"))]
 LOCALE_PATHS = [BASE_DIR / "shop" / "locale"]
 TIME_ZONE = "UTC"
 USE_I18N = True
+# Not in ISO 3166-1, but what carriers use for Kosovo.
+COUNTRIES_OVERRIDE = {"XK": "Kosovo"}
 USE_TZ = True
 
 STATIC_URL = "static/"

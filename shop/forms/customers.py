@@ -8,7 +8,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop.countries import known_country
+from shop.countries import CountryField
 from shop.forms.fields import StoresChanges
 from shop.models import Customer, Shop
 
@@ -16,12 +16,7 @@ from shop.models import Customer, Shop
 class CustomerForm(StoresChanges, forms.ModelForm):
     """A customer of one shop, new or known; a second one of the same name, country and address is refused."""
 
-    country = forms.CharField(
-        label=gettext_lazy("Country"),
-        max_length=2,
-        help_text=gettext_lazy("Two letters, such as SE."),
-        widget=forms.TextInput(attrs={"class": "short", "autocapitalize": "characters"}),
-    )
+    country = CountryField()
 
     class Meta:
         model = Customer
@@ -35,11 +30,6 @@ class CustomerForm(StoresChanges, forms.ModelForm):
         self.instance.shop = shop
         for field in self.fields.values():
             field.error_messages["required"] = _("%(field)s is needed.") % {"field": field.label}
-
-    def clean_country(self) -> str:
-        country = str(self.cleaned_data["country"]).upper()
-        known_country(country)
-        return country
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

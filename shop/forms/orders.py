@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop import adapter
-from shop.countries import known_country
+from shop.countries import CountryField
 from shop.forms.customers import is_known
 from shop.forms.fields import CommaDecimalField
 from shop.forms.stamps import CODE_AND_NUMBER, NUMBER, Stamp, StampField, what_it_is
@@ -100,13 +100,7 @@ class NewOrderForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text=gettext_lazy("One line of the address on each line."),
     )
-    country = forms.CharField(
-        label=gettext_lazy("Country"),
-        max_length=2,
-        required=False,
-        help_text=gettext_lazy("Two letters, such as SE."),
-        widget=forms.TextInput(attrs={"class": "short", "autocapitalize": "characters"}),
-    )
+    country = CountryField(required=False)
     email = forms.EmailField(label=gettext_lazy("E-mail"), required=False)
     notes = forms.CharField(
         label=gettext_lazy("Notes on the order"), required=False, widget=forms.Textarea(attrs={"rows": 3})
@@ -118,12 +112,6 @@ class NewOrderForm(forms.Form):
         known = self.fields["customer"]
         if isinstance(known, forms.ModelChoiceField):
             known.queryset = Customer.objects.filter(shop=shop)
-
-    def clean_country(self) -> str:
-        country = str(self.cleaned_data["country"]).upper()
-        if country:
-            known_country(country)
-        return country
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}

@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop import adapter
+from shop.countries import CountryField
 from shop.forms.fields import CommaDecimalField, GramField, MillimetreField, StoresChanges, ThicknessesField
 from shop.models import RateRule, Shop
 
@@ -62,6 +63,8 @@ class ServiceField(forms.ModelChoiceField):
 class ShopForm(forms.ModelForm):
     """The whole of a shop's settings, its planning rules as JSON; the adapter reads them."""
 
+    country = CountryField()
+
     class Meta:
         model = Shop
         fields = [*FIELDS, "plan_rules"]
@@ -108,6 +111,7 @@ BandFormSet = forms.formset_factory(BandForm, extra=1, max_num=8)
 class SettingsForm(StoresChanges, forms.ModelForm):
     """The shop's settings as its owner types them, its planning rules field by field."""
 
+    country = CountryField()
     clearance = MillimetreField(
         label=gettext_lazy("Clearance, mm"), help_text=gettext_lazy("Room kept around a part on each side.")
     )
@@ -196,8 +200,7 @@ class SettingsForm(StoresChanges, forms.ModelForm):
         for name in (*WHOLE_ORDER, *SWITCHED):
             self.fields[name].initial = self.instance.plan_rules.get(name, UNSET.get(name))
         self.fields["address"].widget.attrs["rows"] = 3
-        for name in ("country", "currency"):
-            self.fields[name].widget.attrs["class"] = "short"
+        self.fields["currency"].widget.attrs["class"] = "short"
         self.fields["priced_by"] = ServiceField(shop=self.instance)
         self.initial["priced_by"] = self.fields["priced_by"].initial
         boards = [("", _("the usual board for the weight")), *((name, name) for name in self._boards())]

@@ -12,7 +12,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator, RegexVa
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from shop.countries import known_country
+from shop.countries import country_name, known_country
 
 from .base import LengthUnit, PaperSize, ShopOwned, WeightUnit
 
@@ -214,6 +214,11 @@ class Customer(ShopOwned):
     @property
     def address_lines(self) -> list[str]:
         return [line for line in self.address.splitlines() if line.strip()]
+
+    @property
+    def country_name(self) -> str:
+        """The country as it stands on a letter."""
+        return country_name(self.country)
 
 
 class FirstOwnerLink(models.Model):

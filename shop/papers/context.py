@@ -9,7 +9,6 @@ from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from shop.countries import country_name
 from shop.formatting import Units
 from shop.models import BoxPlan, PaperSize, Piece
 
@@ -100,7 +99,7 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
         shop_name=shop.name,
         shop_address=tuple(shop.address_lines),
         customer_name=customer.name,
-        customer_address=(*customer.address_lines, country_name(customer.country)),
+        customer_address=(*customer.address_lines, customer.country_name),
         order_number=str(order.number),
         parcel=parcels[0].number if parcels else 1,
         parcels=max(1, len(parcels)),

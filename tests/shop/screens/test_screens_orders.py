@@ -27,7 +27,7 @@ def asked(product):
     return {
         "customer": "",
         "name": "B. Mason",
-        "country": "se",
+        "country": "SE",
         **NOTHING,
         "lines-0-what": f"product:{product.pk}",
         "lines-0-quantity": "2",
@@ -199,7 +199,7 @@ def test_a_product_of_another_shop_cannot_be_ordered(at_the_bench, order, produc
 
 
 def test_a_customer_there_is_already_is_chosen_not_made_again(at_the_bench, asked, customer):
-    again = {"name": "a. carpenter", "country": "se", "address": ""}
+    again = {"name": "a. carpenter", "country": "SE", "address": ""}
     page = at_the_bench.post(reverse("new-order"), {**asked, **again}).content.decode()
     assert "is a customer already" in page
     assert Customer.objects.count() == 1
@@ -210,14 +210,21 @@ def test_someone_of_the_same_name_at_another_address_is_someone_else(at_the_benc
     assert at_the_bench.post(reverse("new-order"), {**asked, **again}).status_code == 302
 
 
-@pytest.mark.parametrize("country", ["UK", "zz"])
-def test_letters_that_are_no_country_are_refused(at_the_bench, asked, country):
+@pytest.mark.parametrize("country", ["UK", "zz", "Germany", "Denmark"])
+def test_what_is_no_country_of_the_list_is_refused_and_not_cut_to_two_letters(at_the_bench, asked, country):
     page = at_the_bench.post(reverse("new-order"), {**asked, "country": country}).content.decode()
-    assert "two letters" in page[page.index("id_country_error") :]
+    assert "choose one by its name" in page[page.index('id="id_country_error"') :]
+    assert not Customer.objects.filter(country__in=["GE", "DE"]).exists()
+
+
+def test_a_country_is_chosen_by_its_name(at_the_bench):
+    page = at_the_bench.get(reverse("new-order")).content.decode()
+    assert '<option value="DE">Germany</option>' in page
+    assert page.index(">Georgia<") < page.index(">Germany<") < page.index(">Ghana<")
 
 
 def test_an_order_says_where_it_goes(at_the_bench, order):
-    assert "1 Plane Street, Town, SE" in at_the_bench.get("/orders/17/").content.decode()
+    assert "1 Plane Street, Town, Sweden" in at_the_bench.get("/orders/17/").content.decode()
 
 
 def test_the_list_sees_a_block_added_since_the_plan(at_the_bench, planned, wax):

@@ -169,7 +169,7 @@ def _held(box: Box, pieces: Iterable[Loose], part: str) -> Rect:
 
 def _bed_um(plan: PlanView, sheets: Iterable[Sheet], item: PlanItem, box: Box, rules: Rules) -> int:
     """Top of the uncut foam under a part: the floor of the lowest sheet that it reaches into."""
-    floors = [s.floor_um for s in sheets if zone(plan, s) == ("layer", item.layer) and enters(box, s, rules)]
+    floors = [s.floor_um for s in sheets if enters(box, s, rules) and zone(plan, s) == ("layer", item.layer)]
     return min(floors, default=plan.layers[item.layer].floor_um)
 
 

@@ -5,17 +5,22 @@ import fcntl
 import json
 import os
 import re
+import stat
 import tempfile
 from collections.abc import Iterator
-from decimal import Decimal
+from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
 from packing.measure import BadInput, Order, read_order
 from packing.plan import plan_from_json
 
-DRAWING = re.compile(r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|closed-box)\.svg|cut-[a-z0-9-]+\.(svg|dxf)")
+DRAWING = re.compile(
+    r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|piece-[A-Za-z0-9]+|closed-box)\.svg|cut-[a-z0-9-]+\.(svg|dxf)"
+)
 """Names of the drawings and cutting files in an output folder."""
+MOST_BYTES = 10_000_000
+"""Of an order file: one of 300 tools without outlines has 51 kB."""
 
 
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
@@ -27,16 +32,41 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     return content
 
 
-def load_order(path: str) -> Order:
-    """Read an order file; raises `BadInput` where it cannot be read or taken."""
+def _number(text: str) -> Decimal:
     try:
-        text = Path(path).read_text(encoding="utf-8-sig")
-    except OSError as error:
-        raise BadInput("ORDER.json", f"cannot be read: {error.strerror}: {path}.") from None
+        return Decimal(text)
+    except InvalidOperation:
+        raise BadInput("ORDER.json", f"holds a number that is out of all bounds: {text[:40]}.") from None
+
+
+def _without_waiting(path: str, flags: int) -> int:
+    return os.open(path, flags | os.O_NONBLOCK)
+
+
+def _text_of(path: str) -> str:
+    """The text of a plain file; a pipe, which might never end, is not waited for."""
+    try:
+        with open(path, encoding="utf-8-sig", opener=_without_waiting) as file:
+            found = os.fstat(file.fileno())
+            if not stat.S_ISREG(found.st_mode):
+                raise BadInput("ORDER.json", f"must be a plain file; {path} is none.")
+            if found.st_size > MOST_BYTES:
+                most = f"{MOST_BYTES // 1_000_000} MB"
+                raise BadInput("ORDER.json", f"must have at most {most}, not {found.st_size} bytes: {path}.")
+            return file.read()
     except UnicodeDecodeError as error:
         raise BadInput("ORDER.json", f"is not UTF-8 text: byte {error.start + 1} of {path} is not.") from None
+    except OSError as error:
+        raise BadInput("ORDER.json", f"cannot be read: {error.strerror}: {path}.") from None
+    except ValueError as error:
+        raise BadInput("ORDER.json", f"cannot be read: {error}.") from None
+
+
+def load_order(path: str) -> Order:
+    """Read an order file; raises `BadInput` where it cannot be read or taken."""
+    text = _text_of(path)
     try:
-        content = json.loads(text, parse_float=Decimal, parse_int=Decimal, object_pairs_hook=_once)
+        content = json.loads(text, parse_float=_number, parse_int=_number, object_pairs_hook=_once)
     except (ValueError, RecursionError) as error:
         raise BadInput("ORDER.json", f"is not JSON: {error}.") from None
     return read_order(content)
@@ -116,7 +146,11 @@ def drawings(content: dict[str, Any]) -> dict[str, str]:
     made = {f"layer-{0 if layer is None else layer + 1}.svg": draw.plan_view(plan, layer) for layer in layers}
     made |= {"side-section.svg": draw.side_section(plan), "open-box.svg": draw.isometric(plan)}
     made |= {f"sheet-{ids[0]}.svg": draw.sheet_drawing(plan, ids[0]) for ids in draw.alike(plan.insert)}
-    made |= {"blank.svg": draw.blank_drawing(plan), "closed-box.svg": draw.small_box(plan)}
+    if plan.box.blank is not None:
+        made["blank.svg"] = draw.blank_drawing(plan)
+    else:
+        made |= {f"piece-{piece.id}.svg": draw.piece_drawing(plan, piece.id) for piece in plan.box.pieces}
+    made["closed-box.svg"] = draw.small_box(plan)
     return {name: drawing.svg for name, drawing in made.items()}
 
 

@@ -137,4 +137,4 @@ def sign_key(canvas: Canvas, signs: Sequence[Sign], at: Point, *, width: float) 
         else:
             canvas.circle(x + 2.0, y, _DOT, THIN, fill=INK if sign == Sign.UP else WHITE)
         canvas.text(x + 5.5, y, words, anchor="start")
-        x = canvas.labels[-1].x1 + 4.0
+        x = canvas.labels.last.x1 + 4.0

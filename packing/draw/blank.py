@@ -117,7 +117,7 @@ def _figures(canvas: Canvas, blank: BlankPlan, whole: Rect, view: View) -> None:
     for low, high in pairwise(ys):
         words = view.between(low, high)
         dimension.upright(canvas, (-at(high), -at(low)), side, words, foot=whole.x1)
-        spill = max(spill, canvas.labels[-1].x1 - side - 1.5)
+        spill = max(spill, canvas.labels.last.x1 - side - 1.5)
     dimension.across(
         canvas, (whole.x0, whole.x1), min(lane - 6.5, canvas.extent.y0 - 2.6), view.figure(across), foot=whole.y0
     )
@@ -199,13 +199,13 @@ def _legend(canvas: Canvas, x: float, y: float, blank: BlankPlan, view: View) ->
     for words, width, dash in (("cut", WIDE, ""), ("crease", 0.35, CREASE)):
         canvas.lines([((x, y), (x + 10.0, y))], width, dash=dash)
         canvas.text(x + 12.0, y, words, anchor="start")
-        x = canvas.labels[-1].x1 + 6.0
+        x = canvas.labels.last.x1 + 6.0
     if blank.joint.width_um:
         swatch = Rect(x, y - 1.7, x + 7.5, y + 1.7)
         canvas.lines(hatched(swatch.corners, -45, 1.6), FINE)
         canvas.polygon(swatch.corners, THIN)
         canvas.text(x + 9.0, y, "glued", anchor="start")
-        x = canvas.labels[-1].x1 + 6.0
+        x = canvas.labels.last.x1 + 6.0
     if not slots:
         return
     slot = Rect(x, y - 1.7, x + 7.5, y + 1.7)

@@ -3,12 +3,14 @@
 from collections.abc import Callable, Sequence
 from math import ceil
 
-from packing.draw.canvas import RING, Canvas, ring_width
+from packing.draw.canvas import RING, TEXT, Canvas, ring_width
 from packing.draw.shapes import Rect, spread
 from packing.draw.solids import Solid
 from packing.plan.kinds import Part
 
 Spot = tuple[str, list[Rect], list[Rect]]
+MOST_BESIDE = 40
+"""Rings beside a picture, with leaders: more of them could not be followed, so that then none is set."""
 
 
 def ring_spots(parts: Sequence[Solid], seen: Callable[[Solid], Rect]) -> list[Spot]:
@@ -32,7 +34,9 @@ def ring_spots(parts: Sequence[Solid], seen: Callable[[Solid], Rect]) -> list[Sp
     return list(spots.values())
 
 
-def place_rings(canvas: Canvas, spots: Sequence[Spot], sheet: Rect, *, lane: float | None = None) -> None:
+def place_rings(
+    canvas: Canvas, spots: Sequence[Spot], sheet: Rect, *, lane: float | None = None, every: bool = False
+) -> int:
     """Ring every letter once, each on its own piece where that can be.
 
     Parameters
@@ -41,6 +45,13 @@ def place_rings(canvas: Canvas, spots: Sequence[Spot], sheet: Rect, *, lane: flo
         What is drawn, on paper.
     lane
         Height on paper of a row for the others, each with a leader; None to set each near its piece.
+    every
+        Whether no letter may be left out.
+
+    Returns
+    -------
+    int
+        How many letters are left out: those without room on their piece, where they are more than `MOST_BESIDE`.
     """
     left: list[Spot] = []
     for spot in spots:
@@ -53,11 +64,20 @@ def place_rings(canvas: Canvas, spots: Sequence[Spot], sheet: Rect, *, lane: flo
                 break
         else:
             left.append(spot)
+    if len(left) > MOST_BESIDE and not every:
+        return len(left)
     if lane is not None:
         _in_row(canvas, left, sheet, lane)
-        return
+        return 0
     for letter, homes, covers in left:
         ring_beside(canvas, letter, homes, covers, sheet)
+    return 0
+
+
+def say_left_out(canvas: Canvas, count: int, x: float) -> None:
+    """Write under a picture how many letters it leaves out, if any."""
+    if count:
+        canvas.text(x, canvas.extent.y1 + 1.4 * TEXT, f"{count} letters have no room here.", anchor="start")
 
 
 def _in_row(canvas: Canvas, spots: Sequence[Spot], sheet: Rect, lane: float) -> None:

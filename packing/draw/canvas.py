@@ -3,10 +3,11 @@
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations
+from functools import lru_cache
 from math import cos, radians, sin
 from xml.sax.saxutils import escape
 
+from packing.draw.labels import Labels
 from packing.draw.shapes import Point, Rect, Segment, around
 
 INK = "#14120f"
@@ -20,6 +21,8 @@ WIDE, THIN, FINE = 0.5, 0.25, 0.13
 TEXT = 3.2
 FONT = "DejaVu Sans Condensed, DejaVu Sans, Liberation Sans, Arial, Helvetica, sans-serif"
 RING = 2.45
+CLEARANCE = 0.3
+"""How far texts and rings keep from each other."""
 
 _ILLEGAL = re.compile("[\x00-\x1f\ud800-\udfff\ufffe\uffff]")
 _WIDTHS = {
@@ -31,6 +34,7 @@ _WIDTHS = {
 _WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
 
 
+@lru_cache(maxsize=4096)
 def text_width(text: str, size: float = TEXT, *, bold: bool = False) -> float:
     """Width of a text in mm, from the widths of DejaVu Sans Condensed (Arial runs about as wide)."""
     width = sum(_WIDTH.get(letter, 0.7 if letter < "\u2e80" else 1.0) for letter in text) * size
@@ -86,7 +90,7 @@ class Canvas:
     marks: list[str] = field(default_factory=list)
     leaders: list[str] = field(default_factory=list)
     over: list[str] = field(default_factory=list)
-    labels: list[Rect] = field(default_factory=list)
+    labels: Labels = field(default_factory=Labels)
     low: Point = (1e9, 1e9)
     high: Point = (-1e9, -1e9)
 
@@ -177,9 +181,23 @@ class Canvas:
         turn
             Degrees clockwise; -90 reads from the bottom up.
         """
-        self.labels.append(text_box(x, y, words, size=size, anchor=anchor, turn=turn, bold=bold))
-        box = self.labels[-1]
+        box = text_box(x, y, words, size=size, anchor=anchor, turn=turn, bold=bold)
+        self.labels.append(box)
         self.reach([(box.x0, box.y0), (box.x1, box.y1)])
+        self._write(x, y, words, size=size, anchor=anchor, turn=turn, colour=colour, bold=bold)
+
+    def _write(
+        self,
+        x: float,
+        y: float,
+        words: str,
+        *,
+        size: float,
+        anchor: str = "middle",
+        turn: int = 0,
+        colour: str = INK,
+        bold: bool = False,
+    ) -> None:
         base = y + 0.3645 * size
         turned = f' transform="rotate({turn} {number(x)} {number(y)})"' if turn else ""
         weight = ' font-weight="bold"' if bold else ""
@@ -195,22 +213,18 @@ class Canvas:
         self.over.append(
             f'<rect {_placed(rect)} rx="{RING}" ry="{RING}" fill="{fill}" stroke="{BLUE}" stroke-width="0.35"/>'
         )
-        self.text(x, y, letter, size=3.4, bold=True)
-        self.labels[-1] = rect.grown(0.2)
+        self._write(x, y, letter, size=3.4, bold=True)
+        self.labels.append(rect.grown(0.2))
         self.reach(rect.corners, 0.2)
 
-    def free(self, rect: Rect, gap: float = 0.3) -> bool:
+    def free(self, rect: Rect, gap: float = CLEARANCE) -> bool:
         """Whether no text or ring stands there yet."""
-        wide = rect.grown(gap)  # once, and no generator: this is asked a hundred thousand times for a large order
-        for label in self.labels:  # noqa: SIM110
-            if wide.overlaps(label):
-                return False
-        return True
+        return not self.labels.meet(rect.grown(gap))
 
     @property
     def crowded(self) -> bool:
         """Whether texts or rings stand on each other."""
-        return any(first.overlaps(second, -0.4) for first, second in combinations(self.labels, 2))
+        return self.labels.crowded
 
     def finish(self, title: str, description: str, scale: float | None, ground: str | None) -> Drawing:
         """Close the picture with a margin of 1 mm."""

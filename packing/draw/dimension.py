@@ -227,7 +227,7 @@ def strip(canvas: Canvas, words: str, view: View, *, x0: float, x1: float) -> fl
     figure = show_length(whole, view.unit)
     bar, room = whole / view.scale, whole / view.scale + 1.5 + text_width(figure)
     start = max(x1, canvas.extent.x1) - room
-    if start < canvas.labels[-1].x1 + 8.0:
+    if start < canvas.labels.last.x1 + 8.0:
         start, y = x0, y + TEXT + 2.4
     canvas.polygon(Rect(start, y - 0.6, start + bar, y + 0.6).corners, THIN)
     canvas.polygon(Rect(start, y - 0.6, start + bar / 2, y + 0.6).corners, THIN, fill=INK)

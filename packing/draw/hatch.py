@@ -160,7 +160,7 @@ def key(canvas: Canvas, materials: Sequence[Material], at: Point, *, width: floa
             fill(canvas, material, swatch)
             canvas.polygon(swatch.corners, THIN)
         canvas.text(x + 9, y, words, anchor="start")
-        x = canvas.labels[-1].x1 + 4
+        x = canvas.labels.last.x1 + 4
 
 
 def spots(canvas: Canvas, corners: Sequence[Point], gaps: Sequence[Sequence[Point]] = (), pitch: float = 3.4) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 
 from packing.draw import dimension
 from packing.draw.callouts import ring_beside
-from packing.draw.canvas import RING, TEXT, THIN, WIDE, Canvas, Drawing, ring_width, text_box, text_width
+from packing.draw.canvas import CLEARANCE, RING, TEXT, THIN, WIDE, Canvas, Drawing, ring_width, text_box, text_width
 from packing.draw.pocket_dimensions import mark_pockets, overall
 from packing.draw.scale import Paper, View, between_text, fitted, length_text
 from packing.draw.shapes import Point, Rect, Segment, union_outline
@@ -199,8 +199,7 @@ def _letters(canvas: Canvas, sheet: SheetPlan, floor: Rect, view: View) -> None:
         with_tolerance_room = (
             place
             for place in free
-            if place in places
-            and _size_in(Canvas(labels=[*canvas.labels, _ring_box(place, letter)]), own[0], every, view)
+            if place in places and _size_place(canvas, own[0], every, view, _ring_box(place, letter))
         )
         canvas.ring(*next(with_tolerance_room, free[0]), letter)
 
@@ -229,14 +228,25 @@ def _ring_box(place: Point, letter: str) -> Rect:
 
 def _size_in(canvas: Canvas, pocket: PocketPlan, pockets: Sequence[Rect], view: View) -> bool:
     """Write a pocket's length by width in it, along its longer side if it can be; False where there is no room."""
+    found = _size_place(canvas, pocket, pockets, view)
+    if found is None:
+        return False
+    place, turn = found
+    canvas.text(*place, _size_words(pocket, view), turn=turn)
+    return True
+
+
+def _size_place(
+    canvas: Canvas, pocket: PocketPlan, pockets: Sequence[Rect], view: View, ring: Rect | None = None
+) -> tuple[Point, int] | None:
+    """Where a pocket's size has room in it, also beside a ring to come, and its turn."""
     rect, words = view.rect(rect_of(pocket)), _size_words(pocket, view)
     others = [other for other in pockets if other != rect and other.overlaps(rect)]
     for turn in (0, -90) if rect.width >= rect.height else (-90, 0):
-        found = _inside(canvas, rect, words, turn, others)
+        found = _inside(canvas, rect, words, turn, others, ring)
         if found:
-            canvas.text(*found, words, turn=turn)
-            return True
-    return False
+            return found, turn
+    return None
 
 
 def _size_beside(canvas: Canvas, pocket: PocketPlan, pockets: Sequence[Rect], floor: Rect, view: View) -> bool:
@@ -255,7 +265,9 @@ def _size_beside(canvas: Canvas, pocket: PocketPlan, pockets: Sequence[Rect], fl
     return False
 
 
-def _inside(canvas: Canvas, rect: Rect, words: str, turn: int, others: Sequence[Rect]) -> Point | None:
+def _inside(
+    canvas: Canvas, rect: Rect, words: str, turn: int, others: Sequence[Rect], ring: Rect | None
+) -> Point | None:
     """A place for words wholly in a pocket, clear of other texts and, if it can be, of its item's other pocket."""
     at_home, room = text_box(0.0, 0.0, words, turn=turn), rect.grown(-0.3)
     if at_home.width > room.width or at_home.height > room.height:
@@ -266,7 +278,7 @@ def _inside(canvas: Canvas, rect: Rect, words: str, turn: int, others: Sequence[
     for fx, fy in places:
         x, y = rect.x0 + fx * rect.width, rect.y0 + fy * rect.height
         box = at_home.moved(x, y)
-        if room.holds(box) and canvas.free(box):
+        if room.holds(box) and canvas.free(box) and not (ring and box.overlaps(ring, CLEARANCE)):
             if not any(box.overlaps(other) for other in others):
                 return x, y
             clear = clear or (x, y)

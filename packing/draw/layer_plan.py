@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from packing.draw import dimension
 from packing.draw.bearing import bearing_words, mark_heads, sign_key
 from packing.draw.box_geometry import BoxGeometry, box_geometry
-from packing.draw.callouts import place_rings, ring_spots
+from packing.draw.callouts import place_rings, ring_spots, say_left_out
 from packing.draw.canvas import BLUE, FINE, TEXT, THIN, WIDE, Canvas, Drawing, text_box
 from packing.draw.hatch import Material, cut_through, fill, key
 from packing.draw.pocket_dimensions import mark_pockets, overall
@@ -17,6 +17,8 @@ from packing.plan import Plan
 from packing.plan.kinds import Axis, LiftKind, Part
 
 HIDDEN = "1.6 .8"
+MOST_MEASURED = 60
+"""Places of more blocks that stand on each other are not dimensioned: nobody could tell the figures apart."""
 
 
 def plan_view(
@@ -93,11 +95,13 @@ def _draw(plan: Plan, layer: int | None, view: View, caption: str) -> Canvas:
     groups = list(by_letter([pocket for pocket in pockets if pocket.part != Part.NOTCH]).values())
     groups = groups or [[part.footprint] for part in parts]
     holes = [view.rect(rect) for group in groups for rect in group]
-    mark_pockets(canvas, groups, view, floor=floor, outer=outer, holes=holes)
+    if layer is not None or len(groups) <= MOST_MEASURED:
+        mark_pockets(canvas, groups, view, floor=floor, outer=outer, holes=holes)
     overall(canvas, floor, outer, (length, width), view)
     for rects in by_letter(pockets).values():
         canvas.lines(union_outline([view.rect(rect) for rect in rects]), THIN)
-    place_rings(canvas, ring_spots(parts, lambda solid: view.rect(solid.footprint)), floor)
+    spots = ring_spots(parts, lambda solid: view.rect(solid.footprint))
+    missing = place_rings(canvas, spots, floor, every=layer is not None)
     under = loose(plan.insert.saddles, Material.SADDLE, layer) + loose(plan.insert.rests, Material.REST, layer)
     _under(canvas, under, view)
     _tapes(canvas, plan, parts, layer, view)
@@ -129,7 +133,8 @@ def _draw(plan: Plan, layer: int | None, view: View, caption: str) -> Canvas:
         ]
         room = canvas.extent.x1 - outer.x0
         key(canvas, kinds, (outer.x0, y), width=room)
-        sign_key(canvas, signs, (outer.x0, canvas.labels[-1].centre[1] + 1.6 * TEXT), width=room)
+        sign_key(canvas, signs, (outer.x0, canvas.labels.last.centre[1] + 1.6 * TEXT), width=room)
+    say_left_out(canvas, missing, outer.x0)
     return canvas
 
 

@@ -6,11 +6,12 @@ from itertools import pairwise
 from math import inf
 
 from packing.draw.box_geometry import BoxGeometry, box_geometry
+from packing.draw.callouts import MOST_BESIDE, say_left_out
 from packing.draw.canvas import FINE, RING, THIN, WHITE, WIDE, Canvas, Drawing, ring_width
 from packing.draw.hatch import Material, broken, hatched
 from packing.draw.isometric_projection import Brick, Corner, Eye, bounds, draw_brick, farthest_first, holds
 from packing.draw.scale import Paper
-from packing.draw.shapes import Point, Rect, union_outline
+from packing.draw.shapes import Point, Rect, around, union_outline
 from packing.draw.solids import Solid, by_letter, listing, solids
 from packing.plan import Plan, SheetPlan
 from packing.plan.kinds import Part, SheetRole
@@ -68,12 +69,13 @@ def isometric(
         if not scale or needed < 0.9 * scale:
             trays, scale = leaning, needed
     canvas = Canvas()
-    _draw(canvas, trays, box, Eye(scale))
+    missing = _draw(canvas, trays, box, Eye(scale))
     if caption:
         words = "Lid and top pad off, foam cut low to show the pieces"
         if len(trays) > 1:
             words += "; upper layers lifted"
         canvas.text(canvas.extent.x0, canvas.extent.y1 + 5.0, words, anchor="start")
+    say_left_out(canvas, missing, canvas.extent.x0)
     title = f"Order {plan.order}: the open box"
     return canvas.finish(title, f"{len(plan.items)} items. " + listing(plan), None, ground)
 
@@ -157,7 +159,8 @@ def _tray(
     )
 
 
-def _draw(canvas: Canvas, trays: Sequence[Tray], box: BoxGeometry, eye: Eye) -> None:
+def _draw(canvas: Canvas, trays: Sequence[Tray], box: BoxGeometry, eye: Eye) -> int:
+    """Draw box and trays; returns how many letters are left out."""
     boxes = [one for one in (box.case, box) if one is not None]
     for one in boxes:
         _back_walls(canvas, one, eye)
@@ -169,7 +172,7 @@ def _draw(canvas: Canvas, trays: Sequence[Tray], box: BoxGeometry, eye: Eye) -> 
         if index == 0:
             for one in reversed(boxes):
                 _ghost_walls(canvas, one, eye)
-    _rings(canvas, shown, eye)
+    return _rings(canvas, shown, eye)
 
 
 def _draw_tray(canvas: Canvas, tray: Tray, eye: Eye) -> list[Brick]:
@@ -231,28 +234,55 @@ def _lift_lines(canvas: Canvas, below: Tray, above: Tray, eye: Eye) -> None:
     canvas.lines([(eye.at(x, y, z0), eye.at(x, y - back, z1)) for x, y in corners], FINE, dash=_LIFTED)
 
 
-def _rings(canvas: Canvas, shown: Sequence[Brick], eye: Eye) -> None:
-    """Each letter on the upper face of its head, where nothing nearer hides it; else above it with a leader."""
-    done: set[str] = set()
+def _rings(canvas: Canvas, shown: Sequence[Brick], eye: Eye) -> int:
+    """Each letter on the upper face of its head, where nothing nearer hides it; else above it with a leader.
+
+    Returns how many are left out: those without room on their piece, where they are more than can be followed.
+    """
+    outlines = [(brick.letter, brick.silhouette(eye)) for brick in shown]
+    boxes = [around(outline) for _, outline in outlines]
+    own: dict[str, list[int]] = {}
+    for index, brick in enumerate(shown):
+        own.setdefault(brick.letter, []).append(index)
+    first: dict[str, int] = {}
     for part in (Part.HEAD, Part.BLOCK, Part.HANDLE):
         for index, brick in enumerate(shown):
-            if brick.name == part and brick.letter not in done:
-                done.add(brick.letter)
-                others = [piece for piece in shown if piece.letter == brick.letter]
-                _ring(canvas, brick, others, shown[index + 1 :], eye)
+            if brick.name == part:
+                first.setdefault(brick.letter, index)
+    beside = []
+    for letter, index in first.items():
+        nearer = zip(outlines[index + 1 :], boxes[index + 1 :], strict=True)
+        reach = [boxes[mine] for mine in own[letter]]
+        covers = [
+            outline for (other, outline), box in nearer if other != letter and any(box.overlaps(mine) for mine in reach)
+        ]
+        if not _ring_on(canvas, [shown[index], *(shown[mine] for mine in own[letter])], covers, eye):
+            beside.append(shown[index])
+    if len(beside) > MOST_BESIDE:
+        return len(beside)
+    for brick in beside:
+        _ring_off(canvas, brick, eye)
+    return 0
 
 
-def _ring(canvas: Canvas, brick: Brick, own: Sequence[Brick], later: Sequence[Brick], eye: Eye) -> None:
-    covers = [other.silhouette(eye) for other in later if other.letter != brick.letter]
-    half = ring_width(brick.letter) / 2
-    for home in (brick, *own):
+def _ring_on(canvas: Canvas, homes: Sequence[Brick], covers: Sequence[Sequence[Point]], eye: Eye) -> bool:
+    """Ring the letter of a piece on the upper face of one of its parts, where that is free and seen."""
+    letter = homes[0].letter
+    half = ring_width(letter) / 2
+    for home in homes:
         (x0, y0, _), (x1, y1, z) = home.low, home.high
         for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8):
             fx, fy = (share, 0.5) if x1 - x0 >= y1 - y0 else (0.5, share)
             x, y = eye.at(x0 + fx * (x1 - x0), y0 + fy * (y1 - y0), z)
             if canvas.free(_box(x, y, half)) and not any(holds(cover, (x, y)) for cover in covers):
-                canvas.ring(x, y, brick.letter)
-                return
+                canvas.ring(x, y, letter)
+                return True
+    return False
+
+
+def _ring_off(canvas: Canvas, brick: Brick, eye: Eye) -> None:
+    """Ring the letter of a brick near it, with a leader."""
+    half = ring_width(brick.letter) / 2
     (x0, y0, _), (x1, y1, z) = brick.low, brick.high
     foot = eye.at((x0 + x1) / 2, (y0 + y1) / 2, z)
     for x, y in _about(foot, half):

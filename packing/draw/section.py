@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from packing.draw import dimension
 from packing.draw.box_geometry import BoxGeometry, box_geometry
-from packing.draw.callouts import place_rings, ring_spots
+from packing.draw.callouts import place_rings, ring_spots, say_left_out
 from packing.draw.canvas import FINE, RING, TEXT, THIN, WIDE, Canvas, Drawing, text_width
 from packing.draw.dimension import LANE, PITCH, Edge, Mark, side_of
 from packing.draw.hatch import Material, cut_through, fill, key, wall
@@ -82,7 +82,7 @@ def _draw(plan: Plan, axis: int, view: View, caption: str) -> Canvas:
     foam = _nearest_first(foam, axis)
     _sheet_figures(canvas, stack, outer, view)
     _heights(canvas, plan, outer, view)
-    place_rings(
+    missing = place_rings(
         canvas, ring_spots(pieces, lambda solid: view.rect(solid.facing(axis))), block, lane=outer.y0 - RING - 1.5
     )
     labels = [label.grown(0.3) for label in canvas.labels]
@@ -106,9 +106,9 @@ def _draw(plan: Plan, axis: int, view: View, caption: str) -> Canvas:
         used |= {Material.BOARD} if box.case else set()
         kinds = [kind for kind in _ORDER if kind in used]
         key(canvas, kinds, (outer.x0, y), width=canvas.extent.x1 - outer.x0)
-        if _adds_up(stack, inside[2], view):
-            return canvas
-        canvas.text(outer.x0, canvas.extent.y1 + TEXT, _STOCK, anchor="start")
+        if not _adds_up(stack, inside[2], view):
+            canvas.text(outer.x0, canvas.extent.y1 + TEXT, _STOCK, anchor="start")
+    say_left_out(canvas, missing, outer.x0)
     return canvas
 
 

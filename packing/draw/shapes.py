@@ -133,24 +133,30 @@ def _area(corners: Sequence[Point]) -> float:
 
 def outside(segment: Segment, rects: Iterable[Rect]) -> list[Segment]:
     """The parts of a segment that no rectangle covers."""
-    (ax, ay), (bx, by) = segment
-    step = (bx - ax, by - ay)
-    gaps = [gap for rect in rects if (gap := span_over((ax, ay), step, rect)) is not None]
-    return [
-        ((ax + low * step[0], ay + low * step[1]), (ax + high * step[0], ay + high * step[1]))
-        for low, high in without((0.0, 1.0), gaps)
-    ]
+    return _cut(segment, without((0.0, 1.0), _gaps(segment, rects)))
 
 
 def covered(segment: Segment, rects: Iterable[Rect]) -> list[Segment]:
     """The parts of a segment that some rectangle covers: what `outside` leaves out."""
+    return _cut(segment, without((0.0, 1.0), without((0.0, 1.0), _gaps(segment, rects))))
+
+
+def _cut(segment: Segment, spans: Iterable[Span]) -> list[Segment]:
+    """Some spans of a segment, 0 at its start and 1 at its end."""
     (ax, ay), (bx, by) = segment
+    dx, dy = bx - ax, by - ay
+    return [((ax + low * dx, ay + low * dy), (ax + high * dx, ay + high * dy)) for low, high in spans]
+
+
+def _gaps(segment: Segment, rects: Iterable[Rect]) -> list[Span]:
+    """Where a segment runs over rectangles; most run along an axis and meet few of many, so these are sorted out."""
+    (ax, ay), (bx, by) = segment
+    if ax == bx:
+        rects = [rect for rect in rects if rect.x0 < ax < rect.x1]
+    elif ay == by:
+        rects = [rect for rect in rects if rect.y0 < ay < rect.y1]
     step = (bx - ax, by - ay)
-    gaps = [gap for rect in rects if (gap := span_over((ax, ay), step, rect)) is not None]
-    return [
-        ((ax + low * step[0], ay + low * step[1]), (ax + high * step[0], ay + high * step[1]))
-        for low, high in without((0.0, 1.0), without((0.0, 1.0), gaps))
-    ]
+    return [gap for rect in rects if (gap := span_over((ax, ay), step, rect)) is not None]
 
 
 def edges(rect: Rect) -> tuple[Segment, Segment, Segment, Segment]:

@@ -1,6 +1,7 @@
 """The command line: what it writes, what it refuses, its exit codes."""
 
 import json
+import os
 import signal
 import subprocess
 import sys
@@ -10,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from packing.check import check_plan
+from packing.cli.files import MOST_BYTES
 from packing.cli.main import in_time, main
 from packing.draw.cut_file_dxf import cut_files
 from packing.measure import read_order
@@ -60,6 +62,11 @@ def test_the_same_effort_and_seed_write_the_same_plan_but_for_the_seconds(tmp_pa
         ('{"id": "A", "items": [{"id": "b", "kind": "block", "length": NaN}]}', "length"),
         (json.dumps({"id": "A", "items": [HAMMER]}).replace("250", "9" * 5000), "handle_length"),
         (json.dumps({"id": "A", "items": [HAMMER]}).replace("250", "1e999999999"), "handle_length"),
+        (json.dumps({"id": "A", "items": [HAMMER]}).replace("250", "1e" + "9" * 30), "out of all bounds"),
+        ("[" * 100_000, "is not JSON"),
+        ({"id": "lone \ud800", "items": [HAMMER]}, "printable"),
+        ({"id": "NUL \0", "items": [HAMMER]}, "printable"),
+        (" " * (MOST_BYTES + 1), "must have at most 10 MB"),
         ({"id": 105.5, "items": [HAMMER]}, "id: must be a text that is not empty, not 105.5."),
     ],
 )
@@ -74,6 +81,20 @@ def test_bad_input_is_named_with_exit_2_and_writes_nothing(
 def test_a_missing_order_file_is_bad_input(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main([str(tmp_path / "none.json"), "--out", str(tmp_path / "out")]) == 2
     assert "cannot be read" in capsys.readouterr().err
+
+
+def test_a_pipe_as_order_file_is_refused_and_not_waited_for(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    assert main([str(tmp_path / "pipe"), "--out", str(tmp_path / "out")]) == 2
+    assert "must be a plain file" in capsys.readouterr().err
+
+
+def test_a_box_too_large_for_one_blank_is_drawn_piece_by_piece(tmp_path: Path) -> None:
+    rule = {"id": "rail", "kind": "block", "length": 2300, "width": 60, "height": 60, "weight_g": 9000}
+    assert main([write(tmp_path, {"id": "A", "items": [rule]}), "--out", str(tmp_path), "--effort", "1"]) == 0
+    pieces = json.loads((tmp_path / "plan.json").read_text(encoding="utf-8"))["box"]["parts"]
+    drawn = {path.name for path in tmp_path.glob("*.svg")}
+    assert pieces and "blank.svg" not in drawn and {f"piece-{piece['id']}.svg" for piece in pieces} <= drawn
 
 
 @pytest.mark.parametrize("mark", ["", "\ufeff"])

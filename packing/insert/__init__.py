@@ -4,17 +4,17 @@ from packing.insert.heights import with_less_work
 from packing.insert.make import make_insert
 from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, letter_of
 from packing.insert.plan import insert_plan
-from packing.insert.work import INSERT_MINUTES, InsertWork, insert_minutes, insert_work
+from packing.insert.work import INSERT_MINUTES, foam_um3, insert_minutes, insert_work
 
 __all__ = [
     "INSERT_MINUTES",
     "CutRow",
     "Insert",
-    "InsertWork",
     "Lift",
     "Loose",
     "Pocket",
     "Sheet",
+    "foam_um3",
     "insert_minutes",
     "insert_plan",
     "insert_work",

@@ -6,9 +6,9 @@ from decimal import Decimal
 
 from packing.insert.model import Rect
 from packing.insert.thin import thin_stack
-from packing.insert.work import INSERT_MINUTES, LONG_SLICE_UM, InsertWork
+from packing.insert.work import INSERT_MINUTES, LONG_SLICE_UM
 from packing.measure import Rules
-from packing.plan.kinds import LooseKind, Part
+from packing.plan.kinds import InsertWork, LooseKind, Part
 
 GAP_UM = 3_000
 """A gap up to this is left open: foam gives that much (common practice, no source)."""

@@ -8,10 +8,11 @@ from math import gcd
 
 from packing.insert.make import sheet_works
 from packing.insert.stack import SheetWork, layer_sheets
-from packing.insert.work import INSERT_MINUTES, InsertWork
+from packing.insert.work import INSERT_MINUTES
 from packing.materials import Foam
 from packing.measure import Order, Rules
 from packing.nest import Layer, Nesting
+from packing.plan.kinds import InsertWork
 
 
 def fewer_sheets(height_um: int, spare_um: int, sheets_um: Sequence[int]) -> list[int]:

@@ -10,12 +10,12 @@ from packing.insert.loose import LooseFoam, standing
 from packing.insert.model import CutRow, Insert, Loose, Pocket, Sheet
 from packing.insert.outline import Union, union
 from packing.insert.stack import SheetWork, StandingItem, layer_sheets, pad_sheets
-from packing.insert.work import INSERT_MINUTES, InsertWork
+from packing.insert.work import INSERT_MINUTES
 from packing.materials import LIFT_TAPE, STIFF_SHEET, Foam, Sundry
 from packing.measure import BadInput, Order, Tool
 from packing.nest import Nesting, Placement
 from packing.plan import Length, Message
-from packing.plan.kinds import LooseKind, Part, SheetRole, Status
+from packing.plan.kinds import InsertWork, LooseKind, Part, SheetRole, Status
 from packing.units import half_up
 
 _LEFT_OPEN = {

@@ -7,8 +7,8 @@ from decimal import Decimal
 from packing.insert.gaps import NOTHING, UNFILLED, Closing, GapFiller
 from packing.insert.model import Rect
 from packing.insert.outline import union
-from packing.insert.work import INSERT_MINUTES, InsertWork, passes
-from packing.plan.kinds import Part
+from packing.insert.work import INSERT_MINUTES, passes
+from packing.plan.kinds import InsertWork, Part
 
 FINGER_UM = 15_000
 """How far down beside a part a finger reaches to take hold of it, at least (common practice, no source)."""

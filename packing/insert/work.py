@@ -2,13 +2,12 @@
 
 from collections.abc import Mapping
 from decimal import Decimal
-from enum import StrEnum
 from fractions import Fraction
-from types import MappingProxyType
 
 from packing.insert.model import Insert
 from packing.insert.outline import union
-from packing.plan.kinds import LiftKind
+from packing.materials import Rates
+from packing.plan.kinds import InsertWork, LiftKind
 
 PASS_UM = 13_000
 """A knife takes a pass for each 13 mm of thickness (an estimate, no source)."""
@@ -16,41 +15,7 @@ LONG_SLICE_UM = 160_000
 """A slice of plank up to this long keeps its thickness when cut freehand (an estimate, no source)."""
 
 
-class InsertWork(StrEnum):
-    """A kind of work on an insert, and what it is counted in."""
-
-    SHEET = "foam sheet"
-    EDGE = "foam edge m"
-    MARKED_SHEET = "foam marking"
-    RECTANGLE = "marked pocket"
-    POCKET = "pocket cut m"
-    CORNER = "pocket corner"
-    SLICE = "slice"
-    LONG_SLICE = "long slice"
-    FILL = "fill"
-    LOOSE = "loose piece"
-    ITEM = "item"
-    TAPE = "lift tape"
-    STACKED = "stacked sheet"
-
-
-INSERT_MINUTES: Mapping[InsertWork, Decimal] = MappingProxyType(
-    {
-        InsertWork.SHEET: Decimal("1"),
-        InsertWork.EDGE: Decimal("0.18"),
-        InsertWork.MARKED_SHEET: Decimal("1"),
-        InsertWork.RECTANGLE: Decimal("0.4"),
-        InsertWork.POCKET: Decimal("0.3"),
-        InsertWork.CORNER: Decimal("0.12"),
-        InsertWork.SLICE: Decimal("3"),
-        InsertWork.LONG_SLICE: Decimal("5"),
-        InsertWork.FILL: Decimal("0.7"),
-        InsertWork.LOOSE: Decimal("0.3"),
-        InsertWork.ITEM: Decimal("0.5"),
-        InsertWork.TAPE: Decimal("1"),
-        InsertWork.STACKED: Decimal("1"),
-    }
-)
+INSERT_MINUTES: Mapping[InsertWork, Decimal] = Rates().insert_minutes
 """Minutes for one of each: estimates, no source; the shop times its own. Edges, cuts and corners count once a pass."""
 
 
@@ -95,6 +60,16 @@ def insert_work(insert: Insert) -> tuple[tuple[InsertWork, Fraction], ...]:
     counts[InsertWork.ITEM] += len(insert.item_ids)
     counts[InsertWork.TAPE] += sum(lift.kind is LiftKind.TAPE for lift in insert.lifts)
     return tuple((kind, count) for kind, count in counts.items() if count)
+
+
+def foam_um3(insert: Insert) -> int:
+    """Foam that an insert takes from stock, in cubic micrometres: whole sheets, pockets included, fills and rests."""
+    sheets = sum(sheet.thickness_um for sheet in insert.sheets if sheet.material is None)
+    thin = sum(
+        (one.rect[2] - one.rect[0]) * (one.rect[3] - one.rect[1]) * sum(one.thicknesses_um)
+        for one in insert.fills + insert.rests
+    )
+    return insert.size_um[0] * insert.size_um[1] * sheets + thin
 
 
 def insert_minutes(insert: Insert, minutes: Mapping[InsertWork, Decimal] = INSERT_MINUTES) -> Fraction:

@@ -4,15 +4,35 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from packing.plan.kinds import InsertWork
+
+ESTIMATE = "an estimate, no source; time your own"
+
 
 @dataclass(frozen=True, slots=True)
 class LabourTime:
-    """How long one of a kind of work takes: "blank", "cut m", "crease m", "joint", "board cut", "screw" and so on."""
+    """How long one of a kind of work takes: on a box "blank", "cut m", "screw" and so on, on an insert `InsertWork`."""
 
     what: str
     minutes: Decimal
     source: str = "a guess, no source; time your own"
 
+
+_INSERT_TIMES = (
+    (InsertWork.SHEET, "1"),
+    (InsertWork.EDGE, "0.18"),
+    (InsertWork.MARKED_SHEET, "1"),
+    (InsertWork.RECTANGLE, "0.4"),
+    (InsertWork.POCKET, "0.3"),
+    (InsertWork.CORNER, "0.12"),
+    (InsertWork.SLICE, "3"),
+    (InsertWork.LONG_SLICE, "5"),
+    (InsertWork.FILL, "0.7"),
+    (InsertWork.LOOSE, "0.3"),
+    (InsertWork.ITEM, "0.5"),
+    (InsertWork.TAPE, "1"),
+    (InsertWork.STACKED, "1"),
+)
 
 LABOUR_TIMES = tuple(
     LabourTime(what, Decimal(minutes))
@@ -27,7 +47,7 @@ LABOUR_TIMES = tuple(
         ("nail", "0.25"),
         ("groove m", "3"),
     )
-)
+) + tuple(LabourTime(what.value, Decimal(minutes), ESTIMATE) for what, minutes in _INSERT_TIMES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +66,8 @@ class Rates:
         Price of each stock carton by name.
     fastener
         Price of one screw or nail; None where not known.
+    foam_m3
+        Price of a cubic metre of the insert's foam; None where not known.
     billed_unit
         What one billed unit of a carrier's weight, such as a pound, is worth to the shop; None where not known.
     """
@@ -55,4 +77,11 @@ class Rates:
     work: tuple[LabourTime, ...] = LABOUR_TIMES
     cartons: Mapping[str, Decimal] = field(default_factory=dict)
     fastener: Decimal | None = None
+    foam_m3: Decimal | None = None
     billed_unit: Decimal | None = None
+
+    @property
+    def insert_minutes(self) -> Mapping[InsertWork, Decimal]:
+        """Minutes of each kind of work on an insert; by the library's row where there is none, to choose by."""
+        rows = {row.what: row.minutes for row in (*LABOUR_TIMES, *self.work)}
+        return {kind: rows[kind.value] for kind in InsertWork}

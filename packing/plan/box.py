@@ -364,7 +364,7 @@ class CostLinePlan(Row, frozen=True):
 
 
 class CostPlan(Row, frozen=True):
-    """Material and minutes of one box in one currency; what is missing is named."""
+    """Material and minutes of one box and its insert in one currency; what is missing is named."""
 
     currency: str
     lines: tuple[CostLinePlan, ...]
@@ -372,6 +372,7 @@ class CostPlan(Row, frozen=True):
     known: Decimal
     total: Decimal | None
     missing: tuple[Message, ...] = ()
+    insert_minutes: float = 0
 
 
 class BoxPlan(Row, frozen=True):

@@ -245,3 +245,21 @@ class Unit(StrEnum):
 
     METRE = "m"
     EACH = "each"
+
+
+class InsertWork(StrEnum):
+    """A kind of work on an insert, and what it is counted in."""
+
+    SHEET = "foam sheet"
+    EDGE = "foam edge m"
+    MARKED_SHEET = "foam marking"
+    RECTANGLE = "marked pocket"
+    POCKET = "pocket cut m"
+    CORNER = "pocket corner"
+    SLICE = "slice"
+    LONG_SLICE = "long slice"
+    FILL = "fill"
+    LOOSE = "loose piece"
+    ITEM = "item"
+    TAPE = "lift tape"
+    STACKED = "stacked sheet"

@@ -8,13 +8,13 @@ from typing import Any
 from msgspec import structs
 
 from packing.boxes import Infeasible, all_styles, infeasible_content
-from packing.insert import Insert, make_insert
+from packing.insert import Insert
 from packing.materials import verdict_content
 from packing.measure import BadInput, Order, mm
 from packing.nest import Nesting
 from packing.plan import CostPlan, GradePlan, Plan, TreatmentPlan, read_row
 from packing.plan.kinds import ContainerKind, Objective, Purpose
-from packing.planning.candidate import Billing, Candidate, Terms, billed_content, candidate_for
+from packing.planning.candidate import Billing, Candidate, Terms, billed_content, candidate_for, insert_by
 from packing.planning.cost import cost_content
 from packing.planning.objective import ranked
 from packing.planning.plan import stock_carton_alternative
@@ -91,13 +91,15 @@ MOST_OFFERS = 4
 """More are not read."""
 
 DIFFERENT = Fraction(8, 10)
-"""Least work and the flattest are offered where they have at most so much of the cheapest's minutes or height."""
+"""The flattest is offered where it has at most so much of the cheapest's height."""
+FEWER_MINUTES = 5
+"""Least work is offered where it saves at least so many of the cheapest's minutes, the insert's included."""
 
 
 def _differs(purpose: Purpose, one: Candidate, first: Candidate) -> bool:
     """Whether a box is worth an offer of its own beside the cheapest to send."""
     if purpose is Purpose.LEAST_WORK:
-        return Fraction(one.cost.minutes) <= DIFFERENT * Fraction(first.cost.minutes)
+        return first.cost.minutes - one.cost.minutes >= FEWER_MINUTES
     if purpose is Purpose.FLATTEST:
         return min(one.design.outer_um) <= DIFFERENT * min(first.design.outer_um)
     return True
@@ -253,7 +255,7 @@ def make_offers(
     candidates: list[Candidate] = []
     refused: list[Infeasible] = []
     for which, nesting in enumerate(nestings):
-        insert = make_insert(order, nesting, terms.materials.foam, tape=terms.materials.supplies.lift_tape)
+        insert = insert_by(order, nesting, terms)
         for style in all_styles():
             found = candidate_for(order, nesting, style, terms, billing, which=which, insert=insert)
             if isinstance(found, Infeasible):

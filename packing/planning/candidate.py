@@ -172,6 +172,14 @@ def marked_up(item: Item, placed: Placement) -> bool | None:
     return placed.orientation.flipped == (Mark(item.mark) is Mark.FACE_RIGHT)
 
 
+def insert_by(order: Order, nesting: Nesting, terms: Terms) -> Insert:
+    """The insert of a nesting, of the shop's foam and tape and by its own minutes."""
+    materials = terms.materials
+    return make_insert(
+        order, nesting, materials.foam, tape=materials.supplies.lift_tape, minutes=terms.rates.insert_minutes
+    )
+
+
 def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> BoxSpec:
     pieces = sum(item.weight_mg for item in order.items)
     return BoxSpec(
@@ -328,7 +336,7 @@ def candidate_for(
         The nesting is not planned, or its interior is smaller than a piece.
     """
     if insert is None:
-        insert = make_insert(order, nesting, terms.materials.foam, tape=terms.materials.supplies.lift_tape)
+        insert = insert_by(order, nesting, terms)
     spec = _need(order, nesting, insert, terms)
     refuse_small(spec, order)
     found = _made(style, spec, order, insert, terms)
@@ -347,7 +355,7 @@ def candidate_for(
         weights=weights,
         boards=choice,
         billed=None,
-        cost=cost_of(design, terms.rates),
+        cost=cost_of(design, insert, terms.rates),
         wood=wood_verdict((*design.wood, *_stiff(insert), *terms.inside_wood), abroad=terms.abroad),
     )
     return _billed(candidate, terms.rates, billing)
@@ -392,7 +400,7 @@ def slotted_candidate(
         weights=weigh_design(order, insert, box, materials),
         boards=None,
         billed=None,
-        cost=cost_of(box, rates),
+        cost=cost_of(box, insert, rates),
         wood=wood_verdict(_stiff(insert), abroad=False),
     )
     return _billed(candidate, rates, billing)

@@ -1,12 +1,13 @@
-"""What a box costs to make: material by rows, minutes by rows; what is missing is said, never guessed."""
+"""What a box and its insert cost to make: material and minutes by rows; what is missing is said, never guessed."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from packing.boxes import BoxDesign, CutPiece
+from packing.insert import Insert, foam_um3, insert_work
 from packing.materials import Board, Rates, board_feet
 from packing.plan.kinds import PieceRole
 
@@ -30,7 +31,7 @@ class CostLine:
 
 @dataclass(frozen=True, slots=True)
 class Cost:
-    """Material and work of one box.
+    """Material and work of one box and its insert.
 
     Parameters
     ----------
@@ -38,8 +39,8 @@ class Cost:
         Of all amounts.
     lines
         Material, then work.
-    minutes
-        Of work; kinds without a row count for nothing and are named in `missing`.
+    minutes, insert_minutes
+        Of all work, and of the insert's alone; kinds without a row count for nothing and are named in `missing`.
     missing
         Sentences: which price or time is not known.
     """
@@ -47,6 +48,7 @@ class Cost:
     currency: str
     lines: tuple[CostLine, ...]
     minutes: Decimal
+    insert_minutes: Decimal
     missing: tuple[str, ...]
 
     @property
@@ -92,13 +94,33 @@ def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
     return lines
 
 
-def cost_of(design: BoxDesign, rates: Rates) -> Cost:
-    """Material and minutes of one box.
+def _foam(insert: Insert, rates: Rates) -> list[CostLine]:
+    """What an insert takes from stock; stiff sheets by their area."""
+    lines = [CostLine(insert.foam.name, _decimal(Fraction(foam_um3(insert), 10**18)), "m³", rates.foam_m3)]
+    stiff = [sheet.material.name for sheet in insert.sheets if sheet.material is not None]
+    area = Fraction(insert.size_um[0] * insert.size_um[1], 10**12)
+    return lines + [CostLine(name, _decimal(stiff.count(name) * area), "m²", None) for name in dict.fromkeys(stiff)]
+
+
+def _timed(work: Iterable[tuple[str, float | Fraction]], rates: Rates) -> tuple[Decimal, list[str]]:
+    """Minutes of some work, and the kinds of it for which there is no row."""
+    times = {row.what: row.minutes for row in rates.work}
+    minutes, unknown = Decimal(0), []
+    for what, count in work:
+        if what in times:
+            minutes += times[what] * _decimal(Fraction(count))
+        else:
+            unknown.append(what)
+    return minutes, unknown
+
+
+def cost_of(design: BoxDesign, insert: Insert, rates: Rates) -> Cost:
+    """Material and minutes of one box and its insert.
 
     Parameters
     ----------
-    design
-        The box.
+    design, insert
+        The box; what is cut to lie in it.
     rates
         Prices and times.
 
@@ -107,19 +129,15 @@ def cost_of(design: BoxDesign, rates: Rates) -> Cost:
     Cost
         Exact Decimals. Material is what is cut from, not what is sent; waste between pieces is not counted.
     """
-    lines = _material(design, rates)
+    lines = [*_material(design, rates), *_foam(insert, rates)]
     missing = [f"The price of {line.what} is not known." for line in lines if line.price is None]
-    times = {row.what: row.minutes for row in rates.work}
-    minutes = Decimal(0)
-    for what, count in design.work:
-        if what in times:
-            minutes += times[what] * Decimal(str(round(count, 3)))
-        else:
-            missing.append(f"How long one {what} takes is not known.")
-    lines.append(CostLine("work", (minutes / 60).quantize(MILLI), "hour", rates.hour))
+    box, unknown = _timed(design.work, rates)
+    own, strange = _timed(((kind.value, count) for kind, count in insert_work(insert)), rates)
+    missing += [f"How long one {what} takes is not known." for what in dict.fromkeys((*unknown, *strange))]
+    lines.append(CostLine("work", ((box + own) / 60).quantize(MILLI), "hour", rates.hour))
     if rates.hour is None:
         missing.append("The price of an hour of work is not known.")
-    return Cost(rates.currency, tuple(lines), minutes, tuple(missing))
+    return Cost(rates.currency, tuple(lines), box + own, own, tuple(missing))
 
 
 def _text(value: Decimal | None) -> str | None:
@@ -145,6 +163,7 @@ def cost_content(cost: Cost) -> dict[str, Any]:
         "currency": cost.currency,
         "lines": _lines(cost.lines),
         "minutes": float(round(cost.minutes, 1)),
+        "insert_minutes": float(round(cost.insert_minutes, 1)),
         "known": _text(cost.known),
         "total": _text(cost.total),
         "missing": list(cost.missing),

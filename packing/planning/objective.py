@@ -34,7 +34,7 @@ class Score:
     surcharges_grown, billed_grown
         The same for the box in its thickest stock and grown as boxes do when they are filled.
     work
-        Sheets with pockets, minutes for the box, length of pocket cuts in micrometres.
+        Minutes for box and insert, sheets with pockets, length of pocket cuts in micrometres.
     marks_down
         Marked cheeks that lie down.
     gross_mg, volume_um3
@@ -48,15 +48,15 @@ class Score:
     billed: Fraction
     surcharges_grown: int
     billed_grown: Fraction
-    work: tuple[int, Fraction, int]
+    work: tuple[Fraction, int, int]
     marks_down: int
     gross_mg: int
     volume_um3: int
 
 
-def work_of(one: Candidate) -> tuple[int, Fraction, int]:
-    """Sheets with pockets, minutes of work on the box, length of pocket cuts in micrometres."""
-    return one.insert.pocketed_sheets, Fraction(one.cost.minutes), one.insert.cut_um
+def work_of(one: Candidate) -> tuple[Fraction, int, int]:
+    """Minutes of work on box and insert, sheets with pockets, length of pocket cuts in micrometres."""
+    return Fraction(one.cost.minutes), one.insert.pocketed_sheets, one.insert.cut_um
 
 
 def _aimed(one: Candidate, objective: Objective) -> tuple[Fraction, ...]:

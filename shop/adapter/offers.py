@@ -108,6 +108,7 @@ def shop_terms(shop: Shop, stock: Mapping[str, Any]) -> Terms:
             work=work_of(shop),
             cartons=_prices(cartons, shop.currency),
             fastener=shop.fastener_price,
+            foam_m3=shop.foam_price_m3,
         ),
         abroad=bool(stock.get("abroad")),
     )

@@ -59,6 +59,7 @@ def load() -> Shop:
         rules = RateRule.objects.filter(shop=shop, carrier=carrier, service=service)
         shop.priced_by = rules.valid_on(today(shop)).first()
         shop.hour_price, shop.fastener_price = scenario.HOUR_PRICE, scenario.FASTENER_PRICE
+        shop.foam_price_m3 = scenario.FOAM_PRICE_M3
         shop.save()
         BoardRow.objects.filter(shop=shop).update(price_m2=scenario.BOARD_PRICE_M2)
         WoodRow.objects.filter(shop=shop, processed=False).update(price=scenario.PLANK_PRICE)

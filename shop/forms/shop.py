@@ -33,6 +33,7 @@ FIELDS = (
     "priced_by",
     "hour_price",
     "fastener_price",
+    "foam_price_m3",
 )
 WHOLE_ORDER = ("clearance", "layer_pad", "top_pad", "sheets", "layer_spare")
 SWITCHED = ("bite", "thin", "sharp_wall", "stiff_sheet", "max_layer_g", "max_gross_g", "max_interior")
@@ -187,6 +188,18 @@ class SettingsForm(StoresChanges, forms.ModelForm):
         max_digits=10,
         decimal_places=4,
         help_text=gettext_lazy("In the shop’s currency. Empty: not known, and said so."),
+    )
+
+    foam_price_m3 = CommaDecimalField(
+        label=gettext_lazy("A cubic metre of foam costs"),
+        required=False,
+        min_value=0,
+        max_digits=10,
+        decimal_places=2,
+        help_text=gettext_lazy(
+            "In the shop’s currency; a sheet of 2 × 1 m and 50 mm is a tenth of one, 35.3 cubic feet are one. "
+            "Empty: not known, and said so."
+        ),
     )
 
     also_stored = ("plan_rules",)

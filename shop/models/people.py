@@ -145,6 +145,15 @@ class Shop(models.Model):
         validators=[MinValueValidator(Decimal("0"))],
         help_text=_("In the shop's currency. Empty: not known, and said so."),
     )
+    foam_price_m3 = models.DecimalField(
+        _("a cubic metre of foam costs"),
+        max_digits=10,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal("0"))],
+        help_text=_("In the shop's currency. Empty: not known, and said so."),
+    )
     priced_by = models.ForeignKey(
         "shop.RateRule",
         on_delete=models.PROTECT,

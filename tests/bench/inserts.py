@@ -11,10 +11,11 @@ from dataclasses import dataclass, replace
 from statistics import mean
 from typing import Any
 
-from packing.insert import InsertWork, insert_minutes, insert_work, make_insert
+from packing.insert import insert_minutes, insert_work, make_insert
 from packing.materials import PE_FOAM
 from packing.measure import Order, read_order
 from packing.nest import nest
+from packing.plan.kinds import InsertWork
 
 ORDERS, EFFORT, SEED = 24, 300, 1
 FEW_TOOLS, AN_HOUR = 4, 60

@@ -5,9 +5,10 @@ from fractions import Fraction
 
 import pytest
 
-from packing.insert import INSERT_MINUTES, InsertWork, insert_minutes, insert_work, make_insert
+from packing.insert import INSERT_MINUTES, insert_minutes, insert_work, make_insert
 from packing.insert.work import passes
 from packing.materials import PE_FOAM
+from packing.plan.kinds import InsertWork
 from tests.bench import inserts
 from tests.packing.insert_zoo import HAMMER, TIN, laid, order_of
 

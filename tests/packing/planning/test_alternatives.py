@@ -11,7 +11,8 @@ from packing.boxes import Infeasible, all_styles, make_box, style_of
 from packing.carry import SERVICES
 from packing.check import check_plan
 from packing.draw.cut_file import cut_sheets
-from packing.materials import C_FLUTE, PLYWOOD, Joinery, Materials, Rates, WoodPart
+from packing.insert import insert_minutes, make_insert
+from packing.materials import C_FLUTE, LABOUR_TIMES, PE_FOAM, PLYWOOD, Joinery, Materials, Rates, WoodPart
 from packing.measure import BadInput, read_order
 from packing.nest import Nesting, nest
 from packing.plan import plan_from_json
@@ -43,6 +44,13 @@ NESTING = nest(ORDER, effort=1)
 UPS = next(service for service in SERVICES if service.carrier == "UPS" and service.side_rounding == "up")
 
 
+INSERT = make_insert(ORDER, NESTING, PE_FOAM)
+SLOW_BLANKS = Rates(
+    work=tuple(replace(row, minutes=Decimal(9)) if row.what == "blank" else row for row in LABOUR_TIMES)
+)
+"""A blank takes so long to cut that a bought carton saves more than five minutes."""
+
+
 def offered(**terms):
     return make_offers(ORDER, [NESTING], terms=Terms(**terms), billing=billing_by(UPS))
 
@@ -52,14 +60,21 @@ def by_purpose(found):
 
 
 def test_four_purposes_are_each_offered_once():
-    found = offered()
+    found = offered(rates=SLOW_BLANKS)
     assert sorted(by_purpose(found)) == ["cheapest to send", "flattest", "least work", "wooden"]
     assert sum(len(offer.purposes) for offer in found.offers) == 4
     assert len({(offer.candidate.design.style, offer.candidate.which) for offer in found.offers}) == len(found.offers)
 
 
-def test_no_candidate_is_better_at_an_offers_purpose():
+def test_less_work_by_a_few_minutes_is_no_offer_of_its_own():
     found = offered()
+    cheapest = by_purpose(found)["cheapest to send"].candidate.cost.minutes
+    assert 0 < cheapest - min(one.cost.minutes for one in found.candidates) < 5
+    assert "least work" not in by_purpose(found)
+
+
+def test_no_candidate_is_better_at_an_offers_purpose():
+    found = offered(rates=SLOW_BLANKS)
     offers = by_purpose(found)
     assert offers["least work"].candidate.cost.minutes == min(one.cost.minutes for one in found.candidates)
     assert min(offers["flattest"].candidate.design.outer_um) == min(
@@ -158,27 +173,33 @@ def test_a_plan_whose_box_is_lighter_than_its_boards_is_named():
 
 
 def test_missing_prices_are_said_and_leave_no_total():
-    cost = cost_of(make_box("0201", box_spec()), Rates())
+    cost = cost_of(make_box("0201", box_spec()), INSERT, Rates())
     assert cost.total is None
     assert "The price of 42-26C-42 single wall is not known." in cost.missing
+    assert "The price of PE foam is not known." in cost.missing
     assert "The price of an hour of work is not known." in cost.missing
 
 
 def test_known_prices_give_an_exact_total():
     board = replace(C_FLUTE, price_m2=Decimal("1.50"))
-    cost = cost_of(make_box("0201", box_spec(board=board)), Rates(hour=Decimal(30)))
+    cost = cost_of(make_box("0201", box_spec(board=board)), INSERT, Rates(hour=Decimal(30), foam_m3=Decimal(290)))
     hours = next(line.quantity for line in cost.lines if line.what == "work")
-    assert cost.total == Decimal("0.743") * Decimal("1.50") + hours * 30
+    length, width = INSERT.size_um
+    foam = Fraction(length * width * sum(sheet.thickness_um for sheet in INSERT.sheets), 10**18)
+    assert cost.total == Decimal("0.743") * Decimal("1.50") + round(Decimal(float(foam)), 3) * 290 + hours * 30
+    assert float(cost.insert_minutes) == pytest.approx(float(insert_minutes(INSERT)), abs=0.01)
+    assert cost.minutes > cost.insert_minutes
 
 
 def test_a_kind_of_work_without_a_row_is_said():
-    cost = cost_of(make_box("0201", box_spec()), Rates(work=()))
-    assert "How long one blank takes is not known." in cost.missing
+    cost = cost_of(make_box("0201", box_spec()), INSERT, Rates(work=()))
+    assert {"How long one blank takes is not known.", "How long one foam sheet takes is not known."} <= {*cost.missing}
+    assert cost.minutes == 0
 
 
 def test_sawn_boards_are_paid_by_the_board_foot_on_nominal_size():
     made = make_box("boards", box_spec((488_000, 188_000, 123_000)))
-    line = next(line for line in cost_of(made, Rates()).lines if line.what == "white pine 1×6")
+    line = next(line for line in cost_of(made, INSERT, Rates()).lines if line.what == "white pine 1×6")
     feet = sum(
         flat.count * Fraction(6 * flat.size_um[0], 144 * 25_400)
         for flat in made.cut_pieces

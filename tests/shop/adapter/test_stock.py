@@ -69,7 +69,7 @@ def test_what_folding_takes_goes_by_the_shops_own_row(ready):
 
 def test_a_cost_is_whole_once_every_price_is_known(ready):
     BoardRow.objects.update(price_m2=Decimal("1.6"))
-    Shop.objects.update(hour_price=Decimal(30), fastener_price=Decimal("0.04"))
+    Shop.objects.update(hour_price=Decimal(30), fastener_price=Decimal("0.04"), foam_price_m3=Decimal(290))
     WoodRow.objects.update(price=Decimal(5))
     planning.plan_now(Order.objects.get(), 0.2)
     for offer in BoxPlan.objects.get().choices:

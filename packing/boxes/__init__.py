@@ -3,7 +3,7 @@
 `make_box(code, need)` makes one, `all_styles()` lists them; a new one is a module in `packing.boxes.styles`.
 """
 
-from packing.boxes.content import box_plan, infeasible_content
+from packing.boxes.content import box_plan
 from packing.boxes.design import BoxDesign, Closing, Fold, Hardware, Infeasible, PlacedPanel, Step
 from packing.boxes.fold import blank_of, folded_inside
 from packing.boxes.piece import CutPiece, Groove, Hole
@@ -34,7 +34,6 @@ __all__ = [
     "fit_for",
     "folded_inside",
     "heads_of",
-    "infeasible_content",
     "make_box",
     "refuse_small",
     "register",

@@ -1,13 +1,10 @@
 """A box of any style as a part of the plan."""
 
-from typing import Any
-
 import msgspec
 
-from packing.boxes.design import BoxDesign, Closing, Hardware, Infeasible, PlacedPanel, Step
+from packing.boxes.design import BoxDesign, Closing, Hardware, PlacedPanel, Step
 from packing.boxes.piece import Area, CutPiece, Groove, Hole
 from packing.materials import Board
-from packing.measure import mm
 from packing.plan import (
     AreaPlan,
     BlankPlan,
@@ -28,7 +25,6 @@ from packing.plan import (
     StepPlan,
     StockPlan,
     TapePlan,
-    render,
     verbatim,
 )
 from packing.plan.kinds import ContainerKind, FoldName, StockKind
@@ -237,14 +233,3 @@ def _blank(design: BoxDesign) -> BlankPlan | None:
         joint=JointPlan(joint.low, joint.high, joint.high[0] - joint.low[0]),
         flap_gap_um=design.flap_gap_um,
     )
-
-
-def infeasible_content(refused: Infeasible) -> dict[str, Any]:
-    """A refusal as plain JSON."""
-    return {
-        "style": refused.style,
-        "limit": refused.limit,
-        "value_mm": mm(refused.value_um),
-        "limit_mm": mm(refused.limit_um),
-        "reason": render(refused.reason),
-    }

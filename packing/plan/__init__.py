@@ -77,6 +77,7 @@ from packing.plan.model import (
     UncertaintyPlan,
     WeightPlan,
 )
+from packing.plan.offer import OfferPlan
 from packing.plan.rows import Point, Row, Size
 from packing.plan.schema import json_schema
 
@@ -116,6 +117,7 @@ __all__ = [
     "LoosePlan",
     "Message",
     "Name",
+    "OfferPlan",
     "PanelPlan",
     "PartBox",
     "PartPlan",

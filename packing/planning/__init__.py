@@ -3,10 +3,9 @@
 from packing.planning.alternatives import (
     Offer,
     Offers,
-    candidate_content,
     candidate_plan,
     make_offers,
-    offers_content,
+    offer_plans,
     with_taken,
 )
 from packing.planning.candidate import (
@@ -57,7 +56,6 @@ __all__ = [
     "UncertaintyComponent",
     "Weights",
     "billing_by",
-    "candidate_content",
     "candidate_for",
     "candidate_plan",
     "centre_of_gravity_um",
@@ -69,7 +67,7 @@ __all__ = [
     "make_offers",
     "marked_up",
     "nesting_candidate",
-    "offers_content",
+    "offer_plans",
     "plan_of",
     "plan_parcel",
     "ranked",

@@ -3,24 +3,21 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Any
 
 from msgspec import structs
 
-from packing.boxes import Infeasible, all_styles, infeasible_content
-from packing.insert import Insert
+from packing.boxes import Infeasible, all_styles
 from packing.materials import verdict_content
-from packing.measure import BadInput, Order, mm
+from packing.measure import BadInput, Order
 from packing.nest import Nesting
-from packing.plan import CostPlan, GradePlan, Plan, TreatmentPlan, read_row
+from packing.plan import CostPlan, GradePlan, OfferPlan, Plan, TreatmentPlan, read_row
 from packing.plan.kinds import ContainerKind, Objective, Purpose
-from packing.planning.candidate import Billing, Candidate, Terms, billed_content, candidate_for, insert_by
+from packing.planning.candidate import Billing, Candidate, Terms, candidate_for, insert_by
 from packing.planning.cost import cost_content
 from packing.planning.objective import ranked
 from packing.planning.plan import stock_carton_alternative
-from packing.planning.result import plan_of, written_out
+from packing.planning.result import plan_of
 from packing.strength import choice_content
-from packing.units import grams_shown
 
 
 @dataclass(frozen=True)
@@ -302,15 +299,8 @@ def candidate_plan(order: Order, one: Candidate, terms: Terms, *, beside: Sequen
     return structs.replace(plan, box=box)
 
 
-def candidate_content(
-    order: Order, one: Candidate, terms: Terms, *, beside: Sequence[Candidate] = ()
-) -> dict[str, Any]:
-    """The file of `candidate_plan`, its sentences written out."""
-    return written_out(candidate_plan(order, one, terms, beside=beside))
-
-
-def offers_content(order: Order, offers: Offers, terms: Terms | None = None) -> dict[str, Any]:
-    """Offers as plain JSON: what a screen shows, and the whole plan of each.
+def offer_plans(order: Order, offers: Offers, terms: Terms | None = None) -> tuple[OfferPlan, ...]:
+    """What is offered, each box with its whole plan.
 
     Parameters
     ----------
@@ -319,39 +309,17 @@ def offers_content(order: Order, offers: Offers, terms: Terms | None = None) -> 
 
     Returns
     -------
-    dict
-        `offers[]` with purposes, trade, style, sizes, weights, billed, cost, treatment, plan; `refused[]`, the styles
-        that cannot be made round any nesting.
+    tuple of OfferPlan
+        In the order of the offers.
     """
     terms = terms or Terms()
-    return {
-        "order": order.id,
-        "offers": [_offer(order, offer, terms, offers.candidates) for offer in offers.offers],
-        "refused": [infeasible_content(one) for one in offers.never_made],
-    }
-
-
-def _offer(order: Order, offer: Offer, terms: Terms, beside: Sequence[Candidate]) -> dict[str, Any]:
-    one: Candidate = offer.candidate
-    insert: Insert = one.insert
-    return {
-        "purposes": [purpose.value for purpose in offer.purposes],
-        "taken": offer.taken,
-        "trade": offer.trade,
-        "beside": offer.beside,
-        "style": one.design.style,
-        "name": one.design.name,
-        "nesting": one.which,
-        "interior_mm": [mm(v) for v in one.nesting.interior_um],
-        "inner_mm": [mm(v) for v in one.design.inner_um],
-        "outer_mm": [mm(v) for v in one.design.outer_um],
-        "most_mm": [mm(v) for v in one.design.most_um],
-        "packaging": one.design.packaging,
-        "tare_g": grams_shown(one.weights.box_mg + insert.weight_mg),
-        "gross_g": grams_shown(one.weights.gross_mg),
-        "tolerance_g": grams_shown(one.weights.tolerance_mg),
-        "billed": billed_content(one.billed),
-        "cost": cost_content(one.cost),
-        "treatment": verdict_content(one.wood),
-        "plan": candidate_content(order, one, terms, beside=beside),
-    }
+    return tuple(
+        OfferPlan(
+            plan=candidate_plan(order, offer.candidate, terms, beside=offers.candidates),
+            purposes=offer.purposes,
+            trade=offer.trade,
+            beside=offer.beside,
+            taken=offer.taken,
+        )
+        for offer in offers.offers
+    )

@@ -4,7 +4,6 @@ import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from typing import Any
 
 from packing.boxes import BoxDesign, BoxSpec, Infeasible, Style, heads_of, make_box, refuse_small
 from packing.boxes.cartons import CartonChoice
@@ -404,17 +403,3 @@ def slotted_candidate(
         wood=wood_verdict(_stiff(insert), abroad=False),
     )
     return _billed(candidate, rates, billing)
-
-
-def billed_content(billed: Billed | None) -> dict[str, Any] | None:
-    """A bill as plain JSON."""
-    if billed is None:
-        return None
-    whole = billed.amount.denominator == 1
-    return {
-        "billed": int(billed.amount) if whole else round(float(billed.amount), 4),
-        "unit": billed.unit,
-        "flags": list(billed.flags),
-        "over": list(billed.over),
-        "published": billed.published,
-    }

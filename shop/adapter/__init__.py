@@ -5,8 +5,8 @@ weights as people type and read them pass through here too, and the pictures of 
 """
 
 from packing.draw import Drawing, id_runs
-from packing.measure import BadInput
-from packing.plan import BillPlan, ChoicePlan, ItemPlan, Message, Plan, SundryPlan, kinds, render
+from packing.measure import BadInput, rules_content
+from packing.plan import BillPlan, ChoicePlan, ItemPlan, Message, Plan, Refusal, SundryPlan, kinds, render
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
 from shop.adapter.billing import RATE_COLUMNS, RuleBill, bills, check_rate_rule, published_rules
 from shop.adapter.cut_files import cut_archive
@@ -20,12 +20,12 @@ from shop.adapter.drawings import (
     small_box,
     step_drawing,
 )
+from shop.adapter.made_from import ItemSource, OrderFile, Stock, kept, sources_of
 from shop.adapter.materials import BOARDS
 from shop.adapter.objective import pricing_rule
-from shop.adapter.offers import Planned, terms_for
+from shop.adapter.offers import Planned, RefusedStyle, refused_of, terms_for
 from shop.adapter.orders import (
     NotReady,
-    OrderFile,
     check_plan_rules,
     order_file,
     piece_measures,
@@ -34,7 +34,17 @@ from shop.adapter.orders import (
     tool_content,
     tool_findings,
 )
-from shop.adapter.plans import Report, Stop, code_version, plan_of, plan_with_offers, problems, read_plan, read_refusal
+from shop.adapter.plans import (
+    Report,
+    Stop,
+    code_version,
+    plan_content,
+    plan_of,
+    plan_with_offers,
+    problems,
+    read_plan,
+)
+from shop.adapter.snapshot import Snapshot, snapshot_of
 from shop.adapter.staleness import changes_since, current_among, is_current, row_changes
 from shop.adapter.stock import GRADE_COLUMNS, boards_of, check_grade_rule, grade_tables_of, stock_to_start_with
 
@@ -47,13 +57,18 @@ __all__ = [
     "ChoicePlan",
     "Drawing",
     "ItemPlan",
+    "ItemSource",
     "Message",
     "NotReady",
     "OrderFile",
     "Plan",
     "Planned",
+    "Refusal",
+    "RefusedStyle",
     "Report",
     "RuleBill",
+    "Snapshot",
+    "Stock",
     "Stop",
     "SundryPlan",
     "UnreadableMeasure",
@@ -71,12 +86,14 @@ __all__ = [
     "id_runs",
     "is_current",
     "isometric",
+    "kept",
     "kinds",
     "order_file",
     "parse_length",
     "parse_weight",
     "piece_drawing",
     "piece_measures",
+    "plan_content",
     "plan_of",
     "plan_view",
     "plan_with_offers",
@@ -84,9 +101,10 @@ __all__ = [
     "problems",
     "published_rules",
     "read_plan",
-    "read_refusal",
+    "refused_of",
     "render",
     "row_changes",
+    "rules_content",
     "rules_for",
     "sheet_drawing",
     "show_between",
@@ -94,6 +112,8 @@ __all__ = [
     "show_weight",
     "side_section",
     "small_box",
+    "snapshot_of",
+    "sources_of",
     "step_drawing",
     "stock_of",
     "stock_to_start_with",

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from decimal import ROUND_FLOOR, Decimal
-from typing import Any
 
 from packing import materials
 from packing.measure import BadInput
+from shop.adapter.made_from import Stock
 from shop.adapter.stock import SHOPS_OWN
 from shop.models import Carton
 from shop.money import Money
@@ -17,7 +17,7 @@ USUAL = materials.C_FLUTE.name
 
 
 def materials_of(
-    stock: Mapping[str, Any], cartons: Iterable[Carton] = (), boards: Mapping[str, materials.Board] = BOARDS
+    stock: Stock, cartons: Iterable[Carton] = (), boards: Mapping[str, materials.Board] = BOARDS
 ) -> materials.Materials:
     """The shop's foam, board and cartons as the library takes them.
 
@@ -36,15 +36,15 @@ def materials_of(
     BadInput
         On a board that is not known.
     """
-    foam, board_name = stock["foam"], stock["board"]
+    foam, board_name = stock.foam, stock.board
     if board_name and board_name not in boards:
         raise BadInput("board", f"must be one of {', '.join(boards)}, not {board_name}.")
     board = boards[board_name or USUAL] if board_name or USUAL in boards else next(iter(boards.values()))
     return materials.Materials(
         foam=materials.Foam(
-            name=foam["name"],
-            density_g_m3=int(Decimal(str(foam["density_kg_m3"])) * 1000),
-            fit_um=int(Decimal(str(foam["fit_mm"])) * 1000),
+            name=foam.name,
+            density_g_m3=int(Decimal(str(foam.density_kg_m3)) * 1000),
+            fit_um=int(Decimal(str(foam.fit_mm)) * 1000),
             spread=materials.PE_FOAM.spread,
             source=SHOPS_OWN,
         ),

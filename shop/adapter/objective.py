@@ -13,6 +13,7 @@ from packing.carry import Service, bill, bill_content, read_service
 from packing.measure import BadInput
 from packing.plan import BillPlan, ChoicePlan, Plan, kinds, read_row
 from shop.adapter.billing import RATE_COLUMNS
+from shop.adapter.made_from import Stock
 from shop.models import RateRule, Shop
 
 FIGURES = tuple(name for name in RATE_COLUMNS if name not in ("source", "sureness", "as_of", "note"))
@@ -41,7 +42,7 @@ def pricing_rule(shop: Shop, on: dt.date | None = None) -> RateRule | None:
     return same.valid_on(day).order_by("-valid_from").first() or named
 
 
-def pricing_row(shop: Shop) -> dict[str, Any] | None:
+def pricing_row(shop: Shop) -> dict[str, object] | None:
     """The rule that the shop chooses boxes by, as plain JSON; None where boxes are chosen by volume."""
     rule = pricing_rule(shop)
     if rule is None:
@@ -50,18 +51,17 @@ def pricing_row(shop: Shop) -> dict[str, Any] | None:
     return {name: _json(value) for name, value in values.items() if value is not None}
 
 
-def figures(row: Mapping[str, Any]) -> dict[str, Any]:
+def figures(row: Mapping[str, object]) -> dict[str, object]:
     """What of a rule decides a bill; where it was read does not."""
     return {name: row[name] for name in FIGURES if name in row}
 
 
-def service_in(stock: Mapping[str, Any]) -> Service | None:
+def service_in(stock: Stock) -> Service | None:
     """The service that boxes are chosen by, out of what an order is built of. Raises BadInput on a bad row."""
-    row = stock.get("priced_by")
-    if row is None:
+    if stock.priced_by is None:
         return None
     try:
-        return read_service(row)
+        return read_service(stock.priced_by)
     except BadInput as fault:
         raise BadInput("priced_by", f"cannot be used: {fault}") from fault
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
-from typing import Any
 
-import msgspec
+from msgspec import structs
 
 from packing.boxes import Infeasible, style_of
 from packing.carry import Service
@@ -16,39 +15,48 @@ from packing.check import check_plan
 from packing.materials import Rates
 from packing.measure import Order as OrderRead
 from packing.nest import Nesting
-from packing.plan import plan_from_json, render, to_json
-from packing.plan.kinds import Objective, Purpose, Status
+from packing.plan import OfferPlan, Plan, Refusal, render, to_json
+from packing.plan.kinds import Objective, Status
 from packing.planning import (
     Billing,
     Candidate,
+    Offers,
     PlanningResult,
     Terms,
     billing_by,
-    candidate_content,
     candidate_for,
+    candidate_plan,
     make_offers,
-    offers_content,
+    offer_plans,
     with_taken,
 )
+from shop.adapter.made_from import Stock
 from shop.adapter.materials import materials_of
 from shop.adapter.objective import chosen_for
-from shop.adapter.snapshot import snapshot
+from shop.adapter.snapshot import Snapshot, snapshot
 from shop.adapter.stock import allowances_of, boards_of, grade_tables_of, joinery_of, work_of
-from shop.models import Carton, Order, Shop
+from shop.models import BoxPlan, Carton, Order, Shop
 
 logger = logging.getLogger(__name__)
 
-REFUSAL = ("order", "seconds", "steps", "seed", "version", "input_sha256")
 USUAL_STYLE = "0201"
 
 
 @dataclass(frozen=True)
 class Offered:
-    """A box offered: the content of its plan, a sentence that sets it beside its like, the rows it was made from."""
+    """A box offered: its plan, a sentence that sets it beside its like, the rows it was made from."""
 
-    content: dict[str, Any]
+    plan: Plan
     beside: str
-    snapshot: dict[str, Any]
+    snapshot: Snapshot
+
+
+@dataclass(frozen=True)
+class RefusedStyle:
+    """A style of box that could not be made for an order, and why."""
+
+    style: str
+    reason: str
 
 
 @dataclass(frozen=True)
@@ -57,23 +65,29 @@ class Planned:
 
     Parameters
     ----------
-    content
-        The plan file's content, whatever its status.
+    answer
+        The plan, or why there is none.
     offers
         The boxes offered with it, the first the cheapest to send; none where nothing was planned.
     refused_styles
-        `style` and `reason` of each box that could not be made.
+        The boxes that could not be made.
     snapshot
-        The rows that the content's box was made from, see `snapshot`; empty where nothing was planned.
+        The rows that the plan's box was made from; empty where nothing was planned.
     """
 
-    content: dict[str, Any]
+    answer: Plan | Refusal
     offers: tuple[Offered, ...] = ()
-    refused_styles: tuple[dict[str, str], ...] = ()
-    snapshot: dict[str, Any] = field(default_factory=dict)
+    refused_styles: tuple[RefusedStyle, ...] = ()
+    snapshot: Snapshot = field(default_factory=Snapshot)
 
 
-def terms_for(order: Order, stock: Mapping[str, Any]) -> Terms:
+def refused_of(row: BoxPlan) -> tuple[RefusedStyle, ...]:
+    """The boxes that could not be made when a stored plan was, or the plan it was chosen from."""
+    found = row.chosen_from or row
+    return tuple(RefusedStyle(**one) for one in found.refused_styles)
+
+
+def terms_for(order: Order, stock: Stock) -> Terms:
     """What boxes for an order are made of and counted with: the shop's rows as the library takes them.
 
     Parameters
@@ -91,14 +105,14 @@ def terms_for(order: Order, stock: Mapping[str, Any]) -> Terms:
     return shop_terms(order.shop, stock)
 
 
-def shop_terms(shop: Shop, stock: Mapping[str, Any]) -> Terms:
+def shop_terms(shop: Shop, stock: Stock) -> Terms:
     """What a shop makes boxes of; see `terms_for`."""
     cartons = list(Carton.objects.filter(shop=shop, count__gt=0))
     boards = boards_of(shop)
     materials = materials_of(stock, cartons, boards)
     return Terms(
         materials=materials,
-        boards=(materials.board,) if stock["board"] else tuple(boards.values()),
+        boards=(materials.board,) if stock.board else tuple(boards.values()),
         joinery=joinery_of(shop),
         allowances=allowances_of(shop),
         tables=grade_tables_of(shop),
@@ -110,7 +124,7 @@ def shop_terms(shop: Shop, stock: Mapping[str, Any]) -> Terms:
             fastener=shop.fastener_price,
             foam_m3=shop.foam_price_m3,
         ),
-        abroad=bool(stock.get("abroad")),
+        abroad=stock.abroad,
     )
 
 
@@ -153,43 +167,53 @@ def make_choice(order: OrderRead, result: PlanningResult, terms: Terms, service:
         found = with_taken(found, usual)
     elif found.offers:
         found = with_taken(found, found.offers[0].candidate)
-    sound = _sound(order, offers_content(order, found, terms)["offers"])
-    offers = tuple(_offered(offer, place, service, terms) for place, offer in enumerate(sound))
-    refused = tuple({"style": one.style, "reason": render(one.reason)} for one in found.never_made) if offers else ()
+    offers = tuple(_offered(offer, place, service, terms) for place, offer in enumerate(_sound(order, found, terms)))
+    refused = tuple(RefusedStyle(one.style, render(one.reason)) for one in found.never_made) if offers else ()
     if isinstance(usual, Candidate):
-        content = candidate_content(order, usual, terms, beside=found.candidates)
-        chosen = to_json(chosen_for(plan_from_json(content), service))
-        return Planned({**content, "chosen": chosen}, offers, refused, snapshot(content, terms))
+        plan = candidate_plan(order, usual, terms, beside=found.candidates)
+        plan = structs.replace(plan, chosen=chosen_for(plan, service))
+        return Planned(plan, offers, refused, snapshot(plan, terms))
     if offers:
-        content = offers[0].content
-        box = {**content["box"], "notes": [*content["box"]["notes"], render(usual.reason)]}
-        return Planned({**content, "box": box}, offers, refused, offers[0].snapshot)
-    reason = render(usual.reason)
-    why = {"status": Status.NOT_FOUND.value, "limit": usual.limit, "item": "", "by_mm": 0, "message": reason}
-    content = result.content
-    return Planned({**{name: content[name] for name in REFUSAL}, **why})
+        plan = offers[0].plan
+        box = structs.replace(plan.box, notes=(*plan.box.notes, usual.reason))
+        return Planned(structs.replace(plan, box=box), offers, refused, offers[0].snapshot)
+    return Planned(_not_found(result.plan, usual))
 
 
-def _offered(offer: dict[str, Any], place: int, service: Service | None, terms: Terms) -> Offered:
-    """An offer with its plan's record of what it is best at and of its bill."""
-    content: dict[str, Any] = offer["plan"]
-    chosen = msgspec.structs.replace(
-        chosen_for(plan_from_json(content), service),
-        objective=Objective.OFFER,
-        offer=place,
-        purposes=tuple(Purpose(name) for name in offer["purposes"]),
+def _not_found(plan: Plan, usual: Infeasible) -> Refusal:
+    """Why no box at all can be made round what the search found."""
+    return Refusal(
+        order=plan.order,
+        status=Status.NOT_FOUND,
+        limit=usual.limit,
+        item="",
+        by_um=0,
+        message=usual.reason,
+        seconds=plan.seconds,
+        steps=plan.steps,
+        seed=plan.seed,
+        version=plan.version,
+        input_sha256=plan.input_sha256,
     )
-    content = {**content, "chosen": to_json(chosen)}
-    return Offered(content, offer["beside"], snapshot(content, terms))
 
 
-def _sound(order: OrderRead, offered: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+def _offered(offer: OfferPlan, place: int, service: Service | None, terms: Terms) -> Offered:
+    """An offer with its plan's record of what it is best at and of its bill."""
+    plan = offer.plan
+    chosen = chosen_for(plan, service)
+    chosen = structs.replace(chosen, objective=Objective.OFFER, offer=place, purposes=offer.purposes)
+    plan = structs.replace(plan, chosen=chosen)
+    return Offered(plan, offer.beside, snapshot(plan, terms))
+
+
+def _sound(order: OrderRead, offers: Offers, terms: Terms) -> list[OfferPlan]:
     """The offers whose plan the checker passes; one that it does not is an error of ours, and is logged as one."""
     sound = []
-    for offer in offered:
-        found = [str(problem) for problem in check_plan(order, offer["plan"])]
+    for offer in offer_plans(order, offers, terms):
+        found = [str(problem) for problem in check_plan(order, to_json(offer.plan))]
         if found:
-            logger.error("The plan of an offered box breaks a rule: order %s, %s: %s", order.id, offer["name"], found)
+            style = offer.plan.box.style
+            logger.error("The plan of an offered box breaks a rule: order %s, %s: %s", order.id, style, found)
         else:
             sound.append(offer)
     return sound

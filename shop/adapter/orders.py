@@ -6,14 +6,16 @@ import hashlib
 import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 from typing import Any
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
+from msgspec import structs
 
 from packing.measure import BadInput, Tool, input_sha256, read_item, read_order, tool_warnings
+from packing.measure import Order as OrderRead
+from shop.adapter.made_from import FoamStock, ItemSource, OrderFile, SourceKind, Stock, kept
 from shop.adapter.objective import figures, pricing_row
 from shop.models import (
     MEASURES,
@@ -55,16 +57,6 @@ class NotReady(Exception):
     def __init__(self, sentences: Sequence[str]) -> None:
         super().__init__(" ".join(sentences))
         self.sentences = list(sentences)
-
-
-@dataclass(frozen=True)
-class OrderFile:
-    """What an order is planned from: the order file's content, each item's row, what the box is built of, a hash."""
-
-    content: dict[str, Any]
-    item_sources: dict[str, dict[str, Any]]
-    stock: dict[str, Any]
-    input_hash: str
 
 
 def tool_content(
@@ -154,50 +146,44 @@ def holdings_of(orders: Sequence[Order]) -> dict[int, tuple[list[OrderLine], lis
     return found
 
 
-def file_of(
-    order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allocation], stock: Mapping[str, Any]
-) -> OrderFile:
+def file_of(order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allocation], stock: Stock) -> OrderFile:
     """As `order_file`, of an order whose holdings and stock are at hand."""
     missing = [*_missing_pieces(lines, allocations), *_missing_measures(allocations)]
     if missing:
         raise NotReady(missing)
     items: list[dict[str, Any]] = []
-    item_sources: dict[str, dict[str, Any]] = {}
+    item_sources: dict[str, ItemSource] = {}
     heaviest = Decimal(0)
     for allocation in allocations:
         piece = allocation.piece
         items.append(tool_content(piece.label, piece.product.pattern, piece_measures(piece), mark=piece.mark))
-        item_sources[piece.label] = _piece_row(allocation)
+        item_sources[piece.label] = _piece_source(allocation)
         heaviest = max(heaviest, piece.head_weight_g or piece.product.head_weight_g)
     for line in lines:
         if line.block is not None:
             for _copy in range(line.quantity):
                 item_id = _free_id(line.block.name, item_sources)
                 items.append(_block_content(item_id, line.block))
-                item_sources[item_id] = {"kind": "block", "pk": line.block.pk, "line": line.pk, "name": line.block.name}
-    content = {"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items}
-    where = {"abroad": True} if order.customer.country != order.shop.country else {}
-    in_order = {**stock, **where}
-    return OrderFile(content, item_sources, in_order, _hash(content, in_order))
+                item_sources[item_id] = ItemSource(SourceKind.BLOCK, line.block.pk, line.block.name, line.pk)
+    content: dict[str, object] = {"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items}
+    in_order = structs.replace(stock, abroad=order.customer.country != order.shop.country)
+    read = read_order(content)
+    return OrderFile(read, content, item_sources, in_order, _hash(read, in_order))
 
 
-def stock_of(shop: Shop) -> dict[str, Any]:
+def stock_of(shop: Shop) -> Stock:
     """What the shop builds of and chooses by: its foam, its choice of board, the carrier's rule that prices a box."""
-    foam = {
-        "name": shop.foam_name,
-        "density_kg_m3": _json_number(shop.foam_density_kg_m3),
-        "fit_mm": _json_number(shop.foam_fit_mm),
-    }
-    stock = {"foam": foam, "board": shop.board}
-    row = pricing_row(shop)
-    return stock if row is None else {**stock, "priced_by": row}
+    foam = FoamStock(
+        name=shop.foam_name,
+        density_kg_m3=_json_number(shop.foam_density_kg_m3),
+        fit_mm=_json_number(shop.foam_fit_mm),
+    )
+    return Stock(foam=foam, board=shop.board, priced_by=pricing_row(shop))
 
 
-def _hash(content: Mapping[str, Any], stock: Mapping[str, Any]) -> str:
-    decides = dict(stock)
-    if "priced_by" in stock:
-        decides["priced_by"] = figures(stock["priced_by"])
-    text = input_sha256(read_order(content)) + json.dumps(decides, sort_keys=True)
+def _hash(order: OrderRead, stock: Stock) -> str:
+    decides = structs.replace(stock, priced_by=None if stock.priced_by is None else figures(stock.priced_by))
+    text = input_sha256(order) + json.dumps(kept(decides), sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()
 
 
@@ -239,17 +225,17 @@ def _missing_measures(allocations: Sequence[Allocation]) -> list[str]:
     ]
 
 
-def _piece_row(allocation: Allocation) -> dict[str, Any]:
+def _piece_source(allocation: Allocation) -> ItemSource:
     piece = allocation.piece
-    return {
-        "kind": "piece",
-        "pk": piece.pk,
-        "line": allocation.line_id,
-        "name": piece.name,
-        "code": piece.product.code,
-        "number": piece.number,
-        "edge_guard_on": piece.edge_guard_on,
-    }
+    return ItemSource(
+        kind=SourceKind.PIECE,
+        pk=piece.pk,
+        line=allocation.line_id,
+        name=piece.name,
+        code=piece.product.code,
+        number=piece.number,
+        edge_guard_on=piece.edge_guard_on,
+    )
 
 
 def _block_content(item_id: str, block: Block) -> dict[str, Any]:

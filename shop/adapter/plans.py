@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any
 
 import packing
 from packing.check import check_plan
 from packing.materials import Materials
 from packing.measure import BadInput, read_order
 from packing.nest import Progress
-from packing.plan import BadPlanFile, Plan, Refusal, from_json, plan_from_json
+from packing.plan import BadPlanFile, Plan, plan_from_json
 from packing.plan.kinds import Objective, Status
-from packing.planning import Terms, billing_by, plan_parcel
+from packing.planning import Terms, billing_by, plan_parcel, written_out
+from shop.adapter.made_from import OrderFile
 from shop.adapter.objective import service_in
 from shop.adapter.offers import Planned, make_choice
 from shop.models import BoxPlan, Offer
 
 _READ = "_plan"
-Report = Callable[[dict[str, Any]], None]
+Report = Callable[[dict[str, object]], None]
 Stop = Callable[[], bool]
 
 
@@ -52,7 +52,7 @@ def plan_of(row: BoxPlan | Offer) -> Plan:
     return kept
 
 
-def read_plan(content: Mapping[str, Any]) -> Plan:
+def read_plan(content: Mapping[str, object]) -> Plan:
     """The plan in a plan file's content; raises BadInput where there is none."""
     try:
         return plan_from_json(content)
@@ -60,29 +60,25 @@ def read_plan(content: Mapping[str, Any]) -> Plan:
         raise BadInput("content", str(fault)) from fault
 
 
-def read_refusal(content: Mapping[str, Any]) -> Refusal:
-    """Why there is no plan, from a file's content; raises BadInput where the file has one."""
-    answer = from_json(content)
-    if not isinstance(answer, Refusal):
-        raise BadInput("status", "is of a plan, not of a refusal.")
-    return answer
+def plan_content(plan: Plan) -> dict[str, object]:
+    """The content of a plan's file, as a row keeps it."""
+    return written_out(plan)
 
 
 def plan_with_offers(
-    content: Mapping[str, Any],
-    stock: Mapping[str, Any],
+    file: OrderFile,
     terms: Terms,
     *,
     seconds: float,
     progress: Report | None = None,
     stop: Stop | None = None,
 ) -> Planned:
-    """Plan an order file's content, and offer up to four boxes for it that differ on purpose.
+    """Plan an order, and offer up to four boxes for it that differ on purpose.
 
     Parameters
     ----------
-    content, stock
-        As `order_file` gives them.
+    file
+        As `order_file` gives it.
     terms
         What boxes are made of, as `terms_for` gives it.
     seconds
@@ -95,8 +91,8 @@ def plan_with_offers(
     Returns
     -------
     Planned
-        The box is chosen for the least bill under the rule in `stock`, or for the least volume where there is none;
-        the content's `chosen` says which. It is a regular slotted case of the lightest board that passes, and the
+        The box is chosen for the least bill under the rule in the file's stock, or for the least volume where there is
+        none; the plan's `chosen` says which. It is a regular slotted case of the lightest board that passes, and the
         first offer where none does.
 
     Raises
@@ -109,7 +105,7 @@ def plan_with_offers(
         if progress is not None:
             progress(_progress_content(search))
 
-    service, order = service_in(stock), read_order(content)
+    service, order = service_in(file.stock), file.order
     plan = plan_parcel(
         order,
         seconds=seconds,
@@ -121,7 +117,7 @@ def plan_with_offers(
         progress=tell,
     )
     if plan.status != Status.PLANNED or (stop is not None and stop()):
-        return Planned(plan.content)
+        return Planned(plan.answer)
     return make_choice(order, plan, terms, service)
 
 
@@ -130,12 +126,12 @@ def _of_any_size(materials: Materials) -> Materials:
     return replace(materials, board=replace(materials.board, sheet_um=None, cut_by=("knife",)))
 
 
-def problems(content: Mapping[str, Any], plan: Mapping[str, Any]) -> list[str]:
+def problems(content: Mapping[str, object], plan: Mapping[str, object]) -> list[str]:
     """Every broken rule of a plan, a sentence each, as the separate checker finds them."""
     return [str(problem) for problem in check_plan(read_order(content), plan)]
 
 
-def _progress_content(search: Progress) -> dict[str, Any]:
+def _progress_content(search: Progress) -> dict[str, object]:
     return {
         "seconds": round(search.seconds, 1),
         "steps": search.steps,

@@ -1,245 +1,253 @@
-"""The rows that a box was made from, kept with its plan, and what has become of them since."""
+"""The rows that a box was made from, kept with its plan."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from decimal import Decimal
-from typing import Any
+from collections.abc import Mapping
+from typing import TypeVar
 
-from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+import msgspec
 
 from packing import materials
 from packing.materials import Fastener, Timber, allowance_for
+from packing.plan import Plan, Size, render
+from packing.plan.kinds import StockKind
 from packing.planning import Terms
 from packing.strength import Load, grade
-
-Figures = dict[str, Any]
-Snapshot = dict[str, dict[str, Any]]
-BOARD = (
-    "flute",
-    "wall",
-    "grade",
-    "caliper_um",
-    "caliper_tolerance_um",
-    "grammage_mg_m2",
-    "joint_um",
-    "burst_psi",
-    "facings_lb",
-    "ect_lb_in",
-    "sheet_um",
-    "cut_by",
-)
-WOOD = ("thickness_um", "thickness_tolerance_um", "width_um", "length_um", "density_g_m3", "processed", "cut_by")
-FASTENER = ("diameter_um", "length_um", "each_mg")
-NAMES = {
-    "board": gettext_lazy("Board"),
-    "wood": gettext_lazy("Wood"),
-    "fastener": gettext_lazy("Hardware"),
-    "carton": gettext_lazy("Stock carton"),
-    "second carton": gettext_lazy("Stock carton"),
-}
-WORDS = {
-    "flute": gettext_lazy("flute"),
-    "wall": gettext_lazy("wall"),
-    "grade": gettext_lazy("grade"),
-    "caliper_um": gettext_lazy("caliper"),
-    "caliper_tolerance_um": gettext_lazy("caliper’s tolerance"),
-    "grammage_mg_m2": gettext_lazy("weight of a square metre"),
-    "joint_um": gettext_lazy("joint flap"),
-    "burst_psi": gettext_lazy("burst in psi"),
-    "facings_lb": gettext_lazy("facings in lb"),
-    "ect_lb_in": gettext_lazy("edge crush in lb/in"),
-    "sheet_um": gettext_lazy("sheet"),
-    "cut_by": gettext_lazy("cut by"),
-    "panel_um": gettext_lazy("allowance from score to score"),
-    "layer_um": gettext_lazy("allowance for a layer of flaps"),
-    "thickness_um": gettext_lazy("thickness"),
-    "thickness_tolerance_um": gettext_lazy("thickness’s tolerance"),
-    "width_um": gettext_lazy("width"),
-    "length_um": gettext_lazy("length"),
-    "density_g_m3": gettext_lazy("weight of a cubic metre"),
-    "processed": gettext_lazy("panel"),
-    "diameter_um": gettext_lazy("shank"),
-    "each_mg": gettext_lazy("weight of one"),
-    "inner_um": gettext_lazy("inner size"),
-    "board": gettext_lazy("board"),
-}
+from shop.models import BoxPlan, Offer
 
 
-def snapshot(content: Mapping[str, Any], terms: Terms) -> Snapshot:
-    """What of the shop's rows a plan's box was made from.
+class BoardFigures(msgspec.Struct, frozen=True):
+    """What of a board decides a box, with what folding takes from it."""
+
+    flute: str
+    wall: str
+    grade: str
+    caliper_um: int
+    caliper_tolerance_um: int
+    grammage_mg_m2: int
+    joint_um: int
+    burst_psi: int
+    facings_lb: int
+    ect_lb_in: int
+    sheet_um: tuple[int, int] | None
+    cut_by: tuple[str, ...]
+    panel_um: int
+    layer_um: int
+
+
+class WoodFigures(msgspec.Struct, frozen=True):
+    """What of sawn boards or panels decides a box."""
+
+    thickness_um: int
+    thickness_tolerance_um: int
+    width_um: int
+    length_um: int
+    density_g_m3: int
+    processed: bool
+    cut_by: tuple[str, ...]
+
+
+class FastenerFigures(msgspec.Struct, frozen=True):
+    """What of a screw or nail decides a box."""
+
+    diameter_um: int
+    length_um: int
+    each_mg: int
+
+
+class CartonFigures(msgspec.Struct, frozen=True):
+    """What of a stock carton decides a box."""
+
+    inner_um: Size
+    board: str
+
+
+Row = TypeVar("Row")
+Figures = BoardFigures | WoodFigures | FastenerFigures | CartonFigures
+
+
+class KeptLoad(msgspec.Struct, frozen=True):
+    """What a box has to stand."""
+
+    gross_mg: int
+    contents_mg: int
+    inner_um: Size
+    outer_um: Size
+    slotted: bool
+
+
+class KeptCheck(msgspec.Struct, frozen=True, array_like=True):
+    """What one rule for board grades made of a box."""
+
+    rule: str
+    result: str
+    limit: str
+    verdict: str
+
+
+class KeptGrade(msgspec.Struct, frozen=True):
+    """The board of a box, its load, and what each rule for board grades made of them."""
+
+    board: str
+    load: KeptLoad
+    checks: tuple[KeptCheck, ...]
+
+
+class Snapshot(msgspec.Struct, frozen=True, omit_defaults=True):
+    """The figures of the very rows that a box was made from, by kind and name; prices and sources are left out.
 
     Parameters
     ----------
-    content
-        A plan's content, planned.
+    board, wood, fastener, carton
+        What the box is made of.
+    second_carton
+        The stock carton that is the second answer.
+    grade
+        The checks of its board with the load they were made for; None for bare wood.
+    """
+
+    board: dict[str, BoardFigures] = {}
+    wood: dict[str, WoodFigures] = {}
+    fastener: dict[str, FastenerFigures] = {}
+    carton: dict[str, CartonFigures] = {}
+    second_carton: dict[str, CartonFigures] = msgspec.field(name="second carton", default_factory=dict)
+    grade: KeptGrade | None = None
+
+    def __bool__(self) -> bool:
+        return self != Snapshot()
+
+
+def snapshot_of(row: BoxPlan | Offer) -> Snapshot:
+    """The rows that a stored plan's box, or an offered one, was made from; an empty one for a plan of before."""
+    return read_snapshot(row.snapshot)
+
+
+def read_snapshot(content: Mapping[str, object]) -> Snapshot:
+    """A snapshot out of what a row keeps."""
+    return msgspec.convert(content, Snapshot)
+
+
+def snapshot(plan: Plan, terms: Terms) -> Snapshot:
+    """Take down what of the shop's rows a plan's box was made from.
+
+    Parameters
+    ----------
+    plan
+        With its box.
     terms
         What it was made with.
 
     Returns
     -------
-    dict
-        By kind ("board", "wood", "fastener", "carton") and name the figures that decide the box, prices and sources
-        left out, and under "grade" the checks of its board with the load they were made for. Plain JSON.
+    Snapshot
+        Of the rows that the box's pieces, hardware and stock cartons name.
     """
-    box, carton = content["box"], content.get("carton") or {}
-    stuffs = [(flat["stuff"]["kind"], flat["stuff"]["name"]) for flat in box["flats"]]
-    used = {
-        "board": {name for kind, name in stuffs if kind == "board"} | {carton.get("board", "")},
-        "wood": {name for kind, name in stuffs if kind == "timber"},
-        "fastener": {line["what"] for line in box["hardware"]},
-        "carton": _cartons(box),
-        "second carton": {carton.get("name", "")} - _cartons(box),
-    }
-    there = _rows(terms)
-    kept: Snapshot = {
-        kind: {name: figures for name, figures in there[kind].items() if name in names} for kind, names in used.items()
-    }
-    if box.get("grade") and box.get("board"):
-        kept["grade"] = _graded(content, terms)
-    return {kind: rows for kind, rows in kept.items() if rows}
+    pieces, there = plan.box.pieces, rows_in_stock(terms)
+    stocks = [piece.stock for piece in pieces if piece.stock is not None]
+    boards = {stock.name for stock in stocks if stock.kind is StockKind.BOARD}
+    cartons = {piece.carton for piece in pieces if piece.carton}
+    second = set() if plan.carton is None else {plan.carton.name}
+    return Snapshot(
+        board=_named(there.board, boards | (set() if plan.carton is None else {plan.carton.board})),
+        wood=_named(there.wood, {stock.name for stock in stocks if stock.kind is StockKind.TIMBER}),
+        fastener=_named(there.fastener, {render(line.what) for line in plan.box.hardware}),
+        carton=_named(there.carton, cartons),
+        second_carton=_named(there.carton, second - cartons),
+        grade=_graded(plan, terms),
+    )
 
 
-def changed_rows(kept: Mapping[str, Mapping[str, Any]], terms: Terms) -> list[str]:
-    """What has become of the rows a plan was made from, a sentence each; empty where each is as it was.
-
-    Parameters
-    ----------
-    kept
-        As `snapshot` gave it; empty for a plan that was stored before plans kept their rows.
-    terms
-        What the shop makes boxes of now.
-    """
-    there, sentences = _rows(terms), []
-    for kind, title in NAMES.items():
-        for name, figures in kept.get(kind, {}).items():
-            now = there[kind].get(name)
-            if now is None and kind != "second carton":
-                sentences.append(_("%(kind)s “%(name)s” is not in stock any more.") % {"kind": title, "name": name})
-            elif now is not None and now != figures:
-                values = {"kind": title, "name": name, "what": _differences(figures, now)}
-                sentences.append(_("%(kind)s “%(name)s” has changed: %(what)s.") % values)
-    if not sentences and kept.get("grade"):
-        sentences += _regraded(kept["grade"], terms)
-    return sentences
-
-
-def _cartons(box: Mapping[str, Any]) -> set[str]:
-    """The name of the stock carton that the box itself is."""
-    return {flat["carton"] for flat in box["flats"] if flat["carton"]}
-
-
-def _rows(terms: Terms) -> Snapshot:
-    """Every row in stock by kind and name."""
-    cartons = {carton.name: carton for carton in terms.materials.cartons}
-    boards = [carton.board for carton in cartons.values()] + [terms.materials.board, *terms.boards]
+def rows_in_stock(terms: Terms) -> Snapshot:
+    """Every row there is now, as snapshots keep them."""
+    cartons = {carton.name: CartonFigures(carton.inner_um, carton.board.name) for carton in terms.materials.cartons}
     joinery = terms.joinery
-    sizes: dict[str, Figures] = {
-        name: {"inner_um": list(carton.inner_um), "board": carton.board.name} for name, carton in cartons.items()
-    }
-    return {
-        "board": {board.name: _board(board, terms) for board in boards},
-        "wood": {one.name: _figures(one, WOOD) for one in (*joinery.planks, *joinery.panels)},
-        "fastener": {one.name: _figures(one, FASTENER) for one in (*joinery.screws, *joinery.nails)},
-        "carton": sizes,
-        "second carton": sizes,
-    }
+    return Snapshot(
+        board={board.name: _board(board, terms) for board in _boards(terms)},
+        wood={one.name: _wood(one) for one in (*joinery.planks, *joinery.panels)},
+        fastener={one.name: _fastener(one) for one in (*joinery.screws, *joinery.nails)},
+        carton=cartons,
+        second_carton=cartons,
+    )
 
 
-def _figures(row: materials.Board | Timber | Fastener, names: Sequence[str]) -> Figures:
-    values = {name: getattr(row, name) for name in names}
-    return {name: list(value) if isinstance(value, tuple) else value for name, value in values.items()}
-
-
-def _board(board: materials.Board, terms: Terms) -> Figures:
-    """A board's figures, what folding takes from it among them."""
-    row = allowance_for(board, terms.allowances)
-    return {**_figures(board, BOARD), "panel_um": row.panel_um, "layer_um": row.layer_um}
-
-
-def _graded(content: Mapping[str, Any], terms: Terms) -> Figures:
-    """The load of a plan's box, and what each rule makes of its board."""
-    box, weight = content["box"], content["weight"]
-    case = box.get("case") or {
-        "weight_g": weight["box_g"],
-        "inner_mm": box["inner_mm"],
-        "flap_layers": box["flap_layers"],
-    }
-    load = {
-        "gross_mg": _thousandths(weight["gross_g"]),
-        "contents_mg": _thousandths(weight["gross_g"]) - _thousandths(case["weight_g"]),
-        "inner_um": [_thousandths(side) for side in case["inner_mm"]],
-        "outer_um": [_thousandths(side) for side in box["outer_mm"]],
-        "slotted": case["flap_layers"] > 0,
-    }
-    name = box["board"]["name"]
-    return {"board": name, "load": load, "checks": _checks(name, load, terms)}
-
-
-def _checks(name: str, load: Mapping[str, Any], terms: Terms) -> list[list[str]]:
-    """Each rule with its result, limit and verdict; empty where the board is not in stock."""
-    boards = [carton.board for carton in terms.materials.cartons] + [terms.materials.board, *terms.boards]
-    board = next((one for one in reversed(boards) if one.name == name), None)
+def checks_of(name: str, load: KeptLoad, terms: Terms) -> tuple[KeptCheck, ...]:
+    """Each rule for board grades with its result, limit and verdict; none where the board is not in stock."""
+    board = next((one for one in reversed(_boards(terms)) if one.name == name), None)
     if board is None:
-        return []
-    inner, outer = load["inner_um"], load["outer_um"]
+        return ()
     held = Load(
-        gross_mg=load["gross_mg"],
-        inner_um=(inner[0], inner[1], inner[2]),
-        outer_um=(outer[0], outer[1], outer[2]),
-        contents_mg=load["contents_mg"],
-        slotted=load["slotted"],
+        gross_mg=load.gross_mg,
+        inner_um=load.inner_um,
+        outer_um=load.outer_um,
+        contents_mg=load.contents_mg,
+        slotted=load.slotted,
         stack_um=terms.stack_um,
         days=terms.days,
         humidity=terms.humidity,
         tables=terms.tables,
     )
     checks = grade(board, held, terms.rules).checks
-    return [[check.rule, check.result, check.limit, check.verdict] for check in checks]
+    return tuple(KeptCheck(check.rule, check.result, check.limit, check.verdict) for check in checks)
 
 
-def _regraded(kept: Mapping[str, Any], terms: Terms) -> list[str]:
-    """The rules for board grades that say something else now of the very same box."""
-    before = {check[0]: check for check in kept["checks"]}
-    now = {check[0]: check for check in _checks(kept["board"], kept["load"], terms)}
-    sentences = []
-    for rule, (_rule, result, limit, verdict) in now.items():
-        if before.get(rule) == [rule, result, limit, verdict]:
-            continue
-        values = {"rule": rule, "board": kept["board"], "result": result, "limit": limit, "verdict": verdict}
-        sentences.append(
-            _("The rule “%(rule)s” has changed: of %(board)s it says %(result)s, limit %(limit)s, %(verdict)s.")
-            % values
-        )
-    return sentences
+def _named(rows: Mapping[str, Row], names: set[str]) -> dict[str, Row]:
+    return {name: figures for name, figures in rows.items() if name in names}
 
 
-def _differences(before: Figures, now: Figures) -> str:
-    return ", ".join(
-        _("%(what)s %(now)s, was %(before)s")
-        % {"what": WORDS[key], "now": _shown(key, value), "before": _shown(key, before.get(key))}
-        for key, value in now.items()
-        if before.get(key) != value
+def _boards(terms: Terms) -> list[materials.Board]:
+    """Every board by rising weight of its word: the last of a name is the one that counts."""
+    return [carton.board for carton in terms.materials.cartons] + [terms.materials.board, *terms.boards]
+
+
+def _board(board: materials.Board, terms: Terms) -> BoardFigures:
+    row = allowance_for(board, terms.allowances)
+    return BoardFigures(
+        flute=board.flute,
+        wall=board.wall,
+        grade=board.grade,
+        caliper_um=board.caliper_um,
+        caliper_tolerance_um=board.caliper_tolerance_um,
+        grammage_mg_m2=board.grammage_mg_m2,
+        joint_um=board.joint_um,
+        burst_psi=board.burst_psi,
+        facings_lb=board.facings_lb,
+        ect_lb_in=board.ect_lb_in,
+        sheet_um=board.sheet_um,
+        cut_by=board.cut_by,
+        panel_um=row.panel_um,
+        layer_um=row.layer_um,
     )
 
 
-def _shown(key: str, value: Any) -> str:
-    """A figure with its unit."""
-    if value is None:
-        return _("any size") if key == "sheet_um" else "–"
-    if isinstance(value, list):
-        texts = [_thousand(one) if key.endswith("_um") else str(one) for one in value]
-        return f"{' × '.join(texts)} mm" if key.endswith("_um") else ", ".join(texts)
-    for ending, unit in (("_um", "mm"), ("_mg_m2", "g"), ("_g_m3", "kg"), ("_mg", "g")):
-        if key.endswith(ending):
-            return f"{_thousand(value)} {unit}"
-    return str(value)
+def _wood(timber: Timber) -> WoodFigures:
+    return WoodFigures(
+        thickness_um=timber.thickness_um,
+        thickness_tolerance_um=timber.thickness_tolerance_um,
+        width_um=timber.width_um,
+        length_um=timber.length_um,
+        density_g_m3=timber.density_g_m3,
+        processed=timber.processed,
+        cut_by=timber.cut_by,
+    )
 
 
-def _thousand(value: int) -> str:
-    return format((Decimal(value) / 1000).normalize(), "f")
+def _fastener(one: Fastener) -> FastenerFigures:
+    return FastenerFigures(diameter_um=one.diameter_um, length_um=one.length_um, each_mg=one.each_mg)
 
 
-def _thousandths(value: float) -> int:
-    return int(Decimal(str(value)) * 1000)
+def _graded(plan: Plan, terms: Terms) -> KeptGrade | None:
+    """The load of a plan's box, and what each rule makes of its board; None where no board was graded."""
+    box, weight = plan.box, plan.weight
+    if box.grade is None or box.board is None:
+        return None
+    case_mg, inner_um, layers = weight.box_mg, box.inner_um, box.flap_layers
+    if box.case is not None:
+        case_mg, inner_um, layers = box.case.weight_mg, box.case.inner_um, box.case.flap_layers
+    load = KeptLoad(
+        gross_mg=weight.gross_mg,
+        contents_mg=weight.gross_mg - case_mg,
+        inner_um=inner_um,
+        outer_um=box.outer_um,
+        slotted=layers > 0,
+    )
+    return KeptGrade(box.board.name, load, checks_of(box.board.name, load, terms))

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from packing.measure import BadInput
+from packing.measure import BadInput, read_order, rules_content
 from packing.planning import Terms
+from shop.adapter.made_from import OrderFile, Stock, stock_of_plan
 from shop.adapter.objective import figures
 from shop.adapter.offers import shop_terms
-from shop.adapter.orders import NotReady, OrderFile, file_of, holdings_of, order_file, stock_of
-from shop.adapter.snapshot import changed_rows
+from shop.adapter.orders import NotReady, file_of, holdings_of, order_file, stock_of
+from shop.adapter.row_changes import changed_rows
+from shop.adapter.snapshot import Snapshot, read_snapshot, snapshot_of
 from shop.models import BoxPlan, Order, Shop
 
 RULE_NAMES = {
@@ -51,7 +52,8 @@ def current_among(orders: Sequence[Order]) -> set[int]:
     planned = [order for order in orders if order.current_plan_id is not None]
     rows = BoxPlan.objects.filter(pk__in=[order.current_plan_id for order in planned])
     plans = {
-        pk: (input_hash, snapshot) for pk, input_hash, snapshot in rows.values_list("pk", "input_hash", "snapshot")
+        pk: (input_hash, read_snapshot(kept))
+        for pk, input_hash, kept in rows.values_list("pk", "input_hash", "snapshot")
     }
     prefetch_related_objects(planned, "customer", "shop__priced_by")
     shops = {order.shop_id: order.shop for order in planned}
@@ -82,11 +84,11 @@ def changes_since(order: Order) -> list[str]:
         return missing.sentences
     except BadInput as fault:
         return [str(fault)]
-    sentences = _items_changed(plan, file) + _settings_changed(plan, file)
-    return sentences + row_changes(order.shop, file.stock, plan.snapshot)
+    sentences = _order_changed(plan, file) + _stock_changed(stock_of_plan(plan), file.stock)
+    return sentences + row_changes(order.shop, file.stock, snapshot_of(plan))
 
 
-def row_changes(shop: Shop, stock: Mapping[str, Any], snapshot: Mapping[str, Any]) -> list[str]:
+def row_changes(shop: Shop, stock: Stock, snapshot: Snapshot) -> list[str]:
     """What has become of the rows that a box was made from, a sentence each.
 
     Parameters
@@ -99,7 +101,7 @@ def row_changes(shop: Shop, stock: Mapping[str, Any], snapshot: Mapping[str, Any
     return _rows_changed(snapshot, _terms(shop, stock)) if snapshot else []
 
 
-def _terms(shop: Shop, stock: Mapping[str, Any]) -> Terms | str:
+def _terms(shop: Shop, stock: Stock) -> Terms | str:
     """What the shop makes boxes of, or the sentence why nothing can be made."""
     try:
         return shop_terms(shop, stock)
@@ -107,42 +109,39 @@ def _terms(shop: Shop, stock: Mapping[str, Any]) -> Terms | str:
         return str(fault)
 
 
-def _rows_changed(snapshot: Mapping[str, Any], terms: Terms | str) -> list[str]:
+def _rows_changed(snapshot: Snapshot, terms: Terms | str) -> list[str]:
     return [terms] if isinstance(terms, str) else changed_rows(snapshot, terms)
 
 
-def _items_changed(plan: BoxPlan, file: OrderFile) -> list[str]:
-    before = {item["id"]: item for item in plan.order_content["items"]}
-    now = {item["id"]: item for item in file.content["items"]}
+def _order_changed(plan: BoxPlan, file: OrderFile) -> list[str]:
+    """The items that came, went or changed, and the rules that changed."""
+    before = read_order(plan.order_content)
+    were, are = ({item.id: item for item in order.items} for order in (before, file.order))
     words = {
-        _("%(item)s has come into the order."): [name for name in now if name not in before],
-        _("%(item)s is no longer in the order."): [name for name in before if name not in now],
+        _("%(item)s has come into the order."): [name for name in are if name not in were],
+        _("%(item)s is no longer in the order."): [name for name in were if name not in are],
         _("%(item)s has other measures or another weight."): [
-            name for name in now if name in before and now[name] != before[name]
+            name for name in are if name in were and are[name] != were[name]
         ],
     }
-    return [sentence % {"item": name} for sentence, names in words.items() for name in names]
-
-
-def _settings_changed(plan: BoxPlan, file: OrderFile) -> list[str]:
-    rules = file.content["rules"]
-    kept = plan.order_content["rules"]
+    sentences = [sentence % {"item": name} for sentence, names in words.items() for name in names]
+    kept, rules = rules_content(before.rules), rules_content(file.order.rules)
     names = [name for name in dict.fromkeys((*kept, *rules)) if kept.get(name) != rules.get(name)]
-    sentences = [
+    return sentences + [
         _("The planning rule “%(name)s” has changed.") % {"name": RULE_NAMES.get(name, name)} for name in names
     ]
-    words = {
-        "foam": _("The foam has changed."),
-        "board": _("Another board is chosen in the settings."),
-        "priced_by": _("The carrier’s rule that boxes are chosen by has changed."),
-        "abroad": _("The parcel now crosses a border, or no longer does."),
+
+
+def _stock_changed(before: Stock, now: Stock) -> list[str]:
+    changed = {
+        _("The foam has changed."): before.foam != now.foam,
+        _("Another board is chosen in the settings."): before.board != now.board,
+        _("The carrier’s rule that boxes are chosen by has changed."): _deciding(before) != _deciding(now),
+        _("The parcel now crosses a border, or no longer does."): before.abroad != now.abroad,
     }
-    return sentences + [
-        sentence for name, sentence in words.items() if _decides(plan.rules, name) != _decides(file.stock, name)
-    ]
+    return [sentence for sentence, is_so in changed.items() if is_so]
 
 
-def _decides(stock: Mapping[str, Any], name: str) -> Any:
-    """What of the stock decides a plan."""
-    value = stock.get(name)
-    return figures(value) if name == "priced_by" and value else value
+def _deciding(stock: Stock) -> Mapping[str, object] | None:
+    """What of the carrier's rule decides a plan."""
+    return None if stock.priced_by is None else figures(stock.priced_by)

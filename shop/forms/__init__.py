@@ -3,7 +3,8 @@
 from .customers import CustomerForm
 from .fields import CommaDecimalField
 from .history import WhyForm
-from .orders import LineForm, NewOrderForm, OpenPlace, PackForm, PlacesForm, where_it_is
+from .orders import LineForm, NewOrderForm, OpenPlace, PlacesForm
+from .packing import PackForm
 from .people import FirstOwnerForm, MemberForm, OwnUnitsForm, RoleForm, units_of
 from .pieces import CorrectNumberForm, MeasureForm, NewPieceForm, ReadingForm, RetireForm
 from .scale import EmptyBoxForm, WeighInForm
@@ -33,5 +34,4 @@ __all__ = [
     "WeighInForm",
     "WhyForm",
     "units_of",
-    "where_it_is",
 ]

@@ -1,4 +1,4 @@
-"""Forms of an order: what is ordered and for whom, which number goes where, packing by number, the weigh-in."""
+"""Forms of an order: what is ordered and for whom, which number goes where."""
 
 from __future__ import annotations
 
@@ -11,15 +11,12 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop import adapter
 from shop.countries import CountryField
 from shop.forms.customers import is_known
 from shop.forms.fields import CommaDecimalField
-from shop.forms.stamps import CODE_AND_NUMBER, NUMBER, Stamp, StampField, what_it_is
+from shop.forms.stamps import NUMBER, Stamp, StampField, what_it_is, where_it_is
 from shop.models import (
-    Allocation,
     Block,
-    BoxPlan,
     Customer,
     Order,
     OrderLine,
@@ -193,125 +190,6 @@ class PlacesForm(forms.Form):
             return _("%(it)s; here “%(line)s” wants %(wanted)s.") % named
         proposed = Stamp(place.product.code, place.proposed).label
         return _("%(it)s; here “%(line)s” wants %(wanted)s, such as %(label)s.") % {**named, "label": proposed}
-
-
-class PackForm(forms.Form):
-    """Packing by number: what is stamped on each tool is typed as it goes into its pocket and held against the plan.
-
-    It is of one plan: where the box has been planned again since the screen was shown, nothing is packed.
-    """
-
-    plan = forms.CharField(required=False, widget=forms.HiddenInput)
-    slip = forms.BooleanField(
-        error_messages={"required": gettext_lazy("Look at the packing slip: it has to be of this order and plan.")}
-    )
-
-    def __init__(self, *args: Any, plan: BoxPlan, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.packed_plan = plan
-        self.fields["slip"].label = _(
-            "The packing slip that goes in says order %(number)d, %(customer)s, plan %(plan)s"
-        ) % {"number": plan.order.number, "customer": plan.order.customer.name, "plan": plan.code}
-        self.items = sorted(adapter.plan_of(plan).items, key=lambda item: -item.lift_order)
-        self.rows: dict[str, dict[str, Any]] = plan.item_sources
-        self.letters = {item.id: item.letter for item in self.items}
-        for item in self.items:
-            self.fields[self.name_of(item)] = self._field(self.rows[item.id])
-
-    def name_of(self, item: adapter.ItemPlan) -> str:
-        """The name of an item's field."""
-        return f"item-{item.letter}"
-
-    def _field(self, row: dict[str, Any]) -> forms.Field:
-        if row["kind"] != "piece":
-            return forms.BooleanField(
-                label=_("%(name)s is in") % {"name": row["name"]},
-                error_messages={"required": _("Tick %(name)s once it is in the box.") % {"name": row["name"]}},
-            )
-        return StampField(
-            label=f"{row['code']} {row['name']}",
-            widget=forms.TextInput(attrs=CODE_AND_NUMBER if self._shared(row["number"]) else NUMBER),
-            error_messages={"required": _("Type the number stamped on the tool that goes into this pocket.")},
-        )
-
-    @property
-    def alike(self) -> bool:
-        """Whether several pieces of the box bear the same number, so that a number alone does not tell them apart."""
-        return any(self._shared(row["number"]) for row in self.rows.values() if row["kind"] == "piece")
-
-    def _shared(self, number: int) -> bool:
-        return sum(row["kind"] == "piece" and row["number"] == number for row in self.rows.values()) > 1
-
-    def clean(self) -> dict[str, Any]:
-        cleaned = super().clean() or {}
-        if cleaned.get("plan") != str(self.packed_plan.pk):
-            self.data = {name: value for name, value in self.data.items() if name != "slip"}
-            self.add_error(None, _("The box was planned again since this page was opened: see which box it is."))
-        for item in self.items:
-            row, name = self.rows[item.id], self.name_of(item)
-            stamp = cleaned.get(name)
-            if row["kind"] == "piece" and stamp is not None:
-                refusal = self._refusal(row, stamp)
-                if refusal:
-                    self.add_error(name, refusal)
-        return cleaned
-
-    def _refusal(self, row: dict[str, Any], stamp: Stamp) -> str:
-        """Why the tool with this stamp is not the one that a pocket is for; empty where it is."""
-        if not stamp.code and self._shared(stamp.number):
-            return _(
-                "Several tools of this box bear number %(number)d: type or scan the code on this tool as well, code "
-                "and number."
-            ) % {"number": stamp.number}
-        if not stamp.is_of(row["code"]):
-            both = {
-                "it": what_it_is(self.packed_plan.shop, stamp),
-                "label": Stamp(row["code"], row["number"]).label,
-                "wanted": f"{row['code']} {row['name']}",
-                "where": self._pocket_of(stamp.code, stamp.number) or self._whose(stamp.code, stamp.number),
-            }
-            return _("%(it)s; this pocket is for %(label)s, %(wanted)s. %(where)s") % both
-        if stamp.number == row["number"]:
-            return ""
-        letter = self._letter_of(row["code"], stamp.number)
-        named: dict[str, Any] = {"code": row["code"], "typed": stamp.number, "letter": letter}
-        if letter:
-            return _("%(code)s number %(typed)d goes into pocket %(letter)s, not here.") % named
-        named["where"] = self._whose(row["code"], stamp.number)
-        sentence = _("%(code)s number %(typed)d is not for this box. %(where)s") % named
-        others = {other["code"] for other in self.rows.values() if other["kind"] == "piece"} - {row["code"]}
-        looked = [self._pocket_of(code, stamp.number) for code in sorted(others)]
-        return " ".join([sentence, *(pocket for pocket in looked if pocket)])
-
-    def _letter_of(self, code: str, number: int) -> str:
-        """The letter of the pocket that a piece of this plan goes into; empty where it is not of this plan."""
-        for item, row in self.rows.items():
-            if row["kind"] == "piece" and (row["code"], row["number"]) == (code, number):
-                return str(self.letters[item])
-        return ""
-
-    def _pocket_of(self, code: str, number: int) -> str:
-        """Where a piece of this plan goes, in a sentence; empty where it is not of this plan."""
-        letter = self._letter_of(code, number)
-        named = {"label": Stamp(code, number).label, "letter": letter}
-        return _("%(label)s goes into pocket %(letter)s.") % named if letter else ""
-
-    def _whose(self, code: str, number: int) -> str:
-        shop = self.packed_plan.shop_id
-        piece = Piece.objects.select_related("product").filter(product__shop=shop, product__code=code, number=number)
-        return where_it_is(found) if (found := piece.first()) else _("There is no such number on record.")
-
-
-def where_it_is(piece: Piece) -> str:
-    """Where a piece is and who holds it, in a sentence."""
-    live = Allocation.objects.live().filter(piece=piece).select_related("line__order__customer").first()
-    if live is not None:
-        return _("%(piece)s is held for order %(number)d, %(customer)s.") % {
-            "piece": piece.label,
-            "number": live.line.order.number,
-            "customer": live.line.order.customer.name,
-        }
-    return _("%(piece)s is %(state)s.") % {"piece": piece.label, "state": piece.get_state_display()}
 
 
 def _pieces(wanted: Iterable[tuple[Product, Stamp | None]]) -> dict[tuple[int, int], Piece]:

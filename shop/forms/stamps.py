@@ -10,7 +10,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
-from shop.models import Product, Shop
+from shop.models import Allocation, Piece, Product, Shop
 
 STAMPED = re.compile(r"(?:(?P<code>[A-Z0-9][A-Z0-9.]*)[\s/–-]+)?#?(?P<number>[0-9]{1,9})", re.IGNORECASE)
 HIGHEST_NUMBER = 99999
@@ -67,3 +67,15 @@ def what_it_is(shop: Shop, stamp: Stamp) -> str:
     if product is None:
         return _("%(stamp)s is of no product here") % {"stamp": stamp.label}
     return _("%(stamp)s is %(product)s") % {"stamp": stamp.label, "product": product}
+
+
+def where_it_is(piece: Piece) -> str:
+    """Where a piece is and who holds it, in a sentence."""
+    live = Allocation.objects.live().filter(piece=piece).select_related("line__order__customer").first()
+    if live is not None:
+        return _("%(piece)s is held for order %(number)d, %(customer)s.") % {
+            "piece": piece.label,
+            "number": live.line.order.number,
+            "customer": live.line.order.customer.name,
+        }
+    return _("%(piece)s is %(state)s.") % {"piece": piece.label, "state": piece.get_state_display()}

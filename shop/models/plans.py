@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Mapping
 from decimal import Decimal
 from functools import cached_property
 from pathlib import Path
@@ -134,14 +135,14 @@ class Offer(ShopOwned):
         raise ImmutableRowError("A box that was offered is never deleted.")
 
     @classmethod
-    def of_content(cls, plan: BoxPlan, place: int, content: dict[str, Any], **values: Any) -> Offer:
+    def of_content(cls, plan: BoxPlan, place: int, content: Mapping[str, object], **values: Any) -> Offer:
         """The row of a box whose plan has this content, not yet saved."""
         kept = plan.content
         differing = {key: value for key, value in content.items() if key not in kept or kept[key] != value}
         return cls(plan=plan, place=place, differing=differing, missing=sorted(kept.keys() - content.keys()), **values)
 
     @property
-    def content(self) -> dict[str, Any]:
+    def content(self) -> dict[str, object]:
         """The file of its own plan."""
         kept = {key: value for key, value in self.plan.content.items() if key not in self.missing}
         return {**kept, **self.differing}

@@ -6,9 +6,9 @@ import datetime as dt
 import re
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import Any
 from zoneinfo import ZoneInfo
 
+from shop.adapter import sources_of
 from shop.formatting import Units
 from shop.models import BoxPlan, PaperSize, Piece
 
@@ -115,17 +115,17 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
 
 
 def _names(plan: BoxPlan) -> tuple[ItemName, ...]:
-    rows: dict[str, dict[str, Any]] = plan.item_sources
-    wanted = [row["pk"] for row in rows.values() if row["kind"] == "piece"]
+    sources = sources_of(plan)
+    wanted = [source.pk for source in sources.values() if source.is_piece]
     pieces = Piece.objects.filter(shop=plan.shop, pk__in=wanted).select_related("product")
     heads = {piece.pk: piece.head_weight_g or piece.product.head_weight_g for piece in pieces}
     return tuple(
         ItemName(
             item=item,
-            name=row["name"],
-            label=item if row["kind"] == "piece" else "",
-            number=row.get("number"),
-            head_weight_g=heads.get(row["pk"]) if row["kind"] == "piece" else None,
+            name=source.name,
+            label=item if source.is_piece else "",
+            number=source.number,
+            head_weight_g=heads.get(source.pk) if source.is_piece else None,
         )
-        for item, row in rows.items()
+        for item, source in sources.items()
     )

@@ -146,14 +146,6 @@ class OfferPresenter:
         return _minutes(self.plan)
 
 
-@dataclass(frozen=True)
-class Refusal:
-    """A style that cannot be made for the order, and why."""
-
-    style: str
-    reason: str
-
-
 def offered_boxes(row: BoxPlan | None, wording: Wording) -> list[OfferPresenter]:
     """The boxes offered with a plan; the one it is itself is marked, whether chosen or found by the search."""
     if row is None or not row.choices:
@@ -173,12 +165,12 @@ def offered_boxes(row: BoxPlan | None, wording: Wording) -> list[OfferPresenter]
     ]
 
 
-def refused_styles(row: BoxPlan | None, wording: Wording) -> list[Refusal]:
+def refused_styles(row: BoxPlan | None, wording: Wording) -> list[adapter.RefusedStyle]:
     """The styles that could not be made, each reason once."""
     if row is None:
         return []
-    refused = [Refusal(**one) for one in (row.chosen_from or row).refused_styles]
-    return list(dict.fromkeys(Refusal(one.style, wording.sentence(one.reason)) for one in refused))
+    refused = adapter.refused_of(row)
+    return list(dict.fromkeys(adapter.RefusedStyle(one.style, wording.sentence(one.reason)) for one in refused))
 
 
 def _minutes(plan: adapter.Plan) -> int:

@@ -126,13 +126,13 @@ def _letters(order: Order) -> tuple[dict[int, str], dict[int, list[str]]]:
     pieces: dict[int, str] = {}
     blocks: dict[int, list[str]] = defaultdict(list)
     if order.current_plan is not None:
-        rows = order.current_plan.item_sources
+        sources = adapter.sources_of(order.current_plan)
         for item in adapter.plan_of(order.current_plan).items:
-            row = rows[item.id]
-            if item.kind is adapter.kinds.ItemKind.TOOL:
-                pieces[row["pk"]] = item.letter
+            source = sources[item.id]
+            if source.is_piece:
+                pieces[source.pk] = item.letter
             else:
-                blocks[row["line"]].append(item.letter)
+                blocks[source.line].append(item.letter)
     return pieces, blocks
 
 

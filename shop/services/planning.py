@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
+from dataclasses import asdict
 from decimal import Decimal
-from typing import Any
 
 from django.db import transaction
 from django.utils.translation import gettext as _
@@ -32,7 +32,7 @@ def request_plan(order: Order, seconds: int | None = None) -> Job:
         raise _closed(order)
     file = adapter.order_file(order)
     payload = {
-        "seconds": seconds or seconds_for(len(file.content["items"])),
+        "seconds": seconds or seconds_for(len(file.order.items)),
         "input": file.input_hash,
         "instead_of": order.current_plan_id,
     }
@@ -97,18 +97,18 @@ def plan_now(
     began_with = order.current_plan_id
     file = adapter.order_file(order)
     terms = adapter.terms_for(order, file.stock)
-    planned = adapter.plan_with_offers(file.content, file.stock, terms, seconds=seconds, progress=progress, stop=stop)
-    content = planned.content
+    planned = adapter.plan_with_offers(file, terms, seconds=seconds, progress=progress, stop=stop)
+    found = planned.answer
     if stop is not None and stop():
         raise JobCancelled
-    if content["status"] != adapter.kinds.Status.PLANNED:
-        raise CannotPlan(_why_not(order, content))
-    _refuse_broken(file, content)
+    if isinstance(found, adapter.Refusal):
+        raise CannotPlan(_why_not(order, found))
+    _refuse_broken(file, found)
     with transaction.atomic():
         now = Order.objects.select_for_update().values_list("current_plan", flat=True).get(pk=order.pk)
         if now != began_with:
             raise _planned_since(order)
-        plan = store(order, file, content, planned=planned)
+        plan = store(order, file, found, planned=planned)
         if and_then is not None:
             and_then(plan)
     return plan
@@ -137,21 +137,19 @@ def take_offer(order: Order, plan: BoxPlan, index: int | None) -> BoxPlan:
         raise _planned_since(order)
     if index is not None and not 0 <= index < len(plan.choices):
         raise CannotPlan(_("There is no such box among those offered."))
-    found = plan.chosen_from or plan
-    file, content, snapshot = adapter.order_file(order), found.content, found.snapshot
-    if index is not None:
-        content, snapshot = plan.choices[index].content, plan.choices[index].snapshot
-    _refuse_broken(file, content)
+    chosen = (plan.chosen_from or plan) if index is None else plan.choices[index]
+    file, wanted, snapshot = adapter.order_file(order), adapter.plan_of(chosen), adapter.snapshot_of(chosen)
+    _refuse_broken(file, wanted)
     changes = adapter.row_changes(order.shop, file.stock, snapshot)
     if changes:
         raise CannotPlan(
             " ".join([_("This box cannot be made any more as it was offered: plan the order again."), *changes])
         )
-    return store(order, file, content, instead_of=plan, snapshot=snapshot)
+    return store(order, file, wanted, instead_of=plan, snapshot=snapshot)
 
 
-def _refuse_broken(file: adapter.OrderFile, content: dict[str, Any]) -> None:
-    problems = adapter.problems(file.content, content)
+def _refuse_broken(file: adapter.OrderFile, plan: adapter.Plan) -> None:
+    problems = adapter.problems(file.content, adapter.plan_content(plan))
     if problems:
         raise CannotPlan(_("The plan breaks rules and was not kept: %(rules)s") % {"rules": " ".join(problems)})
 
@@ -159,22 +157,23 @@ def _refuse_broken(file: adapter.OrderFile, content: dict[str, Any]) -> None:
 def store(
     order: Order,
     file: adapter.OrderFile,
-    content: dict[str, Any],
+    found: adapter.Plan,
     *,
     planned: adapter.Planned | None = None,
     instead_of: BoxPlan | None = None,
-    snapshot: dict[str, Any] | None = None,
+    snapshot: adapter.Snapshot | None = None,
 ) -> BoxPlan:
     """Keep a checked plan and make it the order's current one, unless the order has changed since it was read.
 
     `planned` has the boxes offered with it and the rows that its box was made from. `instead_of` is the plan among
     whose offers it was chosen, with its rows in `snapshot`: CannotPlan unless that is still the current one.
     """
+    made_from = snapshot or adapter.Snapshot()
     if planned is not None:
-        snapshot = planned.snapshot
+        made_from = planned.snapshot
     with transaction.atomic():
         locked = Order.objects.select_for_update(of=("self",)).select_related("shop").get(pk=order.pk)
-        changes = adapter.row_changes(locked.shop, file.stock, snapshot or {})
+        changes = adapter.row_changes(locked.shop, file.stock, made_from)
         if not locked.is_open or _hash_now(locked) != file.input_hash or changes:
             sentence = _("Order %(number)d changed while its box was planned: plan it again.")
             raise CannotPlan(" ".join([sentence % {"number": order.number}, *changes]))
@@ -182,18 +181,19 @@ def store(
             raise _planned_since(order)
         plan = BoxPlan.objects.create(
             order=locked,
-            content=content,
-            refused_styles=list(planned.refused_styles) if planned is not None else [],
+            content=adapter.plan_content(found),
+            refused_styles=[asdict(one) for one in planned.refused_styles] if planned is not None else [],
             chosen_from=None if instead_of is None else instead_of.chosen_from or instead_of,
             order_content=file.content,
-            rules={**file.content["rules"], **file.stock},
-            item_sources=file.item_sources,
+            rules={**adapter.rules_content(file.order.rules), **adapter.kept(file.stock)},
+            item_sources=adapter.kept(file.item_sources),
             code_version=adapter.code_version(),
             input_hash=file.input_hash,
-            snapshot=snapshot or {},
+            snapshot=adapter.kept(made_from),
         )
         for place, offered in enumerate(planned.offers if planned is not None else ()):
-            Offer.of_content(plan, place, offered.content, beside=offered.beside, snapshot=offered.snapshot).save()
+            content, rows = adapter.plan_content(offered.plan), adapter.kept(offered.snapshot)
+            Offer.of_content(plan, place, content, beside=offered.beside, snapshot=rows).save()
         Parcel.objects.create(order=locked, plan=plan)
         Order.objects.filter(pk=order.pk, state__in=OPEN_STATES).update(current_plan=plan, state=OrderState.PLANNED)
     order.refresh_from_db()
@@ -221,9 +221,9 @@ def _planned_since(order: Order) -> CannotPlan:
     )
 
 
-def _why_not(order: Order, content: Mapping[str, Any]) -> str:
+def _why_not(order: Order, refusal: adapter.Refusal) -> str:
     """Why there is no plan, in the shop's units; of a box heavier than the shop allows, what to do about it."""
-    refusal, write = adapter.read_refusal(content), Wording(Units(order.shop.length_unit, order.shop.weight_unit))
+    write = Wording(Units(order.shop.length_unit, order.shop.weight_unit))
     if refusal.limit != GROSS_LIMIT or refusal.by_mg is None:
         return write.message(refusal.message)
     limit, by = Decimal(str(order.shop.plan_rules[GROSS_LIMIT])), in_g(refusal.by_mg)

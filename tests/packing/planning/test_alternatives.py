@@ -15,17 +15,19 @@ from packing.insert import insert_minutes, make_insert
 from packing.materials import C_FLUTE, LABOUR_TIMES, PE_FOAM, PLYWOOD, Joinery, Materials, Rates, WoodPart
 from packing.measure import BadInput, read_order
 from packing.nest import Nesting, nest
-from packing.plan import plan_from_json
+from packing.plan import dumps, plan_from_json, to_json
 from packing.planning import (
     Billed,
     Terms,
     billing_by,
-    candidate_content,
     candidate_for,
+    candidate_plan,
     cost_of,
     make_offers,
-    offers_content,
+    offer_plans,
+    written_out,
 )
+from packing.units import to_tenth_g
 from tests.packing.box_specs import box_spec
 
 HAMMER = {
@@ -147,16 +149,15 @@ def test_a_box_over_a_carriers_limit_is_not_offered():
 
 @pytest.mark.parametrize("code", [style.code for style in all_styles()])
 def test_every_candidate_becomes_a_plan_that_the_checker_passes(code):
-    content = offers_content(ORDER, offered())
-    plans = [one["plan"] for one in content["offers"] if one["style"] == code]
+    plans = [offer.plan for offer in offer_plans(ORDER, offered()) if offer.plan.box.style == code]
     if not plans:
         found = candidate_for(ORDER, NESTING, style_of(code), Terms())
-        plans = [_plan_of(found)]
-    assert check_plan(ORDER, json.loads(json.dumps(plans[0]))) == []
+        plans = [candidate_plan(ORDER, found, Terms())]
+    assert check_plan(ORDER, json.loads(json.dumps(to_json(plans[0])))) == []
 
 
 def _plan_of(candidate):
-    return candidate_content(ORDER, candidate, Terms())
+    return written_out(candidate_plan(ORDER, candidate, Terms()))
 
 
 def test_a_plan_with_a_piece_of_another_size_is_named():
@@ -244,13 +245,15 @@ def test_a_box_over_max_gross_g_is_refused():
     assert "more than max_gross_g allows" in str(found.reason)
 
 
-def test_the_content_of_offers_is_plain_json_with_a_plan_each():
-    content = json.loads(json.dumps(offers_content(ORDER, offered())))
-    for one in content["offers"]:
-        assert one["plan"]["box"]["style"] == one["style"]
-        assert one["plan"]["weight"]["gross_g"] == one["gross_g"]
-        assert one["plan"]["box"]["cost"]["missing"]
-        assert cut_sheets(plan_from_json(one["plan"]))
+def test_every_offer_has_its_whole_plan_which_a_file_keeps():
+    found = offered()
+    for offer, made in zip(offer_plans(ORDER, found), found.offers, strict=True):
+        plan = plan_from_json(json.loads(dumps(offer.plan)))
+        assert plan == offer.plan
+        assert (plan.box.style, offer.purposes) == (made.candidate.design.style, made.purposes)
+        assert plan.weight.gross_mg == to_tenth_g(made.candidate.weights.gross_mg)
+        assert plan.box.cost.missing
+        assert cut_sheets(plan)
 
 
 def test_a_style_refused_for_every_nesting_is_said_once_with_the_nearest_reason():
@@ -265,7 +268,7 @@ def test_a_style_made_round_any_nesting_is_not_said_to_be_refused():
     long = replace(NESTING, interior_um=(2_600_000, 200_000, 100_000))
     found = make_offers(ORDER, [long, NESTING])
     assert "ply" in {one.style for one in found.refused}
-    assert "ply" not in {one["style"] for one in offers_content(ORDER, found)["refused"]}
+    assert "ply" not in {one.style for one in found.never_made}
 
 
 def test_dense_contents_go_into_a_larger_carton_where_the_smallest_is_too_small_for_them():
@@ -274,9 +277,9 @@ def test_dense_contents_go_into_a_larger_carton_where_the_smallest_is_too_small_
     found = make_offers(order, [nest(order, effort=1)])
     (carton,) = (one for one in found.candidates if one.design.style == "carton")
     assert carton.design.inner_um[:2] == (350_000, 250_000)
-    content = offers_content(order, found)["offers"][0]["plan"]
-    assert content["carton"]["name"] == "350 × 250 × 150"
-    assert check_plan(order, content) == []
+    plan = offer_plans(order, found)[0].plan
+    assert plan.carton.name == "350 × 250 × 150"
+    assert check_plan(order, to_json(plan)) == []
 
 
 @pytest.mark.parametrize(("abroad", "verdict"), [(True, "exempt"), (False, "not abroad")])

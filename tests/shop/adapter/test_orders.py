@@ -20,7 +20,7 @@ def plan_of(order):
     """The order's file, and its plan after a second of search."""
     file = adapter.order_file(order)
     terms = adapter.terms_for(order, file.stock)
-    return file, adapter.plan_with_offers(file.content, file.stock, terms, seconds=1).content
+    return file, adapter.plan_content(adapter.plan_with_offers(file, terms, seconds=1).answer)
 
 
 def test_an_order_goes_out_with_its_pieces_measures_and_the_shops_rules(allocated):
@@ -130,13 +130,13 @@ def test_blocks_ride_along_each_under_its_own_name(allocated, wax):
     OrderLine.objects.create(order=allocated, block=wax, quantity=2)
     file = adapter.order_file(allocated)
     assert [item["id"] for item in file.content["items"]] == ["CH125-007", "wax", "wax 2"]
-    assert file.item_sources["wax 2"]["pk"] == wax.pk
+    assert file.item_sources["wax 2"].pk == wax.pk
     assert file.content["items"][1]["upright"] is True
 
 
 def test_the_file_remembers_which_row_each_item_was(allocated, piece):
     row = adapter.order_file(allocated).item_sources["CH125-007"]
-    assert (row["kind"], row["pk"], row["number"], row["name"]) == ("piece", piece.pk, 7, "CH125")
+    assert (row.kind, row.pk, row.number, row.name) == ("piece", piece.pk, 7, "CH125")
 
 
 def test_an_order_without_all_its_pieces_is_not_ready(line):

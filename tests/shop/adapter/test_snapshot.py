@@ -181,7 +181,7 @@ def test_the_orders_page_says_what_has_changed(client, owner, planned):
 
 def test_a_plan_of_before_rows_were_kept_stays_as_it_is(planned):
     file = adapter.order_file(planned)
-    planning.store(planned, file, planned.current_plan.content)
+    planning.store(planned, file, adapter.plan_of(planned.current_plan))
     BoardRow.objects.update(caliper_mm=Decimal("4.2"))
     assert adapter.is_current(planned)
 
@@ -199,12 +199,12 @@ def test_a_changed_carriers_rule_is_named(planned, forge):
 
 
 def test_many_orders_are_judged_by_their_rows_in_the_same_queries(planned, product, django_assert_num_queries):
-    orders, snapshot = [planned], planned.current_plan.snapshot
+    orders, snapshot = [planned], adapter.snapshot_of(planned.current_plan)
     for number in (30, 31):
         order = Order.objects.create(customer=planned.customer, number=number)
         line = order.lines.create(product=product)
         allocation.allocate(order, [(line, make_piece(product, number))])
-        planning.store(order, adapter.order_file(order), planned.current_plan.content, snapshot=snapshot)
+        planning.store(order, adapter.order_file(order), adapter.plan_of(planned.current_plan), snapshot=snapshot)
         orders.append(Order.objects.get(pk=order.pk))
     with CaptureQueriesContext(connection) as alone:
         assert adapter.current_among([Order.objects.get(pk=planned.pk)]) == {planned.pk}

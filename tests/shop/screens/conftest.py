@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-
 import pytest
 from django.test import Client
 
@@ -38,12 +36,12 @@ def plan_for(order):
     """A real plan of the order, checked as the worker does; the search runs once for each content."""
     file = adapter.order_file(order)
     terms = adapter.terms_for(order, file.stock)
-    key = (json.dumps(file.content), json.dumps(file.stock), repr(terms))
+    key = (repr(file.order), repr(file.stock), repr(terms))
     if key not in _plans:
-        _plans[key] = adapter.plan_with_offers(file.content, file.stock, terms, seconds=0.3).content
-    content = _plans[key]
-    assert adapter.problems(file.content, content) == []
-    return planning.store(order, file, json.loads(json.dumps(content)))
+        _plans[key] = adapter.plan_with_offers(file, terms, seconds=0.3).answer
+    plan = _plans[key]
+    assert adapter.problems(file.content, adapter.plan_content(plan)) == []
+    return planning.store(order, file, plan)
 
 
 @pytest.fixture

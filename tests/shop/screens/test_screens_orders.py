@@ -99,7 +99,7 @@ def many_planned(planned, forge, customer, product, pair, wax):
         pieces = [make_piece(member, number) for member in line.products_wanted()]
         allocation.allocate(order, [(line, piece) for piece in pieces])
         file = adapter.order_file(order)
-        planning.store(order, file, planned.current_plan.content)
+        planning.store(order, file, adapter.plan_of(planned.current_plan))
     return Order.objects.filter(number__gte=20)
 
 

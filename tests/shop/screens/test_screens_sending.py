@@ -270,7 +270,7 @@ def wide(ready):
     for row in weight["tolerance"]:
         row["sd_g"] = 400 if row["source"] == "board" else row["sd_g"]
     weight["tolerance_g"] = 1041
-    planning.store(ready, adapter.order_file(ready), content)
+    planning.store(ready, adapter.order_file(ready), adapter.read_plan(content))
     ready.refresh_from_db()
     return ready
 

@@ -1,0 +1,118 @@
+"""What a plan is made from beside its order file: what boxes are built of, and the row behind each item."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+import msgspec
+
+from packing.measure import Order as OrderRead
+from shop.models import BoxPlan
+
+
+class FoamStock(msgspec.Struct, frozen=True):
+    """The shop's foam: its name, its density, and how much larger than snug its pockets are cut."""
+
+    name: str
+    density_kg_m3: int | float
+    fit_mm: int | float
+
+
+class Stock(msgspec.Struct, frozen=True, omit_defaults=True):
+    """What an order's box is built of and chosen by.
+
+    Parameters
+    ----------
+    foam
+        The shop's foam.
+    board
+        The name of the board that the shop has chosen; "" where it has chosen none.
+    priced_by
+        The columns of the carrier's rule that boxes are chosen by; None where they are chosen by volume.
+    abroad
+        Whether the parcel crosses a border.
+    """
+
+    foam: FoamStock
+    board: str
+    priced_by: dict[str, object] | None = None
+    abroad: bool = False
+
+
+class SourceKind(StrEnum):
+    """What kind of row an item is."""
+
+    PIECE = "piece"
+    BLOCK = "block"
+
+
+class ItemSource(msgspec.Struct, frozen=True, omit_defaults=True):
+    """The row that an item of an order file is, as it was when the file was written.
+
+    Parameters
+    ----------
+    kind, pk
+        A piece or a block, and the key of its row.
+    line
+        The key of the order's line it is on.
+    name
+        What it is called.
+    code, number, edge_guard_on
+        Of a piece: its product's code, the number stamped on it, whether it was measured with its edge guard on.
+    """
+
+    kind: SourceKind
+    pk: int
+    name: str
+    line: int = 0
+    code: str = ""
+    number: int | None = None
+    edge_guard_on: bool | None = None
+
+    @property
+    def is_piece(self) -> bool:
+        """Whether it is a tool with a number, not a block."""
+        return self.kind is SourceKind.PIECE
+
+
+@dataclass(frozen=True)
+class OrderFile:
+    """What an order is planned from.
+
+    Parameters
+    ----------
+    order
+        The order as the library reads it.
+    content
+        The same as an order file, which is kept with the plan.
+    item_sources
+        The row of each item, by the item's id.
+    stock
+        What the box is built of.
+    input_hash
+        Of all that decides the plan.
+    """
+
+    order: OrderRead
+    content: dict[str, object]
+    item_sources: dict[str, ItemSource]
+    stock: Stock
+    input_hash: str
+
+
+def sources_of(plan: BoxPlan) -> dict[str, ItemSource]:
+    """The row that each item of a stored plan was, by the item's id."""
+    return msgspec.convert(plan.item_sources, dict[str, ItemSource])
+
+
+def stock_of_plan(plan: BoxPlan) -> Stock:
+    """What the box of a stored plan was built of and chosen by; its rules stand beside that."""
+    return msgspec.convert(plan.rules, Stock)
+
+
+def kept(value: Mapping[str, msgspec.Struct] | msgspec.Struct) -> dict[str, object]:
+    """A value of this module, or a snapshot, as the JSON that is stored with a plan."""
+    content: dict[str, object] = msgspec.to_builtins(value)
+    return content

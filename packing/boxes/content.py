@@ -144,10 +144,7 @@ def _piece(piece: CutPiece) -> PiecePlan:
         panels=tuple(_area(panel) for panel in piece.panels),
         joint=None if piece.joint is None else _area(piece.joint),
         grooves=tuple(_groove(groove) for groove in piece.grooves),
-        marks=(
-            *(LinePlan(*line) for line in piece.marks),
-            *(stroke for hole in piece.holes for stroke in _cross(hole)),
-        ),
+        marks=_marks(piece),
         stock=_stock(piece),
         role=piece.role,
         shell=piece.shell,
@@ -210,7 +207,7 @@ def _step(step: Step) -> StepPlan:
 
 
 def _panel(panel: PlacedPanel) -> PanelPlan:
-    return PanelPlan(panel.name, panel.low, panel.high, panel.piece)
+    return PanelPlan(panel.name, panel.low, panel.high, panel.piece, panel.flutes)
 
 
 def _closing(closing: Closing) -> ClosingPlan:
@@ -219,8 +216,8 @@ def _closing(closing: Closing) -> ClosingPlan:
 
 
 def _blank(design: BoxDesign) -> BlankPlan | None:
-    """The blank of a case that has one blank in one piece."""
-    if design.family is ContainerKind.WOOD or len(design.folds) != 1 or len(design.folds[0].cut_pieces) != 1:
+    """The blank of a case that is cut from one blank in one piece; none of a carton that is bought."""
+    if design.family is not ContainerKind.CORRUGATED or len(design.folds) != 1 or len(design.folds[0].cut_pieces) != 1:
         return None
     piece = next(piece for piece in design.cut_pieces if piece.id == design.folds[0].cut_pieces[0])
     joint = piece.joint or Area("joint", (0, 0), (0, 0))

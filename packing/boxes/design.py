@@ -64,6 +64,8 @@ class PlacedPanel:
         Id of the piece it is, where one piece is one board.
     kind
         What the panel of a blank becomes.
+    flutes
+        Axis along which the flutes of a panel of board run; None for wood.
     """
 
     name: str
@@ -71,6 +73,7 @@ class PlacedPanel:
     high: Size
     piece: str = ""
     kind: PanelKind | None = None
+    flutes: int | None = None
 
     @property
     def sides(self) -> Size:
@@ -206,6 +209,8 @@ class BoxDesign:
         Foam that fills what the insert leaves of a stock carton; not part of the empty box.
     notes, facts
         Sentences; rules with source and sureness.
+    insert_notes
+        What the insert is cut otherwise for this box than it is planned.
     work
         How much there is of each kind of work: "blank", "cut m", "crease m", "joint", "board cut", "screw", "nail",
         "groove m", "glue joint".
@@ -234,6 +239,7 @@ class BoxDesign:
     more_um: Size = (0, 0, 0)
     flap_layers: int = 0
     case: Case | None = None
+    insert_notes: tuple[Message, ...] = ()
 
     @property
     def slotted(self) -> bool:

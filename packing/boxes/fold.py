@@ -127,7 +127,8 @@ def middles(cut_piece: CutPiece, *, base: int = 0, closed: Collection[int] | Non
         pairs = [sorted(pair) for pair in zip(*ends, strict=True)]
         low, high = zip(*pairs, strict=True)
         corners = (low[0], low[1], low[2]), (high[0], high[1], high[2])
-        placed_panels.append(PlacedPanel(area.name, *corners, kind=area.kind))
+        flutes = next(axis for axis in range(3) if frame.along[axis])
+        placed_panels.append(PlacedPanel(area.name, *corners, kind=area.kind, flutes=flutes))
     return placed_panels
 
 
@@ -257,9 +258,16 @@ def pictured(
                 low[axis], high[axis] = low[axis] + out_um - t // 2, high[axis] + out_um + t // 2
             elif high[axis] - low[axis] > 2 * t:
                 low[axis], high[axis] = low[axis] + t // 2, high[axis] - t // 2
-        placed_panels.append((placed_panel.name, [low[axis] for axis in axes], [high[axis] for axis in axes]))
-    least = [min(low[axis] for _, low, _ in placed_panels) for axis in range(3)]
-    return tuple(PlacedPanel(name, _less(low, least), _less(high, least)) for name, low, high in placed_panels)
+        turned = replace(
+            placed_panel,
+            low=(low[axes[0]], low[axes[1]], low[axes[2]]),
+            high=(high[axes[0]], high[axes[1]], high[axes[2]]),
+            kind=None,
+            flutes=None if placed_panel.flutes is None else axes.index(placed_panel.flutes),
+        )
+        placed_panels.append(turned)
+    least = [min(panel.low[axis] for panel in placed_panels) for axis in range(3)]
+    return tuple(replace(panel, low=_less(panel.low, least), high=_less(panel.high, least)) for panel in placed_panels)
 
 
 LAST = 2

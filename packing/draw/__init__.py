@@ -8,25 +8,30 @@ from packing.draw.assembly_steps import step_drawing
 from packing.draw.blank import blank_drawing
 from packing.draw.box_piece import piece_drawing
 from packing.draw.canvas import Drawing
-from packing.draw.closed_box import small_box
+from packing.draw.closed_box import small_box, tape_picture
 from packing.draw.insert_sheet import alike, id_runs, sheet_drawing
 from packing.draw.layer_plan import layer_name, plan_view
+from packing.draw.lid_section import lid_section
 from packing.draw.open_box import isometric
 from packing.draw.scale import SCALES
 from packing.draw.section import side_section
+from packing.draw.wood_section import box_section
 
 __all__ = [
     "SCALES",
     "Drawing",
     "alike",
     "blank_drawing",
+    "box_section",
     "id_runs",
     "isometric",
     "layer_name",
+    "lid_section",
     "piece_drawing",
     "plan_view",
     "sheet_drawing",
     "side_section",
     "small_box",
     "step_drawing",
+    "tape_picture",
 ]

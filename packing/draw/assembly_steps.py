@@ -2,10 +2,11 @@
 
 from packing.draw.canvas import WHITE, Canvas, Drawing
 from packing.draw.hatch import Material
-from packing.draw.isometric_projection import Brick, Eye, bounds, draw_brick, farthest_first
+from packing.draw.isometric_projection import Eye, bounds, draw_brick, farthest_first
+from packing.draw.placed_panels import draw_pulls, panel_bricks, pulls_of
 from packing.draw.scale import Paper, said
 from packing.measure import BadInput
-from packing.plan import BoxPlan, PanelPlan, Plan, StepPlan
+from packing.plan import BoxPlan, Plan, StepPlan
 from packing.plan.kinds import ContainerKind, Shell
 
 _NEW = "#dfe8f3"
@@ -45,8 +46,7 @@ def step_drawing(
     step = steps[index]
     if not step.plates:
         return None
-    material = _material(plan.box, step)
-    bricks = [_brick(plate, material) for plate in step.plates]
+    bricks = panel_bricks(step.plates, _material(plan.box, step))
     whole = bounds(bricks, Eye(1.0))
     scale = max(whole.width / (paper[0] - 4.0), whole.height / (paper[1] - 4.0), 0.2)
     eye, canvas = Eye(scale), Canvas()
@@ -54,13 +54,10 @@ def step_drawing(
     for brick in farthest_first(bricks, eye):
         fresh = brick.name in new
         draw_brick(canvas, brick, eye, width=0.5 if fresh else 0.25, fill=_NEW if fresh else WHITE)
+    draw_pulls(canvas, pulls_of(plan.box, step), eye)
     title = f"Order {plan.order}: step {index + 1} of {len(steps)}"
     return canvas.finish(title, said(step.text, unit), None, ground)
 
 
 def _material(box: BoxPlan, step: StepPlan) -> Material:
     return Material.WOOD if box.family == ContainerKind.WOOD and step.shell == Shell.BOX else Material.BOARD
-
-
-def _brick(plate: PanelPlan, material: Material) -> Brick:
-    return Brick("", plate.name, material, plate.min_um, plate.max_um)

@@ -4,16 +4,15 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from packing.draw import dimension
-from packing.draw.canvas import BLUE, FINE, TEXT, THIN, WIDE, Canvas, Drawing, text_box, text_width
+from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Canvas, Drawing, text_box, text_width
 from packing.draw.dimension import Edge, Mark, side_of
 from packing.draw.hatch import hatched
+from packing.draw.panel_names import CREASE, line_legend, panel_names
 from packing.draw.scale import Paper, View, between_text, fitted, length_text, said
 from packing.draw.shapes import Point, Rect
 from packing.draw.solids import rect_of
 from packing.measure import BadInput
-from packing.plan import AreaPlan, BlankPlan, BoxPlan, Plan
-
-CREASE = "2.4 1.2"
+from packing.plan import BlankPlan, BoxPlan, Plan
 
 
 def blank_drawing(
@@ -49,7 +48,13 @@ def blank_drawing(
     if blank is None:
         raise BadInput("blank", f"must be one flat sheet; a {said(box.name, unit)} is drawn piece by piece.")
     size = blank.size_um
-    canvas, chosen = fitted(lambda view: _draw(box, blank, view, caption), size, paper, unit=unit, scale=scale)
+    canvas, chosen = fitted(
+        lambda view: draw_blank(blank, _flute(box), view, "Blank" if caption else ""),
+        size,
+        paper,
+        unit=unit,
+        scale=scale,
+    )
     panels = "; ".join(
         f"{panel.name} {between_text(panel.min_um[0], panel.max_um[0], unit)} by "
         f"{between_text(panel.min_um[1], panel.max_um[1], unit)}"
@@ -59,7 +64,12 @@ def blank_drawing(
     return canvas.finish(f"Order {plan.order}: blank of the box", description, chosen, ground)
 
 
-def _draw(box: BoxPlan, blank: BlankPlan, view: View, caption: bool) -> Canvas:
+def _flute(box: BoxPlan) -> str:
+    return box.board.flute if box.board else ""
+
+
+def draw_blank(blank: BlankPlan, flute: str, view: View, caption: str) -> Canvas:
+    """Draw a creased blank on a canvas of its own, with a caption and the meaning of its lines where one is given."""
     canvas = Canvas()
     whole = view.rect(Rect(0, 0, *blank.size_um))
     outline = [view.point(point) for point in blank.outline_um]
@@ -73,16 +83,17 @@ def _draw(box: BoxPlan, blank: BlankPlan, view: View, caption: bool) -> Canvas:
     _figures(canvas, blank, whole, view)
     if joint is not None:
         _joint(canvas, joint)
-    _panels(canvas, blank.panels, view)
+    panel_names(canvas, blank.panels, view)
     _slot_width(canvas, blank, whole, view)
-    _flutes(canvas, box.board.flute if box.board else "", whole)
+    _flutes(canvas, flute, whole)
     if joint is not None:
         gaps = [label.grown(0.4) for label in canvas.labels]
         canvas.lines(hatched(_joint_corners(outline, joint), -45, 1.6, gaps), FINE)
     dimension.datum(canvas, whole.x0, whole.y1)
     if caption:
-        y = dimension.strip(canvas, "Blank", view, x0=whole.x0, x1=whole.x1)
-        _legend(canvas, whole.x0, y, blank, view)
+        y = dimension.strip(canvas, caption, view, x0=whole.x0, x1=whole.x1)
+        widths = [slot.max_um[0] - slot.min_um[0] for slot in blank.slots]
+        line_legend(canvas, (whole.x0, y), view, glued=blank.joint.width_um > 0, slot_um=min(widths, default=None))
     return canvas
 
 
@@ -96,7 +107,8 @@ def _joint_corners(outline: Sequence[Point], joint: Rect) -> list[Point]:
 def _figures(canvas: Canvas, blank: BlankPlan, whole: Rect, view: View) -> None:
     """Running dimensions at the bottom and the left; panels above, flaps and height at the right; then the whole.
 
-    Upright they go to the creases and to the rims of flaps that are shorter than their neighbours.
+    Upright they go to the creases and to the rims of flaps that are shorter than their neighbours; where there are no
+    slots running ones go to every corner.
     """
     across, along = blank.size_um
     uprights = {crease.start_um[0] for crease in blank.creases if crease.start_um[0] == crease.end_um[0]}
@@ -104,11 +116,13 @@ def _figures(canvas: Canvas, blank: BlankPlan, whole: Rect, view: View) -> None:
     rims = [corner[1] for panel in blank.panels for corner in (panel.min_um, panel.max_um)]
     xs, ys = sorted({0, across, *uprights}), sorted({0, along, *levels, *rims})
     at = view.length
+    corners = [] if blank.slots else blank.outline_um
     # The flaps beside the joint start half a slot in from its crease: no panel and no slot tells where.
     beside = [x for x, _y in blank.outline_um if x > blank.joint.width_um > 0]
-    places = sorted({*xs, *([min(beside)] if beside else [])})
+    places = sorted({*xs, *([min(beside)] if beside else []), *(x for x, _y in corners)})
+    heights = sorted({*ys, *(y for _x, y in corners)})
     dimension.running(canvas, side_of(whole, Edge.BOTTOM), [Mark(x, at(x), whole.y1) for x in places], view)
-    dimension.running(canvas, side_of(whole, Edge.LEFT), [Mark(y, -at(y), whole.x0) for y in ys], view)
+    dimension.running(canvas, side_of(whole, Edge.LEFT), [Mark(y, -at(y), whole.x0) for y in heights], view)
     lane, side, spill = whole.y0 - 6.0, whole.x1 + 6.5, 0.0
     roomy = [(at(high) - at(low) > text_width(view.between(low, high)) + 1.5, low, high) for low, high in pairwise(xs)]
     for _fits_in, low, high in sorted(roomy, key=lambda part: not part[0]):
@@ -134,33 +148,6 @@ def _joint(canvas: Canvas, joint: Rect) -> None:
     y = joint.y1 + 1.5 + text_width("glue") / 2
     if text_box(cx, y, "glue", turn=-90).width <= joint.width:
         canvas.text(cx, y, "glue", turn=-90)
-
-
-def _panels(canvas: Canvas, panels: Sequence[AreaPlan], view: View) -> None:
-    """Each panel's name in its middle, with its size where there is room; the name in two lines, or a short one."""
-    for panel in panels:
-        rect, (low, high) = view.rect(rect_of(panel)), (panel.min_um, panel.max_um)
-        name, size = panel.name, f"{view.between(low[0], high[0])} × {view.between(low[1], high[1])}"
-        parts = tuple(name.split(maxsplit=1))
-        for words in ((name, size), (name,), parts, parts[:1]):
-            turn = next((turn for turn in (0, -90) if _fits(rect, words, turn)), None)
-            if turn is not None:
-                _stacked(canvas, rect, words, turn, bold=len(words) if words == parts else 1)
-                break
-
-
-def _fits(rect: Rect, words: Sequence[str], turn: int) -> bool:
-    long, short = (rect.width, rect.height) if turn == 0 else (rect.height, rect.width)
-    return max(text_width(word, bold=True) for word in words) + 2.4 <= long and len(words) * 1.3 * TEXT <= short
-
-
-def _stacked(canvas: Canvas, rect: Rect, words: Sequence[str], turn: int, *, bold: int) -> None:
-    """Words in one or two lines, the first so many of them bold."""
-    (cx, cy), step = rect.centre, 0.68 * TEXT * (len(words) - 1)
-    for index, word in enumerate(words):
-        off = step * (2 * index - 1) if len(words) > 1 else 0.0
-        x, y = (cx, cy + off) if turn == 0 else (cx + off, cy)
-        canvas.text(x, y, word, turn=turn, bold=index < bold)
 
 
 def _slot_width(canvas: Canvas, blank: BlankPlan, whole: Rect, view: View) -> None:
@@ -191,26 +178,3 @@ def _flutes(canvas: Canvas, flute: str, whole: Rect) -> None:
         canvas.polygon([(x, y), (x - 0.9, y + way * 2.6), (x + 0.9, y + way * 2.6)], FINE, fill="#14120f")
     words = f"{flute} flutes"
     canvas.text(x + 3.0, (y0 + y1) / 2, words, turn=-90)
-
-
-def _legend(canvas: Canvas, x: float, y: float, blank: BlankPlan, view: View) -> None:
-    """What the lines mean; the width of the slots stands here in any case, as it may have no room at a slot."""
-    slots = blank.slots
-    for words, width, dash in (("cut", WIDE, ""), ("crease", 0.35, CREASE)):
-        canvas.lines([((x, y), (x + 10.0, y))], width, dash=dash)
-        canvas.text(x + 12.0, y, words, anchor="start")
-        x = canvas.labels.last.x1 + 6.0
-    if blank.joint.width_um:
-        swatch = Rect(x, y - 1.7, x + 7.5, y + 1.7)
-        canvas.lines(hatched(swatch.corners, -45, 1.6), FINE)
-        canvas.polygon(swatch.corners, THIN)
-        canvas.text(x + 9.0, y, "glued", anchor="start")
-        x = canvas.labels.last.x1 + 6.0
-    if not slots:
-        return
-    slot = Rect(x, y - 1.7, x + 7.5, y + 1.7)
-    canvas.lines(hatched(slot.corners, 45, 0.7), FINE)
-    canvas.polygon(slot.corners, THIN)
-    widths = sorted({slot.max_um[0] - slot.min_um[0] for slot in slots})
-    said = "".join(f", {view.figure(width)} wide" for width in widths[:1])
-    canvas.text(x + 9.0, y, f"slot{said}, cut away", anchor="start")

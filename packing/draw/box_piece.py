@@ -3,19 +3,18 @@
 from collections.abc import Sequence
 
 from packing.draw import dimension
+from packing.draw.blank import draw_blank
 from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Canvas, Drawing, text_box
 from packing.draw.dimension import Edge, Mark, side_of
 from packing.draw.hatch import hatched
+from packing.draw.hole_marks import draw_holes, hole_notes, hole_places
 from packing.draw.scale import Paper, View, fitted, length_text, said
 from packing.draw.shapes import Rect
 from packing.draw.solids import fluted, grain_words, rect_of
+from packing.draw.worked_face import WorkedFace, worked_face
 from packing.measure import BadInput
-from packing.plan import GroovePlan, HardwarePlan, HolePlan, PiecePlan, Plan
+from packing.plan import AreaPlan, BlankPlan, BoxPlan, GroovePlan, HardwarePlan, JointPlan, PiecePlan, Plan
 from packing.plan.kinds import GrooveKind
-
-CREASE = "2.4 1.2"
-_LEAST_HOLE = 0.6
-"""A hole is drawn with at least this radius, in mm of paper, so that a print shows it."""
 
 
 def piece_drawing(
@@ -41,8 +40,9 @@ def piece_drawing(
     Returns
     -------
     Drawing
-        With running dimensions of every edge, crease and groove's nearer side from the lower left corner, the names of
-        its panels, width and depth of its grooves, and the way flutes or grain run.
+        With running dimensions of every edge, crease, hole and groove's nearer side from the lower left corner, names
+        and sizes of its panels, width and depth of its grooves, which face is seen, what screws and nails it takes with
+        which drill, and the way flutes or grain run.
 
     Raises
     ------
@@ -54,36 +54,60 @@ def piece_drawing(
         raise BadInput("piece", f"must be one of {', '.join(pieces) or 'none'}, not {piece_id!r}.")
     piece = pieces[piece_id]
     across, along = piece.size_um
-    canvas, chosen = fitted(
-        lambda view: _draw(piece, plan.box.hardware, view), piece.size_um, paper, unit=unit, scale=scale
-    )
+    canvas, chosen = fitted(lambda view: _drawn(plan.box, piece, view), piece.size_um, paper, unit=unit, scale=scale)
     size = f"{length_text(across, unit)} by {length_text(along, unit)} {unit}"
     title = f"Order {plan.order}: {piece.id} {said(piece.what, unit)}"
     return canvas.finish(title, f"{piece.count} of {size}, {grain_words(piece, unit)}.", chosen, ground)
 
 
-def _draw(piece: PiecePlan, hardware: Sequence[HardwarePlan], view: View) -> Canvas:
-    canvas = Canvas()
+def _drawn(box: BoxPlan, piece: PiecePlan, view: View) -> Canvas:
+    """A creased piece as a blank, any other as a board."""
+    if piece.creases:
+        flute = piece.stock.flute if piece.stock else ""
+        return draw_blank(_blank_of(piece), flute, view, _caption(piece, view))
+    return _board(worked_face(box, piece), box.hardware, view)
+
+
+def _blank_of(piece: PiecePlan) -> BlankPlan:
+    joint = piece.joint or AreaPlan("joint", (0, 0), (0, 0))
+    width = joint.max_um[0] - joint.min_um[0]
+    return BlankPlan(
+        size_um=piece.size_um,
+        outline_um=piece.outline_um,
+        creases=piece.creases,
+        slots=piece.slots,
+        panels=piece.panels,
+        joint=JointPlan(joint.min_um, joint.max_um, width),
+        flap_gap_um=0,
+    )
+
+
+def _caption(piece: PiecePlan, view: View) -> str:
+    count = f", {piece.count} pieces" if piece.count > 1 else ""
+    return f"{piece.id} {view.said(piece.what)}{count}"
+
+
+def _board(face: WorkedFace, hardware: Sequence[HardwarePlan], view: View) -> Canvas:
+    canvas, piece = Canvas(), face.piece
     across, along = piece.size_um
     whole = view.rect(Rect(0, 0, across, along))
     canvas.polygon([view.point(point) for point in piece.outline_um], WIDE)
-    folds = [(view.point(crease.start_um), view.point(crease.end_um)) for crease in piece.creases]
-    canvas.lines(folds, 0.35, dash=CREASE)
     for groove in piece.grooves:
         rect = view.rect(rect_of(groove))
         canvas.lines(hatched(rect.corners, 45, 1.1), FINE)
         canvas.polygon(rect.corners, THIN)
-    _holes(canvas, piece.holes, view)
+    draw_holes(canvas, piece.holes, view)
     _running(canvas, piece, whole, view)
     dimension.across(canvas, (whole.x0, whole.x1), whole.y0 - 6.0, view.figure(across), foot=whole.y0)
     dimension.upright(canvas, (whole.y0, whole.y1), whole.x1 + 6.5, view.figure(along), foot=whole.x1)
-    _names(canvas, piece, whole, view)
+    _plane(canvas, piece, whole)
+    _name(canvas, piece, whole, view)
     _grain(canvas, piece, whole)
     dimension.datum(canvas, whole.x0, whole.y1)
-    count = f", {piece.count} pieces" if piece.count > 1 else ""
-    y = dimension.strip(canvas, f"{piece.id} {view.said(piece.what)}{count}", view, x0=whole.x0, x1=whole.x1)
-    notes = [_groove_text(groove, view) for groove in _kinds(piece.grooves)]
-    notes += _hole_notes(piece.holes, hardware, view)
+    y = dimension.strip(canvas, _caption(piece, view), view, x0=whole.x0, x1=whole.x1)
+    notes = [face.words] if face.words else []
+    notes += [_groove_text(groove, view) for groove in _kinds(piece.grooves)]
+    notes += hole_notes(piece, hardware, view)
     for line, note in enumerate(notes):
         canvas.text(whole.x0, y + 5.0 * line, note, anchor="start")
     return canvas
@@ -103,44 +127,24 @@ def _width(groove: GroovePlan) -> int:
 
 
 def _groove_text(groove: GroovePlan, view: View) -> str:
-    return f"hatched: {groove.name} {view.figure(_width(groove))} wide, {view.figure(groove.depth_um)} deep"
+    size = f"{view.figure(_width(groove))} wide"
+    if groove.name == GrooveKind.FINGER_PULL:
+        size = f"{view.figure(_width(groove))} × {view.figure(_length(groove))}"
+    return f"hatched: {groove.name} {size}, {view.figure(groove.depth_um)} deep"
 
 
-def _holes(canvas: Canvas, holes: Sequence[HolePlan], view: View) -> None:
-    """A ring with a cross for each screw or nail, as large as its drill; a square for one in the edge."""
-    for hole in holes:
-        (x, y), reach = view.point(hole.at_um), max(_LEAST_HOLE, view.length(hole.drill_um) / 2)
-        arm = reach + 0.7
-        canvas.lines([((x - arm, y), (x + arm, y)), ((x, y - arm), (x, y + arm))], FINE, colour=BLUE)
-        if hole.edge:
-            canvas.polygon(Rect(x - reach, y - reach, x + reach, y + reach).corners, FINE, colour=BLUE)
-        elif hole.drill_um:
-            canvas.circle(x, y, reach, THIN, colour=BLUE)
-
-
-def _hole_notes(holes: Sequence[HolePlan], hardware: Sequence[HardwarePlan], view: View) -> list[str]:
-    """What each kind of cross means: fastener, drill, first place, spacing."""
-    kinds = dict.fromkeys((hole.row, hole.drill_um, hole.edge) for hole in holes)
-    notes = []
-    for index, drill_um, edge in kinds:
-        row = hardware[index]
-        count = sum((hole.row, hole.drill_um, hole.edge) == (index, drill_um, edge) for hole in holes)
-        words = [f"{count} × {view.said(row.what)}{' into the edge' if edge else ''}"]
-        words += [f"drill {view.drill(drill_um)}"] if drill_um else []
-        words += [f"first {view.figure(row.first_um)} from the end"] if row.first_um else []
-        words += [f"then every {view.figure(row.spacing_um)}"] if row.spacing_um else []
-        notes.append(f"{'square' if edge else 'cross'}: " + ", ".join(words))
-    return notes
+def _length(groove: GroovePlan) -> int:
+    (x0, y0), (x1, y1) = groove.min_um, groove.max_um
+    return max(x1 - x0, y1 - y0)
 
 
 def _running(canvas: Canvas, piece: PiecePlan, whole: Rect, view: View) -> None:
-    """Running dimensions of corners, creases and grooves.
+    """Running dimensions of corners, grooves and the holes in the face.
 
     A groove has one, for its side nearer to the corner, and none where it runs along an edge: how wide it is, is said.
     """
-    points = list(piece.outline_um)
-    points += [end for crease in piece.creases for end in (crease.start_um, crease.end_um)]
-    places = [{point[axis] for point in points} for axis in (0, 1)]
+    held = hole_places(piece)
+    places = [{point[axis] for point in piece.outline_um} | held[axis] for axis in (0, 1)]
     for groove in piece.grooves:
         low, high = groove.min_um, groove.max_um
         inside = [low[axis] > 0 and high[axis] < piece.size_um[axis] for axis in (0, 1)]
@@ -153,18 +157,25 @@ def _running(canvas: Canvas, piece: PiecePlan, whole: Rect, view: View) -> None:
     dimension.running(canvas, side_of(whole, Edge.LEFT), [Mark(y, -at(y), whole.x0) for y in ys], view)
 
 
-def _names(canvas: Canvas, piece: PiecePlan, whole: Rect, view: View) -> None:
-    """Panels' names in their middle where they fit; a piece without panels has its own."""
-    named = [(panel.name, view.rect(rect_of(panel))) for panel in piece.panels]
-    if piece.joint:
-        named.append(("joint: glue", view.rect(rect_of(piece.joint))))
-    for name, rect in named or [(view.said(piece.what), whole)]:
-        cx, cy = rect.centre
-        for turn in (0, -90):
-            box = text_box(cx, cy, name, turn=turn, bold=True)
-            if rect.grown(-0.6).holds(box) and canvas.free(box):
-                canvas.text(cx, cy, name, turn=turn, bold=True)
-                break
+def _name(canvas: Canvas, piece: PiecePlan, whole: Rect, view: View) -> None:
+    """What it is, in its middle where that fits."""
+    (cx, cy), name = whole.centre, view.said(piece.what)
+    for turn in (0, -90):
+        box = text_box(cx, cy, name, turn=turn, bold=True)
+        if whole.grown(-0.6).holds(box) and canvas.free(box):
+            canvas.text(cx, cy, name, turn=turn, bold=True)
+            return
+
+
+def _plane(canvas: Canvas, piece: PiecePlan, whole: Rect) -> None:
+    """Where the section of a sliding lid is cut: a dash-dotted line with its letter at both ends."""
+    if not any(groove.name == GrooveKind.STEP for groove in piece.grooves):
+        return
+    x = whole.x0 + 0.62 * whole.width
+    canvas.lines([((x, whole.y0 - 1.5), (x, whole.y1 + 1.5))], 0.35, dash="6 1.2 1 1.2")
+    for y in (whole.y0 + 4.0, whole.y1 - 4.0):
+        if canvas.free(text_box(x + 2.2, y, "A", anchor="start", bold=True)):
+            canvas.text(x + 2.2, y, "A", anchor="start", bold=True)
 
 
 def _grain(canvas: Canvas, piece: PiecePlan, whole: Rect) -> None:

@@ -1,19 +1,28 @@
-"""A small picture of the closed box with its outside sizes."""
+"""Pictures of the closed box: with its outside sizes, and with every strip of tape from above and turned over."""
 
-from packing.boxes.tape import TAPE_OVERLAP_UM
-from packing.draw.canvas import FINE, THIN, WHITE, Canvas, Drawing, text_width
-from packing.draw.hatch import Material, hatched
-from packing.draw.isometric_projection import Brick, Eye, bounds, draw_brick
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from itertools import groupby, pairwise
+
+from packing.draw.canvas import FINE, TEXT, THIN, WHITE, Canvas, Drawing, text_width
+from packing.draw.hatch import Material
+from packing.draw.isometric_projection import Brick, Corner, Eye, bounds, draw_brick, farthest_first
+from packing.draw.placed_panels import draw_pulls, panel_bricks, pulls_of
 from packing.draw.scale import Paper, length_text
 from packing.draw.shapes import Point
 from packing.plan import BoxPlan, Plan
-from packing.plan.kinds import FoldName, Packaging, TapePattern
+from packing.plan.kinds import Packaging
+from packing.plan.rows import Size
 
-_TAPE = 60_000
+_HALF_TAPE = 30_000
+"""Half the width of closing tape, 60 mm, in micrometres."""
+_SEAM = "1.6 .8"
+
+Run = tuple[Size, ...]
 
 
 def small_box(plan: Plan, *, unit: str = "mm", paper: Paper = (60.0, 45.0), ground: str | None = None) -> Drawing:
-    """The closed box, taped as it is closed or of wood, with length, width and height outside.
+    """The closed box as it stands, taped where it is taped, with length, width and height outside.
 
     Parameters
     ----------
@@ -30,19 +39,12 @@ def small_box(plan: Plan, *, unit: str = "mm", paper: Paper = (60.0, 45.0), grou
         Not to scale; the figures carry no unit, the title does.
     """
     box, (length, width, height) = plan.box, plan.box.outer_um
-    wood = box.packaging != Packaging.CORRUGATED
-    brick = Brick("", "box", Material.WOOD if wood else None, (0, 0, 0), box.outer_um)
-    unit_size = bounds([brick], Eye(1.0))
+    bricks = _standing(box)
+    unit_size = bounds([_whole(box)], Eye(1.0))
     scale = max(unit_size.width / (paper[0] - 10.0), unit_size.height / (paper[1] - 10.0))
     eye, canvas = Eye(scale), Canvas()
-    draw_brick(canvas, brick, eye, width=0.4)
-    if not wood:
-        canvas.lines(hatched(brick.side(eye), 90, 1.6), FINE)
-        _lid_edge(canvas, box, brick, eye)
-        if box.closing.pattern == TapePattern.H:
-            _h_tape(canvas, brick, eye)
-        else:
-            _bands(canvas, brick, eye)
+    _closed(canvas, box, bricks, _strips(box), eye)
+    draw_pulls(canvas, pulls_of(box), eye)
     words = [length_text(side, unit) for side in (length, width, height)]
     _along(canvas, eye.at(0, 0, 0), eye.at(length, 0, 0), words[0], 30)
     _along(canvas, eye.at(length, 0, 0), eye.at(length, width, 0), words[1], -30)
@@ -57,54 +59,117 @@ def small_box(plan: Plan, *, unit: str = "mm", paper: Paper = (60.0, 45.0), grou
     )
 
 
-def _lid_edge(canvas: Canvas, box: BoxPlan, brick: Brick, eye: Eye) -> None:
-    """How far down the lid of a telescope reaches."""
-    if not box.steps or not any(fold.name == FoldName.LID for fold in box.folds):
-        return
-    plates, slipped_over = box.steps[-1].plates, box.steps[-1].new
-    length, width, _height = brick.high
-    lid = min(plate.min_um[2] for plate in plates if plate.name in slipped_over)
-    at = lid - min(plate.min_um[2] for plate in plates)
-    corner = eye.at(length, 0, at)
-    canvas.lines([(eye.at(0, 0, at), corner), (corner, eye.at(length, width, at))], THIN)
+def tape_picture(
+    plan: Plan, *, unit: str = "mm", paper: Paper = (160.0, 60.0), ground: str | None = None
+) -> Drawing | None:
+    """Every strip of tape on the closed box, seen as it stands and turned over end for end, with the strips to cut.
 
+    Parameters
+    ----------
+    plan
+        Whose box it is.
+    unit, ground
+        See `plan_view`.
+    paper
+        Room for both pictures in mm.
 
-def _bands(canvas: Canvas, brick: Brick, eye: Eye) -> None:
-    """A band of tape round the box near each end."""
-    length, width, height = brick.high
-    half = min(_TAPE / 2, length / 12)
-    for middle in (length / 6, length * 5 / 6):
-        low, high = middle - half, middle + half
-        band = [
-            eye.at(low, 0, 0), eye.at(low, 0, height), eye.at(low, width, height),
-            eye.at(high, width, height), eye.at(high, 0, height), eye.at(high, 0, 0),
-        ]  # fmt: skip
-        canvas.polygon(band, THIN, fill=WHITE)
-        canvas.lines([(eye.at(low, 0, height), eye.at(high, 0, height))], FINE)
-
-
-def _h_tape(canvas: Canvas, brick: Brick, eye: Eye) -> None:
-    """The seam where the outer flaps meet, taped over and down the end, and a strip along either end."""
-    length, width, height = brick.high
-    half = min(_TAPE / 2, width / 4)
-    strip, fold = min(_TAPE / 2, length / 12), height - min(TAPE_OVERLAP_UM, height / 3)
-    canvas.polygon(
-        [eye.at(x, y, height) for x, y in ((0, 0), (strip, 0), (strip, width), (0, width))], THIN, fill=WHITE
+    Returns
+    -------
+    Drawing or None
+        Not to scale; None where the box is closed without tape.
+    """
+    box, strips = plan.box, _strips(plan.box)
+    if not strips:
+        return None
+    one = bounds([_whole(box)], Eye(1.0))
+    scale = max(one.width / (paper[0] / 2 - 4.0), one.height / (paper[1] - 14.0))
+    eye, canvas = Eye(scale), Canvas()
+    _closed(canvas, box, _standing(box), strips, eye)
+    first = canvas.extent
+    apart = first.width + 8.0
+    turned = Eye(scale, apart)
+    _closed(
+        canvas,
+        box,
+        [_turned_brick(brick, box.outer_um) for brick in _standing(box)],
+        [_turned(strip, box.outer_um) for strip in strips],
+        turned,
     )
-    end = [
-        eye.at(length - strip, 0, height), eye.at(length, 0, height), eye.at(length, 0, fold),
-        eye.at(length, width, fold), eye.at(length, width, height), eye.at(length - strip, width, height),
-    ]  # fmt: skip
-    canvas.polygon(end, THIN, fill=WHITE)
-    down = height - min(TAPE_OVERLAP_UM, height / 2)
-    low, mid, high = width / 2 - half, width / 2, width / 2 + half
-    over = [
-        eye.at(0, low, height), eye.at(length, low, height), eye.at(length, low, down),
-        eye.at(length, high, down), eye.at(length, high, height), eye.at(0, high, height),
-    ]  # fmt: skip
-    canvas.polygon(over, THIN, fill=WHITE)
-    canvas.lines([(eye.at(0, mid, height), eye.at(length, mid, height))], FINE, dash="1.6 .8")
-    canvas.lines([(eye.at(length, low, height), eye.at(length, high, height))], FINE)
+    y = canvas.extent.y1 + TEXT + 1.0
+    canvas.text(first.x0 + first.width / 2, y, "as it stands")
+    canvas.text(first.x0 + first.width / 2 + apart, y, "turned over, end for end")
+    canvas.text(first.x0, y + 1.7 * TEXT, f"Strips to cut: {_cuts(strips, unit)} {unit}.", anchor="start")
+    return canvas.finish(f"Order {plan.order}: how the box is taped", f"Strips: {_cuts(strips, unit)}.", None, ground)
+
+
+def _cuts(strips: Sequence[Run], unit: str) -> str:
+    """Lengths to cut from the roll, alike ones counted."""
+    lengths = sorted((length_text(length_of(strip), unit) for strip in strips), reverse=True)
+    return ", ".join(f"{len(list(alike))} × {words}" for words, alike in groupby(lengths))
+
+
+def length_of(strip: Run) -> int:
+    """Length of a strip, in micrometres."""
+    return sum(abs(a - b) for one, two in pairwise(strip) for a, b in zip(one, two, strict=True))
+
+
+def _whole(box: BoxPlan) -> Brick:
+    return Brick("", "box", None, (0, 0, 0), box.outer_um)
+
+
+def _strips(box: BoxPlan) -> list[Run]:
+    return [strip.points_um for strip in box.closing.strips]
+
+
+def _standing(box: BoxPlan) -> list[Brick]:
+    """Its panels after the last step, the lower corner outside at the origin; the whole where none are told."""
+    wood = box.packaging != Packaging.CORRUGATED
+    plates = [plate for plate in (box.steps[-1].plates if box.steps else ()) if plate.name != "joint"]
+    if not plates:
+        return [replace(_whole(box), material=Material.WOOD if wood else Material.BOARD)]
+    return panel_bricks(plates, Material.WOOD if wood else Material.BOARD)
+
+
+def _turned(strip: Run, outer_um: Size) -> Run:
+    """A strip on the box turned over about its width."""
+    return tuple((outer_um[0] - x, y, outer_um[2] - z) for x, y, z in strip)
+
+
+def _turned_brick(brick: Brick, outer_um: Size) -> Brick:
+    (x0, y0, z0), (x1, y1, z1) = brick.low, brick.high
+    return replace(brick, low=(outer_um[0] - x1, y0, outer_um[2] - z1), high=(outer_um[0] - x0, y1, outer_um[2] - z0))
+
+
+def _closed(canvas: Canvas, box: BoxPlan, bricks: Sequence[Brick], strips: Sequence[Run], eye: Eye) -> None:
+    for brick in farthest_first(bricks, eye):
+        draw_brick(canvas, brick, eye, width=0.25)
+    canvas.polygon(_whole(box).silhouette(eye), 0.4)
+    for strip in strips:
+        for one, two in pairwise(strip):
+            for band, seam in _bands(one, two, box.outer_um):
+                canvas.polygon([eye.at(*corner) for corner in band], THIN, fill=WHITE)
+                if seam is not None:
+                    canvas.lines([(eye.at(*seam[0]), eye.at(*seam[1]))], FINE, dash=_SEAM)
+
+
+def _bands(one: Size, two: Size, outer_um: Size) -> Iterator[tuple[list[Corner], tuple[Corner, Corner] | None]]:
+    """What is seen of a straight run of tape: on each visible face its band, and its middle line where that is inside.
+
+    A run along an edge lies half on either face; what would stand over the edge of a face is left off.
+    """
+    along = next(axis for axis in range(3) if one[axis] != two[axis])
+    for face, at in ((2, outer_um[2]), (1, 0), (0, outer_um[0])):
+        if face == along or one[face] != at:
+            continue
+        across = 3 - along - face
+        low, high = max(0, one[across] - _HALF_TAPE), min(outer_um[across], one[across] + _HALF_TAPE)
+        corners = []
+        for start, side in ((one, low), (one, high), (two, high), (two, low)):
+            corner: list[float] = list(start)
+            corner[across] = side
+            corners.append((corner[0], corner[1], corner[2]))
+        inside = 0 < one[across] < outer_um[across]
+        yield corners, ((one[0], one[1], one[2]), (two[0], two[1], two[2])) if inside else None
 
 
 def _along(canvas: Canvas, start: Point, end: Point, words: str, turn: int) -> None:

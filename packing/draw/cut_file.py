@@ -1,16 +1,18 @@
-"""Cut files: each flat piece of a box and each sheet of its insert, at full size in four layers."""
+"""Cut files: each flat piece of a box and each sheet of its insert, at full size in five layers."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from packing.draw.canvas import BLUE, INK, clean, number
+from packing.draw.hole_marks import hole_notes
 from packing.draw.insert_sheet import alike, id_runs
-from packing.draw.scale import between_text, length_text, said
+from packing.draw.scale import View, between_text, length_text, said
 from packing.draw.shapes import Point, Rect, union_loops
 from packing.draw.solids import Rectangular, by_letter, grain_words, rect_of
+from packing.draw.worked_face import WorkedFace, worked_face
 from packing.measure import BadInput
-from packing.plan import AreaPlan, PiecePlan, Plan, SheetPlan
+from packing.plan import AreaPlan, HardwarePlan, PiecePlan, Plan, SheetPlan, StockCartonPlan
 from packing.plan.rows import Point as PlanPoint
 
 
@@ -20,6 +22,7 @@ class CutLayer(StrEnum):
     CUT = "cut"
     CREASE = "crease"
     MARK = "mark"
+    DRILL = "drill"
     LETTERING = "lettering"
 
 
@@ -35,11 +38,13 @@ STYLES = {
     CutLayer.CUT: LineStyle(INK, 0.35),
     CutLayer.CREASE: LineStyle(BLUE, 0.25),
     CutLayer.MARK: LineStyle("#57503f", 0.25),
+    CutLayer.DRILL: LineStyle(BLUE, 0.13),
     CutLayer.LETTERING: LineStyle(INK, 0.13),
 }
 """As on the papers: black ink, marking-out blue, grey-brown, thin black."""
 MARGIN_MM = 5.0
 UNIT = "mm"
+FULL_SIZE = View(1.0, UNIT)
 SMALLEST_MM, LARGEST_MM = 3.0, 12.0
 
 
@@ -50,6 +55,14 @@ class Stroke:
     layer: CutLayer
     points: tuple[Point, ...]
     closed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Drilled:
+    """A hole through the face: its middle in mm, y upwards, its diameter."""
+
+    at: Point
+    diameter: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +85,7 @@ class CutSheet:
         As on the parts list.
     size_mm
         Of the piece.
-    strokes, letters
+    strokes, letters, drilled
         See there.
     """
 
@@ -81,6 +94,7 @@ class CutSheet:
     size_mm: Point
     strokes: tuple[Stroke, ...]
     letters: tuple[Lettering, ...]
+    drilled: tuple[Drilled, ...] = ()
 
     @property
     def file_name(self) -> str:
@@ -123,19 +137,21 @@ def _fitting(text: str, room: Point, at: Point) -> Lettering | None:
     return Lettering(text, at, height, turn) if height >= SMALLEST_MM else None
 
 
-def _letters(piece: PiecePlan, order: str) -> Iterator[Lettering]:
-    """Names and sizes of the panels; on a piece without panels its own; grooves with width and depth."""
+def _letters(face: WorkedFace, order: str, hardware: Sequence[HardwarePlan]) -> Iterator[Lettering]:
+    """Names and sizes of the panels; on a piece without panels its own, its face and its screws; grooves."""
+    piece = face.piece
     count = f", {piece.count} pieces" if piece.count > 1 else ""
     what, size = said(piece.what, UNIT), size_text((0, 0), piece.size_um)
     title = f"{order} {piece.id} {what} {size} mm{count}"
     grain = grain_words(piece, UNIT)
+    told = [*([face.words] if face.words else []), *hole_notes(piece, hardware, FULL_SIZE)]
     named = [*piece.panels, *([piece.joint] if piece.joint else [])]
     rooms = named or [AreaPlan(title, (0, 0), piece.size_um)]
     widest = max(range(len(rooms)), key=lambda index: _area(rooms[index]))
     for index, panel in enumerate(rooms):
         room = _rect(panel)
         words = [f"{panel.name} {size_text(panel.min_um, panel.max_um)}" if named else panel.name]
-        words += [title, grain] if named and index == widest else [] if named else [grain]
+        words += [title, grain] if named and index == widest else [] if named else [grain, *told]
         yield from _lines(words, room)
     for groove in piece.grooves:
         (x0, y0), (x1, y1) = groove.min_um, groove.max_um
@@ -171,33 +187,52 @@ def cut_sheets(plan: Plan) -> tuple[CutSheet, ...]:
     Returns
     -------
     tuple of CutSheet
-        One for each kind of piece, in the order of the parts list, then one for all insert sheets cut alike, from the
-        bottom up; full size in mm, lower left corner at the origin.
+        One for each kind of piece, in the order of the parts list, but none for a bought carton; then one for all
+        insert sheets cut alike, from the bottom up, as large as a bought carton takes. Full size in mm, lower left
+        corner at the origin, a grooved piece seen on its grooved face.
 
     Raises
     ------
     BadInput
         Where the box has no flat pieces.
     """
-    if not plan.box.pieces:
+    box = plan.box
+    if not box.pieces:
         raise BadInput("plan", "must have a box with flat pieces to cut.")
-    pieces = [
-        CutSheet(
-            piece.id,
-            said(piece.what, UNIT),
-            _drawn([piece.size_um])[0],
-            tuple(_strokes(piece)),
-            tuple(_letters(piece, plan.order)),
-        )
-        for piece in plan.box.pieces
-    ]
+    bought = {piece.carton for piece in box.pieces if piece.carton}
+    pieces = [_piece_sheet(worked_face(box, piece), plan) for piece in box.pieces if not piece.carton]
     stack = {sheet.id: sheet for sheet in plan.insert.sheets}
-    return (*pieces, *(_insert_sheet(stack[ids[0]], ids, plan.order) for ids in alike(plan.insert)))
+    carton = plan.carton if plan.carton and plan.carton.name in bought else None
+    size = None if carton is None else carton.sheet_um
+    sheets = [_insert_sheet(stack[ids[0]], ids, plan.order, size) for ids in alike(plan.insert)]
+    if carton is not None and carton.top_sheet_um:
+        sheets.append(_top_sheet(carton, plan.order))
+    return (*pieces, *sheets)
 
 
-def _insert_sheet(sheet: SheetPlan, ids: Sequence[str], order: str) -> CutSheet:
-    """A sheet of the insert, seen from above: its edge and each item's pockets cut through, their letters in them."""
-    width, height = size = _drawn([sheet.size_um])[0]
+def _piece_sheet(face: WorkedFace, plan: Plan) -> CutSheet:
+    piece = face.piece
+    return CutSheet(
+        piece.id,
+        said(piece.what, UNIT),
+        _drawn([piece.size_um])[0],
+        tuple(_strokes(piece)),
+        tuple(_letters(face, plan.order, plan.box.hardware)),
+        tuple(
+            Drilled(_drawn([hole.at_um])[0], hole.drill_um / 1000)
+            for hole in piece.holes
+            if hole.drill_um and not hole.edge
+        ),
+    )
+
+
+def _insert_sheet(sheet: SheetPlan, ids: Sequence[str], order: str, size_um: PlanPoint | None) -> CutSheet:
+    """A sheet of the insert, seen from above: its edge and each item's pockets cut through, their letters in them.
+
+    In a bought carton the sheets are cut as large as that, the pockets where they are.
+    """
+    cut_um = size_um or sheet.size_um
+    width, height = size = _drawn([cut_um])[0]
     groups = by_letter(sheet.pockets)
     loops = [_drawn(loop) for rects in groups.values() for loop in union_loops(rects)]
     edge = Stroke(CutLayer.CUT, Rect(0.0, 0.0, width, height).corners, closed=True)
@@ -206,16 +241,31 @@ def _insert_sheet(sheet: SheetPlan, ids: Sequence[str], order: str) -> CutSheet:
         room = Rect(*_drawn([(rects[0].x0, rects[0].y0)])[0], *_drawn([(rects[0].x1, rects[0].y1)])[0])
         letters.append(_fitting(letter, (0.6 * room.width, 0.6 * room.height), room.centre))
     thick = length_text(sheet.thickness_um, UNIT)
-    title = f"{order} {id_runs(ids)} {size_text((0, 0), sheet.size_um)} × {thick} mm, cut {len(ids)}, this side up"
+    title = f"{order} {id_runs(ids)} {size_text((0, 0), cut_um)} × {thick} mm, cut {len(ids)}, this side up"
     wall = min([height, *(y for loop in loops for _x, y in loop)])
     letters.append(_fitting(title, (0.9 * width, 0.8 * wall), (width / 2, wall / 2)))
     strokes = (edge, *(Stroke(CutLayer.CUT, loop, closed=True) for loop in loops))
     return CutSheet(sheet.id, "insert sheet", size, strokes, tuple(one for one in letters if one))
 
 
+def _top_sheet(carton: StockCartonPlan, order: str) -> CutSheet:
+    """The sheet that is laid on top of the insert in a bought carton that is higher."""
+    width, height = size = _drawn([carton.sheet_um])[0]
+    edge = Stroke(CutLayer.CUT, Rect(0.0, 0.0, width, height).corners, closed=True)
+    thick = length_text(carton.top_sheet_um, UNIT)
+    title = f"{order} on top {size_text((0, 0), carton.sheet_um)} × {thick} mm, cut 1"
+    letters = _fitting(title, (0.9 * width, 0.8 * height), (width / 2, height / 2))
+    return CutSheet("on-top", "insert sheet", size, (edge,), () if letters is None else (letters,))
+
+
 def _path(stroke: Stroke, height: float) -> str:
     path = "M" + "L".join(f"{number(x)} {number(height - y)}" for x, y in stroke.points)
     return f'<path d="{path}{"Z" if stroke.closed else ""}"/>'
+
+
+def _circle(hole: Drilled, height: float) -> str:
+    x, y = hole.at
+    return f'<circle cx="{number(x)}" cy="{number(height - y)}" r="{number(hole.diameter / 2)}"/>'
 
 
 def _text(letters: Lettering, height: float) -> str:
@@ -251,6 +301,7 @@ def svg_of(sheet: CutSheet) -> str:
             style = f'fill="{look.colour}" font-family="sans-serif" text-anchor="middle" dominant-baseline="central"'
         else:
             inner = "".join(_path(stroke, height) for stroke in sheet.strokes if stroke.layer == layer)
+            inner += "".join(_circle(hole, height) for hole in sheet.drilled) if layer == CutLayer.DRILL else ""
             dash = ' stroke-dasharray="6 3"' if layer == CutLayer.CREASE else ""
             style = f'fill="none" stroke="{look.colour}" stroke-width="{look.width}"{dash}'
         groups.append(f'<g id="{layer}" {style}>{inner}</g>')

@@ -65,6 +65,8 @@ def dxf_of(sheet: CutSheet) -> str:
                 space.add_lwpolyline(stroke.points, close=True, dxfattribs={"layer": stroke.layer})
             else:
                 space.add_line(stroke.points[0], stroke.points[1], dxfattribs={"layer": stroke.layer})
+        for hole in sheet.drilled:
+            space.add_circle(hole.at, hole.diameter / 2, dxfattribs={"layer": CutLayer.DRILL})
         for one in sheet.letters:
             text = space.add_text(
                 one.text, height=one.height, rotation=one.turn, dxfattribs={"layer": CutLayer.LETTERING}

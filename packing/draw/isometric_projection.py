@@ -15,6 +15,8 @@ from packing.draw.hatch import Material, broken, hatched, spots
 from packing.draw.shapes import Point, Rect, around, span_inside
 
 _COS = cos(radians(30))
+_SLANTS = (30.0, -30.0, 90.0)
+"""How lines along each axis slant on paper, in degrees."""
 Corner = tuple[float, float, float]
 
 
@@ -22,26 +24,32 @@ Corner = tuple[float, float, float]
 class Eye:
     """The isometric view from above the front right: x runs down to the right, y up to the right, z up.
 
-    Lengths along the three axes are shown alike, 1 : `scale`; points are in micrometres.
+    Lengths along the three axes are shown alike, 1 : `scale`; points are in micrometres. The picture is moved to the
+    right by `right`, in mm of paper.
     """
 
     scale: float
+    right: float = 0.0
 
     def at(self, x: float, y: float, z: float) -> Point:
         """A point on paper."""
         x, y, z = x / 1000, y / 1000, z / 1000
-        return (x + y) * _COS / self.scale, ((x - y) / 2 - z) / self.scale
+        return (x + y) * _COS / self.scale + self.right, ((x - y) / 2 - z) / self.scale
 
 
 @dataclass(frozen=True, slots=True)
 class Brick:
-    """An upright box to be drawn, in micrometres; `grain` is the axis of a wooden part's longest side, 0, 1 or 2."""
+    """An upright box to be drawn, in micrometres.
+
+    `grain` is the axis of a wooden part's longest side, `flutes` that of a panel's flutes, 0, 1 or 2.
+    """
 
     letter: str
     name: str
     material: Material | None
     low: Corner
     high: Corner
+    flutes: int = 2
 
     @property
     def grain(self) -> int:
@@ -157,16 +165,16 @@ def _hatch(canvas: Canvas, brick: Brick, top: Sequence[Point], front: Sequence[P
         canvas.lines(hatched(front, 90, 1.0), FINE)
         canvas.lines(hatched(side, 90, 0.6), FINE)
     elif brick.material == Material.WOOD:
-        along = {0: 30.0, 1: -30.0, 2: 90.0}[brick.grain]
-        canvas.lines(broken(hatched(top, along, 1.5), 9.0, 1.2), FINE)
+        canvas.lines(broken(hatched(top, _SLANTS[brick.grain], 1.5), 9.0, 1.2), FINE)
         canvas.lines(broken(hatched(front, 30 if brick.grain == 0 else 90, 0.9), 7.0, 0.8), FINE)
         canvas.lines(broken(hatched(side, -30 if brick.grain == 1 else 90, 0.9), 7.0, 0.8), FINE)
     elif brick.material == Material.OTHER:
         canvas.lines(hatched(front, 30, 1.5), FINE)
         canvas.lines(hatched(side, -30, 1.0), FINE)
     elif brick.material == Material.BOARD:
-        canvas.lines(hatched(front, 90, 2.4), FINE)
-        canvas.lines(hatched(side, 90, 1.5), FINE)
+        for face, normal, pitch in ((top, 2, 3.0), (front, 1, 2.4), (side, 0, 1.5)):
+            if brick.flutes != normal:
+                canvas.lines(hatched(face, _SLANTS[brick.flutes], pitch), FINE)
 
 
 def bounds(bricks: Sequence[Brick], eye: Eye) -> Rect:

@@ -234,12 +234,23 @@ class HardwarePlan(Row, frozen=True):
 
 
 class PanelPlan(Row, frozen=True):
-    """A panel or a board in its place: an upright box, its origin at the inside's lower corner; the piece's id."""
+    """A panel or a board in its place: an upright box, its origin at the inside's lower corner.
+
+    Parameters
+    ----------
+    name, min_um, max_um
+        Which; its corners.
+    piece
+        Id of the piece that it is; "" for a panel of a blank.
+    flutes
+        Axis along which the flutes of a panel run, 0, 1 or 2; None for wood and in plans made before this was told.
+    """
 
     name: str
     min_um: Size
     max_um: Size
     piece: str = ""
+    flutes: int | None = None
 
 
 class StepPlan(Row, frozen=True):

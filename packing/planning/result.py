@@ -78,7 +78,7 @@ def plan_of(order: Order, chosen: Candidate, carton: dict[str, Any] | NoCarton) 
         carton=None if isinstance(carton, NoCarton) else read_row(carton, StockCartonPlan),
         no_carton=carton.reason if isinstance(carton, NoCarton) else None,
         warnings=tuple(verbatim(sentence) for sentence in warnings_for(order)),
-        notes=tuple(chosen.insert.notes),
+        notes=(*chosen.insert.notes, *chosen.design.insert_notes),
         facts=tuple(read_row(fact_content(fact), FactPlan) for fact in below_practice(order)),
     )
 

@@ -12,13 +12,16 @@ from shop.adapter.billing import RATE_COLUMNS, RuleBill, bills, check_rate_rule,
 from shop.adapter.cut_files import cut_archive
 from shop.adapter.drawings import (
     blank_drawing,
+    box_section,
     isometric,
+    lid_section,
     piece_drawing,
     plan_view,
     sheet_drawing,
     side_section,
     small_box,
     step_drawing,
+    tape_picture,
 )
 from shop.adapter.made_from import ItemSource, OrderFile, Stock, kept, sources_of
 from shop.adapter.materials import BOARDS
@@ -75,6 +78,7 @@ __all__ = [
     "bills",
     "blank_drawing",
     "boards_of",
+    "box_section",
     "changes_since",
     "check_grade_rule",
     "check_plan_rules",
@@ -88,6 +92,7 @@ __all__ = [
     "isometric",
     "kept",
     "kinds",
+    "lid_section",
     "order_file",
     "parse_length",
     "parse_weight",
@@ -117,6 +122,7 @@ __all__ = [
     "step_drawing",
     "stock_of",
     "stock_to_start_with",
+    "tape_picture",
     "terms_for",
     "tool_content",
     "tool_findings",

@@ -9,16 +9,16 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from shop import adapter
-from shop.adapter.plan_parts import PiecePlan, PieceRole, Plan
+from shop.adapter.plan_parts import ContainerKind, GrooveKind, PiecePlan, PieceRole, Plan
 from shop.papers.context import PaperContext
-from shop.papers.drawings import Room, largest, page_room, placed
+from shop.papers.drawings import Picture, Room, largest, page_room, placed
 from shop.papers.measures import PlanWording
 
 BAR_MM, GAP_MM = 8.0, 6.0
 WORDS_MM = {1: 9.0, 2: 14.0}
 """What stands over a piece takes, in mm: a line over a single one, two lines and the gap over each of several."""
 PLAIN_ON_A_PAGE, STEPS_ON_A_PAGE = 4, 6
-STEP_WORDS_MM = 24.0
+STEP_WORDS_MM, SECTION_WORDS_MM = 24.0, 16.0
 
 
 def piece_pages(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
@@ -37,8 +37,8 @@ def piece_pages(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
 
 
 def step_pages(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
-    """The steps six to a page, each with what stands after it where there is something to show."""
-    write, steps = PlanWording(context.bench), plan.box.steps
+    """The steps six to a page, each with what stands after it if that can be shown; last how it is taped."""
+    write, steps, unit = PlanWording(context.bench), plan.box.steps, context.bench.length
     page = page_room(context.page_size, wide=True)
     paper = ((page.width - 2 * GAP_MM) / 3, page.height / 2 - STEP_WORDS_MM)
     shown = []
@@ -46,10 +46,49 @@ def step_pages(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
         drawing = adapter.step_drawing(plan, index, paper=paper) if step.plates else None
         text = write.message(step.text)
         shown.append({"number": index + 1, "text": text, "drawing": None if drawing is None else placed(drawing)})
+    tape = adapter.tape_picture(plan, unit=unit, paper=paper)
+    if tape is not None:
+        words = write.message(plan.box.closing.text)
+        shown.append({"number": len(shown) + 1, "text": words, "drawing": placed(tape)})
     return [
         {"title": _("Making it, step by step"), "first": at + 1, "steps": shown[at : at + STEPS_ON_A_PAGE]}
         for at in range(0, len(shown), STEPS_ON_A_PAGE)
     ]
+
+
+def section_pages(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
+    """Sections of a wooden box with its screws and nails, along and across at one scale; those of a sliding lid."""
+    if plan.box.family is not ContainerKind.WOOD:
+        return []
+    unit, page = context.bench.length, page_room(context.page_size, wide=True)
+    room = Room((page.width - GAP_MM) / 2, page.height - SECTION_WORDS_MM)
+    length, width, height = plan.box.outer_um
+
+    def drawn(*, across: bool) -> Picture:
+        def make(at: float) -> Picture:
+            return adapter.box_section(plan, across=across, scale=at, unit=unit)
+
+        return largest(make, (width if across else length, height), room, unit)
+
+    scale = max(drawn(across=across).scale or 1.0 for across in (False, True))
+    both = [adapter.box_section(plan, across=across, scale=scale, unit=unit) for across in (False, True)]
+    told = _("Without the insert. Dash-dotted lines are the axes of screws and nails, the short stroke is the head.")
+    pages = [_section_page(_("Sections"), both, told)]
+    if any(groove.name is GrooveKind.FINGER_PULL for piece in plan.box.pieces for groove in piece.grooves):
+        lid = adapter.lid_section(plan, unit=unit, paper=(page.width, page.height - SECTION_WORDS_MM))
+        pages.append(_section_page(_("Section of the sliding lid"), [lid], ""))
+    return pages
+
+
+def _section_page(title: str, pictures: Sequence[Picture], told: str) -> dict[str, Any]:
+    drawings = [placed(picture) for picture in pictures]
+    return {
+        "title": title,
+        "scale": drawings[0].scale,
+        "drawings": drawings,
+        "told": told,
+        "across": len(drawings),
+    }
 
 
 def _page(pieces: Sequence[PiecePlan], plan: Plan, context: PaperContext) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from shop.adapter.plan_parts import (
     BoardPlan,
     BoxPlan,
     ContainerKind,
+    Packaging,
     PartPlan,
     Plan,
     StockCartonPlan,
@@ -24,7 +25,7 @@ from shop.adapter.plan_parts import (
     WeightPlan,
 )
 from shop.formatting import filled
-from shop.papers.box_pieces import piece_pages, step_pages
+from shop.papers.box_pieces import piece_pages, section_pages, step_pages
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Picture, Placed, Room, check_bar, largest, page_room, placed
@@ -32,8 +33,7 @@ from shop.papers.measures import PlanWording
 
 TOLERANCE_FACTOR = 2.6
 CHECK_BAR_MM, MUCH_LARGER = 8.0, 2
-BELOW_MM, BELOW_WITH_CARTON_MM = 52.0, 66.0
-NOTE_LINE_MM, NOTE_LINE = 4.2, 150
+BELOW_MM = 46.0
 CLOSED = (56.0, 36.0)
 
 
@@ -46,7 +46,10 @@ def box_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
     box = plan.box
     blank, alone = _blank(plan, context)
     pieces, steps = piece_pages(plan, context), step_pages(plan, context)
+    sections = section_pages(plan, context)
+    bought = {piece.id for piece in box.pieces if piece.carton}
     more = [piece["drawing"] for page in pieces for piece in page["pieces"]]
+    more += [drawing for page in sections for drawing in page["drawings"]]
     more += [step["drawing"] for page in steps for step in page["steps"]]
     closed = placed(adapter.small_box(plan, unit=context.bench.length, paper=CLOSED))
     return {
@@ -65,7 +68,7 @@ def box_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
         "blank_size": write.size(box.blank.size_um) if box.blank else "",
         "board": _board(box.board, write) if box.board else None,
         "panels": _panels(box.blank, write) if box.blank else [],
-        "parts": [_part(part, write) for part in box.parts],
+        "parts": [_part(part, write, bought=part.id in bought) for part in box.parts],
         "hardware": [
             {"count": row.count, "what": write.message(row.what), "where": write.message(row.where)}
             for row in box.hardware
@@ -73,15 +76,16 @@ def box_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
         "notes": [write.message(note) for note in box.notes],
         "wood": write.message(box.wood_abroad) if box.wood_abroad else "",
         "piece_pages": pieces,
+        "section_pages": sections,
         "step_pages": steps,
-        "assembly": [] if steps else _assembly(box.blank, write),
         "closing": _closing(plan, write),
+        "second": box.family is ContainerKind.CORRUGATED,
         "carton": _carton(plan.carton, write),
         "no_carton": write.message(plan.no_carton) if plan.no_carton else _("No stock carton takes this insert."),
         "weights": _weights(plan.weight, write),
         "gross": write.both(plan.weight.gross_mg),
         "tolerance": _tolerance(plan.weight, write),
-        "caution": for_cutting(wood=box.family is ContainerKind.WOOD),
+        "caution": for_cutting(board=box.board is not None, wood=box.family is ContainerKind.WOOD),
     }
 
 
@@ -104,18 +108,10 @@ def _blank(plan: Plan, context: PaperContext) -> tuple[Placed | None, bool]:
         picture = largest(lambda at: adapter.blank_drawing(plan, scale=at, unit=unit), size, room, unit)
         return picture, room.takes(picture)
 
-    picture, fits = drawn(_below_mm(plan.carton))
+    picture, fits = drawn(BELOW_MM)
     larger, _fits = drawn(CHECK_BAR_MM)
     alone = not fits or (picture.scale or 0) >= MUCH_LARGER * (larger.scale or 0)
     return placed(larger if alone else picture), alone
-
-
-def _below_mm(carton: StockCartonPlan | None) -> float:
-    """What the tables under the blank take: the carton's notes differ in length."""
-    if carton is None:
-        return BELOW_MM
-    lines = sum(math.ceil(len(str(note)) / NOTE_LINE) for note in carton.notes)
-    return BELOW_WITH_CARTON_MM + NOTE_LINE_MM * lines
 
 
 def _board(board: BoardPlan, write: PlanWording) -> dict[str, Any]:
@@ -147,50 +143,31 @@ def _sides(panel: AreaPlan, write: PlanWording) -> tuple[SafeString, SafeString]
     return write.between(left, right), write.between(low, high)
 
 
-def _part(part: PartPlan, write: PlanWording) -> dict[str, Any]:
+def _part(part: PartPlan, write: PlanWording, *, bought: bool) -> dict[str, Any]:
+    """A line of the parts list; a carton is bought, so the size of its blank is not told."""
     return {
         "id": part.id,
         "what": write.message(part.what),
         "material": part.material,
         "thickness": write.length(part.thickness_um, fine=True),
-        "size": write.bare_size(part.size_um),
+        "size": "" if bought else write.bare_size(part.size_um),
         "count": part.count,
         "weight": write.weight(part.weight_mg),
     }
 
 
-def _assembly(blank: BlankPlan | None, write: PlanWording) -> list[str]:
-    if blank is None:
-        return []
-    joint = blank.joint
-    return [
-        _("The drawing shows the outside face; the flutes run along the short side. Mark out and check the diagonals."),
-        _("Crease along the dashed lines: press a blunt bone or wheel over a straightedge, without cutting the liner."),
-        _("Cut the outline and the slots, each slot from the edge to the crease."),
-        filled(
-            _("Fold the four panels square. Glue or staple the joint, %(width)s wide, inside the panel it meets."),
-            width=write.extent(joint.min_um[:1], joint.max_um[:1]),
-        ),
-        _("Fold the inner flaps of the bottom, then the outer ones. Tape as below and turn it over."),
-        _("Lay the insert in from the base pad up. Nothing may stand above the top pad. Shake it: nothing may move."),
-    ]
-
-
 def _closing(plan: Plan, write: PlanWording) -> dict[str, Any]:
     tape = [row for row in plan.weight.sundries if row.kind is SundryKind.CLOSING_TAPE]
+    after = _("Measure and weigh the closed box.")
+    if plan.box.packaging is Packaging.CORRUGATED:
+        after = filled(
+            _("Measure and weigh the closed box: a filled, taped box grows by %(least)s to %(most)s."),
+            least=write.length(3_000),
+            most=write.length(6_000),
+        )
     return {
-        "how": write.message(plan.box.closing.text)
-        if plan.box.closing.text
-        else filled(
-            _(
-                "Tape in an H on top and bottom: along the seam where the outer flaps meet, at least %(over)s over "
-                "each end, and along both short edges. Reinforced tape, %(narrow)s to %(wide)s wide, for steel; rub it "
-                "down."
-            ),
-            over=write.length(60_000),
-            narrow=write.length(60_000),
-            wide=write.length(75_000),
-        ),
+        "how": write.message(plan.box.closing.text),
+        "pictured": bool(plan.box.closing.strips),
         "rows": [
             {
                 "what": write.message(row.what),
@@ -199,11 +176,7 @@ def _closing(plan: Plan, write: PlanWording) -> dict[str, Any]:
             }
             for row in tape
         ],
-        "after": filled(
-            _("Measure and weigh the closed box: a filled, taped box grows by %(least)s to %(most)s."),
-            least=write.length(3_000),
-            most=write.length(6_000),
-        ),
+        "after": after,
     }
 
 
@@ -213,7 +186,6 @@ def _carton(carton: StockCartonPlan | None, write: PlanWording) -> dict[str, Any
     cut = carton.cut_down_um
     return {
         "name": carton.name,
-        "bought": write.size(carton.bought_inner_um),
         "inner": write.size(carton.inner_um),
         "outer": write.size(carton.outer_um),
         "how": filled(_("cut down by %(by)s"), by=write.length(cut)) if cut else _("as bought"),

@@ -85,21 +85,30 @@ def for_keeping(oil: bool) -> Caution:
     return Caution(_("Keeping them sound"), tuple(lines))
 
 
-def for_cutting(*, wood: bool = False) -> Caution:
-    """How to cut foam and board without harm; `wood` adds saws, grooves, screws and dust."""
-    lines = [
-        _("A sharp knife and shallow passes: guide it along the straightedge, away from the hand that holds it."),
-        _("Cut-resistant glove on the holding hand. Eye protection at every powered blade; no gloves near one."),
-        _("Hot wire gives off fumes: out of doors or under extraction, never on foam you do not know."),
-        _("Foam and board dust: extraction or a mask, no sparks near it. Foam burns fast."),
-    ]
+def for_cutting(*, foam: bool = False, board: bool = False, wood: bool = False) -> Caution:
+    """How to cut what a paper is about without harm: foam, board by knife, wood by saw and router."""
+    lines = []
+    if foam or board:
+        lines += [
+            _("A sharp knife and shallow passes: guide it along the straightedge, away from the hand that holds it."),
+            _("Cut-resistant glove on the holding hand. Eye protection at every powered blade; no gloves near one."),
+        ]
+    if foam:
+        lines += [
+            _("Hot wire gives off fumes: out of doors or under extraction, never on foam you do not know."),
+            _("Foam and board dust: extraction or a mask, no sparks near it. Foam burns fast."),
+        ]
     if wood:
         lines += [
             _("Guard and riving knife on the saw, push stick for narrow pieces, hands never in line with the blade."),
             _("Groove in shallow passes against a fence, the piece held down. Hearing protection at saw and router."),
+            _("Eye protection at every powered blade and drill."),
             _("Wood dust harms the lungs and burns: extraction and a mask."),
         ]
-    lines.append(_("Local codes and the makers' own data for foam, blade and wire come first."))
+    if foam:
+        lines.append(_("Local codes and the makers' own data for foam, blade and wire come first."))
+    else:
+        lines.append(_("Local codes and the makers' own data for machine, blade and glue come first."))
     return Caution(_("Cautions"), tuple(lines))
 
 

@@ -123,7 +123,9 @@ def enlarged(make: Callable[[float], Picture], picture: Picture, room: Room, uni
 
 def scale_words(scale: float | None) -> str:
     """A scale as the title block has it."""
-    return _("not to scale") if scale is None else f"1 : {scale:g}"
+    if scale is None:
+        return _("not to scale")
+    return f"{1 / scale:g} : 1" if scale < 1 else f"1 : {scale:g}"
 
 
 def placed(picture: Picture) -> Placed:

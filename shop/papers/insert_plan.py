@@ -59,7 +59,7 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
         "cut_length": write.run(insert.cut_length_um),
         "steps": stacking(plan),
         "tools_needed": tools_needed(bool(tapes(plan))),
-        "caution": for_cutting(),
+        "caution": for_cutting(foam=True),
         "sheets_to_cut": [_stock_row(row, write) for row in insert.cut_list if row.what is LooseKind.SHEET],
         "lists": _lists(plan, context, write),
         "has_tape": bool(tapes(plan)),

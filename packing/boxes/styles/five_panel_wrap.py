@@ -40,7 +40,7 @@ def _tape(outer_um: Size) -> Closing:
     return Closing(text, TapePattern.STRIPS, strips)
 
 
-def _steps(blank: CutPiece, base: int, closing: Closing) -> tuple[Step, ...]:
+def _steps(blank: CutPiece, base: int) -> tuple[Step, ...]:
     """The steps of wrapping; `base` is the bottom panel's index."""
     flaps = set(range(PANELS, len(blank.panels)))
     sides = {i for i, panel in enumerate(blank.panels[:PANELS]) if panel.name in SIDES}
@@ -62,7 +62,7 @@ def _steps(blank: CutPiece, base: int, closing: Closing) -> tuple[Step, ...]:
             ("inner top", "outer top"),
         ),
         Step(
-            Message("Close the ends: bottom flap up, top flap down over it. {closing}", closing=closing.text),
+            Message("Close the ends: bottom flap up, top flap down over it."),
             pictured(blank, AXES, None, base=base),
             ("side flap", "bottom flap", "top flap"),
         ),
@@ -118,7 +118,7 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         packaging=Packaging.CORRUGATED,
         cut_pieces=(blank,),
         closing=closing,
-        assembly=lambda: _steps(blank, base, closing),
+        assembly=lambda: _steps(blank, base),
         board=board,
         spread=board.spread,
         folds=(Fold("case", (blank.id,), AXES, base=base),),

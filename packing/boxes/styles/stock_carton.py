@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from packing.boxes.cartons import CartonChoice, NoCarton, choose_carton
+from packing.boxes.cartons import FILLED, CartonChoice, NoCarton, choose_carton
 from packing.boxes.design import BoxDesign, Fold, Infeasible, Step
 from packing.boxes.registry import register
 from packing.boxes.slotted import (
@@ -91,4 +91,5 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         facts=(DRIFT, PAD_FACT, GRADE_FACT, TAPE_FACT),
         work=(("carton", 1.0), *lowered),
         more_um=(2 * over, 2 * over, 4 * over),
+        insert_notes=tuple(note for note in choice.fill if note != FILLED),
     )

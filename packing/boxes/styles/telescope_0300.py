@@ -1,5 +1,7 @@
 """The 0300 family: a tray and a lid that slips over it, to the ground or part of the way."""
 
+from dataclasses import replace
+
 from packing.boxes.design import BoxDesign, Closing, Fold, Infeasible, PlacedPanel, Step, length_of
 from packing.boxes.fold import pictured
 from packing.boxes.piece import CutPiece, Size
@@ -26,26 +28,27 @@ LEAST_LID_UM = 40_000
 
 def _moved(placed_panels: tuple[PlacedPanel, ...], by: Size, name: str) -> tuple[PlacedPanel, ...]:
     return tuple(
-        PlacedPanel(
-            f"{name} {placed_panel.name}",
-            (placed_panel.low[0] + by[0], placed_panel.low[1] + by[1], placed_panel.low[2] + by[2]),
-            (placed_panel.high[0] + by[0], placed_panel.high[1] + by[1], placed_panel.high[2] + by[2]),
+        replace(
+            panel,
+            name=f"{name} {panel.name}",
+            low=(panel.low[0] + by[0], panel.low[1] + by[1], panel.low[2] + by[2]),
+            high=(panel.high[0] + by[0], panel.high[1] + by[1], panel.high[2] + by[2]),
         )
-        for placed_panel in placed_panels
+        for panel in placed_panels
     )
 
 
-def _steps(body: CutPiece, lid: CutPiece, body_outer: Size, closing: Closing) -> tuple[Step, ...]:
+def _steps(body: CutPiece, lid: CutPiece, body_outer: Size) -> tuple[Step, ...]:
     standing = pictured(body, AXES)
     folded = pictured(lid, AXES)
     depth = max(placed_panel.high[2] for placed_panel in folded)
     turned = tuple(
-        PlacedPanel(
-            placed_panel.name,
-            (placed_panel.low[0], placed_panel.low[1], depth - placed_panel.high[2]),
-            (placed_panel.high[0], placed_panel.high[1], depth - placed_panel.low[2]),
+        replace(
+            panel,
+            low=(panel.low[0], panel.low[1], depth - panel.high[2]),
+            high=(panel.high[0], panel.high[1], depth - panel.low[2]),
         )
-        for placed_panel in folded
+        for panel in folded
     )
     half = [(max(p.high[axis] for p in folded) - body_outer[axis]) // 2 for axis in (0, 1)]
     top = body_outer[2] + lid.thickness_um - depth
@@ -65,7 +68,7 @@ def _steps(body: CutPiece, lid: CutPiece, body_outer: Size, closing: Closing) ->
         ),
         Step(Message("Lid: the same."), folded, ("long wall", "end wall", "tab")),
         Step(
-            Message("Put the insert in and slip the lid over. {closing}", closing=closing.text),
+            Message("Put the insert in and slip the lid over."),
             (*_moved(standing, (0, 0, 0), "body"), *lidded),
             tuple(dict.fromkeys(placed_panel.name for placed_panel in lidded)),
         ),
@@ -106,7 +109,7 @@ def _telescope(code: str, name: str, spec: BoxSpec, lid_depth_um: int | None) ->
         packaging=Packaging.CORRUGATED,
         cut_pieces=(body, lid),
         closing=closing,
-        assembly=lambda: _steps(body, lid, body_outer, closing),
+        assembly=lambda: _steps(body, lid, body_outer),
         board=board,
         spread=board.spread,
         folds=(Fold("body", ("X1",), AXES, open_top=True), Fold("lid", ("X2",), AXES, open_top=True)),

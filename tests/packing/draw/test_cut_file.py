@@ -9,22 +9,28 @@ import pytest
 from ezdxf import bbox
 from msgspec.structs import replace
 
+from packing.boxes import style_of
 from packing.draw import alike
 from packing.draw.canvas import BLUE, INK
 from packing.draw.cut_file import MARGIN_MM, CutLayer, cut_sheets, size_text, svg_of
 from packing.draw.cut_file_dxf import dxf_of
-from packing.measure import BadInput
+from packing.measure import BadInput, read_order
+from packing.nest import nest
+from packing.plan import plan_from_json
+from packing.planning import Terms, candidate_content, candidate_for
 from tests.packing.box_specs import EVERY
-from tests.packing.drawn_zoo import in_box, planned
+from tests.packing.drawn_zoo import HAMMER, in_box, planned
 
+ORDER = read_order({"id": "A-17", "items": [HAMMER]})
 SVG = "{http://www.w3.org/2000/svg}"
 
 
 def sheets_of(code):
-    """Each piece's cut file beside its line of the parts list and the piece itself."""
+    """Each piece's cut file beside its line of the parts list and the piece itself; a bought carton has none."""
     plan = in_box(code)
-    pieces = len(plan.box.pieces)
-    return list(zip(cut_sheets(plan)[:pieces], plan.box.parts, plan.box.pieces, strict=True))
+    files = {sheet.id: sheet for sheet in cut_sheets(plan)}
+    rows = zip(plan.box.parts, plan.box.pieces, strict=True)
+    return [(files[part.id], part, piece) for part, piece in rows if not piece.carton]
 
 
 def mm(lengths):
@@ -66,7 +72,8 @@ def test_every_figure_written_on_a_panel_is_its_size(code):
         areas = [*piece.panels, *([piece.joint] if piece.joint else [])]
         sizes = {size_text(area.min_um, area.max_um) for area in areas}
         sizes.add(size_text((0, 0), part.size_um))
-        texts = [one.text.replace(sheet.what, "") for one in sheet.letters]
+        told = ("cross:", "square:")  # screws and nails, whose own sizes stand there
+        texts = [one.text.replace(sheet.what, "") for one in sheet.letters if not one.text.startswith(told)]
         assert {found for text in texts for found in re.findall(r"[\d.]+ × [\d.]+", text)} <= sizes
         assert any(size_text((0, 0), part.size_um) in one.text for one in sheet.letters)
 
@@ -92,7 +99,7 @@ def test_grooves_are_marked_with_their_width_and_depth_and_not_cut_through():
 def test_the_layers_of_a_dxf_have_plain_names():
     sheet = sheets_of("0201")[0][0]
     names = {one.dxf.name for one in ezdxf.read(io.StringIO(dxf_of(sheet))).layers}
-    assert set(CutLayer) == {"cut", "crease", "mark", "lettering"}
+    assert set(CutLayer) == {"cut", "crease", "mark", "drill", "lettering"}
     assert set(CutLayer) <= names
 
 
@@ -100,7 +107,7 @@ def test_layers_are_coloured_as_the_papers_are():
     sheet = sheets_of("0201")[0][0]
     layers = ezdxf.read(io.StringIO(dxf_of(sheet))).layers
     drawn = {name: f"#{layers.get(name).dxf.true_color:06x}" for name in CutLayer}
-    assert drawn == {"cut": INK, "crease": BLUE, "mark": "#57503f", "lettering": INK}
+    assert drawn == {"cut": INK, "crease": BLUE, "mark": "#57503f", "drill": BLUE, "lettering": INK}
     assert layers.get(CutLayer.LETTERING).dxf.lineweight < layers.get(CutLayer.CUT).dxf.lineweight
     root = ElementTree.fromstring(svg_of(sheet))
     assert {layer(root, name).get("stroke") or layer(root, name).get("fill") for name in CutLayer} == set(
@@ -152,6 +159,29 @@ def test_an_insert_sheet_says_what_it_is_and_whose_pockets_it_has():
         texts = [letters.text for letters in one.letters]
         assert {pocket.letter for pocket in row.pockets} <= set(texts)
         assert any(f"{row.thickness_um / 1000:g} mm, cut" in text and "this side up" in text for text in texts)
+
+
+def test_holes_are_drilled_circles_of_their_drill_in_both_files():
+    for sheet, _, piece in sheets_of("ply"):
+        face = [hole for hole in piece.holes if not hole.edge and hole.drill_um]
+        circles = ezdxf.read(io.StringIO(dxf_of(sheet))).modelspace().query(f'CIRCLE[layer=="{CutLayer.DRILL}"]')
+        drawn = sorted((one.dxf.center.x, one.dxf.center.y, 2 * one.dxf.radius) for one in circles)
+        assert drawn == sorted((*mm(hole.at_um), hole.drill_um / 1000) for hole in face)
+        assert len(list(layer(ElementTree.fromstring(svg_of(sheet)), CutLayer.DRILL))) == len(face)
+        assert all("drill 3.5 mm" in " ".join(one.text for one in sheet.letters) for _hole in face)
+
+
+def test_a_bought_carton_has_no_file_and_its_insert_is_cut_to_its_size():
+    made = candidate_for(ORDER, nest(ORDER, effort=1), style_of("carton"), Terms())
+    plan = plan_from_json(candidate_content(ORDER, made, Terms()))
+    sheets = cut_sheets(plan)
+    carton = next(piece for piece in plan.box.pieces if piece.carton)
+    assert carton.id not in {sheet.id for sheet in sheets}
+    foam = [sheet for sheet in sheets if sheet.what == "insert sheet"]
+    assert {sheet.size_mm for sheet in foam} == {tuple(mm(plan.carton.sheet_um))}
+    assert plan.carton.sheet_um != plan.interior_um[:2]
+    assert any("Cut every sheet" in str(note) for note in plan.notes)
+    assert [sheet.id for sheet in foam][-1:] == (["on-top"] if plan.carton.top_sheet_um else [foam[-1].id])
 
 
 def test_file_names_are_plain():

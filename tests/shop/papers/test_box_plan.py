@@ -119,3 +119,40 @@ def test_the_outside_in_the_thickest_stock_stands_beside_the_planned_one_where_t
         most = (length + more_um, width + more_um, height + more_um)
         words = words_of("box", replace(in_wood, box=replace(in_wood.box, most_um=most)))
         assert ("in the thickest stock" in words) is said
+
+
+@pytest.mark.parametrize("code", ["ply", "boards"])
+def test_a_bare_wooden_box_speaks_of_no_tape_and_no_hot_wire(code):
+    words = words_of("box", plan_in(code)).lower()
+    for word in ("taped", "closing tape", "hot wire", "foam burns"):
+        assert word not in words
+
+
+def test_sections_and_the_run_of_the_lid_are_drawn_for_wood_alone(in_wood):
+    assert {"Sections", "Section of the sliding lid"} <= {
+        page["title"] for page in box_plan(in_wood, CONTEXT)["section_pages"]
+    }
+    assert box_plan(plan_in("0201"), CONTEXT)["section_pages"] == []
+
+
+def test_the_notes_of_another_carton_do_not_stand_under_the_blank():
+    html = render_html("box", plan_in("0201"), CONTEXT).html
+    first, *_rest = html.split("</section>")
+    note = "Cut every sheet"
+    assert note in html
+    assert note not in first
+
+
+def test_a_bought_carton_has_no_blank_to_cut():
+    shown = box_plan(plan_in("carton"), CONTEXT)
+    assert shown["blank"] is None
+    assert all(piece["id"] != "X1" for page in shown["piece_pages"] for piece in page["pieces"])
+
+
+@pytest.mark.parametrize("code", ["0201", "0203", "0300", "wrap", "ply cased", "carton", "sliding"])
+def test_the_tape_of_a_style_is_pictured_after_its_steps(code):
+    plan = plan_in(code)
+    pages = box_plan(plan, CONTEXT)["step_pages"]
+    last = pages[-1]["steps"][-1]
+    assert last["number"] == len(plan.box.steps) + 1
+    assert "Strips to cut" in last["drawing"].svg

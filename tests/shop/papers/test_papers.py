@@ -16,12 +16,13 @@ from msgspec.structs import replace
 from pypdf import PdfReader
 
 from packing.materials import WoodPart, verdict_content, wood_verdict
-from packing.plan import HardwarePlan, Message, Plan, Sides, StepPlan, plan_from_json, read_row
+from packing.plan import HardwarePlan, Message, Plan, Sides, plan_from_json, read_row
 from packing.plan.box import TreatmentPlan
-from packing.plan.kinds import ContainerKind, FastenerKind
+from packing.plan.kinds import FastenerKind
 from packing.planning import plan_parcel
 from shop.papers import ItemName, PaperContext, Units, print_paper, render_html, render_papers_files
 from shop.papers.insert_plan import cut_alike, insert_plan, stacking
+from tests.packing.drawn_zoo import in_box
 from tests.packing.insert_zoo import AXE, HAMMER, order_of
 
 SAMPLE = Path(__file__).parents[2] / "data" / "papers_plan.json"
@@ -149,10 +150,11 @@ def test_striking_cautions_ask_for_eye_protection_and_defer_to_local_codes(plan)
     assert "Local codes" in words
 
 
-@pytest.mark.parametrize("kind", ["insert", "box"])
-def test_cutting_cautions_stand_on_both_cut_plans(kind, plan):
+@pytest.mark.parametrize(("kind", "wire"), [("insert", True), ("box", False)])
+def test_cutting_cautions_stand_on_both_cut_plans_each_of_what_it_cuts(kind, wire, plan):
     words = words_of(kind, plan)
-    assert "Hot wire gives off fumes" in words
+    assert ("Hot wire gives off fumes" in words) is wire
+    assert "Cut-resistant glove" in words
     assert "Local codes" in words
 
 
@@ -272,13 +274,14 @@ def test_a_box_of_boards_is_printed_as_parts_hardware_and_steps(plan):
         rule=Message(""),
         kind=FastenerKind.SCREW,
     )
+    wooden = in_box("ply").box
     box = replace(
-        plan.box,
-        family=ContainerKind.WOOD,
+        wooden,
         board=None,
         blank=None,
         hardware=(screws,),
-        steps=(StepPlan(Message("Screw the ends between the sides.")),),
+        steps=(*wooden.steps[:-1], replace(wooden.steps[-1], text=Message("Screw the ends between the sides."))),
+        pieces=tuple(replace(piece, holes=()) for piece in wooden.pieces),
     )
     words = words_of("box", replace(plan, box=box))
     assert "24 × screw 4 × 40: along the lid" in words

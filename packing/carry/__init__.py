@@ -2,7 +2,7 @@
 
 from packing.carry.billing import Bill, bill, bill_content
 from packing.carry.defaults import SERVICES
-from packing.carry.model import Service, Trigger, read_service, service_row, services_on
+from packing.carry.model import Service, Trigger, goes, read_service, service_row, services_on
 from packing.carry.surcharges import Flag, Reason, round_side
 
 __all__ = [
@@ -14,6 +14,7 @@ __all__ = [
     "Trigger",
     "bill",
     "bill_content",
+    "goes",
     "read_service",
     "round_side",
     "service_row",

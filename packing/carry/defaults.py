@@ -125,6 +125,8 @@ def _private(
 _UPS = Service(
     carrier="UPS",
     service="Ground, United States",
+    reach="home",
+    sent_from="US",
     valid_from=dt.date(2017, 1, 1),
     divisor=Decimal(139),
     max_weight=Decimal(150),
@@ -135,7 +137,7 @@ _UPS = Service(
     as_of=dt.date(2023, 1, 1),
     note="The first day is from memory. Retail counters used 166 for some years.",
 )
-_UPS_ABROAD = replace(_UPS, service="abroad")
+_UPS_ABROAD = replace(_UPS, service="abroad", reach="abroad")
 _FEDEX = replace(
     _UPS,
     carrier="FedEx",
@@ -148,6 +150,7 @@ _FEDEX = replace(
 _FEDEX_EXPRESS = replace(
     _FEDEX,
     service="Express",
+    reach="anywhere",
     max_length=Decimal(119),
     sureness="memory",
     note="Limits from memory: one copy prints 220 lb. Sources conflict on the rounding before 2025-08-18.",
@@ -155,6 +158,8 @@ _FEDEX_EXPRESS = replace(
 _UPS_POSTAL = Service(
     carrier="UPS",
     service="economy with postal last mile, United States",
+    reach="home",
+    sent_from="US",
     valid_from=_ROUND_UP,
     divisor=Decimal(139),
     side_rounding="up",
@@ -170,6 +175,8 @@ _UPS_POSTAL = Service(
 _USPS = Service(
     carrier="USPS",
     service="Priority Mail",
+    reach="home",
+    sent_from="US",
     valid_from=dt.date(2019, 6, 23),
     valid_to=dt.date(2022, 4, 2),
     divisor=Decimal(166),
@@ -253,6 +260,7 @@ _ABROAD = (
     Service(
         carrier="DHL",
         service="Express",
+        reach="abroad",
         valid_from=dt.date(2000, 1, 1),
         system="cm/kg",
         divisor=Decimal(5000),
@@ -267,6 +275,7 @@ _ABROAD = (
     Service(
         carrier="post, letter post abroad",
         service="small packet",
+        reach="abroad",
         valid_from=dt.date(2000, 1, 1),
         system="cm/kg",
         side_rounding="none",
@@ -281,6 +290,7 @@ _ABROAD = (
     Service(
         carrier="post, parcel abroad",
         service="parcel, 1.5 m",
+        reach="abroad",
         valid_from=dt.date(2000, 1, 1),
         system="cm/kg",
         side_rounding="none",

@@ -1,6 +1,7 @@
 """One service's size, weight and rounding rules between two dates, as a row that the user can edit."""
 
 import datetime as dt
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
 from decimal import Decimal, InvalidOperation
@@ -11,6 +12,8 @@ from packing.sureness import SURENESS
 
 SYSTEMS = ("in/lb", "cm/kg")
 ROUNDINGS = ("nearest", "up", "down", "none")
+REACHES = ("anywhere", "home", "abroad")
+COUNTRY_LIST = re.compile(r"[A-Z]{2}(, [A-Z]{2})*")
 TRIGGER_SIDES = ("", "exact", "down_quarter")
 MEASURES = ("longest", "second", "sum", "length_girth", "volume", "weight", "packaging", "dimensional")
 
@@ -62,7 +65,7 @@ class Service:
     Parameters
     ----------
     carrier, service
-        As the carrier calls them; the service's name says where it goes.
+        As the carrier calls them.
     valid_from, valid_to
         First and last day, both included; None is open.
     system
@@ -79,6 +82,10 @@ class Service:
         Least billed weight.
     max_weight, max_length, max_length_girth
         Limits; exactly the limit is allowed.
+    reach
+        Where it goes: "home", within the country it is sent from, "abroad", to any other, or "anywhere".
+    sent_from, only_to
+        Countries where it takes parcels in, and to which alone it goes: two letters each, "US" or "DE, FR"; empty: any.
     triggers
         See `Trigger`.
     source, sureness, as_of, note
@@ -99,6 +106,9 @@ class Service:
     max_weight: Decimal | None = None
     max_length: Decimal | None = None
     max_length_girth: Decimal | None = None
+    reach: str = "anywhere"
+    sent_from: str = ""
+    only_to: str = ""
     triggers: tuple[Trigger, ...] = ()
     source: str = ""
     sureness: str = "memory"
@@ -111,9 +121,20 @@ class Service:
         length, weight = self.system.split("/")
         return length, weight
 
+    def goes(self, sent_from: str, to: str) -> bool:
+        """Whether it takes a parcel from one country, two letters, to one that may be the same."""
+        return goes(self.reach, self.sent_from, self.only_to, sent_from, to)
+
     def valid_on(self, day: dt.date) -> bool:
         """Whether it is in force on a day, first and last day included."""
         return self.valid_from <= day and (self.valid_to is None or day <= self.valid_to)
+
+
+def goes(reach: str, takes_in: str, only_to: str, sent_from: str, to: str) -> bool:
+    """Whether a service of such a `reach`, `sent_from` and `only_to` takes a parcel from one country to another."""
+    if (takes_in and sent_from not in takes_in.split(", ")) or (only_to and to not in only_to.split(", ")):
+        return False
+    return reach == "anywhere" or (reach == "home") == (sent_from == to)
 
 
 TRIGGER_FIELDS = tuple(field.name for field in fields(Trigger))
@@ -192,6 +213,13 @@ def _trigger(row: Any, field: str) -> Trigger:
     )
 
 
+def _countries(value: Any, field: str) -> str:
+    text = _text(value, field)
+    if text and COUNTRY_LIST.fullmatch(text) is None:
+        raise BadInput(field, f"must be countries' two letters such as “US” or “DE, FR”, not {value!r}.")
+    return text
+
+
 def read_service(row: Mapping[str, Any]) -> Service:
     """A service from a row of plain values.
 
@@ -236,6 +264,9 @@ def read_service(row: Mapping[str, Any]) -> Service:
         max_weight=_optional(row.get("max_weight"), "max_weight"),
         max_length=_optional(row.get("max_length"), "max_length"),
         max_length_girth=_optional(row.get("max_length_girth"), "max_length_girth"),
+        reach=_one_of(row.get("reach", "anywhere"), "reach", REACHES),
+        sent_from=_countries(row.get("sent_from", ""), "sent_from"),
+        only_to=_countries(row.get("only_to", ""), "only_to"),
         triggers=tuple(_trigger(trigger, f"triggers[{index}]") for index, trigger in enumerate(triggers)),
         source=_text(row.get("source", ""), "source"),
         sureness=_one_of(row.get("sureness", "memory"), "sureness", SURENESS),

@@ -8,7 +8,7 @@ from packing.draw import Drawing, id_runs
 from packing.measure import BadInput, rules_content
 from packing.plan import BillPlan, ChoicePlan, ItemPlan, Message, Plan, Refusal, SundryPlan, kinds, render
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
-from shop.adapter.billing import RATE_COLUMNS, RuleBill, bills, check_rate_rule, published_rules
+from shop.adapter.billing import RATE_COLUMNS, RuleBill, bills, check_rate_rule, published_rules, rules_on_the_way
 from shop.adapter.cut_files import cut_archive
 from shop.adapter.drawings import (
     blank_drawing,
@@ -111,6 +111,7 @@ __all__ = [
     "row_changes",
     "rules_content",
     "rules_for",
+    "rules_on_the_way",
     "sheet_drawing",
     "show_between",
     "show_length",

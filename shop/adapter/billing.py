@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from packing.carry import SERVICES, Service, bill, bill_content, read_service, service_row
+from packing.carry import SERVICES, Service, bill, bill_content, goes, read_service, service_row
 from packing.measure import BadInput
 from packing.plan import BillPlan, Plan, Size, kinds, read_row
 from shop.models import RateRule
@@ -75,6 +75,11 @@ def bills(
     if weighed_g is not None:
         gross_mg = int(weighed_g * 1000)
     return [_bill(rule, sides, gross_mg, packaging, most) for rule in rules if _in_force(rule, on)]
+
+
+def rules_on_the_way(rules: Iterable[RateRule], sent_from: str, to: str) -> list[RateRule]:
+    """Those of the rules whose service takes a parcel from one country to another, two letters each."""
+    return [rule for rule in rules if goes(rule.reach, rule.sent_from, rule.only_to, sent_from, to)]
 
 
 def check_rate_rule(values: Mapping[str, Any]) -> None:

@@ -31,6 +31,8 @@ class Stock(msgspec.Struct, frozen=True, omit_defaults=True):
         The name of the board that the shop has chosen; "" where it has chosen none.
     priced_by
         The columns of the carrier's rule that boxes are chosen by; None where they are chosen by volume.
+    priced_abroad_by
+        The same for a parcel that crosses a border, before it is known where an order goes; None from then on.
     abroad
         Whether the parcel crosses a border.
     """
@@ -38,6 +40,7 @@ class Stock(msgspec.Struct, frozen=True, omit_defaults=True):
     foam: FoamStock
     board: str
     priced_by: dict[str, object] | None = None
+    priced_abroad_by: dict[str, object] | None = None
     abroad: bool = False
 
 

@@ -8,8 +8,9 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.utils import timezone
+from msgspec import structs
 
-from packing.carry import Service, bill, bill_content, read_service
+from packing.carry import Service, bill, bill_content, goes, read_service
 from packing.measure import BadInput
 from packing.plan import BillPlan, ChoicePlan, Plan, kinds, read_row
 from shop.adapter.billing import RATE_COLUMNS
@@ -19,22 +20,24 @@ from shop.models import RateRule, Shop
 FIGURES = tuple(name for name in RATE_COLUMNS if name not in ("source", "sureness", "as_of", "note"))
 
 
-def pricing_rule(shop: Shop, on: dt.date | None = None) -> RateRule | None:
+def pricing_rule(shop: Shop, on: dt.date | None = None, *, abroad: bool = False) -> RateRule | None:
     """The rule that the shop chooses boxes by: of the service it named, the row in force on a day.
 
     Parameters
     ----------
     shop
-        Its `priced_by` names the service.
+        Its `priced_by` names the service, `priced_abroad_by` the one for boxes that go abroad.
     on
         The day; today in the shop's time zone where left out.
+    abroad
+        Ask for the second one.
 
     Returns
     -------
     RateRule or None
         The row named itself where none of its service is in force; None where boxes are chosen by volume.
     """
-    named = shop.priced_by
+    named = shop.priced_abroad_by if abroad else shop.priced_by
     if named is None:
         return None
     day = on or timezone.localdate(timezone=ZoneInfo(shop.timezone))
@@ -42,13 +45,37 @@ def pricing_rule(shop: Shop, on: dt.date | None = None) -> RateRule | None:
     return same.valid_on(day).order_by("-valid_from").first() or named
 
 
-def pricing_row(shop: Shop) -> dict[str, object] | None:
+def pricing_row(shop: Shop, *, abroad: bool = False) -> dict[str, object] | None:
     """The rule that the shop chooses boxes by, as plain JSON; None where boxes are chosen by volume."""
-    rule = pricing_rule(shop)
+    rule = pricing_rule(shop, abroad=abroad)
     if rule is None:
         return None
     values = {name: getattr(rule, name) for name in RATE_COLUMNS}
     return {name: _json(value) for name, value in values.items() if value is not None}
+
+
+def on_the_way(stock: Stock, sent_from: str, to: str) -> Stock:
+    """What the shop builds of and chooses by, for a parcel from one country to another.
+
+    Parameters
+    ----------
+    stock
+        As `stock_of` gives it, with the rule that prices a box and the one that prices a box sent abroad.
+    sent_from, to
+        Two letters each.
+
+    Returns
+    -------
+    Stock
+        With the rule that goes there as `priced_by`; without one where none does.
+    """
+    rules = [stock.priced_by] if sent_from == to else [stock.priced_abroad_by, stock.priced_by]
+    there = (row for row in rules if row is not None and _goes(row, sent_from, to))
+    return structs.replace(stock, priced_by=next(there, None), priced_abroad_by=None, abroad=sent_from != to)
+
+
+def _goes(row: Mapping[str, object], sent_from: str, to: str) -> bool:
+    return goes(str(row["reach"]), str(row["sent_from"]), str(row["only_to"]), sent_from, to)
 
 
 def figures(row: Mapping[str, object]) -> dict[str, object]:

@@ -16,7 +16,7 @@ from msgspec import structs
 from packing.measure import BadInput, Tool, input_sha256, read_item, read_order, tool_warnings
 from packing.measure import Order as OrderRead
 from shop.adapter.made_from import FoamStock, ItemSource, OrderFile, SourceKind, Stock, kept
-from shop.adapter.objective import figures, pricing_row
+from shop.adapter.objective import figures, on_the_way, pricing_row
 from shop.models import (
     MEASURES,
     Allocation,
@@ -166,19 +166,21 @@ def file_of(order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allo
                 items.append(_block_content(item_id, line.block))
                 item_sources[item_id] = ItemSource(SourceKind.BLOCK, line.block.pk, line.block.name, line.pk)
     content: dict[str, object] = {"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items}
-    in_order = structs.replace(stock, abroad=order.customer.country != order.shop.country)
+    in_order = on_the_way(stock, order.shop.country, order.customer.country)
     read = read_order(content)
     return OrderFile(read, content, item_sources, in_order, _hash(read, in_order))
 
 
 def stock_of(shop: Shop) -> Stock:
-    """What the shop builds of and chooses by: its foam, its choice of board, the carrier's rule that prices a box."""
+    """What the shop builds of and chooses by: its foam, its choice of board, the carriers' rules that price a box."""
     foam = FoamStock(
         name=shop.foam_name,
         density_kg_m3=_json_number(shop.foam_density_kg_m3),
         fit_mm=_json_number(shop.foam_fit_mm),
     )
-    return Stock(foam=foam, board=shop.board, priced_by=pricing_row(shop))
+    return Stock(
+        foam=foam, board=shop.board, priced_by=pricing_row(shop), priced_abroad_by=pricing_row(shop, abroad=True)
+    )
 
 
 def _hash(order: OrderRead, stock: Stock) -> str:

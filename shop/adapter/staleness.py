@@ -55,7 +55,7 @@ def current_among(orders: Sequence[Order]) -> set[int]:
         pk: (input_hash, read_snapshot(kept))
         for pk, input_hash, kept in rows.values_list("pk", "input_hash", "snapshot")
     }
-    prefetch_related_objects(planned, "customer", "shop__priced_by")
+    prefetch_related_objects(planned, "customer", "shop__priced_by", "shop__priced_abroad_by")
     shops = {order.shop_id: order.shop for order in planned}
     stocks = {key: stock_of(shop) for key, shop in shops.items()}
     keeping = {order.shop_id for order in planned if plans[order.current_plan_id or 0][1]}

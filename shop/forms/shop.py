@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -15,7 +16,7 @@ from django.utils.translation import gettext_lazy
 from shop import adapter
 from shop.countries import CountryField
 from shop.forms.fields import CommaDecimalField, GramField, MillimetreField, StoresChanges, ThicknessesField
-from shop.models import RateRule, Shop
+from shop.models import RateRule, Reach, Shop
 
 FIELDS = (
     "name",
@@ -31,6 +32,7 @@ FIELDS = (
     "foam_fit_mm",
     "board",
     "priced_by",
+    "priced_abroad_by",
     "hour_price",
     "fastener_price",
     "foam_price_m3",
@@ -41,24 +43,44 @@ UNSET = {"layer_spare": 0}
 BY_HEAD = ("web", "wall", "base_pad")
 
 
+HOME_WORDS: dict[str, Any] = {
+    "label": gettext_lazy("Choose boxes by the bill of"),
+    "empty_label": gettext_lazy("no carrier: the smallest box"),
+    "help_text": gettext_lazy("The least billed weight, then the least work, marked cheeks up, the least volume."),
+}
+ABROAD_WORDS: dict[str, Any] = {
+    "label": gettext_lazy("Choose boxes that go abroad by the bill of"),
+    "empty_label": gettext_lazy("the same where it goes there, else the smallest box"),
+    "help_text": gettext_lazy("A service is used only for the countries it goes to."),
+}
+
+
 class ServiceField(forms.ModelChoiceField):
     """The carrier's service that boxes are chosen by: the shop's rules in force today, and the one already chosen."""
 
-    def __init__(self, *, shop: Shop) -> None:
+    def __init__(self, *, shop: Shop, country: str, abroad: bool = False) -> None:
         today = timezone.localdate(timezone=ZoneInfo(shop.timezone))
-        chosen = adapter.pricing_rule(shop) if shop.pk else None
+        chosen = adapter.pricing_rule(shop, abroad=abroad) if shop.pk else None
         known = RateRule.objects.filter(shop=shop.pk)
+        reach = Reach.ABROAD if abroad else Reach.HOME
+        here = Q(sent_from="") | Q(sent_from__contains=country)
+        there = known.valid_on(today).filter(here, reach__in=[reach, Reach.ANYWHERE])
+        words = ABROAD_WORDS if abroad else HOME_WORDS
         super().__init__(
-            queryset=known.valid_on(today) | known.filter(pk__in=[] if chosen is None else [chosen.pk]),
-            required=False,
-            label=gettext_lazy("Choose boxes by the bill of"),
-            empty_label=_("no carrier: the smallest box"),
-            help_text=gettext_lazy("The least billed weight, then the least work, marked cheeks up, the least volume."),
+            queryset=there | known.filter(pk__in=[] if chosen is None else [chosen.pk]), required=False, **words
         )
         self.initial = None if chosen is None else chosen.pk
 
     def label_from_instance(self, rule: Any) -> str:
         return f"{rule.carrier}: {rule.service}"
+
+
+def take_services(form: forms.ModelForm[Shop]) -> None:
+    """Give a form of the shop its fields of services: those that take parcels in where the shop is."""
+    country = str(form["country"].value() or form.instance.country)
+    for name in ("priced_by", "priced_abroad_by"):
+        field = ServiceField(shop=form.instance, country=country, abroad=name == "priced_abroad_by")
+        form.fields[name], form.initial[name] = field, field.initial
 
 
 class ShopForm(forms.ModelForm):
@@ -72,7 +94,7 @@ class ShopForm(forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["priced_by"] = ServiceField(shop=self.instance)
+        take_services(self)
 
     def clean_plan_rules(self) -> Any:
         rules = self.cleaned_data["plan_rules"]
@@ -214,8 +236,7 @@ class SettingsForm(StoresChanges, forms.ModelForm):
             self.fields[name].initial = self.instance.plan_rules.get(name, UNSET.get(name))
         self.fields["address"].widget.attrs["rows"] = 3
         self.fields["currency"].widget.attrs["class"] = "short"
-        self.fields["priced_by"] = ServiceField(shop=self.instance)
-        self.initial["priced_by"] = self.fields["priced_by"].initial
+        take_services(self)
         boards = [("", _("the usual board for the weight")), *((name, name) for name in self._boards())]
         if self.instance.board and self.instance.board not in self._boards():
             boards.append((self.instance.board, self.instance.board))

@@ -2,7 +2,7 @@
 
 from .audit import AuditEntry
 from .base import ImmutableRowError, LengthUnit, PaperSize, ShopOwned, WeightUnit
-from .carriage import Carton, EvidenceLevel, RateRule, RateSystem, SideRounding
+from .carriage import Carton, EvidenceLevel, RateRule, RateSystem, Reach, SideRounding
 from .history import KINDS_WITH_REASON, OrderEvent, OrderEventKind
 from .orders import OPEN_STATES, Allocation, Block, Order, OrderLine, OrderState
 from .people import (
@@ -83,6 +83,7 @@ __all__ = [
     "ProductSet",
     "RateRule",
     "RateSystem",
+    "Reach",
     "Reading",
     "Role",
     "Series",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from decimal import Decimal
 
-from django.core.validators import MinValueValidator
+from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -32,6 +32,21 @@ class EvidenceLevel(models.TextChoices):
     SECONDARY = "secondary", _("read on a secondary page")
     MEMORY = "memory", _("from memory")
     PRACTICE = "practice", _("common practice, no source")
+
+
+class Reach(models.TextChoices):
+    ANYWHERE = "anywhere", _("anywhere")
+    HOME = "home", _("within the country it is sent from")
+    ABROAD = "abroad", _("to other countries")
+
+
+COUNTRIES = RegexValidator(
+    r"^[A-Z]{2}(, [A-Z]{2})*$", _("Countries are two capital letters each, with a comma and a space between: “DE, FR”.")
+)
+
+
+def _countries(label: object, help_text: object) -> models.CharField[str, str]:
+    return models.CharField(label, max_length=200, blank=True, validators=[COUNTRIES], help_text=help_text)  # type: ignore[arg-type]
 
 
 class RateRuleQuerySet(models.QuerySet["RateRule"]):
@@ -78,6 +93,9 @@ class RateRule(ShopOwned):
     max_weight = _measure(_("weight at most"))
     max_length = _measure(_("longest side at most"))
     max_length_girth = _measure(_("length and girth together at most"))
+    reach = models.CharField(_("goes"), max_length=8, choices=Reach.choices, default=Reach.ANYWHERE)
+    sent_from = _countries(_("sent from"), _("Countries where it takes parcels in, such as US. Empty: any."))
+    only_to = _countries(_("only to"), _("Countries to which alone it goes, such as DE, FR. Empty: any."))
     triggers = models.JSONField(
         _("surcharge triggers"),
         default=list,

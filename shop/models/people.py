@@ -163,6 +163,15 @@ class Shop(models.Model):
         verbose_name=_("boxes are chosen by the bill of"),
         help_text=_("The least billed weight, then the least work, marked cheeks up, the least volume."),
     )
+    priced_abroad_by = models.ForeignKey(
+        "shop.RateRule",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name=_("boxes that go abroad are chosen by the bill of"),
+        help_text=_("Empty: by the bill of the same service where it goes there, else by size."),
+    )
     is_demo = models.BooleanField(_("invented for demonstration"), default=False)
 
     def __str__(self) -> str:
@@ -170,8 +179,10 @@ class Shop(models.Model):
 
     def clean(self) -> None:
         super().clean()
-        if self.priced_by is not None and self.priced_by.shop_id != self.pk:
-            raise ValidationError({"priced_by": _("A shop is priced by a rule of its own.")})
+        for name in ("priced_by", "priced_abroad_by"):
+            rule = getattr(self, name)
+            if rule is not None and rule.shop_id != self.pk:
+                raise ValidationError({name: _("A shop is priced by a rule of its own.")})
 
     @property
     def address_lines(self) -> list[str]:

@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 
 from shop import adapter
 from shop.adapter import kinds
+from shop.countries import country_name
 from shop.formatting import Wording
 from shop.models import BoxPlan, RateRule
 from shop.presenters.offers import purposes_in_words
@@ -81,6 +82,14 @@ class PlanPresenter:
         """What the box was chosen for, in a sentence or two."""
         chosen = self.plan.chosen
         if chosen is None or chosen.objective is kinds.Objective.VOLUME:
+            if self.row.order.shop.priced_by_id is not None and "priced_by" not in self.row.rules:
+                return (
+                    _(
+                        "Chosen for the smallest interior: the carrier’s service that boxes are chosen by does not go "
+                        "from %(here)s to %(there)s. The settings take one for parcels abroad."
+                    )
+                    % self._way
+                )
             return _("Chosen for the smallest interior.")
         if chosen.objective is kinds.Objective.OFFER:
             purposes = purposes_in_words(chosen.purposes, billed=chosen.carrier is not None)
@@ -171,7 +180,25 @@ class PlanPresenter:
 
     @cached_property
     def _rules(self) -> list[RateRule]:
+        """The shop's rules whose service goes where the parcel goes."""
+        order = self.row.order
+        return adapter.rules_on_the_way(self._all_rules, order.shop.country, order.customer.country)
+
+    @cached_property
+    def _all_rules(self) -> list[RateRule]:
         return list(RateRule.objects.filter(shop=self.row.shop_id))
+
+    @property
+    def _way(self) -> dict[str, str]:
+        order = self.row.order
+        return {"here": country_name(order.shop.country), "there": order.customer.country_name}
+
+    @property
+    def left_out(self) -> str:
+        """That services which do not go there are not shown; empty where every one goes."""
+        if len(self._rules) == len(self._all_rules):
+            return ""
+        return _("Services that do not go from %(here)s to %(there)s are left out.") % self._way
 
     def layer_name(self, layer: int | None) -> str:
         """A layer as a person says it; empty where there is only one."""

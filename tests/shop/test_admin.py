@@ -78,7 +78,7 @@ def test_an_allocated_piece_shows_in_the_list_of_allocations(desk, line, piece):
 
 def test_a_carriers_rule_that_cannot_be_billed_by_is_refused(desk, forge):
     values = {"shop": forge.pk, "carrier": "C", "service": "s", "valid_from": "2026-01-01", "system": "in/lb"}
-    values |= {"side_rounding": "up", "weight_step": "1", "dim_threshold": "0", "sureness": "memory"}
+    values |= {"side_rounding": "up", "weight_step": "1", "dim_threshold": "0", "sureness": "memory", "reach": "home"}
     page = desk.post(reverse("admin:shop_raterule_add"), {**values, "triggers": '[{"name": "x", "measure": "smell"}]'})
     assert b"must be one of longest" in page.content
     assert desk.post(reverse("admin:shop_raterule_add"), {**values, "triggers": "[]"}).status_code == 302

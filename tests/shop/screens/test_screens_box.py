@@ -7,7 +7,7 @@ from django.urls import reverse
 
 from shop import adapter
 from shop.formatting import Units, Wording
-from shop.models import Carton, Job, Order, Piece, RateRule, Shop
+from shop.models import Carton, Customer, Job, Order, Piece, RateRule, Shop
 from shop.presenters.plan import PlanPresenter
 from tests.shop.screens.conftest import plan_for
 
@@ -15,7 +15,10 @@ HTMX = {"HTTP_HX_REQUEST": "true"}
 
 
 @pytest.fixture
-def rules(forge):
+def rules(forge, customer):
+    """The published rules, for a shop and a customer where most of the services go."""
+    Shop.objects.update(country="US")
+    Customer.objects.update(country="US")
     for row in adapter.published_rules():
         RateRule.objects.create(shop=forge, **row)
 
@@ -195,7 +198,7 @@ def test_a_rule_that_cannot_be_used_is_a_sentence_not_a_fault(at_the_bench, plan
 
 
 def test_no_rule_on_file_is_told(at_the_bench, planned):
-    assert "No carrier’s rule in force today is on file." in page_of(at_the_bench)
+    assert "No carrier’s rule in force today is on file for this way." in page_of(at_the_bench)
 
 
 def test_the_stock_carton_is_the_second_answer(at_the_bench, ready, forge, rules):
@@ -288,3 +291,30 @@ def test_a_box_that_no_carrier_takes_says_so_where_it_says_what_it_was_chosen_fo
     page = page_of(at_the_bench)
     assert "No box of this order is taken by the carrier that boxes are chosen by." in page
     assert "Chosen for the least billed weight" not in page
+
+
+def test_a_service_is_shown_only_where_it_goes(at_the_bench, planned, rules):
+    page = page_of(at_the_bench)
+    assert "UPS: Ground, United States" in page
+    assert "DHL: Express" not in page
+    assert "Services that do not go from United States of America to United States of America are left out." in page
+    Customer.objects.update(country="DE")
+    page = page_of(at_the_bench)
+    assert "UPS: Ground, United States" not in page
+    assert "DHL: Express" in page
+
+
+def test_a_service_that_does_not_go_there_is_no_aim(ready, rules):
+    Shop.objects.update(priced_by=RateRule.objects.get(carrier="UPS", service="Ground, United States", valid_to=None))
+    assert adapter.order_file(Order.objects.get()).stock.priced_by["service"] == "Ground, United States"
+    Customer.objects.update(country="DE")
+    assert adapter.order_file(Order.objects.get()).stock.priced_by is None
+    Shop.objects.update(priced_abroad_by=RateRule.objects.get(carrier="DHL"))
+    assert adapter.order_file(Order.objects.get()).stock.priced_by["carrier"] == "DHL"
+
+
+def test_the_page_says_that_the_aim_does_not_go_there(at_the_bench, ready, rules):
+    Shop.objects.update(priced_by=RateRule.objects.get(carrier="UPS", service="Ground, United States", valid_to=None))
+    Customer.objects.update(country="DE")
+    plan_for(Order.objects.get())
+    assert "does not go from United States of America to Germany" in page_of(at_the_bench)

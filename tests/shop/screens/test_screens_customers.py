@@ -53,7 +53,7 @@ def test_a_customers_name_address_and_units_are_changed(at_the_bench, customer):
         ("country", "", "Country is needed."),
         ("country", "XX", "“XX” is not a country of the list: choose one by its name"),
         ("email", "b at home", "This is not an e-mail address"),
-        ("length_unit", "ell", "ell is not one of the available choices"),
+        ("length_unit", "ell", "“ell” is not in the list"),
         ("phone", "1" * 41, "at most 40 characters"),
     ],
 )

@@ -39,6 +39,8 @@ def offered(ready, forge):
     """Order 17 planned under a published rule, with its offers; the search runs once."""
     for row in adapter.published_rules():
         RateRule.objects.create(shop=forge, **row)
+    forge.country = "US"
+    Customer.objects.update(country="US")
     forge.priced_by = RateRule.objects.get(carrier="UPS", service="Ground, United States", valid_to=None)
     forge.save()
     order = Order.objects.get()

@@ -199,10 +199,10 @@ def in_force(shop):
 
 
 def test_the_carrier_that_boxes_are_chosen_by_is_named(at_the_bench, forge, typed, carriers):
-    assert store(at_the_bench, typed, priced_by=in_force(forge).pk).status_code == 302
+    assert store(at_the_bench, typed, country="US", priced_by=in_force(forge).pk).status_code == 302
     forge.refresh_from_db()
     assert forge.priced_by == in_force(forge)
-    store(at_the_bench, typed, priced_by="")
+    store(at_the_bench, typed, country="US", priced_by="")
     forge.refresh_from_db()
     assert forge.priced_by is None
 
@@ -213,6 +213,16 @@ def test_a_rule_of_another_shop_or_of_another_time_is_not_offered(at_the_bench, 
         answer = store(at_the_bench, typed, priced_by=pk)
         assert answer.status_code == 400
         assert "Choose one from the list." in answer.content.decode()
+
+
+def test_a_service_that_takes_nothing_in_where_the_shop_is_is_not_offered(at_the_bench, forge, typed, carriers):
+    answer = store(at_the_bench, typed, country="SE", priced_by=in_force(forge).pk)
+    assert answer.status_code == 400
+    assert "Choose one from the list." in answer.content.decode()
+    dhl = RateRule.objects.get(shop=forge, carrier="DHL")
+    assert store(at_the_bench, typed, country="SE", priced_abroad_by=dhl.pk).status_code == 302
+    forge.refresh_from_db()
+    assert forge.priced_abroad_by == dhl
 
 
 def test_settings_stored_after_a_rule_ended_take_the_one_in_force(at_the_bench, forge, carriers):

@@ -27,9 +27,9 @@ def test_a_piece_is_not_retired_into_an_order(piece):
         pieces.retire(piece, "sent", "gone")
 
 
-@pytest.mark.parametrize("state", ["allocated", "sent"])
-def test_a_piece_of_an_order_is_not_retired(product, state):
-    with pytest.raises(CannotMove, match=f"CH125-002 is {state} and cannot be marked scrapped"):
+@pytest.mark.parametrize(("state", "said"), [("allocated", "held for an order"), ("sent", "sent")])
+def test_a_piece_of_an_order_is_not_retired(product, state, said):
+    with pytest.raises(CannotMove, match=f"CH125-002 is {said} and cannot be marked scrapped"):
         pieces.retire(make_piece(product, 2, state=state), "scrapped", "cracked")
 
 

@@ -16,8 +16,7 @@ from packing.draw.cut_file import MARGIN_MM, CutLayer, cut_sheets, size_text, sv
 from packing.draw.cut_file_dxf import dxf_of
 from packing.measure import BadInput, read_order
 from packing.nest import nest
-from packing.plan import plan_from_json
-from packing.planning import Terms, candidate_content, candidate_for
+from packing.planning import Terms, candidate_for, candidate_plan
 from tests.packing.box_specs import EVERY
 from tests.packing.drawn_zoo import HAMMER, in_box, planned
 
@@ -173,7 +172,7 @@ def test_holes_are_drilled_circles_of_their_drill_in_both_files():
 
 def test_a_bought_carton_has_no_file_and_its_insert_is_cut_to_its_size():
     made = candidate_for(ORDER, nest(ORDER, effort=1), style_of("carton"), Terms())
-    plan = plan_from_json(candidate_content(ORDER, made, Terms()))
+    plan = candidate_plan(ORDER, made, Terms())
     sheets = cut_sheets(plan)
     carton = next(piece for piece in plan.box.pieces if piece.carton)
     assert carton.id not in {sheet.id for sheet in sheets}

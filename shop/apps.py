@@ -16,11 +16,12 @@ class ShopConfig(AppConfig):
     default_auto_field = "django.db.models.BigAutoField"
 
     def ready(self) -> None:
-        """Register the system checks, and have changes recorded."""
+        """Register the system checks, have changes recorded, and orders marked that they concern."""
         from shop.config import checks  # noqa: F401, PLC0415
-        from shop.services import audit  # noqa: PLC0415
+        from shop.services import audit, outdated  # noqa: PLC0415
 
         audit.watch()
+        outdated.watch()
 
 
 class AdminOfTheOwner(admin_apps.AdminConfig):

@@ -48,7 +48,7 @@ from shop.adapter.plans import (
     read_plan,
 )
 from shop.adapter.snapshot import Snapshot, snapshot_of
-from shop.adapter.staleness import changes_since, current_among, is_current, row_changes
+from shop.adapter.staleness import changes_among, changes_since, is_current, row_changes
 from shop.adapter.stock import GRADE_COLUMNS, boards_of, check_grade_rule, grade_tables_of, stock_to_start_with
 
 __all__ = [
@@ -79,12 +79,12 @@ __all__ = [
     "blank_drawing",
     "boards_of",
     "box_section",
+    "changes_among",
     "changes_since",
     "check_grade_rule",
     "check_plan_rules",
     "check_rate_rule",
     "code_version",
-    "current_among",
     "cut_archive",
     "grade_tables_of",
     "id_runs",

@@ -119,12 +119,7 @@ class Snapshot(msgspec.Struct, frozen=True, omit_defaults=True):
 
 def snapshot_of(row: BoxPlan | Offer) -> Snapshot:
     """The rows that a stored plan's box, or an offered one, was made from; an empty one for a plan of before."""
-    return read_snapshot(row.snapshot)
-
-
-def read_snapshot(content: Mapping[str, object]) -> Snapshot:
-    """A snapshot out of what a row keeps."""
-    return msgspec.convert(content, Snapshot)
+    return msgspec.convert(row.snapshot, Snapshot)
 
 
 def snapshot(plan: Plan, terms: Terms) -> Snapshot:

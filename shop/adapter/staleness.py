@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+import msgspec
 from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from packing.measure import BadInput, read_order, rules_content
+from packing.measure import Order as OrderRead
 from packing.planning import Terms
 from shop.adapter.made_from import OrderFile, Stock, stock_of_plan
 from shop.adapter.objective import figures
 from shop.adapter.offers import shop_terms
-from shop.adapter.orders import NotReady, file_of, holdings_of, order_file, stock_of
+from shop.adapter.orders import NotReady, file_of, holdings_of, stock_of
 from shop.adapter.row_changes import changed_rows
-from shop.adapter.snapshot import Snapshot, read_snapshot, snapshot_of
+from shop.adapter.snapshot import Snapshot, snapshot_of
 from shop.models import BoxPlan, Order, Shop
 
 RULE_NAMES = {
@@ -41,51 +43,61 @@ RULE_NAMES = {
 
 def is_current(order: Order) -> bool:
     """True when the order's current plan was made from what the order is now."""
-    return order.pk in current_among([order])
-
-
-def current_among(orders: Sequence[Order]) -> set[int]:
-    """The keys of those orders whose current plan was made from what they are now.
-
-    The same queries however many orders of one shop.
-    """
-    planned = [order for order in orders if order.current_plan_id is not None]
-    rows = BoxPlan.objects.filter(pk__in=[order.current_plan_id for order in planned])
-    plans = {
-        pk: (input_hash, read_snapshot(kept))
-        for pk, input_hash, kept in rows.values_list("pk", "input_hash", "snapshot")
-    }
-    prefetch_related_objects(planned, "customer", "shop__priced_by", "shop__priced_abroad_by")
-    shops = {order.shop_id: order.shop for order in planned}
-    stocks = {key: stock_of(shop) for key, shop in shops.items()}
-    keeping = {order.shop_id for order in planned if plans[order.current_plan_id or 0][1]}
-    terms = {key: _terms(shops[key], stocks[key]) for key in keeping}
-    holdings = holdings_of(planned)
-    current = set()
-    for order in planned:
-        try:
-            file = file_of(order, *holdings[order.pk], stocks[order.shop_id])
-        except (NotReady, BadInput):
-            continue
-        input_hash, snapshot = plans[order.current_plan_id or 0]
-        if file.input_hash == input_hash and not (snapshot and _rows_changed(snapshot, terms[order.shop_id])):
-            current.add(order.pk)
-    return current
+    return order.current_plan_id is not None and not changes_since(order)
 
 
 def changes_since(order: Order) -> list[str]:
     """What has changed since the order's current plan was made, a sentence each; empty where nothing has."""
-    plan = order.current_plan
-    if plan is None:
+    return changes_among([order]).get(order.pk, [])
+
+
+def changes_among(orders: Sequence[Order]) -> dict[int, list[str]]:
+    """Say of each order that has a plan what has changed since that was made.
+
+    Parameters
+    ----------
+    orders
+        Those without a plan are passed over. The same queries however many orders of one shop.
+
+    Returns
+    -------
+    dict of list of str
+        By the order's key, a sentence for each change; empty where the plan is of what the order is now.
+    """
+    planned = [order for order in orders if order.current_plan_id is not None]
+    kept = BoxPlan.objects.defer("content").in_bulk([order.current_plan_id for order in planned])
+    prefetch_related_objects(planned, "customer", "shop__priced_by", "shop__priced_abroad_by")
+    shops = {order.shop_id: order.shop for order in planned}
+    stocks = {key: stock_of(shop) for key, shop in shops.items()}
+    snapshots = {key: snapshot_of(plan) for key, plan in kept.items()}
+    keeping = {order.shop_id for order in planned if snapshots[order.current_plan_id or 0]}
+    terms = {key: _terms(shops[key], stocks[key]) for key in keeping}
+    holdings = holdings_of(planned)
+    found: dict[int, list[str]] = {}
+    for order in planned:
+        key = order.current_plan_id or 0
+        try:
+            file = file_of(order, *holdings[order.pk], stocks[order.shop_id])
+        except NotReady as missing:
+            found[order.pk] = missing.sentences
+        except BadInput as fault:
+            found[order.pk] = [str(fault)]
+        else:
+            found[order.pk] = _input_changes(kept[key], file)
+            if snapshots[key]:
+                found[order.pk] += _rows_changed(snapshots[key], terms[order.shop_id])
+    return found
+
+
+def _input_changes(plan: BoxPlan, file: OrderFile) -> list[str]:
+    """What of the order, the rules and the stock is another than the plan was made from; the hash alone decides."""
+    if file.input_hash == plan.input_hash:
         return []
     try:
-        file = order_file(order)
-    except NotReady as missing:
-        return missing.sentences
-    except BadInput as fault:
-        return [str(fault)]
-    sentences = _order_changed(plan, file) + _stock_changed(stock_of_plan(plan), file.stock)
-    return sentences + row_changes(order.shop, file.stock, snapshot_of(plan))
+        before, stock = read_order(plan.order_content), stock_of_plan(plan)
+    except (BadInput, msgspec.ValidationError):
+        return [_("The order has changed.")]
+    return _order_changed(before, file.order) + _stock_changed(stock, file.stock) or [_("The order has changed.")]
 
 
 def row_changes(shop: Shop, stock: Stock, snapshot: Snapshot) -> list[str]:
@@ -113,10 +125,9 @@ def _rows_changed(snapshot: Snapshot, terms: Terms | str) -> list[str]:
     return [terms] if isinstance(terms, str) else changed_rows(snapshot, terms)
 
 
-def _order_changed(plan: BoxPlan, file: OrderFile) -> list[str]:
+def _order_changed(before: OrderRead, now: OrderRead) -> list[str]:
     """The items that came, went or changed, and the rules that changed."""
-    before = read_order(plan.order_content)
-    were, are = ({item.id: item for item in order.items} for order in (before, file.order))
+    were, are = ({item.id: item for item in order.items} for order in (before, now))
     words = {
         _("%(item)s has come into the order."): [name for name in are if name not in were],
         _("%(item)s is no longer in the order."): [name for name in were if name not in are],
@@ -125,7 +136,7 @@ def _order_changed(plan: BoxPlan, file: OrderFile) -> list[str]:
         ],
     }
     sentences = [sentence % {"item": name} for sentence, names in words.items() for name in names]
-    kept, rules = rules_content(before.rules), rules_content(file.order.rules)
+    kept, rules = rules_content(before.rules), rules_content(now.rules)
     names = [name for name in dict.fromkeys((*kept, *rules)) if kept.get(name) != rules.get(name)]
     return sentences + [
         _("The planning rule “%(name)s” has changed.") % {"name": RULE_NAMES.get(name, name)} for name in names

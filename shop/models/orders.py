@@ -67,6 +67,20 @@ class Order(ShopOwned):
         related_name="+",
         verbose_name=_("current plan"),
     )
+    plan_outdated = models.BooleanField(_("plan is out of date"), default=False, db_index=True, editable=False)
+    plan_outdated_why = models.TextField(_("what has changed since"), blank=True, editable=False)
+    plan_judged_on = models.DateField(
+        _("plan compared on"),
+        null=True,
+        editable=False,
+        help_text=_("Empty: something was stored since, and the plan is to be compared with it."),
+    )
+    plan_touched = models.PositiveIntegerField(
+        _("changes that may concern the plan"),
+        default=0,
+        editable=False,
+        help_text=_("Counts up, so that a comparison made before a change is not taken for one made after it."),
+    )
 
     class Meta:
         verbose_name = _("order")

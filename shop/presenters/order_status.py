@@ -11,8 +11,8 @@ from django.db.models import Count
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from shop import adapter
 from shop.models import Allocation, BoxPlan, Document, Order, OrderLine, OrderState, Parcel
+from shop.services import outdated
 
 
 @dataclass(frozen=True)
@@ -71,7 +71,7 @@ def order_statuses(orders: Sequence[Order]) -> list[OrderStatus]:
     weighed = set(
         Parcel.objects.filter(plan__in=list(plans), weighed_g__isnull=False).values_list("plan_id", flat=True)
     )
-    current = adapter.current_among([order for order in orders if order.is_open])
+    outdated.judge_marked([order for order in orders if order.is_open and order.current_plan_id is not None])
     found = []
     for order in orders:
         allocations, plan = held[order.pk], plans.get(order.current_plan_id or 0)
@@ -84,7 +84,7 @@ def order_statuses(orders: Sequence[Order]) -> list[OrderStatus]:
                 unmeasured=sum(not allocation.piece.is_measured for allocation in allocations),
                 outer_mm=plan.outer_mm if plan else None,
                 gross_g=plan.gross_g if plan else None,
-                fits=plan is not None and (not order.is_open or order.pk in current),
+                fits=plan is not None and not (order.is_open and order.plan_outdated),
                 papers=order.current_plan_id in papered,
                 weighed=order.current_plan_id in weighed,
             )

@@ -11,10 +11,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from django.db import IntegrityError, transaction
+from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop.models import OPEN_STATES, Allocation, Order, OrderLine, OrderState, Piece, PieceState, Product, User
+from shop.services import outdated
 from shop.services.errors import CannotAllocate
 from shop.services.passing import again_after_a_clash
 
@@ -237,4 +239,5 @@ def _take_back(allocation: Allocation, why: str) -> None:
     )
     if not released:
         raise CannotAllocate(_("%(piece)s has been put back already.") % {"piece": allocation.piece.label})
+    outdated.mark(Q(lines__allocations=allocation.pk))
     Piece.objects.filter(pk=allocation.piece_id, state=PieceState.ALLOCATED).update(state=PieceState.RACK)

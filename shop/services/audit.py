@@ -49,7 +49,8 @@ KEPT: tuple[type[models.Model], ...] = (
 )  # fmt: skip
 UNSAID = {"password": "changed"}
 """Fields whose value is nobody's business, and what stands for it."""
-NOT_A_CHANGE = {"last_login"}
+NOT_A_CHANGE = {"last_login", "plan_outdated", "plan_outdated_why", "plan_judged_on", "plan_touched"}
+"""Fields that the program keeps for itself."""
 
 STRUCK_OUT = "struck out"
 NUMBER_CORRECTED = "number corrected"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from django.db import transaction
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -23,7 +23,7 @@ from shop.models import (
     PieceState,
     User,
 )
-from shop.services import allocation, audit
+from shop.services import allocation, audit, outdated
 from shop.services.errors import CannotDispatch
 
 
@@ -156,6 +156,7 @@ def _step(order: Order, sources: tuple[OrderState, ...], target: OrderState) -> 
     order.refresh_from_db(fields=["state"])
     if not moved:
         raise _cannot(order, target)
+    outdated.mark(Q(pk=order.pk))  # what changed while it was closed marked nothing
     audit.record(f"marked {target.value}", order, before={"state": str(before)}, after={"state": target.value})
 
 

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from django.db import IntegrityError, transaction
-from django.db.models import Max
+from django.db.models import Max, Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop.models import OPEN_STATES, Allocation, Customer, Order, OrderLine, Shop
+from shop.services import outdated
 from shop.services.errors import CannotTakeOff
 from shop.services.passing import again_after_a_clash
 
@@ -28,6 +29,7 @@ def take_off(line: OrderLine) -> None:
             )
         if Allocation.objects.filter(line=line).exists():
             OrderLine.objects.filter(pk=line.pk).update(taken_off_at=timezone.now())
+            outdated.mark(Q(pk=line.order_id))
         else:
             line.delete()
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db import transaction
+from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from shop.models import (
@@ -16,7 +17,7 @@ from shop.models import (
     PieceState,
     User,
 )
-from shop.services import audit
+from shop.services import audit, outdated
 from shop.services.errors import CannotMove
 
 
@@ -54,6 +55,7 @@ def correct_number(piece: Piece, number: int, why: str) -> None:
         before = {"number": piece.number}
         Piece.objects.filter(pk=piece.pk).update(number=number)
         piece.refresh_from_db(fields=["number"])
+        outdated.mark(Q(lines__allocations__piece=piece.pk))
         audit.record(audit.NUMBER_CORRECTED, piece, before=before, after={"number": number, "why": why})
 
 

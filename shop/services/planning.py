@@ -15,6 +15,7 @@ from shop.formatting import Units, Wording, in_g
 from shop.models import OPEN_STATES, BoxPlan, Job, JobKind, Offer, Order, OrderState, Parcel
 from shop.services import jobs
 from shop.services.errors import CannotPlan, JobCancelled
+from shop.services.shops import today
 
 SECONDS_FEW, SECONDS_MANY, FEW_ITEMS = 2, 10, 6
 MOST_SECONDS = 120
@@ -195,7 +196,13 @@ def store(
             content, rows = adapter.plan_content(offered.plan), adapter.kept(offered.snapshot)
             Offer.of_content(plan, place, content, beside=offered.beside, snapshot=rows).save()
         Parcel.objects.create(order=locked, plan=plan)
-        Order.objects.filter(pk=order.pk, state__in=OPEN_STATES).update(current_plan=plan, state=OrderState.PLANNED)
+        Order.objects.filter(pk=order.pk, state__in=OPEN_STATES).update(
+            current_plan=plan,
+            state=OrderState.PLANNED,
+            plan_outdated=False,
+            plan_outdated_why="",
+            plan_judged_on=today(locked.shop),
+        )
     order.refresh_from_db()
     return plan
 

@@ -23,6 +23,7 @@ from shop.presenters.offers import offered_boxes, refused_styles
 from shop.presenters.order_lines import order_lines
 from shop.presenters.order_status import order_statuses
 from shop.presenters.plan import PlanPresenter
+from shop.services import outdated
 from shop.services.planning import given_up
 from shop.services.weighing import expected_of
 from shop.views.page import render, wording_of
@@ -81,6 +82,7 @@ def order_context(
 def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
     """The box and the papers of an order: plan, running jobs, papers, the next step."""
     plan, shop = order.current_plan, order.shop
+    outdated.judge([order])
     order_status = order_statuses([order])[0]
     parcel = Parcel.objects.filter(plan=plan).order_by("number").first() if plan is not None else None
     today = timezone.localdate(timezone=ZoneInfo(shop.timezone))

@@ -95,7 +95,7 @@ def test_noting_where_a_rule_was_read_asks_for_no_new_plan(priced):
 
 
 def test_a_shop_without_a_carrier_keeps_the_hash_it_had_before_there_was_a_choice(forge):
-    assert set(adapter.stock_of(forge)) == {"foam", "board"}
+    assert set(adapter.kept(adapter.stock_of(forge))) == {"foam", "board"}
 
 
 def test_the_row_in_force_takes_the_place_of_one_that_is_over(priced, rule):

@@ -207,6 +207,6 @@ def test_many_orders_are_judged_by_their_rows_in_the_same_queries(planned, produ
         planning.store(order, adapter.order_file(order), adapter.plan_of(planned.current_plan), snapshot=snapshot)
         orders.append(Order.objects.get(pk=order.pk))
     with CaptureQueriesContext(connection) as alone:
-        assert adapter.current_among([Order.objects.get(pk=planned.pk)]) == {planned.pk}
+        assert adapter.changes_among([Order.objects.get(pk=planned.pk)]) == {planned.pk: []}
     with django_assert_num_queries(len(alone) - 1):
-        assert adapter.current_among(orders) == {order.pk for order in orders}
+        assert adapter.changes_among(orders) == {order.pk: [] for order in orders}

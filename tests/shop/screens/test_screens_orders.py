@@ -86,6 +86,14 @@ def test_the_list_needs_as_many_queries_for_many_orders_as_for_one(at_the_bench,
     assert queries_of(at_the_bench, "/") == with_one
 
 
+def change_shop(**values):
+    """Store other settings of the shop, as its form does."""
+    shop = Shop.objects.get()
+    for name, value in values.items():
+        setattr(shop, name, value)
+    shop.save()
+
+
 @pytest.fixture
 def many_planned(planned, forge, customer, product, pair, wax):
     """The planned order 17 and ten more, one of them a set, all with plans of the very content they hold."""
@@ -114,7 +122,7 @@ def test_planned_orders_of_every_kind_cost_the_list_the_same_queries(at_the_benc
 def test_the_list_and_the_order_judge_changed_settings_alike(at_the_bench, planned, forge, change):
     page = at_the_bench.get("/").content.decode()
     assert "planned, out of date" not in page
-    Shop.objects.update(**change)
+    change_shop(**change)
     for address in ("/", "/orders/17/"):
         page = at_the_bench.get(address).content.decode()
         assert "planned, out of date" in page
@@ -123,15 +131,17 @@ def test_the_list_and_the_order_judge_changed_settings_alike(at_the_bench, plann
 
 def test_the_list_sees_changed_planning_rules_and_measures(planned, forge, piece):
     assert order_statuses([planned])[0].fits
-    Shop.objects.update(plan_rules={**forge.plan_rules, "top_pad": 37})
+    change_shop(plan_rules={**forge.plan_rules, "top_pad": 37})
     assert not order_statuses([Order.objects.get()])[0].fits
-    Shop.objects.update(plan_rules=forge.plan_rules)
-    Piece.objects.update(weight_g=1400)
+    change_shop(plan_rules=forge.plan_rules)
+    assert order_statuses([Order.objects.get()])[0].fits
+    piece.weight_g = 1400
+    piece.save()
     assert not order_statuses([Order.objects.get()])[0].fits
 
 
 def test_settings_changed_since_do_not_date_what_is_packed(packed):
-    Shop.objects.update(foam_name="felt")
+    change_shop(foam_name="felt")
     assert order_statuses([Order.objects.get()])[0].fits
 
 

@@ -9,6 +9,7 @@ NIST Special Publication 811 (2008), appendix B.8 (from memory): the exact facto
 """
 
 import re
+from collections.abc import Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 
@@ -53,6 +54,8 @@ _VULGAR = {
     "⅝": "5/8",
     "⅞": "7/8",
 }
+_OVERFLOWS: dict[str, dict[str, int]] = {"oz": {"lb": 16}, "in": {"ft": 12}, "mm": {"cm": 10}, "g": {"kg": 1000}}
+"""Of a unit beside a larger one, how many make one of the larger."""
 _NUMBER = r"(?:\d+\s*/\s*\d+|\d+(?:[\s-]+\d+\s*/\s*\d+|[.,]\d+)?|[.,]\d+)"
 _TERM = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s.,/-]+)?\.?\s*")
 _LONGEST_TEXT = 60
@@ -140,10 +143,19 @@ def _parse(text: str, default_unit: str, units: dict[str, Decimal], what: str) -
             raise UnreadableMeasure(f"“{term['unit']}” is not a unit of {what}; use {', '.join(units)}.")
         if unit in used:
             raise UnreadableMeasure(f"“{text}” names the unit {unit} twice.")
+        number = _number(term["number"])
+        _refuse_overflow(text, number, unit, used)
         used.append(unit)
-        total += _number(term["number"]) * Fraction(units[unit])
+        total += number * Fraction(units[unit])
         position = term.end()
     return Decimal(total.numerator) / Decimal(total.denominator)
+
+
+def _refuse_overflow(text: str, number: Fraction, unit: str, before: Sequence[str]) -> None:
+    """Raise UnreadableMeasure where ounces beside pounds make a pound, or inches beside feet a foot."""
+    for larger, most in (_OVERFLOWS.get(unit, {})).items():
+        if larger in before and number >= most:
+            raise UnreadableMeasure(f"“{text}”: {unit} beside {larger} are less than {most}.")
 
 
 def parse_length(text: str, default_unit: str = "mm") -> Decimal:

@@ -163,10 +163,11 @@ def _measure(user: User | AnonymousUser, piece: Piece, asked: Mapping[str, Any])
     length_unit, weight_unit = units_of(user, piece.shop)
     measures = read_measures(
         asked["measures"],
-        piece.product.pattern,
+        piece.product,
         length_unit=asked.get("length_unit") or length_unit,
         weight_unit=asked.get("weight_unit") or weight_unit,
         mark=asked.get("mark") or piece.mark,
+        piece=piece,
     )
     return record(piece, measures, confirmed=asked["confirmed"], edge_guard_on=asked.get("edge_guard_on"))
 

@@ -110,7 +110,7 @@ def _piece(made: scenario.Made, product: Product, number: int) -> None:
     typed["weight_g"] = f"{2 * round((made.weight_g + hand.uniform(-SCATTER_G, SCATTER_G)) / 2)} g"
     piece = Piece(product=product, number=number)
     mark = "face_left" if made.form == "hammer" else "face_right"
-    measures = measurements.read_measures(typed, product.pattern, length_unit="mm", weight_unit="g", mark=mark)
+    measures = measurements.read_measures(typed, product, length_unit="mm", weight_unit="g", mark=mark)
     measurements.record(piece, measures, edge_guard_on=made.sharp != "none")
     tested = timezone.now() - dt.timedelta(days=hand.randrange(20, 60))
     for place, before, after in made.hardness:

@@ -20,7 +20,6 @@ from shop.models import (
     STATES_WITH_REASON,
     LengthUnit,
     Mark,
-    Pattern,
     Piece,
     PieceState,
     Product,
@@ -105,17 +104,18 @@ class MeasureForm(forms.Form):
         cleaned = super().clean() or {}
         if "length_unit" not in cleaned or "weight_unit" not in cleaned or "mark" not in cleaned:
             return cleaned
-        pattern = self._pattern()
-        if pattern is None:
+        product = self._product()
+        if product is None:
             return cleaned
         write = Wording(Units(cleaned["length_unit"], cleaned["weight_unit"]))
         try:
             self.measures = read_measures(
                 cleaned,
-                pattern,
+                product,
                 length_unit=cleaned["length_unit"],
                 weight_unit=cleaned["weight_unit"],
                 mark=cleaned["mark"],
+                piece=self.piece,
             )
         except MeasuresRefused as refused:
             for name, sentence in refused.fields.items():
@@ -124,7 +124,10 @@ class MeasureForm(forms.Form):
         self.warnings = [write.sentence(_in_words(warning)) for warning in self.measures.warnings]
         if self.warnings and not cleaned["confirmed"]:
             self.add_error("confirmed", " ".join(self.warnings))
-        for refuse in (partial(refuse_gone, self.piece), partial(refuse_bare_edge, pattern, cleaned["edge_guard_on"])):
+        for refuse in (
+            partial(refuse_gone, self.piece),
+            partial(refuse_bare_edge, product.pattern, cleaned["edge_guard_on"]),
+        ):
             try:
                 refuse()
             except MeasuresRefused as refused:
@@ -139,8 +142,8 @@ class MeasureForm(forms.Form):
         cleaned = self.cleaned_data
         return record(self.piece, self.measures, confirmed=cleaned["confirmed"], edge_guard_on=cleaned["edge_guard_on"])
 
-    def _pattern(self) -> Pattern | None:
-        return self.piece.product.pattern
+    def _product(self) -> Product | None:
+        return self.piece.product
 
 
 class NewPieceForm(MeasureForm):
@@ -177,9 +180,9 @@ class NewPieceForm(MeasureForm):
         self.piece.product, self.piece.number = self.cleaned_data["product"], self.cleaned_data["number"].number
         return super().save()
 
-    def _pattern(self) -> Pattern | None:
-        product = self.cleaned_data.get("product")
-        return product.pattern if product is not None else None
+    def _product(self) -> Product | None:
+        chosen: Product | None = self.cleaned_data.get("product")
+        return chosen
 
 
 class RetireForm(forms.Form):

@@ -12,8 +12,9 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop import adapter
-from shop.models import MEASURES, Allocation, Mark, OrderState, Pattern, Piece, PieceState, Sharp
+from shop.models import MEASURES, Allocation, Mark, OrderState, Pattern, Piece, PieceState, Product, Sharp
 from shop.services.errors import MeasuresRefused, MeasuresUnusual
+from shop.services.likeness import beside_its_like, odd_fractions
 from shop.services.pieces import hold
 
 OPTIONAL = frozenset({"eye_offset", "head_weight_g"})
@@ -38,12 +39,20 @@ class Measures:
 
 
 def read_measures(
-    typed: Mapping[str, Any], pattern: Pattern, *, length_unit: str, weight_unit: str, mark: str = Mark.NONE
+    typed: Mapping[str, Any],
+    product: Product,
+    *,
+    length_unit: str,
+    weight_unit: str,
+    mark: str = Mark.NONE,
+    piece: Piece | None = None,
 ) -> Measures:
-    """Read typed measures of a tool of this pattern.
+    """Read typed measures of a tool of this product.
 
-    Bare numbers are in the units given; a text may name its own, such as `4 5/8 in`. Raises MeasuresRefused, with a
-    sentence for every field that is missing or unreadable, or for the first rule that makes the piece impossible.
+    Bare numbers are in the units given; a text may name its own, such as `4 5/8 in`. What is far from the product's
+    other pieces, or from its head weight, is among the warnings; `piece` is not held against itself. Raises
+    MeasuresRefused, with a sentence for every field that is missing or unreadable, or for the first rule that makes the
+    piece impossible.
     """
     values: dict[str, Decimal | None] = {}
     kept: dict[str, str] = {}
@@ -60,10 +69,12 @@ def read_measures(
     if faults:
         raise MeasuresRefused(faults)
     try:
-        warnings = adapter.tool_findings(adapter.tool_content("piece", pattern, values, mark=mark))
+        warnings = adapter.tool_findings(adapter.tool_content("piece", product.pattern, values, mark=mark))
     except adapter.BadInput as fault:
         name = fault.field.rpartition(".")[2]
         raise MeasuresRefused({name: f"{label(name)}: {fault.message}"}) from fault
+    warnings += odd_fractions(kept)
+    warnings += beside_its_like(values, product, besides=None if piece is None else piece.pk)
     return Measures(values, kept, length_unit, weight_unit, mark, warnings)
 
 

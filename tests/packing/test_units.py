@@ -192,3 +192,21 @@ def test_any_text_is_read_or_refused_but_never_crashes(text: str) -> None:
         except UnreadableMeasure:
             continue
         assert value >= 0
+
+
+@pytest.mark.parametrize(
+    ("read", "text", "rule"),
+    [
+        (parse_weight, "2 lb 17 oz", "oz beside lb are less than 16"),
+        (parse_weight, "2 lb 16 oz", "oz beside lb are less than 16"),
+        (parse_length, "1 ft 12 in", "in beside ft are less than 12"),
+        (parse_weight, "1 kg 1000 g", "g beside kg are less than 1000"),
+    ],
+)
+def test_as_many_of_a_unit_as_make_the_larger_one_before_it_are_refused(read, text, rule):
+    with pytest.raises(UnreadableMeasure, match=rule):
+        read(text)
+
+
+def test_ounces_up_to_the_pound_are_read():
+    assert parse_weight("2 lb 15.9 oz") < parse_weight("3 lb")

@@ -389,3 +389,17 @@ def test_a_number_is_not_put_right_without_a_reason_or_to_another_product(bench,
     assert "SP080-017 is SP080 SP080; this piece is CH125 CH125." in page
     piece.refresh_from_db()
     assert piece.number == 7
+
+
+def test_what_is_far_from_its_brothers_is_asked_about_in_the_readers_units_and_then_stored(bench, product):
+    for number in (1, 2):
+        make_piece(product, number)
+    piece = make_piece(product, 3)
+    changes = {"length_unit": "in", "weight_unit": "lb", "handle_length": "36", "head_length": "4 1/8"}
+    inches = dict.fromkeys(("head_height", "head_width"), "1 5/8") | {"eye_offset": "", "handle_width": "1 5/16"}
+    changes |= {**inches, "handle_thickness": "7/8", "weight_g": "3 lb 2 oz"}
+    page = measure(bench, piece, **changes).content.decode()
+    assert "Handle length 36 in: the 2 others of CH125 have about 9 13/16 in." in page.replace("\u00a0", " ")
+    piece.refresh_from_db()
+    assert piece.handle_length == 250
+    assert measure(bench, piece, **changes, confirmed="on").status_code == 302

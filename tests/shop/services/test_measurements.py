@@ -8,6 +8,7 @@ from shop.models import Order, Piece
 from shop.services import allocation
 from shop.services.errors import MeasuresRefused, MeasuresUnusual
 from shop.services.measurements import read_measures, record
+from tests.shop.conftest import make_piece
 
 INCHES = {
     "head_length": "4 1/8",
@@ -22,9 +23,7 @@ INCHES = {
 
 
 def read(product, changes=(), **units):
-    return read_measures(
-        {**INCHES, **dict(changes)}, product.pattern, **{"length_unit": "in", "weight_unit": "lb", **units}
-    )
+    return read_measures({**INCHES, **dict(changes)}, product, **{"length_unit": "in", "weight_unit": "lb", **units})
 
 
 def test_inches_are_stored_exactly_with_what_was_typed(product):
@@ -129,3 +128,42 @@ def test_a_tool_with_an_edge_is_not_recorded_without_its_guard(product):
     product.pattern.sharp = "far"
     with pytest.raises(MeasuresRefused, match="edge guard on"):
         record(Piece(product=product, number=3), read(product))
+
+
+@pytest.fixture
+def brothers(product):
+    return [make_piece(product, number, handle_length=Decimal(250 + number)) for number in (1, 2, 4)]
+
+
+def test_a_handle_far_longer_than_its_brothers_is_asked_about(product, brothers):
+    measures = read(product, {"handle_length": "36"})
+    assert measures.warnings == ["handle_length 914.4 mm: the 3 others of CH125 have about 252 mm."]
+    with pytest.raises(MeasuresUnusual, match="the 3 others of CH125"):
+        record(Piece(product=product, number=3), measures)
+
+
+def test_pieces_within_the_scatter_of_the_hand_are_not_asked_about(product, brothers):
+    assert read(product, {"handle_length": "10 3/8", "weight_g": "3 lb 4 oz"}).warnings == []
+
+
+def test_a_piece_measured_again_is_not_held_against_itself(product):
+    piece = make_piece(product, 3, handle_length=Decimal(914))
+    measures = read_measures(
+        {**INCHES, "handle_length": "250 mm"}, product, length_unit="in", weight_unit="lb", piece=piece
+    )
+    assert measures.warnings == []
+
+
+def test_the_first_piece_is_held_against_its_products_head_weight(product):
+    sizes = {"head_length": "8", "head_height": "4", "head_width": "4"}
+    warnings = read(product, {**sizes, "weight_g": "27 lb"}).warnings
+    assert warnings == ["weight_g 12247 g: CH125 is made with heads of 1000 g."]
+
+
+def test_a_fraction_that_no_rule_has_is_asked_about(product):
+    assert read(product, {"head_length": "4 1/7"}).warnings == ["“4 1/7” has a fraction that is on no rule (1/7)."]
+
+
+def test_ounces_that_make_a_pound_are_refused(product):
+    with pytest.raises(MeasuresRefused, match="oz beside lb are less than 16"):
+        read(product, {"weight_g": "2 lb 17 oz"})

@@ -1,0 +1,83 @@
+"""Whether a piece's measures are like those of its product's other pieces and its head weight: a slip is asked about.
+
+How far pieces made by hand differ is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from decimal import Decimal
+from statistics import median
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from shop.models import MEASURES, Piece, Product
+
+LENGTHS_WITHIN, WEIGHTS_WITHIN = Decimal("0.2"), Decimal("0.15")
+"""Pieces of one product lie within this part of their median."""
+LEAST_MM, LEAST_G = Decimal(3), Decimal(30)
+"""Less than this is no slip, however small the measure."""
+TOOL_LEAST, TOOL_MOST, HANDLE_G = Decimal("0.9"), Decimal("1.6"), Decimal(500)
+"""A finished tool weighs so many times its product's head weight, at most a long handle more."""
+FRACTION = re.compile(r"(\d+)\s*/\s*(\d+)")
+ON_A_RULE = frozenset({2, 4, 8, 16, 32, 64, 10, 100})
+
+
+def beside_its_like(values: Mapping[str, Decimal | None], product: Product, *, besides: int | None = None) -> list[str]:
+    """Sentences on measures, in mm and g, that are far from the product's other pieces or from its head weight."""
+    others = list(Piece.objects.measured().filter(product=product).exclude(pk=besides or 0))
+    sentences = []
+    for name in (*MEASURES, "weight_g", "head_weight_g"):
+        value = values.get(name)
+        usual = [one for one in (getattr(other, name) for other in others) if one is not None]
+        if value is not None and usual and _is_far(name, value, median(usual)):
+            sentences.append(_far(name, value, median(usual), len(usual), product))
+    return sentences or _beside_the_head(values, product)
+
+
+def odd_fractions(typed: Mapping[str, str]) -> list[str]:
+    """Sentences on fractions that no rule or scale has, such as sevenths."""
+    found = [(text, part) for text in typed.values() for part in FRACTION.findall(text)]
+    return [
+        _("“%(typed)s” has a fraction that is on no rule (%(part)s).") % {"typed": text, "part": "/".join(part)}
+        for text, part in found
+        if int(part[1]) not in ON_A_RULE
+    ]
+
+
+def _is_far(name: str, value: Decimal, usual: Decimal) -> bool:
+    within, least = (WEIGHTS_WITHIN, LEAST_G) if name.endswith("_g") else (LENGTHS_WITHIN, LEAST_MM)
+    return abs(value - usual) > max(usual * within, least)
+
+
+def _far(name: str, value: Decimal, usual: Decimal, count: int, product: Product) -> str:
+    sentence = ngettext(
+        "%(name)s %(value)s %(unit)s: the other piece of %(code)s has %(usual)s %(unit)s.",
+        "%(name)s %(value)s %(unit)s: the %(count)d others of %(code)s have about %(usual)s %(unit)s.",
+        count,
+    )
+    unit = "g" if name.endswith("_g") else "mm"
+    return sentence % {
+        "name": name, "value": _plain(value), "usual": _plain(usual), "unit": unit, "count": count,
+        "code": product.code,
+    }  # fmt: skip
+
+
+def _beside_the_head(values: Mapping[str, Decimal | None], product: Product) -> list[str]:
+    """A tool that weighs less than its product's head, or as much as several; a head far from it."""
+    target, weight, head = product.head_weight_g, values.get("weight_g"), values.get("head_weight_g")
+    named = {"code": product.code, "target": _plain(target)}
+    sentences = []
+    if head is not None and _is_far("head_weight_g", head, target):
+        sentence = _("head_weight_g %(head)s g: %(code)s is made with heads of %(target)s g.")
+        sentences.append(sentence % {**named, "head": _plain(head)})
+    if weight is not None and not target * TOOL_LEAST <= weight <= target * TOOL_MOST + HANDLE_G:
+        sentence = _("weight_g %(weight)s g: %(code)s is made with heads of %(target)s g.")
+        sentences.append(sentence % {**named, "weight": _plain(weight)})
+    return sentences
+
+
+def _plain(value: Decimal) -> str:
+    return f"{value.quantize(Decimal('0.1')).normalize():f}"

@@ -16,9 +16,11 @@ from packing.measure import BadInput, Order, read_order
 from packing.plan import plan_from_json
 
 DRAWING = re.compile(
-    r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|piece-[A-Za-z0-9]+|closed-box)\.svg|cut-[a-z0-9-]+\.(svg|dxf)"
+    r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|rods-\d+|template-[A-Z]+|piece-[A-Za-z0-9]+|closed-box)\.svg|cut-[a-z0-9-]+\.(svg|dxf)"
 )
 """Names of the drawings and cutting files in an output folder."""
+ROD_PAPER = (244.0, 160.0)
+"""Millimetres in full size that A4 and Letter both take, laid on their long side, with margins of 17 mm and more."""
 MOST_BYTES = 10_000_000
 """Of an order file: one of 300 tools without outlines has 51 kB."""
 
@@ -146,6 +148,10 @@ def drawings(content: dict[str, Any]) -> dict[str, str]:
     made = {f"layer-{0 if layer is None else layer + 1}.svg": draw.plan_view(plan, layer) for layer in layers}
     made |= {"side-section.svg": draw.side_section(plan), "open-box.svg": draw.isometric(plan)}
     made |= {f"sheet-{ids[0]}.svg": draw.sheet_drawing(plan, ids[0]) for ids in draw.alike(plan.insert)}
+    made |= {f"rods-{number}.svg": page for number, page in enumerate(draw.rod_pages(plan, paper=ROD_PAPER), 1)}
+    for template in draw.head_templates(plan):
+        drawn = draw.template_drawing(template, paper=ROD_PAPER)
+        made |= {f"template-{template.letters[0]}.svg": drawn} if drawn else {}
     if plan.box.blank is not None:
         made["blank.svg"] = draw.blank_drawing(plan)
     else:

@@ -13,6 +13,7 @@ from packing.draw.insert_sheet import alike, id_runs, sheet_drawing
 from packing.draw.layer_plan import layer_name, plan_view
 from packing.draw.lid_section import lid_section
 from packing.draw.open_box import isometric
+from packing.draw.rods import HeadTemplate, Rod, RodMark, head_templates, rod_pages, rods, template_drawing
 from packing.draw.scale import SCALES
 from packing.draw.section import side_section
 from packing.draw.wood_section import box_section
@@ -20,18 +21,25 @@ from packing.draw.wood_section import box_section
 __all__ = [
     "SCALES",
     "Drawing",
+    "HeadTemplate",
+    "Rod",
+    "RodMark",
     "alike",
     "blank_drawing",
     "box_section",
+    "head_templates",
     "id_runs",
     "isometric",
     "layer_name",
     "lid_section",
     "piece_drawing",
     "plan_view",
+    "rod_pages",
+    "rods",
     "sheet_drawing",
     "side_section",
     "small_box",
     "step_drawing",
     "tape_picture",
+    "template_drawing",
 ]

@@ -22,7 +22,7 @@ _INSERT_TIMES = (
     (InsertWork.SHEET, "1"),
     (InsertWork.EDGE, "0.18"),
     (InsertWork.MARKED_SHEET, "1"),
-    (InsertWork.RECTANGLE, "0.4"),
+    (InsertWork.RECTANGLE, "0.2"),
     (InsertWork.POCKET, "0.3"),
     (InsertWork.CORNER, "0.12"),
     (InsertWork.SLICE, "3"),

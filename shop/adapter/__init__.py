@@ -13,15 +13,18 @@ from shop.adapter.cut_files import cut_archive
 from shop.adapter.drawings import (
     blank_drawing,
     box_section,
+    head_templates,
     isometric,
     lid_section,
     piece_drawing,
     plan_view,
+    rod_pages,
     sheet_drawing,
     side_section,
     small_box,
     step_drawing,
     tape_picture,
+    template_drawing,
 )
 from shop.adapter.made_from import ItemSource, OrderFile, Stock, kept, sources_of
 from shop.adapter.materials import BOARDS
@@ -87,6 +90,7 @@ __all__ = [
     "code_version",
     "cut_archive",
     "grade_tables_of",
+    "head_templates",
     "id_runs",
     "is_current",
     "isometric",
@@ -108,6 +112,7 @@ __all__ = [
     "read_plan",
     "refused_of",
     "render",
+    "rod_pages",
     "row_changes",
     "rules_content",
     "rules_for",
@@ -124,6 +129,7 @@ __all__ = [
     "stock_of",
     "stock_to_start_with",
     "tape_picture",
+    "template_drawing",
     "terms_for",
     "tool_content",
     "tool_findings",

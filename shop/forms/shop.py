@@ -27,6 +27,7 @@ FIELDS = (
     "length_unit",
     "weight_unit",
     "paper",
+    "printed_bar_mm",
     "foam_name",
     "foam_density_kg_m3",
     "foam_fit_mm",
@@ -221,6 +222,18 @@ class SettingsForm(StoresChanges, forms.ModelForm):
         help_text=gettext_lazy(
             "In the shop’s currency; a sheet of 2 × 1 m and 50 mm is a tenth of one, 35.3 cubic feet are one. "
             "Empty: not known, and said so."
+        ),
+    )
+
+    printed_bar_mm = CommaDecimalField(
+        label=gettext_lazy("A bar of 100 mm measures on our prints, mm"),
+        min_value=90,
+        max_value=110,
+        max_digits=5,
+        decimal_places=2,
+        help_text=gettext_lazy(
+            "Measure the bar on a page of rods. What the printer is out by is taken out of rods and templates; "
+            "100 after that: it prints true."
         ),
     )
 

@@ -154,6 +154,14 @@ class Shop(models.Model):
         validators=[MinValueValidator(Decimal("0"))],
         help_text=_("In the shop's currency. Empty: not known, and said so."),
     )
+    printed_bar_mm = models.DecimalField(
+        _("a bar of 100 mm measures on our prints, mm"),
+        max_digits=5,
+        decimal_places=2,
+        default=Decimal("100"),
+        validators=[MinValueValidator(Decimal("90")), MaxValueValidator(Decimal("110"))],
+        help_text=_("What the printer is out by is taken out of rods and templates. 100: it prints true."),
+    )
     priced_by = models.ForeignKey(
         "shop.RateRule",
         on_delete=models.PROTECT,

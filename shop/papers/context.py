@@ -56,6 +56,8 @@ class PaperContext:
         Hash of the plan itself; the title block shows its beginning.
     demo
         True marks every page as invented for demonstration.
+    stretch
+        What lengths in full size are multiplied by, so that the shop's printer prints them true.
     oil
         True adds the caution about oily rags.
     """
@@ -75,6 +77,7 @@ class PaperContext:
     page_size: str = PaperSize.A4.value
     demo: bool = False
     oil: bool = False
+    stretch: float = 1.0
 
     def name_of(self, item: str) -> ItemName:
         """The name of an item; its id where no row told more."""
@@ -110,6 +113,7 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
         date=plan.created.astimezone(ZoneInfo(shop.timezone)).date(),
         plan_hash=plan.content_hash,
         demo=shop.is_demo,
+        stretch=float(100 / shop.printed_bar_mm),
         oil=any(name.number is None and OILY.search(name.name) for name in names),
     )
 

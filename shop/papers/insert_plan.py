@@ -33,6 +33,8 @@ from shop.papers.measures import PlanWording
 WORDS_MM = 84.0
 CAPTION_MM = 7.0
 BAR_MM = 8.0
+MARKING_WORDS_MM = 16.0
+"""Two lines over rods and templates: how they are used."""
 GAP_MM = 5.0
 SECTION_SHARE = 0.6
 ROW_MM = 5.3
@@ -51,6 +53,7 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
     stack, open_box = _stack(plan, context)
     layers = [_layer(layer, plan, context) for layer in reversed(floors(plan))]
     sheets = [_sheet(group, plan, context, write) for group in cut_alike(plan)]
+    marking = _marking(plan, context)
     return {
         "material": insert.material,
         "density": write.density(insert.density_g_m3),
@@ -70,7 +73,8 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
         "open_box": open_box,
         "layer_views": layers,
         "sheets": sheets,
-        "drawings": [stack, open_box, *(page["drawing"] for page in layers + sheets)],
+        "drawings": [stack, open_box, *(page["drawing"] for page in layers + sheets + marking)],
+        "marking": marking,
         "check_bar": check_bar(context.bench.length),
     }
 
@@ -208,6 +212,22 @@ def _layer(layer: int | None, plan: Plan, context: PaperContext) -> dict[str, An
     picture = largest(lambda at: adapter.plan_view(plan, layer, scale=at, unit=unit), (length, width), room, unit)
     title = _("%(layer)s, from above") % {"layer": layer_name(layer, len(floors(plan)))}
     return {"title": title, "drawing": placed(picture)}
+
+
+def _marking(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
+    """Pages in full size to cut out and mark by: the rods, then a template for each different head that fits a page."""
+    page = page_room(context.page_size, wide=True)
+    paper = (page.width, page.height - MARKING_WORDS_MM)
+    rods = adapter.rod_pages(plan, paper=paper, stretch=context.stretch)
+    shown = [{"title": _("Rods to mark the sheets by"), "rods": True, "drawing": placed(rod)} for rod in rods]
+    drawn = [
+        adapter.template_drawing(template, paper=paper, stretch=context.stretch)
+        for template in adapter.head_templates(plan)
+    ]
+    templates = [picture for picture in drawn if picture is not None]
+    return shown + [
+        {"title": _("Template of a head"), "rods": False, "drawing": placed(picture)} for picture in templates
+    ]
 
 
 def _sheet(group: Sequence[SheetPlan], plan: Plan, context: PaperContext, write: PlanWording) -> dict[str, Any]:

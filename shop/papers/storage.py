@@ -96,6 +96,8 @@ def made_from(kind: str, context: PaperContext) -> str:
     """
     if kind != DocumentKind.SLIP:
         context = replace(context, customer_name="", customer_address=(), reader=Units())
+    if kind != DocumentKind.INSERT:
+        context = replace(context, stretch=1.0)
     return hashlib.sha256(repr((str(kind), context)).encode()).hexdigest()
 
 

@@ -18,7 +18,7 @@ TIN_ALONE = order_of({**TIN, "height": 24}, sheets=[25])
 def test_minutes_of_a_tin_between_three_sheets_are_as_worked_out_by_hand():
     insert = make_insert(TIN_ALONE, laid(TIN_ALONE, [(0, "block", 0)]), PE_FOAM)
     sheets = 3 * (1 + 1 + Fraction("0.18") * Fraction("0.492") * 2)
-    pocket = 1 + Fraction("0.4") + Fraction("0.3") * Fraction("0.28") * 2 + Fraction("0.12") * 4 * 2
+    pocket = 1 + Fraction("0.2") + Fraction("0.3") * Fraction("0.28") * 2 + Fraction("0.12") * 4 * 2
     piece_and_tape = Fraction("0.5") + 1
     assert insert_minutes(insert) == sheets + pocket + piece_and_tape
 

@@ -7,6 +7,7 @@ import html
 import io
 import json
 import re
+import xml.etree.ElementTree as ET
 from decimal import Decimal
 from pathlib import Path
 
@@ -15,13 +16,16 @@ import pytest
 from msgspec.structs import replace
 from pypdf import PdfReader
 
+from packing.draw import rod_pages
 from packing.materials import WoodPart, verdict_content, wood_verdict
 from packing.plan import HardwarePlan, Message, Plan, Sides, plan_from_json, read_row
 from packing.plan.box import TreatmentPlan
 from packing.plan.kinds import FastenerKind
 from packing.planning import plan_parcel
 from shop.papers import ItemName, PaperContext, Units, print_paper, render_html, render_papers_files
-from shop.papers.insert_plan import cut_alike, insert_plan, stacking
+from shop.papers.drawings import page_room
+from shop.papers.insert_plan import MARKING_WORDS_MM, cut_alike, insert_plan, stacking
+from tests.packing.draw.test_rods import lines_of
 from tests.packing.drawn_zoo import in_box
 from tests.packing.insert_zoo import AXE, HAMMER, order_of
 
@@ -314,3 +318,21 @@ def test_wood_that_has_to_be_treated_and_marked_stands_on_the_paper(kind, plan):
     box = replace(plan.box, treatment=read_row(verdict, TreatmentPlan))
     assert "Treated and marked wood is needed by ISPM 15" in words_of(kind, replace(plan, box=box))
     assert "ISPM" not in words_of(kind, plan)
+
+
+@pytest.mark.parametrize("size", ["A4", "Letter"])
+def test_rods_come_out_of_the_printed_file_as_they_were_drawn(plan, size):
+    """Every tick, from the left end of the bar of 100 mm, and both bars, within a tenth of a millimetre."""
+    room = page_room(size, wide=True)
+    drawn = rod_pages(plan, paper=(room.width, room.height - MARKING_WORDS_MM))
+    mm = 25.4 / 72
+    with pdfplumber.open(io.BytesIO(print_of("insert", with_(page_size=size)).pdf)) as pdf:
+        pages = [page for page in pdf.pages if "Rods to mark the sheets by" in page.extract_text()]
+        assert len(pages) == len(drawn) > 0
+        for page, picture in zip(pages, drawn, strict=True):
+            bars = sorted((line["x1"] - line["x0"], line["x0"]) for line in page.lines if line["height"] < 0.1)
+            left = next(x0 for length, x0 in bars if abs(length * mm - 100) < 0.1)
+            assert any(abs(length * mm - 101.6) < 0.1 for length, _ in bars)
+            found = sorted((one["x0"] - left) * mm for one in page.lines if abs(one["linewidth"] * mm - 0.35) < 0.01)
+            wanted = sorted(x0 for x0, *_ in lines_of(ET.fromstring(picture.svg), "0.35"))
+            assert found == pytest.approx(wanted, abs=0.1)

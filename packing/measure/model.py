@@ -2,8 +2,9 @@
 
 import hashlib
 import json
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
-from typing import Any
+from typing import Any, ClassVar
 
 FORMS = ("hammer", "axe", "adze", "mallet")
 SHARP = ("none", "far", "both")
@@ -21,7 +22,16 @@ BLOCK_MEASURES = ("length", "width", "height")
 
 
 class PackingError(Exception):
-    """Base of the library's errors."""
+    """Base of the errors that a person is told of; the message is a sentence for them.
+
+    `code` is for programs, a word a kind of error; `fields` has a sentence for each field at fault, by its path.
+    """
+
+    code: ClassVar[str] = "refused"
+
+    def __init__(self, message: str = "", fields: Mapping[str, str] | None = None) -> None:
+        super().__init__(message)
+        self.fields = dict(fields or {})
 
 
 class BadInput(PackingError):
@@ -35,8 +45,10 @@ class BadInput(PackingError):
         One sentence for the person who typed it.
     """
 
+    code = "invalid"
+
     def __init__(self, field: str, message: str) -> None:
-        super().__init__(f"{field}: {message}")
+        super().__init__(f"{field}: {message}", {field: message})
         self.field = field
         self.message = message
 

@@ -6,6 +6,7 @@ weights as people type and read them pass through here too, and the pictures of 
 
 from packing.draw import Drawing, id_runs
 from packing.measure import BadInput, rules_content
+from packing.measure import PackingError as DomainError
 from packing.plan import BillPlan, ChoicePlan, ItemPlan, Message, Plan, Refusal, SundryPlan, kinds, render
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
 from shop.adapter.billing import RATE_COLUMNS, RuleBill, bills, check_rate_rule, published_rules, rules_on_the_way
@@ -61,6 +62,7 @@ __all__ = [
     "BadInput",
     "BillPlan",
     "ChoicePlan",
+    "DomainError",
     "Drawing",
     "ItemPlan",
     "ItemSource",

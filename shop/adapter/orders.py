@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from msgspec import structs
 
-from packing.measure import BadInput, Tool, input_sha256, read_item, read_order, tool_warnings
+from packing.measure import BadInput, PackingError, Tool, input_sha256, read_item, read_order, tool_warnings
 from packing.measure import Order as OrderRead
 from shop.adapter.made_from import FoamStock, ItemSource, OrderFile, SourceKind, Stock, kept
 from shop.adapter.objective import figures, on_the_way, pricing_row
@@ -51,8 +51,10 @@ WHOLE_ORDER_RULES = (
 )
 
 
-class NotReady(Exception):
+class NotReady(PackingError):
     """An order that cannot be planned yet; `sentences` say what is missing."""
+
+    code = "conflict"
 
     def __init__(self, sentences: Sequence[str]) -> None:
         super().__init__(" ".join(sentences))

@@ -13,11 +13,11 @@ from django.utils.translation import gettext as _
 from rest_framework import exceptions, status
 from rest_framework.response import Response
 
-from shop import adapter
-from shop.services.errors import CannotAllocate, CannotPlan, MeasuresRefused, MeasuresUnusual
+from shop.adapter import DomainError
 from shop.services.passing import is_passing, said_of
 
-CONFLICTS = (adapter.NotReady, CannotPlan, CannotAllocate)
+STATUS = {"invalid": status.HTTP_400_BAD_REQUEST, "unusual": status.HTTP_400_BAD_REQUEST}
+"""Of domain errors by their code; any other is a conflict with how things stand."""
 
 
 def error(code: str, message: str, http: int, fields: Mapping[str, str] | None = None) -> Response:
@@ -27,13 +27,8 @@ def error(code: str, message: str, http: int, fields: Mapping[str, str] | None =
 
 def error_response(problem: Exception, context: Any) -> Response | None:
     """Turn an exception into the error shape; None for what is a fault of ours."""
-    if isinstance(problem, MeasuresRefused):
-        code = "unusual" if isinstance(problem, MeasuresUnusual) else "invalid"
-        return error(code, str(problem), status.HTTP_400_BAD_REQUEST, problem.fields)
-    if isinstance(problem, adapter.BadInput):
-        return error("invalid", str(problem), status.HTTP_400_BAD_REQUEST, {problem.field: problem.message})
-    if isinstance(problem, CONFLICTS):
-        return error("conflict", str(problem), status.HTTP_409_CONFLICT)
+    if isinstance(problem, DomainError):
+        return error(problem.code, str(problem), STATUS.get(problem.code, status.HTTP_409_CONFLICT), problem.fields)
     if isinstance(problem, Http404):
         return error("not_found", str(problem) or _("There is no such thing."), status.HTTP_404_NOT_FOUND)
     if isinstance(problem, PermissionDenied):

@@ -12,12 +12,14 @@ from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
 
+from shop.adapter import DomainError
+
 FORMAT = 1
 MANIFEST, KEY = "manifest.json", "secret_key"
 PAPER = re.compile(r"papers/[0-9a-f]{64}\.pdf")
 
 
-class BackupRefused(Exception):
+class BackupRefused(DomainError):
     """A back-up cannot be made or restored as asked; the message is a sentence, and nothing was changed."""
 
 

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from django.conf import settings
 
+from shop.adapter import DomainError
 from shop.adapter.plan_parts import BadPlanFile, Plan, plan_from_json
 from shop.formatting import Units
 from shop.models import BoxPlan, Document, DocumentKind
@@ -29,7 +30,7 @@ READABLE = {
 }
 
 
-class NoPlan(Exception):
+class NoPlan(DomainError):
     """Papers were asked for a plan that holds no answer."""
 
 

@@ -1,49 +1,61 @@
-"""Errors of the shop's services. The message of each but `JobCancelled` is a sentence for the user."""
+"""Errors of the shop's services, with the base of all that people are told of, `DomainError`.
+
+It has a code for programs, a sentence for the person it stops, and a sentence for each field at fault. Screens tell it
+by `views.page.tells_refusals`, or in the form that asked by `told_in`; the API in its one error shape; a job in its
+row.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
+from shop.adapter import DomainError
 
-class ServiceError(Exception):
+
+class ServiceError(DomainError):
     """A service cannot do what it was asked; nothing has changed."""
+
+    code = "conflict"
 
 
 class CannotAllocate(ServiceError):
-    """A piece cannot be given or taken back; the message is a sentence for the person at the bench."""
+    """A piece cannot be given or taken back."""
 
 
 class CannotDispatch(ServiceError):
-    """The order is not at that step; the message is a sentence."""
+    """The order is not at that step."""
 
 
 class CannotMove(ServiceError):
-    """A piece cannot change to that state; the message is a sentence."""
+    """A piece cannot change to that state."""
 
 
 class CannotPlan(ServiceError):
-    """No plan was made or kept; the message is a sentence."""
+    """No plan was made or kept."""
 
 
 class CannotTakeOff(ServiceError):
-    """A line has to stay as it is; the message is a sentence."""
+    """A line has to stay as it is."""
+
+
+class JobRejected(ServiceError):
+    """A job cannot be done as asked."""
 
 
 class MeasuresRefused(ServiceError):
-    """What was typed cannot be a piece's measures. `fields` has a sentence for each field at fault."""
+    """What was typed cannot be a piece's measures; `fields` has a sentence for each field at fault."""
+
+    code = "invalid"
 
     def __init__(self, fields: Mapping[str, str]) -> None:
-        super().__init__(" ".join(fields.values()))
-        self.fields = dict(fields)
+        super().__init__(" ".join(fields.values()), fields)
 
 
 class MeasuresUnusual(MeasuresRefused):
     """Possible but unlikely: to be confirmed by the person who measured."""
 
+    code = "unusual"
+
 
 class JobCancelled(Exception):
     """A handler gave up because it was asked to stop: its job is handed back and the attempt is not counted."""
-
-
-class JobRejected(ServiceError):
-    """A job cannot be done as asked; the message is a sentence for the user. It is not tried again."""

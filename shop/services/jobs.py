@@ -28,7 +28,7 @@ from django.utils.translation import gettext
 from kombu.exceptions import KombuError
 
 from shop.models import Job, JobState, Order, Shop
-from shop.services.errors import JobCancelled, JobRejected
+from shop.services.errors import DomainError, JobCancelled
 
 logger = logging.getLogger(__name__)
 
@@ -185,7 +185,7 @@ def _do(job: Job) -> None:
             _handlers[job.kind](job, progress=report, stop=lambda: stop_requested() or lease.lost.is_set())
         except JobCancelled:
             requeue(job)
-        except JobRejected as refusal:
+        except DomainError as refusal:
             fail(job, str(refusal))
         except Exception:
             logger.exception("Job %s (%s) broke off.", job.pk, job.kind)

@@ -14,15 +14,14 @@ from shop.forms import EmptyBoxForm, PackForm, WeighInForm
 from shop.models import BoxPlan, Document, JobKind, Order, OrderState, PaperSize
 from shop.papers.storage import READABLE
 from shop.services import dispatch, planning
-from shop.services.errors import CannotDispatch, CannotPlan
+from shop.services.errors import DomainError
 from shop.views.order_page import RefusedForms, back_to, box_context, latest_job, order_context, order_page
-from shop.views.page import person, render, wording_of
-
-CANNOT = (adapter.NotReady, adapter.BadInput, CannotPlan, CannotDispatch)
+from shop.views.page import person, render, tells_refusals, wording_of
 
 
 @login_required
 @require_POST
+@tells_refusals("box")
 def plan_box(request: HttpRequest, number: int) -> HttpResponse:
     """Ask for a plan of the box; where that drops a box taken by hand or printed papers, once that is confirmed."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="plan", number=number)
@@ -30,15 +29,13 @@ def plan_box(request: HttpRequest, number: int) -> HttpResponse:
     if dropped and "sure" not in request.POST:
         messages.warning(request, " ".join([_("Nothing is planned yet: look first what that gives up."), *dropped]))
         return back_to(order, "box")
-    try:
-        planning.request_plan(order)
-    except CANNOT as refusal:
-        messages.error(request, str(refusal))
+    planning.request_plan(order)
     return back_to(order, "box")
 
 
 @login_required
 @require_POST
+@tells_refusals("box")
 def take_offer(request: HttpRequest, number: int, index: int | None) -> HttpResponse:
     """Make one of the boxes offered, or the one the search had chosen, the order's plan, and ask for its papers."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="plan", number=number)
@@ -46,13 +43,9 @@ def take_offer(request: HttpRequest, number: int, index: int | None) -> HttpResp
     seen, _may = permissions.get_object_or_404(
         request.user, BoxPlan, order=order, pk=int(key) if key.isdecimal() else 0
     )
-    try:
-        planning.take_offer(order, seen, index)
-        planning.request_papers(order)
-    except CANNOT as refusal:
-        messages.error(request, str(refusal))
-    else:
-        messages.success(request, _("This box is the order’s plan now; its papers are being made."))
+    planning.take_offer(order, seen, index)
+    planning.request_papers(order)
+    messages.success(request, _("This box is the order’s plan now; its papers are being made."))
     return back_to(order, "box")
 
 
@@ -76,14 +69,12 @@ def box_progress(request: HttpRequest, number: int) -> HttpResponse:
 
 @login_required
 @require_POST
+@tells_refusals("papers")
 def print_papers(request: HttpRequest, number: int) -> HttpResponse:
     """Ask for the papers of the current plan on one size of paper."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="print_papers", number=number)
     size = request.POST.get("page_size", "")
-    try:
-        planning.request_papers(order, size if size in PaperSize.values else "")
-    except CANNOT as refusal:
-        messages.error(request, str(refusal))
+    planning.request_papers(order, size if size in PaperSize.values else "")
     return back_to(order, "papers")
 
 
@@ -106,7 +97,7 @@ def cut_files(request: HttpRequest, number: int) -> HttpResponse:
     order, _may = permissions.get_object_or_404(request.user, Order, require="print_papers", number=number)
     try:
         archive = adapter.cut_archive(planning.current_plan(order).content)
-    except (CannotPlan, adapter.BadInput) as fault:
+    except DomainError as fault:
         raise Http404(str(fault)) from fault
     headers = {"Content-Disposition": f'attachment; filename="order-{order.number}-cut-files.zip"'}
     return HttpResponse(archive, content_type="application/zip", headers=headers)
@@ -114,6 +105,7 @@ def cut_files(request: HttpRequest, number: int) -> HttpResponse:
 
 @login_required
 @require_POST
+@tells_refusals("sending")
 def pack(request: HttpRequest, number: int) -> HttpResponse:
     """Mark the order packed, once every number typed is the one the plan has in its pocket."""
     order, may = permissions.get_object_or_404(request.user, Order, require="send", number=number)
@@ -123,12 +115,8 @@ def pack(request: HttpRequest, number: int) -> HttpResponse:
     form = PackForm(request.POST, plan=order.current_plan)
     if not form.is_valid():
         return order_page(request, order, may, RefusedForms(packing=form))
-    try:
-        dispatch.pack(order, form.packed_plan)
-    except CannotDispatch as refusal:
-        messages.error(request, str(refusal))
-    else:
-        messages.success(request, _("Every number is right: order %(number)d is packed.") % {"number": order.number})
+    dispatch.pack(order, form.packed_plan)
+    messages.success(request, _("Every number is right: order %(number)d is packed.") % {"number": order.number})
     return back_to(order, "sending")
 
 
@@ -172,6 +160,7 @@ def weigh_in(request: HttpRequest, number: int) -> HttpResponse:
 
 @login_required
 @require_POST
+@tells_refusals("sending")
 def move_on(request: HttpRequest, number: int, step: str) -> HttpResponse:
     """Open a packed order again, or cancel an open one."""
     order, _may = permissions.get_object_or_404(
@@ -181,10 +170,6 @@ def move_on(request: HttpRequest, number: int, step: str) -> HttpResponse:
         "unpack": (dispatch.unpack, _("Order %(number)d is open again.")),
         "cancel": (dispatch.cancel, _("Order %(number)d is cancelled; its pieces are back on the rack.")),
     }[step]
-    try:
-        act(order)
-    except CANNOT as refusal:
-        messages.error(request, str(refusal))
-    else:
-        messages.success(request, done % {"number": order.number})
+    act(order)
+    messages.success(request, done % {"number": order.number})
     return back_to(order, "sending")

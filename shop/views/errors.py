@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable
+from http import HTTPStatus
 
 from django import shortcuts
 from django.http import Http404, HttpRequest, HttpResponse
@@ -11,9 +12,10 @@ from django.shortcuts import redirect
 
 from shop.access import permissions
 from shop.services.passing import is_passing, said_of
-from shop.views.page import render
+from shop.views.page import page_of, render
 
 logger = logging.getLogger(__name__)
+READING = ("GET", "HEAD")
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
@@ -35,15 +37,10 @@ def way_back(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[H
 
     def answer(request: HttpRequest) -> HttpResponse:
         response = get_response(request)
-        match = request.resolver_match
-        if response.status_code != 405 or request.method not in ("GET", "HEAD") or match is None:
+        if response.status_code != HTTPStatus.METHOD_NOT_ALLOWED or request.method not in READING:
             return response
-        room, asked = match.route.partition("/")[0], match.kwargs
-        if room == "orders" and "number" in asked:
-            return redirect("order", number=asked["number"])
-        if room == "rack" and "pk" in asked:
-            return redirect("piece", pk=asked["pk"])
-        return redirect("settings") if room == "settings" else response
+        back = page_of(request)
+        return response if back is None else redirect(back)
 
     return answer
 

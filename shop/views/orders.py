@@ -20,11 +20,10 @@ from shop.models import OPEN_STATES, Allocation, Order, OrderLine, Shop
 from shop.presenters.order_lines import open_places
 from shop.presenters.order_status import order_statuses
 from shop.services import allocation
-from shop.services.errors import CannotAllocate, CannotTakeOff
 from shop.services.orders import open_order, take_off
 from shop.services.shops import one_at_a_time
 from shop.views.order_page import RefusedForms, back_to, order_page
-from shop.views.page import person, render
+from shop.views.page import person, render, tells_refusals, told_in
 
 A_PAGE = 50
 BLANK_LINES = 3
@@ -82,6 +81,7 @@ def order(request: HttpRequest, number: int) -> HttpResponse:
 
 @login_required
 @require_POST
+@tells_refusals("pieces")
 def add_line(request: HttpRequest, number: int) -> HttpResponse:
     """Add a line to an open order."""
     found, may = permissions.get_object_or_404(request.user, Order, require="edit_orders", number=number)
@@ -90,29 +90,22 @@ def add_line(request: HttpRequest, number: int) -> HttpResponse:
         return _refuse(request, found, _("Order %(number)d is %(state)s: its lines stay as they are."))
     if not form.is_valid():
         return order_page(request, found, may, RefusedForms(line=form))
-    try:
-        line = form.save(found)
-    except CannotTakeOff as refusal:
-        messages.error(request, str(refusal))
-    else:
-        messages.success(request, _("Added: %(line)s.") % {"line": line})
+    line = form.save(found)
+    messages.success(request, _("Added: %(line)s.") % {"line": line})
     return back_to(found, "pieces")
 
 
 @login_required
 @require_POST
+@tells_refusals("pieces")
 def remove_line(request: HttpRequest, number: int, line: int) -> HttpResponse:
     """Take a line off an open order."""
     row, _may = permissions.get_object_or_404(
         request.user, OrderLine, require="edit_orders", pk=line, order__number=number
     )
     name = str(row)
-    try:
-        take_off(row)
-    except CannotTakeOff as refusal:
-        messages.error(request, str(refusal))
-    else:
-        messages.success(request, _("Taken off: %(line)s.") % {"line": name})
+    take_off(row)
+    messages.success(request, _("Taken off: %(line)s.") % {"line": name})
     return back_to(row.order, "pieces")
 
 
@@ -124,11 +117,8 @@ def take_from_rack(request: HttpRequest, number: int) -> HttpResponse:
     places, _notes = open_places(found)
     form = PlacesForm(request.POST, order=found, places=places)
     if form.is_valid():
-        try:
+        with told_in(form):
             given = allocation.allocate(found, form.choices, by=person(request))
-        except CannotAllocate as refusal:
-            form.add_error(None, str(refusal))
-        else:
             labels = ", ".join(row.piece.label for row in given)
             messages.success(request, _("Taken from the rack for this order: %(pieces)s.") % {"pieces": labels})
             return back_to(found, "pieces")
@@ -137,17 +127,14 @@ def take_from_rack(request: HttpRequest, number: int) -> HttpResponse:
 
 @login_required
 @require_POST
+@tells_refusals("pieces")
 def release(request: HttpRequest, number: int, allocation_id: int) -> HttpResponse:
     """Put one piece of the order back on the rack."""
     row, _may = permissions.get_object_or_404(
         request.user, Allocation, require="allocate", pk=allocation_id, line__order__number=number
     )
-    try:
-        allocation.release(row, _("put back by %(name)s") % {"name": request.user})
-    except CannotAllocate as refusal:
-        messages.error(request, str(refusal))
-    else:
-        messages.success(request, _("%(piece)s is back on the rack.") % {"piece": row.piece.label})
+    allocation.release(row, _("put back by %(name)s") % {"name": request.user})
+    messages.success(request, _("%(piece)s is back on the rack.") % {"piece": row.piece.label})
     return back_to(row.line.order, "pieces")
 
 

@@ -2,17 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import wraps
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django import shortcuts
+from django.contrib import messages
+from django.forms import BaseForm
 from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect
+from django.urls import reverse
 from django.utils import timezone
 
 from shop.access.permissions import Permissions
 from shop.formatting import Units, Wording
 from shop.forms import units_of
 from shop.models import Role, Shop, User
+from shop.services.errors import DomainError
+
+View = Callable[..., HttpResponse]
 
 
 def render(
@@ -26,6 +36,50 @@ def render(
     shared = {"shop": shop, "may": may, "role": Role(may.role).label, "wording": wording_of(request, shop)}
     with timezone.override(ZoneInfo(shop.timezone)):
         return shortcuts.render(request, template, {**shared, **context}, status=status)
+
+
+def tells_refusals(place: str = "") -> Callable[[View], View]:
+    """Decorate a view so that what a service refuses is told on the page that the address belongs to.
+
+    `place` is where on an order's page one was.
+    """
+
+    def decorate(view: View) -> View:
+        @wraps(view)
+        def told(request: HttpRequest, *args: Any, **asked: Any) -> HttpResponse:
+            try:
+                return view(request, *args, **asked)
+            except DomainError as refusal:
+                messages.error(request, str(refusal))
+                back = page_of(request)
+                return redirect("orders") if back is None else redirect(f"{back}#{place}" if place else back)
+
+        return told
+
+    return decorate
+
+
+def page_of(request: HttpRequest) -> str | None:
+    """The address of the page that a request's address belongs to; None where it belongs to none."""
+    match = request.resolver_match
+    if match is None:
+        return None
+    room, asked = match.route.partition("/")[0], match.kwargs
+    if room == "orders" and "number" in asked:
+        return reverse("order", kwargs={"number": asked["number"]})
+    if room == "rack" and "pk" in asked:
+        return reverse("piece", kwargs={"pk": asked["pk"]})
+    return reverse("settings") if room == "settings" else None
+
+
+@contextmanager
+def told_in(form: BaseForm) -> Iterator[None]:
+    """Tell what a service refuses in the form that asked for it, beside the fields at fault or above them all."""
+    try:
+        yield
+    except DomainError as refusal:
+        for field, sentence in (refusal.fields or {"": str(refusal)}).items():
+            form.add_error(field if field in form.fields else None, sentence)
 
 
 def wording_of(request: HttpRequest, shop: Shop) -> Wording:

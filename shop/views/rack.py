@@ -24,8 +24,7 @@ from shop.models import MEASURES, STATES_WITH_REASON, Allocation, Form, Piece, P
 from shop.presenters.order_lines import gaps_between, number_runs
 from shop.services import audit
 from shop.services import pieces as piece_service
-from shop.services.errors import CannotMove
-from shop.views.page import person, render
+from shop.views.page import person, render, tells_refusals, told_in
 
 LETTERS = dict(zip(MEASURES, "ABCDEFG", strict=True))
 COME_BACK_FOR = gettext_lazy("What it has come back for")
@@ -150,11 +149,8 @@ def retire(request: HttpRequest, pk: int) -> HttpResponse:
     found, may = permissions.get_object_or_404(request.user, Piece, require="retire_pieces", pk=pk)
     form = RetireForm(request.POST)
     if form.is_valid():
-        try:
+        with told_in(form):
             piece_service.retire(found, form.cleaned_data["state"], form.cleaned_data["reason"])
-        except CannotMove as refusal:
-            form.add_error(None, str(refusal))
-        else:
             messages.success(request, _("%(piece)s: %(state)s.") % _state(found))
             return redirect("piece", pk=found.pk)
     return piece_page(request, found, may, retire_form=form)
@@ -162,15 +158,12 @@ def retire(request: HttpRequest, pk: int) -> HttpResponse:
 
 @login_required
 @require_POST
+@tells_refusals()
 def bring_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Put a retired piece on the rack again."""
     found, _may = permissions.get_object_or_404(request.user, Piece, require="retire_pieces", pk=pk)
-    try:
-        piece_service.bring_back(found)
-    except CannotMove as refusal:
-        messages.error(request, str(refusal))
-    else:
-        messages.success(request, _("%(piece)s: %(state)s.") % _state(found))
+    piece_service.bring_back(found)
+    messages.success(request, _("%(piece)s: %(state)s.") % _state(found))
     return redirect("piece", pk=found.pk)
 
 
@@ -182,11 +175,8 @@ def correct_number(request: HttpRequest, pk: int) -> HttpResponse:
     form = CorrectNumberForm(request.POST, piece=found)
     before = found.label
     if form.is_valid():
-        try:
+        with told_in(form):
             piece_service.correct_number(found, form.cleaned_data["number"], form.cleaned_data["why"])
-        except CannotMove as refusal:
-            form.add_error(None, str(refusal))
-        else:
             messages.success(request, _("%(before)s is %(piece)s now.") % {"before": before, "piece": found.label})
             return redirect("piece", pk=found.pk)
     return piece_page(request, found, may, number_form=form)
@@ -194,32 +184,26 @@ def correct_number(request: HttpRequest, pk: int) -> HttpResponse:
 
 @login_required
 @require_POST
+@tells_refusals()
 def take_in_for_repair(request: HttpRequest, pk: int) -> HttpResponse:
     """Note that a sent piece has come back from its holder for repair, and why."""
     found, may = permissions.get_object_or_404(request.user, Piece, require="repair", pk=pk)
     form = WhyForm(request.POST, label=COME_BACK_FOR)
     if form.is_valid():
-        try:
-            piece_service.take_in_for_repair(found, form.cleaned_data["why"], by=person(request))
-        except CannotMove as refusal:
-            messages.error(request, str(refusal))
-        else:
-            messages.success(request, _("%(piece)s: %(state)s.") % _state(found))
+        piece_service.take_in_for_repair(found, form.cleaned_data["why"], by=person(request))
+        messages.success(request, _("%(piece)s: %(state)s.") % _state(found))
         return redirect("piece", pk=found.pk)
     return piece_page(request, found, may, repair_form=form)
 
 
 @login_required
 @require_POST
+@tells_refusals()
 def give_back(request: HttpRequest, pk: int) -> HttpResponse:
     """Note that a repaired piece has gone back to its holder."""
     found, _may = permissions.get_object_or_404(request.user, Piece, require="repair", pk=pk)
-    try:
-        piece_service.give_back(found, request.POST.get("why", ""), by=person(request))
-    except CannotMove as refusal:
-        messages.error(request, str(refusal))
-    else:
-        messages.success(request, _("%(piece)s has gone back to its holder.") % {"piece": found.label})
+    piece_service.give_back(found, request.POST.get("why", ""), by=person(request))
+    messages.success(request, _("%(piece)s has gone back to its holder.") % {"piece": found.label})
     return redirect("piece", pk=found.pk)
 
 

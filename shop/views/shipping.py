@@ -14,25 +14,21 @@ from shop import adapter
 from shop.access import permissions
 from shop.models import Allocation, Order
 from shop.services import dispatch
-from shop.services.errors import CannotDispatch
 from shop.views.order_page import RefusedForms, back_to, order_page, taking_back_form
-from shop.views.page import person, render
+from shop.views.page import person, render, tells_refusals
 
 
 @login_required
 @require_http_methods(["GET", "POST"])
+@tells_refusals()
 def send(request: HttpRequest, number: int) -> HttpResponse:
     """Say what is final once an order is marked sent, and mark it when that is confirmed."""
     order, may = permissions.get_object_or_404(request.user, Order, require="send", number=number)
-    try:
-        if request.method == "POST":
-            dispatch.send(order, by=person(request))
-            messages.success(request, _("Order %(number)d is sent.") % {"number": order.number})
-            return back_to(order, "sending")
-        dispatch.ready_to_send(order)
-    except CannotDispatch as refusal:
-        messages.error(request, str(refusal))
-        return back_to(order)
+    if request.method == "POST":
+        dispatch.send(order, by=person(request))
+        messages.success(request, _("Order %(number)d is sent.") % {"number": order.number})
+        return back_to(order, "sending")
+    dispatch.ready_to_send(order)
     held = Allocation.objects.live().filter(line__order=order).select_related("piece__product")
     context: dict[str, Any] = {
         "order": order,
@@ -46,16 +42,13 @@ def send(request: HttpRequest, number: int) -> HttpResponse:
 
 @login_required
 @require_POST
+@tells_refusals("sending")
 def take_sent_back(request: HttpRequest, number: int) -> HttpResponse:
     """Make an order packed again that was marked sent by mistake, with the reason."""
     order, may = permissions.get_object_or_404(request.user, Order, require="take_sent_back", number=number)
     form = taking_back_form(request.POST)
     if not form.is_valid():
         return order_page(request, order, may, RefusedForms(taking_back=form))
-    try:
-        dispatch.take_back(order, form.cleaned_data["why"], by=person(request))
-    except CannotDispatch as refusal:
-        messages.error(request, str(refusal))
-    else:
-        messages.success(request, _("Order %(number)d is packed, not sent.") % {"number": order.number})
+    dispatch.take_back(order, form.cleaned_data["why"], by=person(request))
+    messages.success(request, _("Order %(number)d is packed, not sent.") % {"number": order.number})
     return back_to(order, "sending")

@@ -10,11 +10,10 @@ from typing import Any
 from celery import shared_task
 from django.utils.translation import gettext as _
 
-from shop import adapter
 from shop.access import permissions
 from shop.models import BoxPlan, DocumentKind, Job, JobKind
 from shop.services import jobs, planning
-from shop.services.errors import CannotPlan, JobCancelled, JobRejected
+from shop.services.errors import JobCancelled, JobRejected
 
 
 @shared_task(name=jobs.RUN_JOB, ignore_result=True)
@@ -37,10 +36,7 @@ def plan(job: Job, *, progress: Callable[[dict[str, Any]], None], stop: Callable
         if not jobs.finish(job, {"plan": made.pk}):
             raise JobCancelled
 
-    try:
-        planning.plan_now(order, job.payload["seconds"], progress=progress, stop=stop, and_then=end)
-    except (adapter.NotReady, adapter.BadInput, CannotPlan) as refusal:
-        raise JobRejected(str(refusal)) from refusal
+    planning.plan_now(order, job.payload["seconds"], progress=progress, stop=stop, and_then=end)
 
 
 @jobs.handler(JobKind.PAPERS)
@@ -50,10 +46,7 @@ def print_papers(job: Job, *, progress: Callable[[dict[str, Any]], None], stop: 
 
     order, may = permissions.order_of(job)
     may.require("print_papers")
-    try:
-        made = planning.current_plan(order)
-    except CannotPlan as refusal:
-        raise JobRejected(str(refusal)) from refusal
+    made = planning.current_plan(order)
     if made.pk != job.payload["plan"]:
         raise JobRejected(_("The box has been planned again: the papers of the newer plan are the right ones."))
     for done, kind in enumerate(DocumentKind.values):

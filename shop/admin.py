@@ -7,6 +7,7 @@ from typing import Any
 from django import forms
 from django.contrib import admin
 from django.contrib.auth.admin import UserAdmin
+from django.contrib.auth.forms import UserChangeForm
 from django.contrib.auth.models import Group
 from django.db.models import ForeignKey, Model, QuerySet
 from django.http import HttpRequest
@@ -51,6 +52,8 @@ from shop.models import (
     User,
     WoodRow,
 )
+from shop.services.errors import CannotLeave
+from shop.services.members import refuse_no_owner
 
 admin.site.unregister(Group)  # roles are memberships
 
@@ -166,9 +169,24 @@ class ReadingInline(OwnRowsOnly, admin.TabularInline):
     fields = ["place", "scale", "value", "when", "tested_at", "by"]
 
 
+class PersonForm(UserChangeForm):
+    """A person; the only owner who can log in stays able to."""
+
+    def clean_is_active(self) -> bool:
+        active: bool = self.cleaned_data["is_active"]
+        if not active:
+            try:
+                refuse_no_owner(self.instance)
+            except CannotLeave as refusal:
+                raise forms.ValidationError(str(refusal)) from refusal
+        return active
+
+
 @admin.register(User)
 class PersonAdmin(NoDeleteAdmin, UserAdmin):
     """The members of the shop; people are let in, and given roles, on the settings screen."""
+
+    form = PersonForm
 
     fieldsets = (
         (None, {"fields": ("username", "password")}),
@@ -390,8 +408,8 @@ class JobAdmin(ReadOnly):
 
 @admin.register(FirstOwnerLink)
 class FirstOwnerLinkAdmin(ReadOnly):
-    list_display = ["created_at", "used_at"]
-    fields = ["created_at", "used_at"]
+    list_display = ["created_at", "used_at", "anew"]
+    fields = ["created_at", "used_at", "anew"]
 
 
 @admin.register(AuditEntry)

@@ -1,10 +1,12 @@
-"""The first owner comes in by a one-time link: a name, a password, and the shop's name where there is none."""
+"""The first owner comes in by a one-time link: a name, a password, and what the shop is where there is none."""
 
 from __future__ import annotations
 
 import hashlib
 import secrets
+from collections.abc import Mapping
 from datetime import timedelta
+from typing import Any
 
 from django.contrib.auth import login
 from django.db import transaction
@@ -19,28 +21,41 @@ from django.views.decorators.http import require_http_methods
 
 from shop.forms import FirstOwnerForm
 from shop.models import FirstOwnerLink, Membership, Role, Shop, User
+from shop.services.members import owner_gets_in
 from shop.services.shops import open_shop
 
 WORKS_FOR = timedelta(hours=1)
 
 
 def first_owner_link() -> str | None:
-    """Make the one-time link for the first owner and return its token, or None when someone can already log in.
+    """Make the one-time link for the first owner and return its token, or None when an owner can log in.
 
     Earlier links stop working. Only the token's hash is kept, so the token is shown once.
     """
     with transaction.atomic():
-        if User.objects.exists():
-            return None
-        FirstOwnerLink.objects.filter(used_at__isnull=True).delete()
-        token = secrets.token_urlsafe(32)
-        FirstOwnerLink.objects.create(token_sha256=_sha256(token))
+        return None if owner_gets_in() else _new_link(anew=False)
+
+
+def owner_link_anew() -> str:
+    """Make a one-time link for another owner though there is one: for who runs the machine."""
+    with transaction.atomic():
+        return _new_link(anew=True)
+
+
+def _new_link(*, anew: bool) -> str:
+    FirstOwnerLink.objects.filter(used_at__isnull=True).delete()
+    token = secrets.token_urlsafe(32)
+    FirstOwnerLink.objects.create(token_sha256=_sha256(token), anew=anew)
     return token
 
 
 def first_owner_link_works(token: str) -> bool:
-    """True for an hour, while no user exists and the link has not been used."""
-    return _unused(token).exists() and not User.objects.exists()
+    """True for an hour, until the link has been used; while no owner can log in, or where it was made anew."""
+    return _works(_unused(token))
+
+
+def _works(links: QuerySet[FirstOwnerLink]) -> bool:
+    return links.filter(anew=True).exists() or (links.exists() and not owner_gets_in())
 
 
 def _unused(token: str) -> QuerySet[FirstOwnerLink]:
@@ -50,19 +65,20 @@ def _unused(token: str) -> QuerySet[FirstOwnerLink]:
     )
 
 
-def use_first_owner_link(token: str, *, username: str, password: str, shop_name: str) -> User:
+def use_first_owner_link(token: str, *, username: str, password: str, shop: Mapping[str, Any] | None = None) -> User:
     """Make the first owner, once: claims the link by a conditional update; 404 if it is used, unknown or too late.
 
-    The owner joins every shop there is, or a new one of the given name.
+    The owner joins every shop there is, or a new one of these fields, its name among them.
     """
     with transaction.atomic():
+        works = _works(_unused(token))
         claimed = _unused(token).update(used_at=timezone.now())
-        if not claimed or User.objects.exists():
+        if not claimed or not works:
             raise _gone()
         owner = User.objects.create_user(username=username, password=password)
-        shops = list(Shop.objects.all()) or [open_shop(shop_name)]
-        for shop in shops:
-            Membership.objects.create(shop=shop, user=owner, role=Role.OWNER)
+        shops = list(Shop.objects.all()) or [open_shop(**(shop or {}))]
+        for owned in shops:
+            Membership.objects.create(shop=owned, user=owner, role=Role.OWNER)
     return owner
 
 
@@ -79,7 +95,7 @@ def first_owner(request: HttpRequest, token: str) -> HttpResponse:
             token,
             username=form.cleaned_data["username"],
             password=form.cleaned_data["password"],
-            shop_name=form.cleaned_data.get("shop_name", ""),
+            shop=form.shop_fields,
         )
         login(request, owner)
         return redirect("/")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from typing import Any
+from zoneinfo import available_timezones
 
 from django import forms
 from django.contrib.auth import password_validation
@@ -11,8 +12,10 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from shop.countries import CountryField
 from shop.forms.fields import StoresChanges
-from shop.models import LengthUnit, Membership, Role, Shop, User, WeightUnit
+from shop.models import CURRENCY, LengthUnit, Membership, PaperSize, Role, Shop, User, WeightUnit
+from shop.services.members import owners_of
 
 
 def units_of(user: User | AnonymousUser, shop: Shop) -> tuple[str, str]:
@@ -21,8 +24,22 @@ def units_of(user: User | AnonymousUser, shop: Shop) -> tuple[str, str]:
     return own.length_unit or shop.length_unit, own.weight_unit or shop.weight_unit
 
 
+def _zones() -> list[tuple[str, str]]:
+    """The time zones of places, by name."""
+    places = sorted(name for name in available_timezones() if "/" in name and not name.startswith("Etc/"))
+    return [("", _("Choose …")), *((name, name.replace("_", " ")) for name in places)]
+
+
+def _chosen(choices: Any) -> list[tuple[str, Any]]:
+    return [("", gettext_lazy("Choose …")), *choices]
+
+
+OF_THE_SHOP = ("name", "country", "timezone", "currency", "length_unit", "weight_unit", "paper")
+"""What a new shop is asked for, each in a field of its own."""
+
+
 class FirstOwnerForm(forms.Form):
-    """The first owner's name and password, and the shop's name where there is none yet."""
+    """The first owner's name and password, and what the shop is where there is none yet."""
 
     username = forms.CharField(
         label=gettext_lazy("Name to log in with"),
@@ -42,11 +59,41 @@ class FirstOwnerForm(forms.Form):
         strip=False,
     )
     shop_name = forms.CharField(label=gettext_lazy("Name of the shop"), max_length=120)
+    shop_country = CountryField()
+    shop_timezone = forms.ChoiceField(label=gettext_lazy("Time zone"), choices=_zones)
+    shop_currency = forms.CharField(
+        label=gettext_lazy("Currency"),
+        max_length=3,
+        validators=[CURRENCY],
+        help_text=gettext_lazy("Three letters, such as EUR, SEK or USD."),
+        widget=forms.TextInput(attrs={"class": "short", "autocapitalize": "characters", "autocomplete": "off"}),
+    )
+    shop_length_unit = forms.ChoiceField(
+        label=gettext_lazy("Lengths in"),
+        choices=_chosen(LengthUnit.choices),
+        help_text=gettext_lazy("Stock and planning rules begin with sizes of these units."),
+    )
+    shop_weight_unit = forms.ChoiceField(label=gettext_lazy("Weights in"), choices=_chosen(WeightUnit.choices))
+    shop_paper = forms.ChoiceField(label=gettext_lazy("Paper in the printer"), choices=_chosen(PaperSize.choices))
 
     def __init__(self, *args: Any, shop_exists: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if shop_exists:
-            del self.fields["shop_name"]
+            for name in OF_THE_SHOP:
+                del self.fields[f"shop_{name}"]
+        for field in self.fields.values():
+            field.error_messages["required"] = _("%(field)s is needed.") % {"field": field.label}
+
+    @property
+    def shop_fields(self) -> dict[str, Any]:
+        """What was asked of a new shop, by the shop's own names; empty where there is one."""
+        return {name: self.cleaned_data[f"shop_{name}"] for name in OF_THE_SHOP if f"shop_{name}" in self.cleaned_data}
+
+    def clean_username(self) -> str:
+        username: str = self.cleaned_data["username"]
+        if User.objects.filter(username__iexact=username).exists():
+            raise forms.ValidationError(_("“%(name)s” is taken: choose another name.") % {"name": username})
+        return username
 
     def clean_password(self) -> str:
         password: str = self.cleaned_data["password"]
@@ -118,7 +165,7 @@ class RoleForm(forms.Form):
         return role
 
     def _refuse_no_owner(self, role: str) -> None:
-        owners = Membership.objects.filter(shop=self.membership.shop, role=Role.OWNER).exclude(pk=self.membership.pk)
+        owners = owners_of(self.membership.shop).exclude(pk=self.membership.pk)
         if self.membership.role == Role.OWNER and role != Role.OWNER and not owners.exists():
             raise forms.ValidationError(_("A shop needs an owner: make someone else an owner first."))
 

@@ -6,6 +6,7 @@ from .carriage import Carton, EvidenceLevel, RateRule, RateSystem, Reach, SideRo
 from .history import KINDS_WITH_REASON, OrderEvent, OrderEventKind
 from .orders import OPEN_STATES, Allocation, Block, Order, OrderLine, OrderState
 from .people import (
+    CURRENCY,
     Customer,
     FirstOwnerLink,
     LoginTries,
@@ -37,6 +38,7 @@ from .plans import BoxPlan, Document, DocumentKind, Job, JobKind, JobState, Offe
 from .stock import AllowanceRow, BoardRow, FastenerRow, GradeKind, GradeRule, LabourTime, StockRow, WoodRow
 
 __all__ = [
+    "CURRENCY",
     "KINDS_WITH_REASON",
     "MEASURES",
     "OPEN_STATES",

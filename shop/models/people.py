@@ -51,7 +51,7 @@ def inch_plan_rules() -> dict[str, Any]:
         "thin": [3.18, 6.35],
         "by_head": [
             {"to_g": 1000, "web": 25.4, "wall": 25.4, "base_pad": 25.4},
-            {"to_g": 3000, "web": 40, "wall": 40, "base_pad": 38.1},
+            {"to_g": 3000, "web": 41.28, "wall": 41.28, "base_pad": 38.1},
             {"to_g": None, "web": 50.8, "wall": 50.8, "base_pad": 50.8},
         ],
     }
@@ -255,6 +255,8 @@ class FirstOwnerLink(models.Model):
     token_sha256 = models.CharField(max_length=64, unique=True)
     created_at = models.DateTimeField(auto_now_add=True)
     used_at = models.DateTimeField(null=True, blank=True)
+    anew = models.BooleanField(default=False)
+    """Made by whoever runs the machine, for one more owner though there is one."""
 
     class Meta:
         verbose_name = _("link for the first owner")

@@ -26,6 +26,10 @@ class CannotDispatch(ServiceError):
     """The order is not at that step."""
 
 
+class CannotLeave(ServiceError):
+    """A shop would be left without an owner; the message is a sentence."""
+
+
 class CannotMove(ServiceError):
     """A piece cannot change to that state."""
 

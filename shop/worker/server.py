@@ -14,6 +14,7 @@ from typing import IO
 
 from shop.worker import parent_process
 
+LOCK = "serve.lock"
 PORTS_TRIED = 100
 LOG_LIMIT_BYTES = 5_000_000
 STEADY_S = 60.0
@@ -48,6 +49,15 @@ class Hold:
         """Give the data folder free."""
         self.publish("")
         self._file.close()
+
+
+def address_of_running(folder: Path) -> str:
+    """The address of the server that holds a data folder; empty where none runs or it is still starting."""
+    try:
+        Hold(folder / LOCK).release()
+    except AlreadyRunning as other:
+        return str(other)
+    return ""
 
 
 def listen(host: str, port: int) -> socket.socket:

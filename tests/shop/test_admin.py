@@ -156,3 +156,11 @@ def test_people_are_not_let_in_here(desk, owner, packer):
     assert desk.get(reverse("admin:shop_user_add")).status_code == 403
     assert desk.post(reverse("admin:shop_user_delete", args=[packer.pk]), {"post": "yes"}).status_code == 403
     assert desk.get(reverse("admin:shop_user_change", args=[packer.pk])).status_code == 200
+
+
+def test_the_only_owner_does_not_shut_himself_out(desk, owner):
+    data = {"username": "owner", "length_unit": "", "weight_unit": ""}
+    page = desk.post(reverse("admin:shop_user_change", args=[owner.pk]), data)
+    assert "is the only owner of Test forge who can log in" in page.content.decode()
+    owner.refresh_from_db()
+    assert owner.is_active

@@ -18,7 +18,7 @@ from waitress.task import ThreadedTaskDispatcher
 from shop.access import first_owner
 from shop.config import environment
 from shop.models import Shop
-from shop.worker.server import AlreadyRunning, Child, Hold, listen
+from shop.worker.server import LOCK, AlreadyRunning, Child, Hold, listen
 from shop.worker.web_server import make_server
 
 END_WITHIN_S = 3.0
@@ -56,7 +56,7 @@ class Command(BaseCommand):
 
     def _hold(self) -> Hold:
         try:
-            return Hold(settings.DATA_DIR / "serve.lock")
+            return Hold(settings.DATA_DIR / LOCK)
         except AlreadyRunning as other:
             where = f"at {other}" if str(other) else "and is still starting"
             raise CommandError(f"Stowright is already running {where} (data folder {settings.DATA_DIR}).") from other

@@ -14,6 +14,12 @@ FILLED = {
     "password": "anvil-and-tongs",
     "password_again": "anvil-and-tongs",
     "shop_name": "Smithy",
+    "shop_country": "US",
+    "shop_timezone": "America/New_York",
+    "shop_currency": "USD",
+    "shop_length_unit": "in",
+    "shop_weight_unit": "lb",
+    "shop_paper": "Letter",
 }
 
 
@@ -33,6 +39,41 @@ def test_the_page_asks_for_a_shops_name_only_where_there_is_none(client, page):
     assert b"shop_name" in client.get(page).content
     Shop.objects.create(name="Forge")
     assert b"shop_name" not in client.get(page).content
+
+
+def test_a_new_shop_is_what_its_owner_says_it_is(client, page):
+    client.post(page, FILLED)
+    shop = Shop.objects.get()
+    assert (shop.country, shop.currency, shop.paper, shop.timezone) == ("US", "USD", "Letter", "America/New_York")
+    assert (shop.length_unit, shop.weight_unit) == ("in", "lb")
+
+
+def test_an_inch_shop_begins_with_inch_stock_and_inch_rules(client, page):
+    client.post(page, FILLED)
+    rules = Shop.objects.get().plan_rules
+    inches = {round(size / 25.4 * 16) / 16: size for size in (*rules["thin"], *rules["sheets"])}
+    assert list(inches) == [1 / 8, 1 / 4, 1 / 2, 1, 2]
+    assert all(abs(inch * 25.4 - size) < 0.006 for inch, size in inches.items())
+    for band in rules["by_head"]:
+        for name in ("web", "wall", "base_pad"):
+            assert abs(band[name] / 25.4 * 16 - round(band[name] / 25.4 * 16)) < 0.005
+
+
+@pytest.mark.parametrize(
+    "name", ["shop_country", "shop_length_unit", "shop_weight_unit", "shop_paper", "shop_currency"]
+)
+def test_nothing_about_a_new_shop_is_taken_for_granted(client, page, name):
+    answer = client.post(page, {**FILLED, name: ""})
+    assert answer.status_code == 400
+    assert f'id="id_{name}_error"' in answer.content.decode()
+    assert not Shop.objects.exists()
+
+
+def test_one_more_owner_by_the_command_takes_a_name_of_his_own(client, owner):
+    page = reverse("first-owner", args=[first_owner.owner_link_anew()])
+    refused = client.post(page, {**FILLED, "username": "owner"})
+    assert "“owner” is taken: choose another name." in refused.content.decode()
+    assert client.post(page, FILLED).status_code == 302
 
 
 def test_the_page_is_gone_once_used(client, page):

@@ -1,14 +1,19 @@
 """Permissions: who gets which rows, and what they may do with them."""
 
+import io
+import re
+
 import pytest
 from django.contrib.auth.models import AnonymousUser
 from django.core.exceptions import PermissionDenied
+from django.core.management import call_command
 from django.http import Http404
 
 from shop.access import first_owner, permissions
 from shop.models import FirstOwnerLink, Job, Membership, Order, Shop, User
 
 OWNERS_ALONE = {"edit_orders", "edit_prices", "retire_pieces", "take_sent_back", "edit_settings", "edit_members"}
+SMITH = {"username": "smith", "password": "anvil-and-tongs", "shop": {"name": "Smithy"}}
 FORBIDDEN = {
     "owner": set(),
     "packer": OWNERS_ALONE | {"see_prices"},
@@ -82,7 +87,9 @@ def test_a_job_of_one_shop_never_reaches_an_order_of_another(order, other_forge)
 
 def test_the_first_owner_gets_in_by_the_link_and_owns_the_shop(db):
     token = first_owner.first_owner_link()
-    owner = first_owner.use_first_owner_link(token, username="smith", password="anvil-and-tongs", shop_name="Smithy")
+    owner = first_owner.use_first_owner_link(
+        token, username="smith", password="anvil-and-tongs", shop={"name": "Smithy"}
+    )
     shop, may = permissions.current_shop(owner)
     assert shop.name == "Smithy"
     assert may.edit_members
@@ -91,16 +98,18 @@ def test_the_first_owner_gets_in_by_the_link_and_owns_the_shop(db):
 
 def test_the_first_owner_joins_the_shop_that_is_already_there(forge):
     token = first_owner.first_owner_link()
-    owner = first_owner.use_first_owner_link(token, username="smith", password="anvil-and-tongs", shop_name="Smithy")
+    owner = first_owner.use_first_owner_link(
+        token, username="smith", password="anvil-and-tongs", shop={"name": "Smithy"}
+    )
     assert Membership.objects.get(user=owner).shop == forge
     assert Shop.objects.count() == 1
 
 
 def test_the_first_owners_link_works_once(db):
     token = first_owner.first_owner_link()
-    first_owner.use_first_owner_link(token, username="smith", password="anvil-and-tongs", shop_name="Smithy")
+    first_owner.use_first_owner_link(token, **SMITH)
     with pytest.raises(Http404):
-        first_owner.use_first_owner_link(token, username="thief", password="anvil-and-tongs", shop_name="Smithy")
+        first_owner.use_first_owner_link(token, **{**SMITH, "username": "thief"})
     assert User.objects.count() == 1
 
 
@@ -121,9 +130,24 @@ def test_there_is_no_first_owner_link_once_someone_can_log_in(owner):
     assert first_owner.first_owner_link() is None
 
 
+def test_whoever_runs_the_machine_makes_one_more_owner(owner):
+    call_command("owner_link", stdout=(told := io.StringIO()))
+    token = re.search(r"/first-owner/([^/]+)/", told.getvalue())[1]
+    made = first_owner.use_first_owner_link(token, username="smith", password="anvil-and-tongs")
+    assert set(Membership.objects.filter(role="owner").values_list("user", flat=True)) == {owner.pk, made.pk}
+    with pytest.raises(Http404):
+        first_owner.use_first_owner_link(token, username="thief", password="anvil-and-tongs")
+
+
+def test_a_shop_whose_only_owner_was_shut_out_begins_again_with_a_link(owner):
+    User.objects.update(is_active=False)
+    assert first_owner.first_owner_link_works(first_owner.first_owner_link())
+
+
 def test_a_link_made_before_a_user_came_by_another_way_is_dead(db):
     token = first_owner.first_owner_link()
-    User.objects.create_user(username="early", password="anvil-and-tongs")
+    early = User.objects.create_user(username="early", password="anvil-and-tongs")
+    Membership.objects.create(shop=Shop.objects.create(name="Smithy"), user=early, role="owner")
     assert not first_owner.first_owner_link_works(token)
     with pytest.raises(Http404):
-        first_owner.use_first_owner_link(token, username="smith", password="anvil-and-tongs", shop_name="Smithy")
+        first_owner.use_first_owner_link(token, **SMITH)

@@ -117,7 +117,10 @@ def test_serve_the_first_owners_link_is_shown_until_there_is_an_owner(house):
         assert answer.status == 200
     server.terminate()
     server.wait(5)
-    house.run("from shop.models import User; User.objects.create_user(username='owner', password='anvil-and-tongs')")
+    house.run(
+        "from shop.models import Membership, Shop, User; owner = User.objects.create_user(username='owner');"
+        "Membership.objects.create(shop=Shop.objects.create(name='Forge'), user=owner, role='owner')"
+    )
     assert "first owner" not in house.log(serve(house))
 
 

@@ -5,7 +5,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0009_plan_out_of_date"),
+        ("shop", "0010_printed_bar"),
     ]
 
     operations = [

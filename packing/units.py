@@ -59,6 +59,8 @@ _OVERFLOWS: dict[str, dict[str, int]] = {"oz": {"lb": 16}, "in": {"ft": 12}, "mm
 _NUMBER = r"(?:\d+\s*/\s*\d+|\d+(?:[\s-]+\d+\s*/\s*\d+|[.,]\d+)?|[.,]\d+)"
 _TERM = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s.,/-]+)?\.?\s*")
 _LONGEST_TEXT = 60
+_MOST = 10**9
+"""Millimetres or grams beyond which nothing that is measured lies; what a use allows is far below."""
 _EXAMPLES = {
     "mm": "117.5 mm",
     "cm": "11.75 cm",
@@ -148,6 +150,8 @@ def _parse(text: str, default_unit: str, units: dict[str, Decimal], what: str) -
         used.append(unit)
         total += number * Fraction(units[unit])
         position = term.end()
+    if total > _MOST:
+        raise UnreadableMeasure(f"“{text}” is more than any {what} can be.")
     return Decimal(total.numerator) / Decimal(total.denominator)
 
 

@@ -5,7 +5,7 @@ weights as people type and read them pass through here too, and the pictures of 
 """
 
 from packing.draw import Drawing, id_runs
-from packing.measure import BadInput, rules_content
+from packing.measure import MOST_ITEMS, BadInput, rules_content
 from packing.measure import PackingError as DomainError
 from packing.plan import BillPlan, ChoicePlan, ItemPlan, Message, Plan, Refusal, SundryPlan, kinds, render
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
@@ -58,6 +58,7 @@ from shop.adapter.stock import GRADE_COLUMNS, boards_of, check_grade_rule, grade
 __all__ = [
     "BOARDS",
     "GRADE_COLUMNS",
+    "MOST_ITEMS",
     "RATE_COLUMNS",
     "BadInput",
     "BillPlan",

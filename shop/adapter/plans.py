@@ -72,6 +72,7 @@ def plan_with_offers(
     seconds: float,
     progress: Report | None = None,
     stop: Stop | None = None,
+    enough: Stop | None = None,
 ) -> Planned:
     """Plan an order, and offer up to four boxes for it that differ on purpose.
 
@@ -87,6 +88,8 @@ def plan_with_offers(
         Told of the search as plain values: seconds, steps, volume_l (None before the first plan), gap.
     stop
         When true the best so far is returned, without offers: what they cost is not spent on a plan nobody keeps.
+    enough
+        When true the search ends before its seconds; the best so far is planned to the end.
 
     Returns
     -------
@@ -113,7 +116,7 @@ def plan_with_offers(
         billing=None if service is None else billing_by(service),
         materials=_of_any_size(terms.materials),
         several=True,
-        stop=stop,
+        stop=lambda: bool((stop and stop()) or (enough and enough())),
         progress=tell,
     )
     if plan.status != Status.PLANNED or (stop is not None and stop()):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Container, Mapping
 from typing import Any
 
@@ -16,6 +17,8 @@ from rest_framework.response import Response
 from shop.adapter import DomainError
 from shop.services.passing import is_passing, said_of
 
+logger = logging.getLogger(__name__)
+
 STATUS = {"invalid": status.HTTP_400_BAD_REQUEST, "unusual": status.HTTP_400_BAD_REQUEST}
 """Of domain errors by their code; any other is a conflict with how things stand."""
 
@@ -25,8 +28,8 @@ def error(code: str, message: str, http: int, fields: Mapping[str, str] | None =
     return Response({"error": {"code": code, "message": message, "fields": dict(fields or {})}}, status=http)
 
 
-def error_response(problem: Exception, context: Any) -> Response | None:
-    """Turn an exception into the error shape; None for what is a fault of ours."""
+def error_response(problem: Exception, context: Any) -> Response:
+    """Turn an exception into the error shape; what is a fault of ours is logged, and told as one."""
     if isinstance(problem, DomainError):
         return error(problem.code, str(problem), STATUS.get(problem.code, status.HTTP_409_CONFLICT), problem.fields)
     if isinstance(problem, Http404):
@@ -46,7 +49,9 @@ def error_response(problem: Exception, context: Any) -> Response | None:
         return error("invalid", named, status.HTTP_400_BAD_REQUEST, fields)
     if isinstance(problem, exceptions.APIException):
         return error(str(problem.default_code), str(problem.detail), problem.status_code)
-    return None
+    logger.error("A request of the API broke off.", exc_info=problem)
+    sentence = _("Something broke here; the server's log says more. Look what is stored before you ask again.")
+    return error("fault", sentence, status.HTTP_500_INTERNAL_SERVER_ERROR)
 
 
 def _naming(name: str, sentence: str) -> str:

@@ -20,10 +20,12 @@ from rest_framework.views import APIView
 from shop import adapter
 from shop.access import permissions
 from shop.api.errors import error_response
+from shop.api.parser import refuse_unwritable
 from shop.api.serializers import MeasuresIn, PieceIn, PlanIn, job_out, order_out, piece_out, plan_out
 from shop.forms import units_of
 from shop.models import (
     Job,
+    JobKind,
     Order,
     OrderState,
     Piece,
@@ -31,7 +33,8 @@ from shop.models import (
     Product,
     User,
 )
-from shop.services import planning
+from shop.services import jobs, planning
+from shop.services.errors import CannotPlan
 from shop.services.measurements import read_measures, record
 
 
@@ -51,6 +54,10 @@ class ShopView(APIView):
 
     def get_exception_handler(self) -> Callable[[Exception, Any], Response | None]:
         return error_response
+
+    def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
+        super().initial(request, *args, **kwargs)
+        refuse_unwritable(value for values in request.query_params.lists() for value in values[1])
 
     def pages(self, request: Request, queryset: QuerySet[Any], show: Callable[[Any], dict[str, Any]]) -> Response:
         """One page of rows."""
@@ -141,10 +148,18 @@ class OrderPlan(ShopView):
 
 
 class JobOne(ShopView):
-    """`GET` shows how far a job is."""
+    """`GET` shows how far a job is; `DELETE` cancels it, whoever asked for it."""
 
     def get(self, request: Request, pk: int) -> Response:
         job, _may = permissions.get_object_or_404(request.user, Job, require="see_orders", pk=pk)
+        return Response(job_out(job))
+
+    def delete(self, request: Request, pk: int) -> Response:
+        job, may = permissions.get_object_or_404(request.user, Job, require="see_orders", pk=pk)
+        may.require("plan" if job.kind == JobKind.PLAN else "print_papers")
+        if not jobs.cancel(job):
+            raise CannotPlan(_("It is over already: there is nothing to cancel."))
+        job.refresh_from_db()
         return Response(job_out(job))
 
 

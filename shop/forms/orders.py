@@ -11,11 +11,14 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from shop import adapter
 from shop.countries import CountryField
 from shop.forms.customers import is_known
 from shop.forms.fields import CommaDecimalField
 from shop.forms.stamps import NUMBER, Stamp, StampField, what_it_is, where_it_is
 from shop.models import (
+    MOST_ADDRESS,
+    MOST_NOTES,
     Block,
     Customer,
     Order,
@@ -25,6 +28,7 @@ from shop.models import (
     Product,
     ProductSet,
     Shop,
+    check_address_lines,
 )
 from shop.services.orders import add_line
 
@@ -34,7 +38,11 @@ class LineForm(forms.Form):
 
     what = forms.ChoiceField(label=gettext_lazy("What"))
     quantity = forms.IntegerField(
-        label=gettext_lazy("How many"), min_value=1, max_value=999, initial=1, widget=forms.TextInput(attrs=NUMBER)
+        label=gettext_lazy("How many"),
+        min_value=1,
+        max_value=adapter.MOST_ITEMS,
+        initial=1,
+        widget=forms.TextInput(attrs=NUMBER),
     )
     matched = forms.BooleanField(label=gettext_lazy("matched: all of one number"), required=False)
     unit_price = CommaDecimalField(
@@ -93,6 +101,8 @@ class NewOrderForm(forms.Form):
     name = forms.CharField(label=gettext_lazy("Name"), max_length=120, required=False)
     address = forms.CharField(
         label=gettext_lazy("Address"),
+        max_length=MOST_ADDRESS,
+        validators=[check_address_lines],
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
         help_text=gettext_lazy("One line of the address on each line."),
@@ -100,7 +110,10 @@ class NewOrderForm(forms.Form):
     country = CountryField(required=False)
     email = forms.EmailField(label=gettext_lazy("E-mail"), required=False)
     notes = forms.CharField(
-        label=gettext_lazy("Notes on the order"), required=False, widget=forms.Textarea(attrs={"rows": 3})
+        label=gettext_lazy("Notes on the order"),
+        max_length=MOST_NOTES,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
     )
 
     def __init__(self, *args: Any, shop: Shop, **kwargs: Any) -> None:

@@ -1,7 +1,16 @@
 """The shop's rows: facts and the rules about them."""
 
 from .audit import AuditEntry
-from .base import ImmutableRowError, LengthUnit, PaperSize, ShopOwned, WeightUnit
+from .base import (
+    MOST_ADDRESS,
+    MOST_NOTES,
+    ImmutableRowError,
+    LengthUnit,
+    PaperSize,
+    ShopOwned,
+    WeightUnit,
+    check_address_lines,
+)
 from .carriage import Carton, EvidenceLevel, RateRule, RateSystem, Reach, SideRounding
 from .history import KINDS_WITH_REASON, OrderEvent, OrderEventKind
 from .orders import OPEN_STATES, Allocation, Block, Order, OrderLine, OrderState
@@ -41,6 +50,8 @@ __all__ = [
     "CURRENCY",
     "KINDS_WITH_REASON",
     "MEASURES",
+    "MOST_ADDRESS",
+    "MOST_NOTES",
     "OPEN_STATES",
     "STATES_WITH_REASON",
     "Allocation",
@@ -98,6 +109,7 @@ __all__ = [
     "User",
     "WeightUnit",
     "WoodRow",
+    "check_address_lines",
     "default_plan_rules",
     "inch_plan_rules",
 ]

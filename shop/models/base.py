@@ -8,6 +8,19 @@ from django.core.exceptions import ValidationError
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
+MOST_NOTES = 2000
+"""Characters of a note, or of where something is from: about a page."""
+MOST_ADDRESS, MOST_ADDRESS_LINES = 500, 8
+"""Characters and lines of an address: what has room on a paper, with some to spare."""
+
+
+def check_address_lines(address: str) -> None:
+    """Raise ValidationError for an address of more lines than have room on a paper."""
+    lines = len(address.splitlines())
+    if lines > MOST_ADDRESS_LINES:
+        sentence = _("An address has at most %(most)d lines, not %(lines)d.")
+        raise ValidationError(sentence, params={"most": MOST_ADDRESS_LINES, "lines": lines})
+
 
 class ImmutableRowError(Exception):
     """Something the shop's records do not allow: changing a plan, deleting a number."""

@@ -9,7 +9,7 @@ from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from .base import ShopOwned
+from .base import MOST_NOTES, ShopOwned
 from .people import CURRENCY
 
 ABOVE_ZERO = MinValueValidator(Decimal("0.001"))
@@ -102,12 +102,12 @@ class RateRule(ShopOwned):
         blank=True,
         help_text=_("A list of objects: name, measure, above; further consequence, minimum_billed, overrides, sides."),
     )
-    source = models.TextField(_("source"), blank=True)
+    source = models.TextField(_("source"), max_length=MOST_NOTES, blank=True)
     sureness = models.CharField(
         _("how sure"), max_length=9, choices=EvidenceLevel.choices, default=EvidenceLevel.MEMORY
     )
     as_of = models.DateField(_("as of"), null=True, blank=True)
-    note = models.TextField(_("note"), blank=True)
+    note = models.TextField(_("note"), max_length=MOST_NOTES, blank=True)
 
     objects = RateRuleQuerySet.as_manager()
 

@@ -11,7 +11,7 @@ from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from .base import ImmutableRowError, ShopOwned
+from .base import MOST_NOTES, ImmutableRowError, ShopOwned
 from .people import CURRENCY, Customer
 from .pieces import Piece, Product, ProductSet
 
@@ -58,7 +58,7 @@ class Order(ShopOwned):
     number = models.PositiveIntegerField(_("number"), validators=[MinValueValidator(1)])
     state = models.CharField(_("state"), max_length=9, choices=OrderState.choices, default=OrderState.DRAFT)
     placed_at = models.DateTimeField(_("placed at"), default=timezone.now)
-    notes = models.TextField(_("notes"), blank=True)
+    notes = models.TextField(_("notes"), max_length=MOST_NOTES, blank=True)
     current_plan = models.ForeignKey(
         "shop.BoxPlan",
         on_delete=models.PROTECT,

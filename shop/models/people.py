@@ -14,7 +14,7 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.countries import country_name, known_country
 
-from .base import LengthUnit, PaperSize, ShopOwned, WeightUnit
+from .base import MOST_ADDRESS, LengthUnit, PaperSize, ShopOwned, WeightUnit, check_address_lines
 
 CURRENCY = RegexValidator(r"^[A-Z]{3}$", _("A currency is three capital letters, such as EUR."))
 COUNTRY = RegexValidator(r"^[A-Z]{2}$", _("A country is two capital letters, such as SE."))
@@ -100,7 +100,13 @@ class Shop(models.Model):
     """The forge: its address, its units and the rules its boxes are planned by."""
 
     name = models.CharField(_("name"), max_length=120, unique=True)
-    address = models.TextField(_("address"), blank=True, help_text=_("One line of the address on each line."))
+    address = models.TextField(
+        _("address"),
+        max_length=MOST_ADDRESS,
+        blank=True,
+        validators=[check_address_lines],
+        help_text=_("One line of the address on each line."),
+    )
     country = models.CharField(_("country"), max_length=2, validators=[COUNTRY], default="SE")
     timezone = models.CharField(_("time zone"), max_length=64, default="Europe/Stockholm", validators=[known_timezone])
     currency = models.CharField(_("currency"), max_length=3, validators=[CURRENCY], default="EUR")
@@ -222,7 +228,13 @@ class Customer(ShopOwned):
     """Who the box goes to."""
 
     name = models.CharField(_("name"), max_length=120)
-    address = models.TextField(_("address"), blank=True, help_text=_("One line of the address on each line."))
+    address = models.TextField(
+        _("address"),
+        max_length=MOST_ADDRESS,
+        blank=True,
+        validators=[check_address_lines],
+        help_text=_("One line of the address on each line."),
+    )
     country = models.CharField(_("country"), max_length=2, validators=[COUNTRY])
     email = models.EmailField(_("e-mail"), blank=True)
     phone = models.CharField(_("telephone"), max_length=40, blank=True)

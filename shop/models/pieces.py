@@ -10,7 +10,7 @@ from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from .base import ImmutableRowError, ShopOwned
+from .base import MOST_NOTES, ImmutableRowError, ShopOwned
 
 CODE = RegexValidator(r"^[A-Z0-9][A-Z0-9.]*$", _("A code is capital letters, figures and dots, such as CH125."))
 ZERO = MinValueValidator(Decimal("0"))
@@ -30,7 +30,7 @@ class Lot(ShopOwned):
     """Steel from one source; how much is left is an estimate."""
 
     name = models.CharField(_("name"), max_length=80)
-    source = models.TextField(_("source"), blank=True, help_text=_("Where the steel came from."))
+    source = models.TextField(_("source"), max_length=MOST_NOTES, blank=True, help_text=_("Where the steel came from."))
     received_kg = models.DecimalField(_("received, kg"), max_digits=9, decimal_places=3, validators=[ZERO])
     left_kg = models.DecimalField(_("left, kg (estimate)"), max_digits=9, decimal_places=3, validators=[ZERO])
     received_on = models.DateField(_("received on"), null=True, blank=True)

@@ -241,6 +241,7 @@ class JobState(models.TextChoices):
     RUNNING = "running", _("running")
     DONE = "done", _("done")
     FAILED = "failed", _("failed")
+    CANCELLED = "cancelled", _("cancelled")
 
 
 class Job(ShopOwned):
@@ -251,7 +252,16 @@ class Job(ShopOwned):
     order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="jobs", verbose_name=_("order"))
     kind = models.CharField(_("kind"), max_length=10, choices=JobKind.choices)
     payload = models.JSONField(_("asked for"), default=dict, blank=True)
-    state = models.CharField(_("state"), max_length=7, choices=JobState.choices, default=JobState.WAITING)
+    asked_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        on_delete=models.SET_NULL,
+        null=True,
+        blank=True,
+        related_name="+",
+        verbose_name=_("asked by"),
+        help_text=_("People take turns; empty where nobody was logged in."),
+    )
+    state = models.CharField(_("state"), max_length=9, choices=JobState.choices, default=JobState.WAITING)
     attempts = models.PositiveIntegerField(_("attempts"), default=0)
     max_attempts = models.PositiveIntegerField(_("attempts at most"), default=3)
     lease_owner = models.CharField(_("claimed by"), max_length=120, blank=True)
@@ -271,4 +281,4 @@ class Job(ShopOwned):
 
     @property
     def is_over(self) -> bool:
-        return self.state in (JobState.DONE, JobState.FAILED)
+        return self.state in (JobState.DONE, JobState.FAILED, JobState.CANCELLED)

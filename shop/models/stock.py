@@ -8,7 +8,7 @@ from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from .base import ShopOwned
+from .base import MOST_NOTES, ShopOwned
 from .carriage import EvidenceLevel
 
 ABOVE_ZERO = MinValueValidator(Decimal("0.001"))
@@ -42,7 +42,7 @@ class StockRow(ShopOwned):
 
     name = models.CharField(_("name"), max_length=80)
     in_stock = models.BooleanField(_("in stock"), default=True)
-    source = models.TextField(_("where the values come from"), blank=True)
+    source = models.TextField(_("where the values come from"), max_length=MOST_NOTES, blank=True)
 
     class Meta:
         abstract = True
@@ -153,7 +153,7 @@ class LabourTime(ShopOwned):
 
     what = models.CharField(_("kind of work"), max_length=40)
     minutes = models.DecimalField(_("minutes"), max_digits=7, decimal_places=2, validators=[NOT_NEGATIVE])
-    source = models.TextField(_("where the values come from"), blank=True)
+    source = models.TextField(_("where the values come from"), max_length=MOST_NOTES, blank=True)
 
     class Meta:
         verbose_name = _("time of work")
@@ -172,7 +172,7 @@ class AllowanceRow(ShopOwned):
     caliper_mm = _mm(_("caliper, mm"))
     panel_mm = _mm(_("added from score to score, mm"), least=NOT_NEGATIVE)
     layer_mm = _mm(_("added in height for each layer of flaps, mm"), least=NOT_NEGATIVE)
-    source = models.TextField(_("where the values come from"), blank=True)
+    source = models.TextField(_("where the values come from"), max_length=MOST_NOTES, blank=True)
     sureness = models.CharField(
         _("how sure"), max_length=9, choices=EvidenceLevel.choices, default=EvidenceLevel.MEMORY
     )
@@ -229,7 +229,7 @@ class GradeRule(ShopOwned):
         blank=True,
         help_text=_("Stacking: above 0, at most 1."),
     )
-    source = models.TextField(_("where it was read"))
+    source = models.TextField(_("where it was read"), max_length=MOST_NOTES)
     year = models.CharField(_("year of the values"), max_length=80)
     sureness = models.CharField(
         _("how sure"), max_length=9, choices=EvidenceLevel.choices, default=EvidenceLevel.MEMORY

@@ -1,9 +1,9 @@
 """Jobs: rows that are claimed, leased, renewed, requeued and recovered. The broker only carries notices.
 
 A job is asked for with `enqueue`, which writes the row and, once it is committed, notifies the workers. A worker that
-is told calls `work`: it claims the row by a conditional update, hands it to the handler of its kind and renews the
-lease meanwhile. A lost notice, a broker that is down and a worker that dies cost time, never a job: `recover` takes
-back what a dead worker held and notifies the workers of what still waits.
+is told calls `work_next`: it claims the row whose turn it is by a conditional update, hands it to the handler of its
+kind and renews the lease meanwhile. A lost notice, a broker that is down and a worker that dies cost time, never a job:
+`recover` takes back what a dead worker held and notifies the workers of what still waits.
 """
 
 from __future__ import annotations
@@ -22,12 +22,13 @@ from amqp.exceptions import AMQPError
 from celery import current_app
 from django.conf import settings
 from django.db import DatabaseError, connection, transaction
-from django.db.models import F, Q, QuerySet
+from django.db.models import F, Max, Q, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext
 from kombu.exceptions import KombuError
 
 from shop.models import Job, JobState, Order, Shop
+from shop.services import audit
 from shop.services.errors import DomainError, JobCancelled
 
 logger = logging.getLogger(__name__)
@@ -36,6 +37,8 @@ RUN_JOB = "shop.run_job"
 MOST_NOTICES = 20
 PROGRESS_EVERY_S = 0.3
 STOP_GRACE_S = 1.5
+LOOK_EVERY_S = 1.0
+"""How often a job at work looks whether it has been cancelled."""
 
 
 class Handler(Protocol):
@@ -96,21 +99,42 @@ def busy() -> bool:
 
 
 def enqueue(*, shop: Shop, order: Order, kind: str, payload: dict[str, Any]) -> Job:
-    """Ask for a job and notify once the row is committed; one that is open for just this is returned instead."""
+    """Ask for a job and notify once the row is committed; one that is open for just this is returned instead.
+
+    It is asked for by who is at work in this thread, or by whose job this thread is doing.
+    """
     with transaction.atomic():
         Order.objects.select_for_update().get(pk=order.pk)  # one asks at a time
         open_states = (JobState.WAITING, JobState.RUNNING)
         under_way = Job.objects.filter(shop=shop, order=order, kind=kind, state__in=open_states).order_by("pk")
         job = next((row for row in under_way if row.payload == payload), None)
         if job is None:
-            job = Job.objects.create(shop=shop, order=order, kind=kind, payload=payload)
+            job = Job.objects.create(shop=shop, order=order, kind=kind, payload=payload, asked_by=audit.actor.get())
     # A function with a name of its own: Django names it in the log where it breaks off, and a partial has none.
     transaction.on_commit(lambda: notify_workers(job.pk), robust=True)
     return job
 
 
+def cancel(job: Job) -> bool:
+    """Cancel a job that waits or runs; False where it is over already.
+
+    The worker that does it notices within a second or two, stops, and stores nothing.
+    """
+    open_states = (JobState.WAITING, JobState.RUNNING)
+    with transaction.atomic():
+        changed = Job.objects.filter(pk=job.pk, state__in=open_states).update(
+            state=JobState.CANCELLED, finished_at=timezone.now(), **_NO_LEASE
+        )
+        if changed:
+            audit.record("job cancelled", job.order, after={"job": job.get_kind_display()})
+    return changed == 1
+
+
 def notify_workers(job_id: int) -> bool:
-    """Tell the workers that a job waits; False where the broker cannot be reached (`recover` tells them again)."""
+    """Tell the workers that a job waits; False where the broker cannot be reached (`recover` tells them again).
+
+    The worker that hears it does the job whose turn it is, which may be another one.
+    """
     expires = settings.JOB_SWEEP_SECONDS
     try:
         current_app.send_task(RUN_JOB, args=[job_id], retry=False, expires=expires, ignore_result=True)
@@ -118,6 +142,31 @@ def notify_workers(job_id: int) -> bool:
         logger.warning("The broker cannot be reached (%s); job %s waits until jobs are recovered.", error, job_id)
         return False
     return True
+
+
+def next_in_turn() -> list[int]:
+    """The waiting jobs of whoever is next, in the order they were asked for.
+
+    People take turns: next is who has waited longest since a job of theirs was begun, so that one job of one person
+    comes before another person's queue.
+    """
+    waiting = Job.objects.filter(state=JobState.WAITING, attempts__lt=F("max_attempts")).order_by("pk")
+    queues: dict[int | None, list[int]] = {}
+    for job_id, person in waiting.values_list("pk", "asked_by"):
+        queues.setdefault(person, []).append(job_id)
+    if len(queues) < 2:
+        return next(iter(queues.values()), [])
+    begun = Job.objects.filter(started_at__isnull=False, asked_by__in=[who for who in queues if who is not None])
+    served = dict(begun.order_by().values_list("asked_by").annotate(Max("started_at")))
+    if None in queues:
+        served[None] = Job.objects.filter(asked_by=None).aggregate(last=Max("started_at"))["last"]
+    first = min(queues, key=lambda who: (served.get(who) is not None, served.get(who), queues[who][0]))
+    return queues[first]
+
+
+def others_wait(job: Job) -> bool:
+    """Whether somebody else than who asked for this job waits for one."""
+    return Job.objects.filter(state=JobState.WAITING).exclude(asked_by=job.asked_by_id).exists()
 
 
 def claim(job_id: int, worker: str) -> Job | None:
@@ -142,6 +191,11 @@ def renew(job: Job) -> bool:
     return _held(job).update(lease_until=timezone.now() + _lease()) == 1
 
 
+def is_held(job: Job) -> bool:
+    """Whether a claimed job is still ours: not cancelled, and not given to another worker."""
+    return _held(job).exists()
+
+
 def finish(job: Job, progress: dict[str, Any] | None = None) -> bool:
     """Mark a claimed job done, with a last word on its progress; False if the claim has been lost.
 
@@ -163,6 +217,11 @@ def requeue(job: Job) -> bool:
     return _held(job).update(state=JobState.WAITING, **fresh, **_NO_LEASE) == 1
 
 
+def work_next(worker: str) -> bool:
+    """Do the waiting job whose turn it is. Returns False if none waits, or others were quicker."""
+    return any(work(job_id, worker) for job_id in next_in_turn())
+
+
 def work(job_id: int, worker: str) -> bool:
     """Claim a job, do it and record how it ended. Returns False if there was nothing to claim."""
     if stop_requested():
@@ -171,9 +230,11 @@ def work(job_id: int, worker: str) -> bool:
     if job is None:
         return False
     _at_work.add(threading.get_ident())
+    token = audit.actor.set(job.asked_by)
     try:
         _do(job)
     finally:
+        audit.actor.reset(token)
         _at_work.discard(threading.get_ident())
     return True
 
@@ -207,7 +268,10 @@ def recover() -> int:
         state=JobState.FAILED, error=_gave_up(), finished_at=now, **_NO_LEASE
     )
     Job.objects.filter(lapsed).update(state=JobState.WAITING, **_NO_LEASE)
-    waiting = Job.objects.filter(state=JobState.WAITING).order_by("created_at", "pk")
+    # A lease that reaches farther than any can was given before the clock was set back: one whole lease is left of it,
+    # in which a worker that lives renews it.
+    Job.objects.filter(state=JobState.RUNNING, lease_until__gt=now + _lease()).update(lease_until=now + _lease())
+    waiting = Job.objects.filter(state=JobState.WAITING).order_by("pk")
     notified = 0
     for job_id in waiting.values_list("pk", flat=True)[:MOST_NOTICES]:
         if not notify_workers(job_id):
@@ -266,6 +330,7 @@ class _Lease:
     def _hold(self) -> None:
         every_s = settings.JOB_LEASE_SECONDS / 3
         renew_at = time.monotonic() + every_s
+        look_at = time.monotonic() + LOOK_EVERY_S
         asked_at = None
         while not self._over.wait(min(every_s, 0.25)) and not self.lost.is_set():
             now = time.monotonic()
@@ -276,6 +341,10 @@ class _Lease:
             elif now >= renew_at:
                 renew_at = now + every_s
                 if self._unless_busy(renew) is False:
+                    self.lost.set()
+            elif now >= look_at:
+                look_at = now + LOOK_EVERY_S
+                if self._unless_busy(is_held) is False:
                     self.lost.set()
 
     def _unless_busy(self, change: Callable[[Job], bool]) -> bool | None:

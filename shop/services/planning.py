@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from dataclasses import asdict
 from decimal import Decimal
@@ -88,9 +89,12 @@ def plan_now(
     *,
     progress: adapter.Report | None = None,
     stop: adapter.Stop | None = None,
+    enough: adapter.Stop | None = None,
     and_then: Callable[[BoxPlan], None] | None = None,
 ) -> BoxPlan:
     """Plan an order, check the plan and store it; `and_then` is done in the same transaction, all of it or nothing.
+
+    Once the search has had the usual time for so many items, `enough` may end it with the best so far.
 
     Raises CannotPlan where there is no plan, the checker finds a broken rule, or the order changed or was given another
     box meanwhile; JobCancelled when `stop` cut the search short.
@@ -98,7 +102,15 @@ def plan_now(
     began_with = order.current_plan_id
     file = adapter.order_file(order)
     terms = adapter.terms_for(order, file.stock)
-    planned = adapter.plan_with_offers(file, terms, seconds=seconds, progress=progress, stop=stop)
+    usual = time.monotonic() + seconds_for(len(file.order.items))
+    planned = adapter.plan_with_offers(
+        file,
+        terms,
+        seconds=seconds,
+        progress=progress,
+        stop=stop,
+        enough=lambda: enough is not None and time.monotonic() >= usual and enough(),
+    )
     found = planned.answer
     if stop is not None and stop():
         raise JobCancelled

@@ -11,12 +11,12 @@ from django.views.decorators.http import require_GET, require_POST
 from shop import adapter
 from shop.access import permissions
 from shop.forms import EmptyBoxForm, PackForm, WeighInForm
-from shop.models import BoxPlan, Document, JobKind, Order, OrderState, PaperSize
+from shop.models import BoxPlan, Document, Job, JobKind, Order, OrderState, PaperSize
 from shop.papers.storage import READABLE
-from shop.services import dispatch, planning
+from shop.services import dispatch, jobs, planning
 from shop.services.errors import DomainError
 from shop.views.order_page import RefusedForms, back_to, box_context, latest_job, order_context, order_page
-from shop.views.page import person, render, tells_refusals, wording_of
+from shop.views.page import key_of, person, render, tells_refusals, wording_of
 
 
 @login_required
@@ -40,9 +40,7 @@ def take_offer(request: HttpRequest, number: int, index: int | None) -> HttpResp
     """Make one of the boxes offered, or the one the search had chosen, the order's plan, and ask for its papers."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="plan", number=number)
     key = request.POST.get("plan", "")
-    seen, _may = permissions.get_object_or_404(
-        request.user, BoxPlan, order=order, pk=int(key) if key.isdecimal() else 0
-    )
+    seen, _may = permissions.get_object_or_404(request.user, BoxPlan, order=order, pk=key_of(key))
     planning.take_offer(order, seen, index)
     planning.request_papers(order)
     messages.success(request, _("This box is the order’s plan now; its papers are being made."))
@@ -65,6 +63,22 @@ def box_progress(request: HttpRequest, number: int) -> HttpResponse:
         response = render(request, "screens/order/papers_done.html", order.shop, may, **box_context(request, order))
         response["HX-Retarget"], response["HX-Reswap"] = "#papers", "outerHTML"
     return response
+
+
+@login_required
+@require_POST
+def cancel_job(request: HttpRequest, number: int, pk: int) -> HttpResponse:
+    """Cancel a job of an order that waits or runs, whoever asked for it."""
+    job, may = permissions.get_object_or_404(request.user, Job, order__number=number, pk=pk)
+    planned = job.kind == JobKind.PLAN
+    may.require("plan" if planned else "print_papers")
+    if not jobs.cancel(job):
+        messages.warning(request, _("It is over already: there is nothing to cancel."))
+    elif planned:
+        messages.success(request, _("Planning is cancelled; nothing has changed."))
+    else:
+        messages.success(request, _("The papers are cancelled."))
+    return back_to(job.order, "box" if planned else "papers")
 
 
 @login_required

@@ -148,7 +148,7 @@ def back_to(order: Order, place: str = "") -> HttpResponse:
 
 def latest_job(order: Order, kind: JobKind) -> Job | None:
     """The latest job of a kind, whatever became of it."""
-    return order.jobs.filter(kind=kind).order_by("-created_at", "-pk").first()
+    return order.jobs.filter(kind=kind).order_by("-pk").first()
 
 
 def _pack_rows(form: PackForm, sheet: PlanPresenter) -> list[dict[str, Any]]:

@@ -24,7 +24,7 @@ from shop.models import MEASURES, STATES_WITH_REASON, Allocation, Form, Piece, P
 from shop.presenters.order_lines import gaps_between, number_runs
 from shop.services import audit
 from shop.services import pieces as piece_service
-from shop.views.page import person, render, tells_refusals, told_in
+from shop.views.page import key_of, person, render, tells_refusals, told_in
 
 LETTERS = dict(zip(MEASURES, "ABCDEFG", strict=True))
 COME_BACK_FOR = gettext_lazy("What it has come back for")
@@ -280,8 +280,8 @@ def _with_gaps(held: list[Piece], missing: list[int]) -> list[Row]:
 
 def _asked(rows: QuerySet[Piece], asked: dict[str, str]) -> QuerySet[Piece]:
     """The rows that were asked for; what is not a choice is passed over."""
-    if asked["product"].isdecimal():
-        rows = rows.filter(product=int(asked["product"]))
+    if key_of(asked["product"]):
+        rows = rows.filter(product=key_of(asked["product"]))
     stamp = read_stamp(asked["number"])
     if stamp is not None:
         rows = rows.filter(number=stamp.number, **({"product__code": stamp.code} if stamp.code else {}))
@@ -310,10 +310,8 @@ def _bench(form: MeasureForm, product: Product | None, *, may_go_on: bool = Fals
 
 
 def _chosen_product(form: NewPieceForm) -> Product | None:
-    chosen = str(form["product"].value() or "")
-    if not chosen.isdecimal():
-        return None
-    return Product.objects.filter(shop=form.piece.shop, pk=int(chosen)).select_related("pattern").first()
+    chosen = key_of(str(form["product"].value() or ""))
+    return Product.objects.filter(shop=form.piece.shop, pk=chosen).select_related("pattern").first()
 
 
 def _shape(product: Product | None) -> str:

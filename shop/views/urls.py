@@ -18,6 +18,7 @@ urlpatterns = [
     path("orders/<int:number>/offers/first/", boxes.take_offer, {"index": None}, name="take-first"),
     path("orders/<int:number>/offers/<int:index>/", boxes.take_offer, name="take-offer"),
     path("orders/<int:number>/progress/", boxes.box_progress, name="box-progress"),
+    path("orders/<int:number>/jobs/<int:pk>/cancel/", boxes.cancel_job, name="cancel-job"),
     path("orders/<int:number>/papers/", boxes.print_papers, name="print-papers"),
     path("orders/<int:number>/cut-files/", boxes.cut_files, name="cut-files"),
     path("orders/<int:number>/pack/", boxes.pack, name="pack"),

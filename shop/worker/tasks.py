@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import socket
+import time
 from collections.abc import Callable
 from typing import Any
 
@@ -15,11 +17,14 @@ from shop.models import BoxPlan, DocumentKind, Job, JobKind
 from shop.services import jobs, planning
 from shop.services.errors import JobCancelled, JobRejected
 
+logger = logging.getLogger(__name__)
+
 
 @shared_task(name=jobs.RUN_JOB, ignore_result=True)
 def run_job(job_id: int) -> None:
-    """Do one job, if it still waits."""
-    jobs.work(job_id, worker=f"{socket.gethostname()}:{os.getpid()}")
+    """Do the job whose turn it is, if one waits; the notice was sent for `job_id`."""
+    logger.debug("Told of job %s.", job_id)
+    jobs.work_next(worker=f"{socket.gethostname()}:{os.getpid()}")
 
 
 @jobs.handler(JobKind.PLAN)
@@ -36,7 +41,23 @@ def plan(job: Job, *, progress: Callable[[dict[str, Any]], None], stop: Callable
         if not jobs.finish(job, {"plan": made.pk}):
             raise JobCancelled
 
-    planning.plan_now(order, job.payload["seconds"], progress=progress, stop=stop, and_then=end)
+    planning.plan_now(
+        order, job.payload["seconds"], progress=progress, stop=stop, enough=_OthersWait(job), and_then=end
+    )
+
+
+class _OthersWait:
+    """Whether somebody else waits for a job; the database is asked once a second."""
+
+    def __init__(self, job: Job) -> None:
+        self._job = job
+        self._asked_at = float("-inf")
+        self._found = False
+
+    def __call__(self) -> bool:
+        if time.monotonic() - self._asked_at >= 1.0:
+            self._asked_at, self._found = time.monotonic(), jobs.others_wait(self._job)
+        return self._found
 
 
 @jobs.handler(JobKind.PAPERS)

@@ -22,6 +22,7 @@ from shop.models import (
     Shop,
     User,
 )
+from shop.services import jobs
 
 HAMMER_MM = {
     "head_length": Decimal("105"),
@@ -38,6 +39,12 @@ HAMMER_MM = {
 def _quick_passwords(settings):
     """Hashing is slow on purpose; here it protects nothing."""
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture(autouse=True)
+def _one_thread_at_the_database(monkeypatch):
+    """A job at work does not look whether it was cancelled: SQLite in memory lets no other thread read meanwhile."""
+    monkeypatch.setattr(jobs, "LOOK_EVERY_S", 3600.0)
 
 
 @pytest.fixture

@@ -81,7 +81,8 @@ def test_jobs_that_nobody_in_particular_asked_for_have_a_turn_too(order, owner, 
     assert done == [demo[0], mine[0], demo[1], mine[1]]
 
 
-def test_a_long_search_ends_once_somebody_else_waits(line, product, packer, owner, monkeypatch):
+def test_a_long_search_ends_once_somebody_else_waits(line, product, packer, owner, monkeypatch, settings):
+    settings.JOB_LEASE_SECONDS = 3600
     monkeypatch.setattr(planning, "SECONDS_MANY", 1)
     pieces = [make_piece(product, number) for number in range(20, 30)]
     type(line).objects.filter(pk=line.pk).update(quantity=10)

@@ -9,8 +9,7 @@ import shop.models.base
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0010_owner_link_anew"),
-        ("shop", "0010_printed_bar"),
+        ("shop", "0011_owner_link_anew"),
     ]
 
     operations = [

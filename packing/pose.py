@@ -8,14 +8,16 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from packing.measure import Block, Item, Tool
+from packing.measure import Block, Item, Sharp, Tool
+from packing.plan import kinds
+from packing.plan.kinds import Pose
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
     """One box of an item: head, handle or block; corners in micrometres."""
 
-    name: str
+    name: kinds.Part
     x0: int
     y0: int
     z0: int
@@ -43,7 +45,7 @@ class Orientation:
     Parameters
     ----------
     pose
-        "flat" (on a cheek), "end" (standing on its face or poll) or "block".
+        On a cheek, standing on its face or poll, or as a block.
     turn
         Degrees counter-clockwise seen from above; at 0 a handle points to +x.
     flipped
@@ -52,7 +54,7 @@ class Orientation:
         Head then handle, or the block; corners relative to the footprint's least corner and the layer's floor.
     """
 
-    pose: str
+    pose: Pose
     turn: int
     flipped: bool
     parts: tuple[Part, ...]
@@ -80,7 +82,7 @@ def _turned(part: Part, turn: int) -> Part:
     return Part(part.name, x0, y0, part.z0, x1, y1, part.z1)
 
 
-def _placed(pose: str, turn: int, flipped: bool, parts: list[Part]) -> Orientation:
+def _placed(pose: Pose, turn: int, flipped: bool, parts: list[Part]) -> Orientation:
     turned = [_turned(part, turn) for part in parts]
     left, low = min(part.x0 for part in turned), min(part.y0 for part in turned)
     return Orientation(pose, turn, flipped, tuple(part.moved(-left, -low, 0) for part in turned))
@@ -97,7 +99,7 @@ def _flat(tool: Tool, flipped: bool) -> list[Part]:
     end = tool.head_height_um + tool.handle_length_um
     return [
         Part(
-            "head",
+            kinds.Part.HEAD,
             0,
             0,
             head_z,
@@ -106,7 +108,7 @@ def _flat(tool: Tool, flipped: bool) -> list[Part]:
             head_z + tool.head_width_um,
         ),
         Part(
-            "handle",
+            kinds.Part.HANDLE,
             tool.head_height_um,
             low,
             handle_z,
@@ -123,7 +125,7 @@ def _end(tool: Tool) -> list[Part]:
     end = tool.head_height_um + tool.handle_length_um
     return [
         Part(
-            "head",
+            kinds.Part.HEAD,
             0,
             0,
             0,
@@ -132,7 +134,7 @@ def _end(tool: Tool) -> list[Part]:
             tool.head_length_um,
         ),
         Part(
-            "handle",
+            kinds.Part.HANDLE,
             tool.head_height_um,
             across,
             low,
@@ -147,7 +149,7 @@ def can_stand(tool: Tool) -> bool:
     """Whether a tool may stand on its face or poll: allowed to, no edge at both ends, the handle within the head."""
     half = tool.handle_width_um // 2
     within = tool.eye_offset_um >= half and tool.eye_offset_um + half <= tool.head_length_um
-    return tool.may_stand and tool.sharp != "both" and within
+    return tool.may_stand and tool.sharp is not Sharp.BOTH and within
 
 
 def part_weights_mg(item: Item) -> tuple[Fraction, ...]:
@@ -194,19 +196,19 @@ def orientations_of(item: Item) -> tuple[Orientation, ...]:
         )
         for a, b, c in orders:
             orientation = Orientation(
-                "block",
+                Pose.BLOCK,
                 0,
                 False,
-                (Part("block", 0, 0, 0, sizes[a], sizes[b], sizes[c]),),
+                (Part(kinds.Part.BLOCK, 0, 0, 0, sizes[a], sizes[b], sizes[c]),),
             )
             found.setdefault(orientation.parts, orientation)
         return tuple(found.values())
     for flipped in (False, True):
         for turn in (0, 90, 180, 270):
-            orientation = _placed("flat", turn, flipped, _flat(item, flipped))
+            orientation = _placed(Pose.FLAT, turn, flipped, _flat(item, flipped))
             found.setdefault(orientation.parts, orientation)
     if can_stand(item):
         for turn in (0, 90, 180, 270):
-            orientation = _placed("end", turn, False, _end(item))
+            orientation = _placed(Pose.END, turn, False, _end(item))
             found.setdefault(orientation.parts, orientation)
     return tuple(found.values())

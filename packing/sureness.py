@@ -2,27 +2,43 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from enum import StrEnum
 
-SURENESS = ("primary", "secondary", "memory", "practice")
-"""Surest first: read in the publisher's own text, read on another page, from memory, common practice, no source."""
+from packing.messages import Message
 
 
-def least_sure(levels: Iterable[str]) -> str:
+class Sureness(StrEnum):
+    """How sure a value is, surest first.
+
+    Read in the publisher's own text; read on another page; from memory; common practice, no source.
+    """
+
+    PRIMARY = "primary"
+    SECONDARY = "secondary"
+    MEMORY = "memory"
+    PRACTICE = "practice"
+
+
+SURENESS = tuple(Sureness)
+"""Surest first."""
+
+
+def least_sure(levels: Iterable[Sureness]) -> Sureness:
     """The weakest of some levels; what rests on several values is as sure as the least of them.
 
     Parameters
     ----------
     levels
-        Of `SURENESS`, at least one.
+        At least one.
 
     Returns
     -------
-    str
+    Sureness
 
     Raises
     ------
     ValueError
-        A level that is not of `SURENESS`, or none at all.
+        No level at all.
     """
     return max(levels, key=SURENESS.index)
 
@@ -38,17 +54,12 @@ class Fact:
     source
         Where it was read, or that it is common practice.
     sureness
-        Of `SURENESS`.
+        How sure its figures are.
     year
         Of the values, or of the page they were read on; "" where there is none.
     """
 
-    text: str
+    text: Message
     source: str
-    sureness: str
+    sureness: Sureness
     year: str = ""
-
-
-def fact_content(fact: Fact) -> dict[str, str]:
-    """A fact as plain JSON."""
-    return {"text": fact.text, "source": fact.source, "year": fact.year, "sureness": fact.sureness}

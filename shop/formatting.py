@@ -12,17 +12,12 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
 from shop.adapter import Message, render, show_between, show_length, show_weight
-from shop.models import LengthUnit, WeightUnit
+from shop.models import MEASURES, LengthUnit, Piece, WeightUnit
 
+WEIGHTS = ("weight_g", "head_weight_g")
 Number = Decimal | float | int
 
 _FRACTION = re.compile(r"^(?:(\d+) )?(\d+)/(\d+)$")
-_NUMBER = re.compile(r"\d+(?:\.\d+)?")
-_MILLIMETRES = re.compile(
-    r"(?<![\w.])(?<!× )(\d+(?:\.\d+)?(?:(?: × \d+(?:\.\d+)?)+|(?:(?:–| to | and | or |, )\d+(?:\.\d+)?)*)) mm\b"
-)
-_METRES = re.compile(r"(?<![\w.])(?<!× )(\d+(?:\.\d+)?) m\b(?![²³/])")
-_GRAMS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?) (k?)g\b(?!/)")
 # Half a sixteenth of an inch, of a tenth of a millimetre, of a tenth of an ounce: less would be written as nothing.
 LEAST_SIXTEENTH_MM = Decimal("25.4") / 32
 LEAST_TENTH_MM = Decimal("0.05")
@@ -131,10 +126,6 @@ class Wording:
         """A sentence of the plan, in the reader's language and units."""
         return render(message, SentenceWording(self.units))
 
-    def sentence(self, text: str) -> str:
-        """A finished sentence that speaks of mm and g, in the reader's units; see `_in_reader_units`."""
-        return _in_reader_units(text, self.units)
-
     @property
     def note(self) -> str:
         """The title block's line on units."""
@@ -159,11 +150,8 @@ class SentenceWording:
     units: Units
 
     def translate(self, template: str) -> str:
-        """A template in the reader's language; one without quantities may still speak of mm and g."""
-        if not template:
-            return ""
-        text = _(template)
-        return text if "{" in template else _in_reader_units(text, self.units)
+        """A template in the reader's language."""
+        return _(template) if template else ""
 
     def length(self, um: int) -> str:
         """A length with its unit."""
@@ -185,6 +173,17 @@ class SentenceWording:
         """A plain number, without zeros that only fill its places."""
         return f"{value.normalize():f}"
 
+    def term(self, key: str) -> str:
+        """A measure of a piece as the screens call it, in the middle of a sentence."""
+        return measure_label(key).lower()
+
+
+def measure_label(name: str) -> str:
+    """The name of a piece's measure as people say it: Head length."""
+    field = Piece._meta.get_field(name) if name in (*MEASURES, *WEIGHTS) else None
+    text = str(getattr(field, "verbose_name", name.replace("_", " "))).removesuffix(", g")
+    return text[:1].upper() + text[1:]
+
 
 def in_mm(um: int) -> Decimal:
     """Whole micrometres, as a plan has them, in millimetres."""
@@ -203,30 +202,6 @@ def _rough(mm: Decimal, units: Units) -> str:
     if 0 < mm < LEAST_TENTH_MM:
         return _("less than 0.1")
     return _spaced(show_length(mm, units.length).rpartition(" ")[0])
-
-
-def _in_reader_units(text: str, units: Units) -> str:
-    """Rewrite mm, m and g in a finished sentence.
-
-    Only for sentences that the library does not yet hand over with their quantities; it goes with the last of them.
-    """
-
-    def lengths(found: re.Match[str]) -> str:
-        shown = _NUMBER.sub(lambda number: _rough(Decimal(number[0]), units), found[1])
-        return f"{shown} {units.length}"
-
-    text = _MILLIMETRES.sub(lengths, text)
-    if units.length == LengthUnit.INCH:
-        text = _METRES.sub(lambda found: f"{_feet(Decimal(found[1]))} ft", text)
-    if units.weight == WeightUnit.POUND:
-        text = _GRAMS.sub(lambda found: _in_ounces(Decimal(found[1]) * (1000 if found[2] else 1)), text)
-    return text
-
-
-def _in_ounces(g: Decimal) -> str:
-    if 0 < g < LEAST_OUNCE_G:
-        return _("less than 0.1 oz")
-    return show_weight(g, "lb")
 
 
 def _feet(metres: Decimal) -> Decimal:

@@ -3,8 +3,8 @@
 from packing.boxes.design import BoxDesign, Infeasible
 from packing.boxes.piece import CutPiece
 from packing.materials import Board
+from packing.messages import Message, Name, Series
 from packing.plan.kinds import PieceRole
-from packing.plan.messages import Message, Name, Series
 
 STRAIGHT_CORNERS = 4
 FREE, STRAIGHT, GROOVED = ("knife", "laser"), ("knife", "laser", "saw"), ("saw",)

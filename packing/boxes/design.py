@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from packing.boxes.piece import CutPiece, Size
 from packing.materials import Board, Fastening, WoodPart
+from packing.messages import Message
 from packing.plan import FactPlan
 from packing.plan.kinds import (
     ContainerKind,
@@ -15,7 +16,6 @@ from packing.plan.kinds import (
     Shell,
     TapePattern,
 )
-from packing.plan.messages import Message
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,7 +16,7 @@ from packing.boxes.placed_piece import PlacedPiece
 from packing.materials import Fastening
 from packing.materials.fasteners import EDGE_UM
 from packing.measure import BadInput, mm
-from packing.plan.messages import Message
+from packing.messages import Message
 
 APART = 3
 """Diameters between the axes of two fasteners that cross (the postal and building rules have no figure for boxes)."""

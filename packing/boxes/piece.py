@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from packing.materials import Board, Timber
 from packing.measure import BadInput, mm
+from packing.messages import Length, Message, verbatim
 from packing.plan.kinds import GrooveKind, PanelKind, PieceRole, Shell
-from packing.plan.messages import Length, Message, verbatim
 
 Point = tuple[int, int]
 Size = tuple[int, int, int]

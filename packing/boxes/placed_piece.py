@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from packing.boxes.design import PlacedPanel
 from packing.boxes.piece import CutPiece, Size, plain
 from packing.materials import Timber
+from packing.messages import Length, Message
 from packing.plan.kinds import PieceRole
-from packing.plan.messages import Length, Message
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,9 +9,9 @@ from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.strip import Panel, cut_to_sheet, sheet_of
 from packing.boxes.tape import TAPE_OVERLAP_UM, h_strips
 from packing.materials import Board, allowance_fact, allowance_for
+from packing.messages import Length, Message, Run
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, Packaging, PanelKind, PieceRole, TapePattern
-from packing.plan.messages import Length, Message, Run
 
 PAD_GAP_UM = 10_000
 """A gap between inner flaps up to this needs no pad."""

@@ -14,9 +14,9 @@ from packing.materials import (
     Joinery,
 )
 from packing.measure import BadInput, Order, Tool, mm
+from packing.messages import Length, Message
 from packing.nest import Nesting
 from packing.plan import FactPlan
-from packing.plan.messages import Length, Message
 
 FIT_UM = (2_000, 2_000, 2_000)
 """Inside over the insert, each way: 2 to 3 mm (common practice, no source)."""

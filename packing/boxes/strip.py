@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from packing.boxes.design import Infeasible
 from packing.boxes.piece import Area, CutPiece, Point
 from packing.materials import Board
+from packing.messages import Length, Message
 from packing.plan.kinds import PanelKind, PieceRole
-from packing.plan.messages import Length, Message
 
 SLOT_OVER_CALIPER_UM = 3_000
 """A slot is this much wider than the board is thick (common practice, no source)."""

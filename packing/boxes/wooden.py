@@ -6,9 +6,9 @@ from packing.boxes.design import Closing, Hardware, Infeasible
 from packing.boxes.piece import CutPiece
 from packing.boxes.spec import BoxSpec
 from packing.materials import Timber, WoodPart
+from packing.messages import Length, Message, Weight
 from packing.plan import FactPlan
 from packing.plan.kinds import FastenerKind, Packaging, TapePattern
-from packing.plan.messages import Length, Message, Weight
 
 END_GRAIN = FactPlan(
     Message("Fastenings into end grain hold poorly: glue these joints too."),

@@ -4,16 +4,18 @@ import datetime as dt
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import ceil
-from typing import Any
 
+from packing.carry.kinds import Measure
 from packing.carry.model import Service
-from packing.carry.surcharges import WORDS, Flag, flag_content, flags_of, measures_of, round_side, shown, unit_of
+from packing.carry.surcharges import WORDS, Flag, flags_of, measures_of, round_side, shown, unit_of
 from packing.measure import BadInput
+from packing.plan import Figure, Length, Message, Series, verbatim
+from packing.plan.kinds import Packaging
 from packing.units import LENGTH_UNITS, WEIGHT_UNITS
 
 UM_PER = {unit: Fraction(LENGTH_UNITS[unit]) * 1000 for unit in ("in", "cm")}
 MG_PER = {unit: Fraction(WEIGHT_UNITS[unit]) * 1000 for unit in ("lb", "kg")}
-GROWTH_UM = 6_000
+LEAST_GROWTH_UM, GROWTH_UM = 3_000, 6_000
 """A filled, taped box grows by 3 to 6 mm a side (common practice, no source)."""
 
 
@@ -42,7 +44,7 @@ class Bill:
     notes
         Sentences on the billed weight: where a rule caps it, or where the service's prices end below it.
     hint
-        A sentence where 6 mm of growth would change the billed weight, trip a trigger or pass a limit, else "".
+        A sentence where 6 mm of growth would change the billed weight, trip a trigger or pass a limit, else None.
     """
 
     service: Service
@@ -55,58 +57,77 @@ class Bill:
     dimensional: Fraction | None
     billed: Fraction
     flags: tuple[Flag, ...]
-    over: tuple[str, ...]
-    notes: tuple[str, ...] = ()
-    hint: str = ""
+    over: tuple[Message, ...]
+    notes: tuple[Message, ...] = ()
+    hint: Message | None = None
 
     @property
-    def published(self) -> str:
+    def published(self) -> Message:
         """How old the rule is, and that it is to be checked."""
         as_of = self.service.as_of
-        when = f"as of {as_of.isoformat()}" if as_of else "on an undated page"
-        return f"Published {when}: check before quoting."
+        if as_of is None:
+            return Message("Published on an undated page: check before quoting.")
+        return Message("Published as of {day}: check before quoting.", day=as_of.isoformat())
 
 
 def _up(value: Fraction, step: Fraction) -> Fraction:
     return ceil(value / step) * step
 
 
-def _capped(service: Service, dimensional: Fraction | None) -> tuple[Fraction, tuple[str, ...]]:
+def _capped(service: Service, dimensional: Fraction | None) -> tuple[Fraction, tuple[Message, ...]]:
     """What dimensional weight counts for under the service's caps, and a sentence for each that holds."""
     counted, said = dimensional or Fraction(0), []
     for trigger in service.triggers:
         if trigger.maximum_billed is None or counted <= Fraction(trigger.above):
             continue
-        unit = service.units[1]
-        said.append(
-            f"Its dimensional weight is {shown(counted)} {unit}; {shown(Fraction(trigger.maximum_billed))} {unit} "
-            f"are billed.{f' {trigger.consequence}' if trigger.consequence else ''}"
+        most = Fraction(trigger.maximum_billed)
+        sentence = Message(
+            "Its dimensional weight is {weight}; {most} are billed.",
+            weight=_weight(counted, service),
+            most=_weight(most, service),
         )
-        counted = Fraction(trigger.maximum_billed)
+        if trigger.consequence:
+            sentence = Message("{sentence} {after}", sentence=sentence, after=verbatim(trigger.consequence))
+        said.append(sentence)
+        counted = most
     return counted, tuple(said)
 
 
-def _beyond_prices(service: Service, billed: Fraction) -> tuple[str, ...]:
+def _weight(value: Fraction, service: Service) -> Figure:
+    return Figure(shown(value), service.units[1])
+
+
+def _beyond_prices(service: Service, billed: Fraction) -> tuple[Message, ...]:
     """A sentence where the billed weight is more than the service takes, so that it has no price for it."""
     if service.max_weight is None or billed <= Fraction(service.max_weight):
         return ()
-    unit = service.units[1]
     return (
-        f"{shown(billed)} {unit} are billed, but {service.carrier} {service.service} takes "
-        f"{shown(Fraction(service.max_weight))} {unit} at most: ask the carrier what it charges.",
+        Message(
+            "{billed} are billed, but {carrier} {service} takes {most} at most: ask the carrier what it charges.",
+            billed=_weight(billed, service),
+            carrier=service.carrier,
+            service=service.service,
+            most=_weight(Fraction(service.max_weight), service),
+        ),
     )
 
 
-def _over(service: Service, measures: dict[str, Fraction], actual: Fraction) -> tuple[str, ...]:
+def _over(service: Service, measures: dict[Measure, Fraction], actual: Fraction) -> tuple[Message, ...]:
     limits = (
-        ("weight", actual, service.max_weight),
-        ("longest", measures["longest"], service.max_length),
-        ("length_girth", measures["length_girth"], service.max_length_girth),
+        (Measure.WEIGHT, actual, service.max_weight),
+        (Measure.LONGEST, measures[Measure.LONGEST], service.max_length),
+        (Measure.LENGTH_GIRTH, measures[Measure.LENGTH_GIRTH], service.max_length_girth),
     )
     return tuple(
-        f"{service.carrier} {service.service} does not take it: {WORDS[name]} is {shown(value)} "
-        f"{unit_of(name, service)}, at most {shown(Fraction(limit))} {unit_of(name, service)}."
-        for name, value, limit in limits
+        Message(
+            "{carrier} {service} does not take it: {what} is {value}, at most {limit}.",
+            carrier=service.carrier,
+            service=service.service,
+            what=WORDS[measure],
+            value=Figure(shown(value), unit_of(measure, service)),
+            limit=Figure(shown(Fraction(limit)), unit_of(measure, service)),
+        )
+        for measure, value, limit in limits
         if limit is not None and value > Fraction(limit)
     )
 
@@ -120,8 +141,8 @@ def _bill(outer_um: tuple[int, ...], gross_mg: int, service: Service, packaging:
     step = Fraction(service.weight_step)
     rounded = _up(actual, step)
     dimensional_exact = dimensional = None
-    if service.divisor is not None and measures["volume"] > Fraction(service.dim_threshold):
-        dimensional_exact = measures["volume"] / Fraction(service.divisor)
+    if service.divisor is not None and measures[Measure.VOLUME] > Fraction(service.dim_threshold):
+        dimensional_exact = measures[Measure.VOLUME] / Fraction(service.divisor)
         dimensional = _up(dimensional_exact, step)
     flags = flags_of(service, exact, actual, packaging)
     least = [flag.minimum_billed for flag in flags if flag.minimum_billed is not None]
@@ -132,8 +153,8 @@ def _bill(outer_um: tuple[int, ...], gross_mg: int, service: Service, packaging:
     return Bill(
         service=service,
         sides=(longest, second, third),
-        length_plus_girth=measures["length_girth"],
-        volume=measures["volume"],
+        length_plus_girth=measures[Measure.LENGTH_GIRTH],
+        volume=measures[Measure.VOLUME],
         actual=actual,
         actual_rounded=rounded,
         dimensional_exact=dimensional_exact,
@@ -145,20 +166,32 @@ def _bill(outer_um: tuple[int, ...], gross_mg: int, service: Service, packaging:
     )
 
 
-def _hint(answer: Bill, grown: Bill, *, thick: bool) -> str:
+_AT_MOST = (
+    "A filled, taped box grows by {least} to {most} a side (common practice, no source): at {most} {changes}. Measure "
+    "it after closing."
+)
+_AT_MOST_THICK = (
+    "A filled, taped box grows by {least} to {most} a side (common practice, no source): at {most}, in the thickest "
+    "stock allowed, {changes}. Measure it after closing."
+)
+
+
+def _hint(answer: Bill, grown: Bill, *, thick: bool) -> Message | None:
     changes = []
     if grown.billed != answer.billed:
-        changes.append(f"the billed weight is {shown(grown.billed)} {answer.service.units[1]}")
+        changes.append(Message("the billed weight is {weight}", weight=_weight(grown.billed, answer.service)))
     now = {flag.name for flag in answer.flags}
-    changes += [f"{flag.name} applies" for flag in grown.flags if flag.name not in now]
+    changes += [Message("{surcharge} applies", surcharge=flag.name) for flag in grown.flags if flag.name not in now]
     if grown.over and not answer.over:
-        changes.append("the carrier does not take it")
+        changes.append(Message("the carrier does not take it"))
     if not changes:
-        return ""
-    thickest = ", in the thickest stock allowed," if thick else ""
-    return (
-        "A filled, taped box grows by 3 to 6 mm a side (common practice, no source): "
-        f"at 6 mm{thickest} {' and '.join(changes)}. Measure it after closing."
+        return None
+    template = _AT_MOST_THICK if thick else _AT_MOST
+    return Message(
+        template,
+        least=Length(LEAST_GROWTH_UM),
+        most=Length(GROWTH_UM),
+        changes=Series(tuple(changes), " and "),
     )
 
 
@@ -167,7 +200,7 @@ def bill(
     gross_mg: int,
     service: Service,
     *,
-    packaging: str = "corrugated",
+    packaging: str = Packaging.CORRUGATED,
     on: dt.date | None = None,
     most_um: tuple[int, int, int] | None = None,
 ) -> Bill:
@@ -182,7 +215,7 @@ def bill(
     service
         The row in force.
     packaging
-        "corrugated", or what the outside is made of: "wood", "metal", "foam".
+        What the outside is made of; anything but corrugated board, also what no box here is made of, such as metal.
     on
         Day of sending; None does not look at the row's dates.
     most_um
@@ -219,55 +252,3 @@ def bill(
     return replace(
         answer, hint=_hint(answer, _bill(grown, gross_mg, service, packaging), thick=most_um not in (None, outer_um))
     )
-
-
-def _plain(value: Fraction | None) -> int | float | None:
-    if value is None:
-        return None
-    return int(value) if value.denominator == 1 else round(float(value), 4)
-
-
-def bill_content(answer: Bill) -> dict[str, Any]:
-    """A bill as plain JSON, in the service's units, for a plan's `carry` and for screens.
-
-    Parameters
-    ----------
-    answer
-        As `bill` gives it.
-
-    Returns
-    -------
-    dict
-        Numbers are whole where they are whole, else to four decimals.
-    """
-    service = answer.service
-    length_unit, weight_unit = service.units
-    return {
-        "carrier": service.carrier,
-        "service": service.service,
-        "valid_from": service.valid_from.isoformat(),
-        "valid_to": service.valid_to.isoformat() if service.valid_to else None,
-        "as_of": service.as_of.isoformat() if service.as_of else None,
-        "length_unit": length_unit,
-        "weight_unit": weight_unit,
-        "divisor": None if service.divisor is None else _plain(Fraction(service.divisor)),
-        "side_rounding": service.side_rounding,
-        "weight_step": _plain(Fraction(service.weight_step)),
-        "sides": [_plain(side) for side in answer.sides],
-        "length_plus_girth": _plain(answer.length_plus_girth),
-        "volume": _plain(answer.volume),
-        "actual": _plain(answer.actual),
-        "actual_rounded": _plain(answer.actual_rounded),
-        "dimensional_exact": _plain(answer.dimensional_exact),
-        "dimensional": _plain(answer.dimensional),
-        "billed": _plain(answer.billed),
-        "flags": [flag.sentence for flag in answer.flags],
-        "surcharges": [flag_content(flag) for flag in answer.flags],
-        "over": list(answer.over),
-        "notes": list(answer.notes),
-        "hint": answer.hint,
-        "published": answer.published,
-        "source": service.source,
-        "sureness": service.sureness,
-        "note": service.note,
-    }

@@ -5,17 +5,17 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields
 from decimal import Decimal, InvalidOperation
-from typing import Any
+from enum import StrEnum
+from typing import Any, TypeVar
 
+from packing.carry.kinds import Measure, Reach, Rounding, System, TriggerSides
 from packing.measure import BadInput
-from packing.sureness import SURENESS
+from packing.sureness import Sureness
 
-SYSTEMS = ("in/lb", "cm/kg")
-ROUNDINGS = ("nearest", "up", "down", "none")
-REACHES = ("anywhere", "home", "abroad")
+Row = Mapping[str, Any]
+"""Plain values by the name of their field."""
+K = TypeVar("K", bound=StrEnum)
 COUNTRY_LIST = re.compile(r"[A-Z]{2}(, [A-Z]{2})*")
-TRIGGER_SIDES = ("", "exact", "down_quarter")
-MEASURES = ("longest", "second", "sum", "length_girth", "volume", "weight", "packaging", "dimensional")
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +27,7 @@ class Trigger:
     name
         The carrier's word for it. Triggers of one name are one surcharge, charged once.
     measure
-        "longest", "second" (side), "sum" (of the three sides), "length_girth", "volume", "weight", "packaging": an
-        outer container that is not corrugated board, or "dimensional": the dimensional weight, with `maximum_billed`.
+        What the limit is set on; the dimensional weight has `maximum_billed`.
     above
         Strictly greater than this it applies, in the service's units; 0 for packaging.
     consequence
@@ -38,23 +37,23 @@ class Trigger:
     overrides
         Name of a trigger that is not charged where this one is.
     sides
-        How it measures the sides: "" as the service rounds them, "exact", or "down_quarter", down to a quarter unit.
+        How it measures the sides.
     maximum_billed
         Where it applies, dimensional weight counts for no more than this.
     source, sureness, as_of
-        Where this figure was read, how sure it is, the day it stood there; "" and None: as the service's.
+        Where this figure was read, how sure it is, the day it stood there; "" or None: as the service's.
     """
 
     name: str
-    measure: str
+    measure: Measure
     above: Decimal
     consequence: str = ""
     minimum_billed: Decimal | None = None
     overrides: str = ""
-    sides: str = ""
+    sides: TriggerSides = TriggerSides.AS_SERVICE
     maximum_billed: Decimal | None = None
     source: str = ""
-    sureness: str = ""
+    sureness: Sureness | None = None
     as_of: dt.date | None = None
 
 
@@ -69,11 +68,11 @@ class Service:
     valid_from, valid_to
         First and last day, both included; None is open.
     system
-        "in/lb" or "cm/kg".
+        Units of its figures.
     divisor
         Cubic units of the sides for one unit of weight; None: no dimensional weight.
     side_rounding
-        "nearest" (half up), "up" (any fraction), "down", to whole units of at least 1; "none".
+        To whole units of at least 1, or not at all.
     weight_step
         Actual and dimensional weight go up to a multiple of this.
     dim_threshold
@@ -83,35 +82,34 @@ class Service:
     max_weight, max_length, max_length_girth
         Limits; exactly the limit is allowed.
     reach
-        Where it goes: "home", within the country it is sent from, "abroad", to any other, or "anywhere".
+        Where it goes.
     sent_from, only_to
         Countries where it takes parcels in, and to which alone it goes: two letters each, "US" or "DE, FR"; empty: any.
     triggers
         See `Trigger`.
     source, sureness, as_of, note
-        Where it was read; "primary", "secondary", "memory" or "practice"; the day it stood there; what to look at
-        again.
+        Where it was read; how sure that is; the day it stood there; what to look at again.
     """
 
     carrier: str
     service: str
     valid_from: dt.date
     valid_to: dt.date | None = None
-    system: str = "in/lb"
+    system: System = System.INCHES_POUNDS
     divisor: Decimal | None = None
-    side_rounding: str = "nearest"
+    side_rounding: Rounding = Rounding.NEAREST
     weight_step: Decimal = Decimal(1)
     dim_threshold: Decimal = Decimal(0)
     min_billable: Decimal | None = None
     max_weight: Decimal | None = None
     max_length: Decimal | None = None
     max_length_girth: Decimal | None = None
-    reach: str = "anywhere"
+    reach: Reach = Reach.ANYWHERE
     sent_from: str = ""
     only_to: str = ""
     triggers: tuple[Trigger, ...] = ()
     source: str = ""
-    sureness: str = "memory"
+    sureness: Sureness = Sureness.MEMORY
     as_of: dt.date | None = None
     note: str = ""
 
@@ -131,10 +129,22 @@ class Service:
 
 
 def goes(reach: str, takes_in: str, only_to: str, sent_from: str, to: str) -> bool:
-    """Whether a service of such a `reach`, `sent_from` and `only_to` takes a parcel from one country to another."""
+    """Decide whether a service takes a parcel from one country to another.
+
+    Parameters
+    ----------
+    reach, takes_in, only_to
+        Of the service: its `reach`, `sent_from` and `only_to`.
+    sent_from, to
+        Countries, two letters each.
+
+    Returns
+    -------
+    bool
+    """
     if (takes_in and sent_from not in takes_in.split(", ")) or (only_to and to not in only_to.split(", ")):
         return False
-    return reach == "anywhere" or (reach == "home") == (sent_from == to)
+    return reach == Reach.ANYWHERE or (reach == Reach.HOME) == (sent_from == to)
 
 
 TRIGGER_FIELDS = tuple(field.name for field in fields(Trigger))
@@ -173,11 +183,20 @@ def _day(value: Any, field: str) -> dt.date | None:
         raise BadInput(field, f"must be a date such as 2026-07-12, not {value!r}.") from None
 
 
-def _one_of(value: Any, field: str, choices: tuple[str, ...]) -> str:
+def _one_of(value: Any, field: str, kind: type[K], *, empty: bool = False) -> K:
+    choices = list(kind)
     if not isinstance(value, str) or value not in choices:
-        shown = ", ".join(choice or "nothing" for choice in choices)
+        shown = ", ".join((["nothing"] if empty else []) + [choice.value or "nothing" for choice in choices])
         raise BadInput(field, f"must be one of {shown}, not {value!r}.")
-    return value
+    return kind(value)
+
+
+def _sureness(value: Any, field: str) -> Sureness | None:
+    return None if value is None or value == "" else _one_of(value, field, Sureness, empty=True)
+
+
+def _value(value: Any) -> Any:
+    return value.value if isinstance(value, StrEnum) else value
 
 
 def _text(value: Any, field: str, *, empty: bool = True) -> str:
@@ -186,7 +205,7 @@ def _text(value: Any, field: str, *, empty: bool = True) -> str:
     return value
 
 
-def _refuse_unknown(row: Mapping[str, Any], known: tuple[str, ...], field: str) -> None:
+def _refuse_unknown(row: Row, known: tuple[str, ...], field: str) -> None:
     for key in row:
         if key not in known:
             raise BadInput(f"{field}{key}", f"is not known here; known are {', '.join(known)}.")
@@ -196,19 +215,19 @@ def _trigger(row: Any, field: str) -> Trigger:
     if not isinstance(row, Mapping):
         raise BadInput(field, f"must be an object with named fields, not {row!r}.")
     _refuse_unknown(row, TRIGGER_FIELDS, f"{field}.")
-    if (row.get("measure") == "dimensional") != (row.get("maximum_billed") not in (None, "")):
+    if (row.get("measure") == Measure.DIMENSIONAL) != (row.get("maximum_billed") not in (None, "")):
         raise BadInput(f"{field}.maximum_billed", "must be given for the measure dimensional, and for no other.")
     return Trigger(
         name=_text(row.get("name"), f"{field}.name", empty=False),
-        measure=_one_of(row.get("measure"), f"{field}.measure", MEASURES),
+        measure=_one_of(row.get("measure"), f"{field}.measure", Measure),
         above=_decimal(row.get("above", 0), f"{field}.above", zero=True),
         consequence=_text(row.get("consequence", ""), f"{field}.consequence"),
         minimum_billed=_optional(row.get("minimum_billed"), f"{field}.minimum_billed"),
         overrides=_text(row.get("overrides", ""), f"{field}.overrides"),
-        sides=_one_of(row.get("sides", ""), f"{field}.sides", TRIGGER_SIDES),
+        sides=_one_of(row.get("sides", ""), f"{field}.sides", TriggerSides),
         maximum_billed=_optional(row.get("maximum_billed"), f"{field}.maximum_billed"),
         source=_text(row.get("source", ""), f"{field}.source"),
-        sureness=_one_of(row.get("sureness", ""), f"{field}.sureness", ("", *SURENESS)),
+        sureness=_sureness(row.get("sureness"), f"{field}.sureness"),
         as_of=_day(row.get("as_of"), f"{field}.as_of"),
     )
 
@@ -220,7 +239,7 @@ def _countries(value: Any, field: str) -> str:
     return text
 
 
-def read_service(row: Mapping[str, Any]) -> Service:
+def read_service(row: Row) -> Service:
     """A service from a row of plain values.
 
     Parameters
@@ -255,21 +274,21 @@ def read_service(row: Mapping[str, Any]) -> Service:
         service=_text(row.get("service"), "service", empty=False),
         valid_from=start,
         valid_to=end,
-        system=_one_of(row.get("system", "in/lb"), "system", SYSTEMS),
+        system=_one_of(row.get("system", System.INCHES_POUNDS), "system", System),
         divisor=_optional(row.get("divisor"), "divisor"),
-        side_rounding=_one_of(row.get("side_rounding", "nearest"), "side_rounding", ROUNDINGS),
+        side_rounding=_one_of(row.get("side_rounding", Rounding.NEAREST), "side_rounding", Rounding),
         weight_step=_decimal(row.get("weight_step", 1), "weight_step"),
         dim_threshold=_decimal(row.get("dim_threshold", 0), "dim_threshold", zero=True),
         min_billable=_optional(row.get("min_billable"), "min_billable"),
         max_weight=_optional(row.get("max_weight"), "max_weight"),
         max_length=_optional(row.get("max_length"), "max_length"),
         max_length_girth=_optional(row.get("max_length_girth"), "max_length_girth"),
-        reach=_one_of(row.get("reach", "anywhere"), "reach", REACHES),
+        reach=_one_of(row.get("reach", Reach.ANYWHERE), "reach", Reach),
         sent_from=_countries(row.get("sent_from", ""), "sent_from"),
         only_to=_countries(row.get("only_to", ""), "only_to"),
         triggers=tuple(_trigger(trigger, f"triggers[{index}]") for index, trigger in enumerate(triggers)),
         source=_text(row.get("source", ""), "source"),
-        sureness=_one_of(row.get("sureness", "memory"), "sureness", SURENESS),
+        sureness=_one_of(row.get("sureness", Sureness.MEMORY), "sureness", Sureness),
         as_of=_day(row.get("as_of"), "as_of"),
         note=_text(row.get("note", ""), "note"),
     )
@@ -280,7 +299,7 @@ def _trigger_row(trigger: Trigger) -> dict[str, str]:
     return {key: str(value) for key, value in row.items() if value not in (None, "")}
 
 
-def service_row(service: Service) -> dict[str, Any]:
+def service_row(service: Service) -> Row:
     """A service as a row of Decimals, dates and texts, its triggers plain JSON; `read_service` gives it back."""
-    row = {key: getattr(service, key) for key in SERVICE_FIELDS}
+    row = {key: _value(getattr(service, key)) for key in SERVICE_FIELDS}
     return row | {"triggers": [_trigger_row(trigger) for trigger in service.triggers]}

@@ -4,20 +4,22 @@ import datetime as dt
 from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor
-from typing import Any
 
+from packing.carry.kinds import Measure, Rounding, TriggerSides
 from packing.carry.model import Service, Trigger
-from packing.sureness import least_sure
+from packing.plan import Figure, Message, Series, verbatim
+from packing.plan.kinds import Packaging
+from packing.sureness import Sureness, least_sure
 
 
 @dataclass(frozen=True, slots=True)
 class Reason:
     """One limit that is passed: in words, and where its figure was read, on which day, how sure it is."""
 
-    text: str
+    text: Message
     source: str
     as_of: dt.date | None
-    sureness: str
+    sureness: Sureness
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,17 +39,17 @@ class Flag:
     """
 
     name: str
-    sentence: str
+    sentence: Message
     minimum_billed: Fraction | None
     reasons: tuple[Reason, ...]
 
     @property
-    def sureness(self) -> str:
+    def sureness(self) -> Sureness:
         """Of its least sure reason."""
         return least_sure(reason.sureness for reason in self.reasons)
 
 
-def round_side(value: Fraction, rounding: str) -> Fraction:
+def round_side(value: Fraction, rounding: Rounding | TriggerSides) -> Fraction:
     """One side rounded as a carrier does.
 
     Parameters
@@ -55,20 +57,20 @@ def round_side(value: Fraction, rounding: str) -> Fraction:
     value
         In whole units of the service, greater than 0.
     rounding
-        "nearest" (half up), "up", "down", "down_quarter"; anything else leaves it.
+        Half up, up, down, or down to a quarter; any other leaves it.
 
     Returns
     -------
     Fraction
         Whole units or quarters, at least one of them.
     """
-    if rounding == "up":
+    if rounding == Rounding.UP:
         return Fraction(ceil(value))
-    if rounding == "nearest":
+    if rounding == Rounding.NEAREST:
         return Fraction(max(1, floor(value + Fraction(1, 2))))
-    if rounding == "down":
+    if rounding == Rounding.DOWN:
         return Fraction(max(1, floor(value)))
-    if rounding == "down_quarter":
+    if rounding == TriggerSides.DOWN_QUARTER:
         return Fraction(max(1, floor(value * 4)), 4)
     return value
 
@@ -79,53 +81,55 @@ def shown(value: Fraction) -> str:
     return f"{whole}.{thousandths:03}".rstrip("0").rstrip(".")
 
 
-def measures_of(sides: tuple[Fraction, ...]) -> dict[str, Fraction]:
+def measures_of(sides: tuple[Fraction, ...]) -> dict[Measure, Fraction]:
     """What limits are set on, of three sides with the longest first."""
     longest, second, third = sides
     return {
-        "longest": longest,
-        "second": second,
-        "sum": longest + second + third,
-        "length_girth": longest + 2 * (second + third),
-        "volume": longest * second * third,
+        Measure.LONGEST: longest,
+        Measure.SECOND: second,
+        Measure.SUM: longest + second + third,
+        Measure.LENGTH_GIRTH: longest + 2 * (second + third),
+        Measure.VOLUME: longest * second * third,
     }
 
 
 WORDS = {
-    "longest": "the longest side",
-    "second": "the second-longest side",
-    "sum": "length, width and height together",
-    "length_girth": "length and girth together",
-    "volume": "the volume",
-    "weight": "the weight",
+    Measure.LONGEST: Message("the longest side"),
+    Measure.SECOND: Message("the second-longest side"),
+    Measure.SUM: Message("length, width and height together"),
+    Measure.LENGTH_GIRTH: Message("length and girth together"),
+    Measure.VOLUME: Message("the volume"),
+    Measure.WEIGHT: Message("the weight"),
 }
 
 
-def unit_of(measure: str, service: Service) -> str:
+def unit_of(measure: Measure, service: Service) -> str:
     """The unit a measure is shown in."""
     length, weight = service.units
-    return {"volume": f"{length}³", "weight": weight}.get(measure, length)
+    return {Measure.VOLUME: f"{length}³", Measure.WEIGHT: weight}.get(measure, length)
 
 
 def _reason(
     trigger: Trigger, service: Service, exact: tuple[Fraction, ...], actual: Fraction, packaging: str
 ) -> Reason | None:
     """The limit of one trigger, where it is passed."""
-    if trigger.measure == "dimensional":
+    if trigger.measure == Measure.DIMENSIONAL:
         return None
-    if trigger.measure == "packaging":
-        if packaging == "corrugated":
+    if trigger.measure == Measure.PACKAGING:
+        if packaging == Packaging.CORRUGATED:
             return None
-        text = f"the outside is {packaging}, not corrugated board"
+        text = Message("the outside is {packaging}, not corrugated board", packaging=str(packaging))
     else:
-        value = actual
-        if trigger.measure != "weight":
-            sides = tuple(round_side(side, trigger.sides or service.side_rounding) for side in exact)
-            value = measures_of(sides)[trigger.measure]
+        value = _measured(trigger, service, exact, actual)
         if value <= Fraction(trigger.above):
             return None
         unit = unit_of(trigger.measure, service)
-        text = f"{WORDS[trigger.measure]} is {shown(value)} {unit}, more than {shown(Fraction(trigger.above))} {unit}"
+        text = Message(
+            "{what} is {value}, more than {limit}",
+            what=WORDS[trigger.measure],
+            value=Figure(shown(value), unit),
+            limit=Figure(shown(Fraction(trigger.above)), unit),
+        )
     return Reason(
         text,
         trigger.source or service.source,
@@ -134,15 +138,29 @@ def _reason(
     )
 
 
+def _measured(trigger: Trigger, service: Service, exact: tuple[Fraction, ...], actual: Fraction) -> Fraction:
+    """What a trigger's limit is held against."""
+    if trigger.measure == Measure.WEIGHT:
+        return actual
+    rounding = service.side_rounding if trigger.sides == TriggerSides.AS_SERVICE else trigger.sides
+    return measures_of(tuple(round_side(side, rounding) for side in exact))[trigger.measure]
+
+
 def _flag(name: str, passed: list[tuple[Trigger, Reason]]) -> Flag:
     """One surcharge from all of its limits that are passed."""
     told = list(dict.fromkeys(trigger.consequence for trigger, _ in passed if trigger.consequence))
     told = [one for one in told if not any(other != one and other.startswith(one) for other in told)]
+    after = [verbatim(one) for one in told]
     if len(passed) > 1:
-        told.append("It counts once, at the highest of these.")
+        after.append(Message("It counts once, at the highest of these."))
     least = [Fraction(trigger.minimum_billed) for trigger, _ in passed if trigger.minimum_billed is not None]
     reasons = tuple(reason for _, reason in passed)
-    sentence = " ".join([f"{name}: {'; '.join(reason.text for reason in reasons)}.", *told])
+    why = Series(tuple(reason.text for reason in reasons), "; ")
+    sentence = (
+        Message("{name}: {reasons}. {after}", name=name, reasons=why, after=Series(tuple(after), " "))
+        if after
+        else Message("{name}: {reasons}.", name=name, reasons=why)
+    )
     return Flag(name, sentence, max(least, default=None), reasons)
 
 
@@ -155,17 +173,3 @@ def flags_of(service: Service, exact: tuple[Fraction, ...], actual: Fraction, pa
             passed.setdefault(trigger.name, []).append((trigger, reason))
     overridden = {trigger.overrides for found in passed.values() for trigger, _ in found}
     return tuple(_flag(name, found) for name, found in passed.items() if name not in overridden)
-
-
-def flag_content(flag: Flag) -> dict[str, Any]:
-    """A surcharge with the mark of each of its limits."""
-    reasons = [
-        {
-            "text": reason.text,
-            "source": reason.source,
-            "as_of": reason.as_of.isoformat() if reason.as_of else None,
-            "sureness": reason.sureness,
-        }
-        for reason in flag.reasons
-    ]
-    return {"name": flag.name, "sentence": flag.sentence, "sureness": flag.sureness, "reasons": reasons}

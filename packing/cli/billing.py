@@ -4,7 +4,7 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 from packing.measure import BadInput
-from packing.plan import BillPlan, Plan, read_row
+from packing.plan import BillPlan, Plan
 
 if TYPE_CHECKING:
     from packing.planning import Billing
@@ -12,11 +12,11 @@ if TYPE_CHECKING:
 
 def bills_of(plan: Plan, on: dt.date) -> tuple[BillPlan, ...]:
     """What each published carrier rule in force on a day bills for the plan's box: dated values, to be checked."""
-    from packing.carry import SERVICES, bill, bill_content, services_on
+    from packing.carry import SERVICES, bill, bill_plan, services_on
 
     box, gross_mg = plan.box, plan.weight.gross_mg
     bills = [bill(box.outer_um, gross_mg, service, most_um=box.most_um) for service in services_on(SERVICES, on)]
-    return tuple(read_row(bill_content(one), BillPlan) for one in bills)
+    return tuple(bill_plan(one) for one in bills)
 
 
 def billing_of(name: str, on: dt.date) -> "Billing":

@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from packing.measure import BadInput, Order, read_order
-from packing.plan import plan_from_json
+from packing.plan import Plan
 
 DRAWING = re.compile(
     r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|rods-\d+|template-[A-Z]+|piece-[A-Za-z0-9]+|closed-box)\.svg|cut-[a-z0-9-]+\.(svg|dxf)"
@@ -139,11 +139,10 @@ def write_files(folder: Path, files: dict[str, str]) -> None:
             part.unlink(missing_ok=True)
 
 
-def drawings(content: dict[str, Any]) -> dict[str, str]:
-    """The drawings of a plan's content: file name to SVG text; sheets that are cut alike are drawn once."""
+def drawings(plan: Plan) -> dict[str, str]:
+    """The drawings of a plan: file name to SVG text; sheets that are cut alike are drawn once."""
     from packing import draw
 
-    plan = plan_from_json(content)
     layers = range(len(plan.layers)) if plan.layers else [None]
     made = {f"layer-{0 if layer is None else layer + 1}.svg": draw.plan_view(plan, layer) for layer in layers}
     made |= {"side-section.svg": draw.side_section(plan), "open-box.svg": draw.isometric(plan)}
@@ -160,8 +159,8 @@ def drawings(content: dict[str, Any]) -> dict[str, str]:
     return {name: drawing.svg for name, drawing in made.items()}
 
 
-def cutting_files(content: dict[str, Any]) -> dict[str, str]:
+def cutting_files(plan: Plan) -> dict[str, str]:
     """The cutting files of a plan's box and insert, full size: file name to SVG or DXF text."""
     from packing.draw.cut_file_dxf import cut_files
 
-    return {f"cut-{name}": text for name, text in cut_files(plan_from_json(content)).items()}
+    return {f"cut-{name}": text for name, text in cut_files(plan).items()}

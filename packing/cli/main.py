@@ -157,7 +157,7 @@ def in_time(order: Order, arguments: argparse.Namespace, begun: float, stop: Cal
 
 def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool]) -> int:
     from packing.check import check_plan
-    from packing.planning import plan_parcel, written_out
+    from packing.planning import plan_parcel
 
     on = arguments.date or dt.datetime.now().astimezone().date()
     answer = plan_parcel(
@@ -180,8 +180,7 @@ def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool])
         for problem in problems:
             print(f"the plan breaks a rule: {problem}", file=sys.stderr)
         return 1
-    content = written_out(plan)
-    files = drawings(content) | (cutting_files(content) if arguments.cut_files else {})
+    files = drawings(plan) | (cutting_files(plan) if arguments.cut_files else {})
     write_files(folder, files | {PLAN_FILE: dumps(plan)})
     print(_report(plan, Objective(arguments.aim)))
     return PLANNED

@@ -59,6 +59,10 @@ class DrawnWording:
         """Without trailing zeros."""
         return PLAIN_ENGLISH.number(value)
 
+    def term(self, key: str) -> str:
+        """The field's key in a file."""
+        return PLAIN_ENGLISH.term(key)
+
 
 def said(message: Message, unit: str) -> str:
     """A sentence of the plan as it stands on a drawing."""

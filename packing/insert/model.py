@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from packing.materials import Foam
+from packing.messages import Message
 from packing.plan.kinds import Axis, LiftKind, LooseKind, Part, SheetRole
-from packing.plan.messages import Message
 
 Rect = tuple[int, int, int, int]
 """x0, y0, x1, y1 in micrometres, in the interior's frame."""

@@ -4,7 +4,7 @@ Every row has its source; a shop replaces the rows it starts with by its own mea
 """
 
 from packing.materials.allowances import ALLOWANCES, Allowance, allowance_fact, allowance_for
-from packing.materials.board import Board, board_content
+from packing.materials.board import Board, board_plan
 from packing.materials.carton import Carton
 from packing.materials.defaults import (
     BOARDS,
@@ -22,7 +22,7 @@ from packing.materials.joinery import Joinery
 from packing.materials.rates import LABOUR_TIMES, LabourTime, Rates
 from packing.materials.shop_materials import Materials
 from packing.materials.supplies import CLOSING_TAPE, EDGE_GUARD, LIFT_TAPE, PAPERS, WRAP, Sundry, Supplies
-from packing.materials.treatment import WoodPart, WoodVerdict, verdict_content, wood_verdict
+from packing.materials.treatment import WoodPart, WoodVerdict, treatment_plan, wood_verdict
 from packing.materials.wood import Timber, Wood, board_feet
 
 __all__ = [
@@ -61,11 +61,11 @@ __all__ = [
     "WoodVerdict",
     "allowance_fact",
     "allowance_for",
-    "board_content",
     "board_feet",
+    "board_plan",
     "clinched",
     "nailed",
     "screwed",
-    "verdict_content",
+    "treatment_plan",
     "wood_verdict",
 ]

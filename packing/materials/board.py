@@ -2,9 +2,8 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
 
-from packing.measure import mm
+from packing.plan import BoardPlan
 from packing.units import half_up
 
 
@@ -63,13 +62,17 @@ class Board:
         return half_up(area_um2 * self.grammage_mg_m2, 10**12)
 
 
-def board_content(board: Board) -> dict[str, Any]:
-    """A board as the plan's content."""
-    return {
-        "name": board.name,
-        "flute": board.flute,
-        "caliper_mm": mm(board.caliper_um),
-        "grammage_g_m2": mm(board.grammage_mg_m2),
-        "grade": board.grade,
-        "source": board.source,
-    }
+def board_plan(board: Board) -> BoardPlan:
+    """Turn a board into a part of the plan.
+
+    Parameters
+    ----------
+    board
+        As in stock.
+
+    Returns
+    -------
+    BoardPlan
+        Caliper in micrometres, grammage in milligrams for a square metre.
+    """
+    return BoardPlan(board.name, board.flute, board.caliper_um, board.grammage_mg_m2, board.grade, board.source)

@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from packing.measure import BadInput, mm
+from packing.messages import Length, Message
 from packing.plan import FactPlan
 from packing.plan.kinds import FastenerKind
-from packing.plan.messages import Length, Message
 
 SCREW_SPACING_UM = 100_000
 NAIL_SPACING_UM = 50_000

@@ -2,13 +2,30 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
-from packing.measure import mm
+from packing.plan import Length, Message, Series, TreatmentPlan
+from packing.plan.kinds import TreatmentVerdict
+from packing.sureness import Sureness
 
 THIN_UM = 6_000
 SOURCE = "ISPM 15, 2009 with the 2018 text, section 2.1 (scope and exemptions)"
-CHECK = "Check what the country of arrival asks for."
+
+_ALL_PROCESSED = (
+    "Exempt from treatment and mark by ISPM 15, section 2.1: all wood is processed (plywood and the like). Check what "
+    "the country of arrival asks for."
+)
+_ALL_THIN = (
+    "Exempt from treatment and mark by ISPM 15, section 2.1: no raw wood is thicker than {thin}. Check what the "
+    "country of arrival asks for."
+)
+_MARK_NEEDED = (
+    "Treated and marked wood is needed by ISPM 15: raw wood thicker than {thin} ({parts}). Check what the country of "
+    "arrival asks for."
+)
+_MIXED = (
+    "Treated and marked wood is needed by ISPM 15: raw wood thicker than {thin} ({parts}). Plywood beside it does not "
+    "free it: the unit counts as one, the mark may sit on the plywood. Check what the country of arrival asks for."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +44,7 @@ class WoodVerdict:
     Parameters
     ----------
     verdict
-        "no wood", "not abroad", "exempt" or "mark needed".
+        What the rule asks for.
     sentence
         Why, for the packer.
     parts
@@ -36,21 +53,21 @@ class WoodVerdict:
         Of the rule.
     """
 
-    verdict: str
-    sentence: str
+    verdict: TreatmentVerdict
+    sentence: Message
     parts: tuple[str, ...]
     source: str = SOURCE
-    sureness: str = "primary"
+    sureness: Sureness = Sureness.PRIMARY
     year: str = "2018"
 
     @property
     def needs_mark(self) -> bool:
         """Whether treated and marked wood is needed."""
-        return self.verdict == "mark needed"
+        return self.verdict is TreatmentVerdict.MARK_NEEDED
 
 
 def wood_verdict(parts: Sequence[WoodPart], *, abroad: bool) -> WoodVerdict:
-    """Whether the wood of a box, its bearers, cleats and plates needs treatment and mark.
+    """Judge whether the wood of a box, its bearers, cleats and plates needs treatment and mark.
 
     Parameters
     ----------
@@ -68,37 +85,45 @@ def wood_verdict(parts: Sequence[WoodPart], *, abroad: bool) -> WoodVerdict:
     Exempt are packages entirely of wood 6 mm thick or less, and packages wholly of processed wood. One raw part
     thicker than 6 mm beside processed ones makes the whole a regulated unit. Mixed raw wood of 6 mm or less and
     processed wood is read here as exempt, each part being so by itself.
+
+    References
+    ----------
+    ISPM 15, "Regulation of wood packaging material in international trade", 2009 with the text of 2018, section 2.1.
     """
     if not parts:
-        return WoodVerdict("no wood", "There is no wood in the packaging.", ())
+        return WoodVerdict(TreatmentVerdict.NO_WOOD, Message("There is no wood in the packaging."), ())
     if not abroad:
-        return WoodVerdict("not abroad", "The parcel stays in the country: ISPM 15 does not ask for anything.", ())
+        sentence = Message("The parcel stays in the country: ISPM 15 does not ask for anything.")
+        return WoodVerdict(TreatmentVerdict.NOT_ABROAD, sentence, ())
     raw = [part for part in parts if not part.processed and part.thickness_um > THIN_UM]
     if not raw:
-        why = (
-            "all wood is processed (plywood and the like)"
-            if all(part.processed for part in parts)
-            else "no raw wood is thicker than 6 mm"
+        processed = all(part.processed for part in parts)
+        sentence = Message(_ALL_PROCESSED) if processed else Message(_ALL_THIN, thin=Length(THIN_UM))
+        return WoodVerdict(TreatmentVerdict.EXEMPT, sentence, ())
+    named = {part.name: part for part in raw}
+    listed = Series(
+        tuple(
+            Message("{part} {thickness}", part=Message(part.name), thickness=Length(part.thickness_um))
+            for part in named.values()
         )
-        return WoodVerdict("exempt", f"Exempt from treatment and mark by ISPM 15, section 2.1: {why}. {CHECK}", ())
-    names = tuple(dict.fromkeys(part.name for part in raw))
-    listed = ", ".join(f"{part.name} {mm(part.thickness_um)} mm" for part in {part.name: part for part in raw}.values())
-    mixed = " Plywood beside it does not free it: the unit counts as one, the mark may sit on the plywood."
-    return WoodVerdict(
-        "mark needed",
-        f"Treated and marked wood is needed by ISPM 15: raw wood thicker than 6 mm ({listed})."
-        f"{mixed if any(part.processed for part in parts) else ''} {CHECK}",
-        names,
     )
+    template = _MIXED if any(part.processed for part in parts) else _MARK_NEEDED
+    sentence = Message(template, thin=Length(THIN_UM), parts=listed)
+    return WoodVerdict(TreatmentVerdict.MARK_NEEDED, sentence, tuple(named))
 
 
-def verdict_content(verdict: WoodVerdict) -> dict[str, Any]:
-    """A verdict as plain JSON."""
-    return {
-        "verdict": verdict.verdict,
-        "sentence": verdict.sentence,
-        "parts": list(verdict.parts),
-        "source": verdict.source,
-        "year": verdict.year,
-        "sureness": verdict.sureness,
-    }
+def treatment_plan(verdict: WoodVerdict) -> TreatmentPlan:
+    """Turn a verdict on wood into a part of the plan.
+
+    Parameters
+    ----------
+    verdict
+        As `wood_verdict` gives it.
+
+    Returns
+    -------
+    TreatmentPlan
+    """
+    return TreatmentPlan(
+        verdict.verdict, verdict.sentence, verdict.parts, verdict.source, verdict.sureness.value, verdict.year
+    )

@@ -4,12 +4,10 @@ Lengths in a file are millimetres with at most two decimals, weights grams; insi
 milligrams.
 """
 
+from packing.measure.kinds import Form, ItemKind, Mark, Sharp
 from packing.measure.model import (
     BLOCK_MEASURES,
-    FORMS,
-    MARKS,
     RULE_NOTES,
-    SHARP,
     TOOL_MEASURES,
     BadInput,
     Block,
@@ -37,18 +35,19 @@ from packing.measure.practice import below_practice
 __all__ = [
     "BLOCK_MEASURES",
     "FILL_BANDS",
-    "FORMS",
-    "MARKS",
     "MOST_ITEMS",
     "RULE_NOTES",
-    "SHARP",
     "TOOL_MEASURES",
     "BadInput",
     "Block",
+    "Form",
     "Item",
+    "ItemKind",
+    "Mark",
     "Order",
     "PackingError",
     "Rules",
+    "Sharp",
     "Tool",
     "below_practice",
     "fill_ratio",

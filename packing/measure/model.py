@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from typing import Any, ClassVar
 
-FORMS = ("hammer", "axe", "adze", "mallet")
-SHARP = ("none", "far", "both")
-MARKS = ("face_left", "face_right")
+from packing.measure.kinds import Form, ItemKind, Mark, Sharp
+from packing.messages import Message, verbatim
+
 TOOL_MEASURES = (
     "head_length",
     "head_height",
@@ -42,15 +42,16 @@ class BadInput(PackingError):
     field
         Path of the field, such as ``items[2].head_length``.
     message
-        One sentence for the person who typed it.
+        One sentence for the person who typed it; `sentence` has its quantities, `message` is plain English.
     """
 
     code = "invalid"
 
-    def __init__(self, field: str, message: str) -> None:
-        super().__init__(f"{field}: {message}", {field: message})
+    def __init__(self, field: str, message: str | Message) -> None:
         self.field = field
-        self.message = message
+        self.sentence = verbatim(message) if isinstance(message, str) else message
+        self.message = str(self.sentence)
+        super().__init__(f"{field}: {self.message}", {field: self.message})
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,11 +67,11 @@ class Tool:
     handle_width_um: int
     handle_thickness_um: int
     weight_mg: int
-    form: str = "hammer"
-    sharp: str = "none"
+    form: Form = Form.HAMMER
+    sharp: Sharp = Sharp.NONE
     head_weight_mg: int | None = None
     may_stand: bool = True
-    mark: str | None = None
+    mark: Mark | None = None
     outline: tuple[tuple[int, int], ...] | None = None
 
 
@@ -187,21 +188,21 @@ def item_content(item: Item) -> dict[str, Any]:
         sizes = {key: mm(getattr(item, f"{key}_um")) for key in BLOCK_MEASURES}
         return {
             "id": item.id,
-            "kind": "block",
+            "kind": ItemKind.BLOCK.value,
             **sizes,
             "weight_g": grams(item.weight_mg),
             "upright": item.upright,
         }
-    content: dict[str, Any] = {"id": item.id, "kind": "tool"}
+    content: dict[str, Any] = {"id": item.id, "kind": ItemKind.TOOL.value}
     content.update({key: mm(getattr(item, f"{key}_um")) for key in TOOL_MEASURES})
     if item.eye_offset_um % 10:
         del content["eye_offset"]
-    content.update({"weight_g": grams(item.weight_mg), "form": item.form, "sharp": item.sharp})
+    content.update({"weight_g": grams(item.weight_mg), "form": item.form.value, "sharp": item.sharp.value})
     content["may_stand"] = item.may_stand
     if item.head_weight_mg is not None:
         content["head_weight_g"] = grams(item.head_weight_mg)
     if item.mark is not None:
-        content["mark"] = item.mark
+        content["mark"] = item.mark.value
     if item.outline is not None:
         content["outline"] = [[mm(x), mm(y)] for x, y in item.outline]
     return content

@@ -4,14 +4,13 @@ import json
 import unicodedata
 from collections.abc import Mapping, Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
-from typing import Any
+from enum import StrEnum
+from typing import Any, TypeVar
 
+from packing.measure.kinds import Form, ItemKind, Mark, Sharp
 from packing.measure.model import (
     BLOCK_MEASURES,
-    FORMS,
-    MARKS,
     RULE_NOTES,
-    SHARP,
     TOOL_MEASURES,
     BadInput,
     Block,
@@ -19,10 +18,10 @@ from packing.measure.model import (
     Order,
     Rules,
     Tool,
-    grams,
     mm,
 )
 from packing.measure.plausible import refuse_impossible
+from packing.messages import Figure, Length, Message, Weight
 
 LONGEST_UM = {
     "head_length": 1_000_000,
@@ -33,6 +32,9 @@ LONGEST_UM = {
 LONGEST_OTHER_UM = 5_000_000
 HEAVIEST_MG = 100_000_000
 SHOWN_CHARACTERS = 60
+MOST_SPOKEN = 10**7
+"""Millimetres or grams: a refused number beyond it is a slip of the keyboard, repeated as it was typed."""
+K = TypeVar("K", bound=StrEnum)
 
 MOST_ITEMS = 300
 """In one order: the search keeps to its seconds up to so many; checking and drawing 300 take up to 4 s more."""
@@ -57,24 +59,37 @@ def _number(value: Any, field: str) -> Decimal:
 def _length_um(value: Any, field: str, *, zero: bool = False, limit_um: int = LONGEST_OTHER_UM) -> int:
     number = _number(value, field)
     if number < 0 or (number == 0 and not zero):
-        raise BadInput(
-            field,
-            f"must be {'zero or more' if zero else 'greater than zero'}, not {_shown(value)} mm.",
-        )
+        template = "must be zero or more, not {given}." if zero else "must be greater than zero, not {given}."
+        raise BadInput(field, Message(template, given=_given_mm(number, value)))
     if number > Decimal(limit_um) / 1000:
-        raise BadInput(field, f"must be at most {mm(limit_um)} mm, not {_shown(value)} mm.")
+        given = _given_mm(number, value)
+        raise BadInput(field, Message("must be at most {most}, not {given}.", most=Length(limit_um), given=given))
     hundredths = int(number * 100)
     if number != Decimal(hundredths) / 100:
         raise BadInput(field, f"must be a multiple of 0.01 mm, not {_shown(value)} mm.")
     return hundredths * 10
 
 
+def _given_mm(number: Decimal, value: Any) -> Length | Figure:
+    """A refused length as the reader's units say it, or as it was given where it is too fine or too large for that."""
+    return Length(int(number * 1000)) if _speakable(number) else Figure(_shown(value), "mm")
+
+
+def _given_g(number: Decimal, value: Any) -> Weight | Figure:
+    return Weight(int(number * 1000)) if _speakable(number) else Figure(_shown(value), "g")
+
+
+def _speakable(number: Decimal) -> bool:
+    return number.copy_abs() < MOST_SPOKEN and number * 1000 == int(number * 1000)
+
+
 def _weight_mg(value: Any, field: str) -> int:
     number = _number(value, field)
     if number <= 0:
-        raise BadInput(field, f"must be greater than zero, not {_shown(value)} g.")
+        raise BadInput(field, Message("must be greater than zero, not {given}.", given=_given_g(number, value)))
     if number > Decimal(HEAVIEST_MG) / 1000:
-        raise BadInput(field, f"must be at most {grams(HEAVIEST_MG)} g, not {_shown(value)} g.")
+        given = _given_g(number, value)
+        raise BadInput(field, Message("must be at most {most}, not {given}.", most=Weight(HEAVIEST_MG), given=given))
     return max(1, int((number * 1000).to_integral_value(ROUND_HALF_EVEN)))
 
 
@@ -84,13 +99,11 @@ def _flag(value: Any, field: str) -> bool:
     return value
 
 
-def _choice(value: Any, field: str, choices: Sequence[str]) -> str:
-    if value not in choices or not isinstance(value, str):
-        raise BadInput(
-            field,
-            f"must be one of {', '.join(choices)}, not {_shown(value)}.",
-        )
-    return value
+def _choice(value: Any, field: str, kind: type[K]) -> K:
+    choices = list(kind)
+    if not isinstance(value, str) or value not in choices:
+        raise BadInput(field, f"must be one of {', '.join(choices)}, not {_shown(value)}.")
+    return kind(value)
 
 
 def _name(value: Any, field: str) -> str:
@@ -183,8 +196,8 @@ def read_order(content: Any) -> Order:
 def read_item(raw: Any, field: str = "item") -> Item:
     """Read one item of an order's content; raises `BadInput`, see `read_order`."""
     content = _mapping(raw, field)
-    kind = _choice(_need(content, "kind", field), f"{field}.kind", ("tool", "block"))
-    return _read_tool(content, field) if kind == "tool" else _read_block(content, field)
+    kind = _choice(_need(content, "kind", field), f"{field}.kind", ItemKind)
+    return _read_tool(content, field) if kind is ItemKind.TOOL else _read_block(content, field)
 
 
 def _read_block(content: Mapping[str, Any], field: str) -> Block:
@@ -225,11 +238,11 @@ def _read_tool(content: Mapping[str, Any], field: str) -> Tool:
         handle_width_um=sizes["handle_width"],
         handle_thickness_um=sizes["handle_thickness"],
         weight_mg=_weight_mg(_need(content, "weight_g", field), f"{field}.weight_g"),
-        form=_choice(content.get("form", "hammer"), f"{field}.form", FORMS),
-        sharp=_choice(content.get("sharp", "none"), f"{field}.sharp", SHARP),
+        form=_choice(content.get("form", Form.HAMMER), f"{field}.form", Form),
+        sharp=_choice(content.get("sharp", Sharp.NONE), f"{field}.sharp", Sharp),
         head_weight_mg=None if head_weight is None else _weight_mg(head_weight, f"{field}.head_weight_g"),
         may_stand=_flag(content.get("may_stand", True), f"{field}.may_stand"),
-        mark=None if mark is None else _choice(mark, f"{field}.mark", MARKS),
+        mark=None if mark is None else _choice(mark, f"{field}.mark", Mark),
         outline=_read_outline(content.get("outline"), f"{field}.outline"),
     )
     refuse_impossible(tool, field)

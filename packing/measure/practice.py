@@ -1,7 +1,8 @@
 """Which of an order's rules ask for less foam than is common practice, so that it is said and not silently so."""
 
-from packing.measure.model import Order, Rules, Tool, grams, mm
-from packing.sureness import Fact
+from packing.measure.model import Order, Rules, Tool
+from packing.messages import Length, Message, Weight
+from packing.sureness import Fact, Sureness
 
 WEB_ROWS_UM: tuple[tuple[int | None, int], ...] = ((1_000_000, 25_000), (3_000_000, 40_000), (None, 50_000))
 """Web beside a tool up to so many milligrams; the last row has no end."""
@@ -11,6 +12,10 @@ HEAVY_MG = 1_000_000
 UNDER_HEAVY_UM = 50_000
 """Foam under a tool that is heavier than that."""
 SOURCE = "common practice at packing benches, no source"
+
+_WALL = "The wall is {has}; {usual} are usual for a wall to the outside."
+_WEB = "The web is {has}; {usual} are usual for a web beside {weight}."
+_BASE_PAD = "The base pad is {has}; {usual} are usual for foam under {weight}."
 
 
 def web_for(weight_mg: int) -> int:
@@ -33,13 +38,18 @@ def below_practice(order: Order) -> tuple[Fact, ...]:
     """
     rules: Rules = order.rules
     heaviest = max((item.weight_mg for item in order.items if isinstance(item, Tool)), default=0)
-    wants = [("wall", "a wall to the outside", rules.wall_um, WALL_UM)]
+    wants = [(_WALL, rules.wall_um, WALL_UM)]
     if heaviest:
-        wants.insert(0, ("web", f"a web beside {grams(heaviest)} g", rules.web_um, web_for(heaviest)))
+        wants.insert(0, (_WEB, rules.web_um, web_for(heaviest)))
     if heaviest > HEAVY_MG:
-        wants.append(("base pad", f"foam under {grams(heaviest)} g", rules.base_pad_um, UNDER_HEAVY_UM))
+        wants.append((_BASE_PAD, rules.base_pad_um, UNDER_HEAVY_UM))
     return tuple(
-        Fact(f"The {name} is {mm(has)} mm; {mm(usual)} mm are usual for {what}.", SOURCE, "practice")
-        for name, what, has, usual in wants
+        Fact(_sentence(template, has, usual, heaviest), SOURCE, Sureness.PRACTICE)
+        for template, has, usual in wants
         if has < usual
     )
+
+
+def _sentence(template: str, has_um: int, usual_um: int, heaviest_mg: int) -> Message:
+    beside = {} if template == _WALL else {"weight": Weight(heaviest_mg)}
+    return Message(template, has=Length(has_um), usual=Length(usual_um), **beside)

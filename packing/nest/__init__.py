@@ -9,6 +9,7 @@ from packing.nest.infeasibility import overweight, refused, refutation
 from packing.nest.problem import Problem, problem_of
 from packing.nest.result import Layer, Nesting, Placement
 from packing.nest.solver import Progress, Solver
+from packing.plan.kinds import Status
 
 __all__ = ["DEFAULT_SECONDS", "Layer", "Nesting", "Placement", "Progress", "nest"]
 
@@ -50,7 +51,7 @@ def nest(
     Returns
     -------
     Nesting
-        Status "planned", "impossible" (proved) or "not found" (within the effort, or stopped before the first plan).
+        Planned, impossible (proved) or not found (within the effort, or stopped before the first plan).
 
     Raises
     ------
@@ -80,7 +81,7 @@ def _stacked(
     stop: Callable[[], bool] | None,
     progress: Callable[[Progress], None] | None,
 ) -> Nesting:
-    """Blocks without layers; numba and ortools are loaded only here."""
+    """Nest blocks without layers; what is compiled for them is loaded only here."""
     from packing.nest.stacked.solve import nest_blocks
 
     begun = time.monotonic()
@@ -96,7 +97,7 @@ def _refuted(problem: Problem) -> Nesting | None:
     refuted = refutation(problem)
     if refuted is None:
         return None
-    return refused("impossible", refuted.limit, refuted.item, refuted.by_um, refuted.message)
+    return refused(Status.IMPOSSIBLE, refuted.limit, refuted.item, refuted.by_um, refuted.message)
 
 
 def _refuse_bad_bounds(seconds: float | None, effort: int | None, seed: int) -> None:

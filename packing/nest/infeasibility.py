@@ -7,6 +7,7 @@ from packing.nest.bounds import excess_um, limits_um, needs_of, within_limits
 from packing.nest.problem import GrownOrientation, Problem
 from packing.nest.result import Nesting, Placement
 from packing.plan import Length, Message, Weight
+from packing.plan.kinds import INTERIOR_LIMITS, Limit, Status
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +17,7 @@ class Refutation:
     Parameters
     ----------
     limit
-        "max_interior length", "max_interior width" or "max_interior height".
+        Length, width or height of the largest interior.
     item
         The id of the item that forces it.
     by_um
@@ -25,28 +26,28 @@ class Refutation:
         One sentence.
     """
 
-    limit: str
+    limit: Limit
     item: str
     by_um: int
     message: Message
 
 
 _SIDE_SENTENCES = {
-    "length": "max_interior length is {limit}; {item} needs at least {least}, {by} more, however it is turned.",
-    "width": "max_interior width is {limit}; {item} needs at least {least}, {by} more, however it is turned.",
-    "height": "max_interior height is {limit}; {item} needs at least {least}, {by} more, however it is turned.",
+    Limit.LENGTH: "max_interior length is {limit}; {item} needs at least {least}, {by} more, however it is turned.",
+    Limit.WIDTH: "max_interior width is {limit}; {item} needs at least {least}, {by} more, however it is turned.",
+    Limit.HEIGHT: "max_interior height is {limit}; {item} needs at least {least}, {by} more, however it is turned.",
 }
 _EXCESS_SENTENCES = {
-    "length": "No plan was found within the largest interior: the best so far exceeds its length, {limit}, by {by}; "
+    Limit.LENGTH: "No plan was found within the largest interior: the best so far exceeds its length, {limit}, by "
+    "{by}; item “{item}” needs most of it.",
+    Limit.WIDTH: "No plan was found within the largest interior: the best so far exceeds its width, {limit}, by {by}; "
     "item “{item}” needs most of it.",
-    "width": "No plan was found within the largest interior: the best so far exceeds its width, {limit}, by {by}; "
-    "item “{item}” needs most of it.",
-    "height": "No plan was found within the largest interior: the best so far exceeds its height, {limit}, by {by}; "
-    "item “{item}” needs most of it.",
+    Limit.HEIGHT: "No plan was found within the largest interior: the best so far exceeds its height, {limit}, by "
+    "{by}; item “{item}” needs most of it.",
 }
 
 
-def item_too_large(side: str, limit_um: int, item: str, by_um: int) -> Message:
+def item_too_large(side: Limit, limit_um: int, item: str, by_um: int) -> Message:
     """The sentence that one item alone is beyond the length, width or height of the largest interior."""
     least = Length(limit_um + by_um)
     return Message(_SIDE_SENTENCES[side], limit=Length(limit_um), item=item, least=least, by=Length(by_um))
@@ -91,7 +92,7 @@ def refutation(problem: Problem) -> Refutation | None:
         by=Length(over),
         item=item_id,
     )
-    return Refutation("max_interior height", item_id, over, message)
+    return Refutation(Limit.HEIGHT, item_id, over, message)
 
 
 def _item_refuted(
@@ -101,9 +102,9 @@ def _item_refuted(
     excesses = [excess_um(problem, grown, limits) for grown in orientations]
     _, _, over = min((sum(v > 0 for v in excess), sum(excess), excess) for excess in excesses)
     which = max(range(3), key=over.__getitem__)
-    name = ("length", "width", "height")[which]
-    message = item_too_large(name, limits[which], item_id, over[which])
-    return Refutation(f"max_interior {name}", item_id, over[which], message)
+    side = INTERIOR_LIMITS[which]
+    message = item_too_large(side, limits[which], item_id, over[which])
+    return Refutation(side, item_id, over[which], message)
 
 
 def overweight(order: Order) -> Nesting | None:
@@ -119,7 +120,7 @@ def overweight(order: Order) -> Nesting | None:
         limit=Weight(most),
     )
     by_mg = heaviest.weight_mg - most
-    return Nesting("impossible", limit="max_layer_g", item=heaviest.id, by_mg=by_mg, message=message)
+    return Nesting(Status.IMPOSSIBLE, limit=Limit.LAYER_WEIGHT, item=heaviest.id, by_mg=by_mg, message=message)
 
 
 def overloaded(order: Order, placed: tuple[Placement, ...]) -> Nesting | None:
@@ -139,10 +140,10 @@ def overloaded(order: Order, placed: tuple[Placement, ...]) -> Nesting | None:
         load=Weight(load),
         item=heaviest,
     )
-    return Nesting("not found", limit="max_layer_g", item=heaviest, by_mg=load - most, message=message)
+    return Nesting(Status.NOT_FOUND, limit=Limit.LAYER_WEIGHT, item=heaviest, by_mg=load - most, message=message)
 
 
-def excess(interior: tuple[int, int, int], problem: Problem) -> tuple[str, int] | None:
+def excess(interior: tuple[int, int, int], problem: Problem) -> tuple[Limit, int] | None:
     """The limit that an interior breaks most and by how much; None where it breaks none."""
     most = problem.rules.max_interior_um
     if most is None:
@@ -150,33 +151,33 @@ def excess(interior: tuple[int, int, int], problem: Problem) -> tuple[str, int] 
     sides = sorted(interior[:2], reverse=True)
     limits = sorted(most[:2], reverse=True)
     over = {
-        "length": sides[0] - limits[0],
-        "width": sides[1] - limits[1],
-        "height": interior[2] - most[2],
+        Limit.LENGTH: sides[0] - limits[0],
+        Limit.WIDTH: sides[1] - limits[1],
+        Limit.HEIGHT: interior[2] - most[2],
     }
-    name = max(over, key=lambda key: over[key])
-    return (name, over[name]) if over[name] > 0 else None
+    side = max(over, key=lambda key: over[key])
+    return (side, over[side]) if over[side] > 0 else None
 
 
 def too_large(problem: Problem, interior: tuple[int, int, int]) -> Nesting:
     """No plan was found within `max_interior`: say which limit, by how much, and which item forces it."""
-    name, by = excess(interior, problem) or ("height", 0)
+    side, by = excess(interior, problem) or (Limit.HEIGHT, 0)
 
     def forcing(index: int) -> int:
         orientations = problem.orientations[index]
-        if name == "height":
+        if side is Limit.HEIGHT:
             return min(grown.level_um for grown in orientations)
-        if name == "length":
+        if side is Limit.LENGTH:
             return min(max(grown.length_um, grown.width_um) for grown in orientations)
         return min(min(grown.length_um, grown.width_um) for grown in orientations)
 
     item = problem.order.items[max(range(len(problem.orientations)), key=forcing)].id
     most = problem.rules.max_interior_um or (0, 0, 0)
-    limit = {"length": max(most[:2]), "width": min(most[:2]), "height": most[2]}[name]
-    message = Message(_EXCESS_SENTENCES[name], limit=Length(limit), by=Length(by), item=item)
-    return refused("not found", f"max_interior {name}", item, by, message)
+    limit = {Limit.LENGTH: max(most[:2]), Limit.WIDTH: min(most[:2]), Limit.HEIGHT: most[2]}[side]
+    message = Message(_EXCESS_SENTENCES[side], limit=Length(limit), by=Length(by), item=item)
+    return refused(Status.NOT_FOUND, side, item, by, message)
 
 
-def refused(status: str, limit: str, item: str, by_um: int, message: Message) -> Nesting:
+def refused(status: Status, limit: Limit, item: str, by_um: int, message: Message) -> Nesting:
     """An answer without a plan."""
     return Nesting(status, limit=limit, item=item, by_um=by_um, message=message)

@@ -4,7 +4,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property, reduce
 from math import gcd
 
-from packing.measure import Item, Order, Rules, Tool
+from packing.measure import Item, Order, Rules, Sharp, Tool
+from packing.plan.kinds import Pose
 from packing.pose import Orientation, orientations_of
 
 
@@ -99,14 +100,19 @@ def need_um(orientation: Orientation, rules: Rules) -> int:
 
 def reach_um(item: Item, orientation: Orientation, rules: Rules) -> tuple[int, int, int, int]:
     """What a lying tool's sharp ends need beyond the wall; see `GrownOrientation`."""
-    if not isinstance(item, Tool) or orientation.pose != "flat" or item.sharp == "none" or rules.sharp_wall_um is None:
+    if (
+        not isinstance(item, Tool)
+        or orientation.pose is not Pose.FLAT
+        or item.sharp is Sharp.NONE
+        or rules.sharp_wall_um is None
+    ):
         return (0, 0, 0, 0)
     extra = max(0, rules.sharp_wall_um - rules.wall_um)
     reach = [0, 0, 0, 0]
     around = (3, 0, 1, 2)  # where the side of high y comes to lie after each quarter turn
     quarter = orientation.turn // 90 + (2 if orientation.flipped else 0)
     reach[around[quarter % 4]] = extra
-    if item.sharp == "both":
+    if item.sharp is Sharp.BOTH:
         reach[around[(quarter + 2) % 4]] = extra
     return (reach[0], reach[1], reach[2], reach[3])
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from packing.plan import Message
+from packing.plan.kinds import Limit, Status
 from packing.pose import Orientation, Part
 
 NO_MESSAGE = Message("")
@@ -69,7 +70,7 @@ class Nesting:
     Parameters
     ----------
     status
-        "planned", "impossible" (proved) or "not found" (within the effort).
+        Planned, impossible (proved) or not found (within the effort).
     interior_um
         Length (along x, not less than width), width, height; (0, 0, 0) unless planned.
     layers, placed
@@ -81,13 +82,13 @@ class Nesting:
     seconds, steps, seed
         What the search used.
     limit, item, by_um, by_mg, message
-        Unless planned: the rule that is in the way ("max_interior length", "max_layer_g", ...), the id of the item
-        that forces it, by how much in micrometres or milligrams, a sentence.
+        Unless planned: the rule that is in the way, None where no rule is; the id of the item that forces it, by how
+        much in micrometres or milligrams, a sentence.
     others
         Different boxes for the same order, where they were asked for.
     """
 
-    status: str
+    status: Status
     interior_um: tuple[int, int, int] = (0, 0, 0)
     layers: tuple[Layer, ...] = ()
     placed: tuple[Placement, ...] = ()
@@ -96,7 +97,7 @@ class Nesting:
     seconds: float = 0.0
     steps: int = 0
     seed: int = 0
-    limit: str = ""
+    limit: Limit | None = None
     item: str = ""
     by_um: int = 0
     by_mg: int = 0

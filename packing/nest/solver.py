@@ -13,6 +13,7 @@ from packing.nest.problem import GrownOrientation, Problem
 from packing.nest.result import Nesting, Placement
 from packing.nest.search.shelves import Footprint, ShelfProblem, shelf_plan
 from packing.plan import Message
+from packing.plan.kinds import INTERIOR_LIMITS, Limit, Status
 
 if TYPE_CHECKING:
     from packing.nest.search.anneal import Ints
@@ -122,13 +123,13 @@ class Solver:
     def single(self) -> Nesting:
         """One item: the least volume over its ways, which is the optimum."""
         answers = [
-            Nesting("planned", *settle(self.problem, [[Placement(0, grown.orientation, 0, 0)]]), steps=1)
+            Nesting(Status.PLANNED, *settle(self.problem, [[Placement(0, grown.orientation, 0, 0)]]), steps=1)
             for grown in self.problem.orientations[0]
         ]
         fitting = [one for one in answers if excess(one.interior_um, self.problem) is None]
         if not fitting:
             least = min(answers, key=lambda one: one.volume_um3).interior_um
-            return replace(too_large(self.problem, least), status="impossible")
+            return replace(too_large(self.problem, least), status=Status.IMPOSSIBLE)
         best = min(fitting, key=lambda one: one.volume_um3)
         return replace(best, lower_bound_um3=best.volume_um3, proven=True)
 
@@ -143,13 +144,13 @@ class Solver:
         if self.hurried or rules.max_interior_um is not None or rules.max_layer_mg is not None:
             self.best = self._on_shelves()
         refusal, pareto_front = self._anneal(first, self.seed)
-        if self.best is None and refusal.limit.startswith("max_interior"):
+        if self.best is None and refusal.limit in INTERIOR_LIMITS:
             refusal = self._fit(refusal, first + second)
         if self.best is not None and second:
             self._prove(self.best, first + second)
         if third and not self._done():
             again, more = self._anneal(third, self.seed + SECOND_SEED)
-            refusal, pareto_front = (again if refusal.status != "impossible" else refusal), pareto_front + more
+            refusal, pareto_front = (again if refusal.status is not Status.IMPOSSIBLE else refusal), pareto_front + more
         if self.best is None:
             return replace(refusal, steps=self.steps)
         others = self._others(pareto_front) if self.pareto_front else ()
@@ -185,7 +186,7 @@ class Solver:
                     for one, grown in chosen
                 ]
             )
-        nesting = Nesting("planned", *settle(problem, layers, plain=True))
+        nesting = Nesting(Status.PLANNED, *settle(problem, layers, plain=True))
         return nesting if self._kept(nesting) else None
 
     def _done(self) -> bool:
@@ -227,14 +228,14 @@ class Solver:
         self.steps += found.steps
         if found.best is None:
             message = Message("The search was stopped before it had a first plan.")
-            return refused("not found", "effort", self.problem.order.items[0].id, 0, message), []
+            return refused(Status.NOT_FOUND, Limit.EFFORT, self.problem.order.items[0].id, 0, message), []
         interior, layers, placed = self._settled(found.best)
         if excess(interior, self.problem) is not None:
             return too_large(self.problem, interior), found.pareto_front
         refusal = overloaded(self.problem.order, placed)
         if refusal is not None:
             return refusal, found.pareto_front
-        nesting = Nesting("planned", interior, layers, placed)
+        nesting = Nesting(Status.PLANNED, interior, layers, placed)
         if nesting.volume_um3 < known:
             self.best = nesting
         return nesting, found.pareto_front
@@ -292,13 +293,13 @@ class Solver:
         deadline, steps = self._until(share)
         answer = fits(self.problem.order, limits, deadline=deadline, steps=steps, stop=self.stop)
         self.steps += answer.steps
-        if answer.status == "planned" and self._kept(answer):
+        if answer.status is Status.PLANNED and self._kept(answer):
             self.best = answer
-        return answer if answer.status == "impossible" else refusal
+        return answer if answer.status is Status.IMPOSSIBLE else refusal
 
     def _others(self, pareto_front: list["Ints"]) -> tuple[Nesting, ...]:
         """The other boxes that the annealer met, least volume first."""
-        others = [Nesting("planned", *self._settled(state)) for state in pareto_front]
+        others = [Nesting(Status.PLANNED, *self._settled(state)) for state in pareto_front]
         fitting = {one.interior_um: self._bounded(one) for one in others if self._kept(one)}
         if self.best is not None:
             fitting.pop(self.best.interior_um, None)

@@ -1,6 +1,24 @@
 """The plan as a type: what `packing.planning` answers and what drawings, papers, screens and offers read."""
 
-from packing.plan.bill import BillPlan, ChoicePlan
+from packing.messages import (
+    PLAIN_ENGLISH,
+    Count,
+    Figure,
+    Length,
+    Message,
+    Name,
+    Percent,
+    Quantity,
+    Run,
+    Series,
+    Sides,
+    Term,
+    Weight,
+    Wording,
+    render,
+    verbatim,
+)
+from packing.plan.bill import BillPlan, ChoicePlan, ReasonPlan, SurchargePlan
 from packing.plan.box import (
     AreaPlan,
     BlankPlan,
@@ -21,6 +39,7 @@ from packing.plan.box import (
     InputPlan,
     JointPlan,
     LinePlan,
+    MarkPlan,
     PanelPlan,
     PartPlan,
     PiecePlan,
@@ -49,23 +68,7 @@ from packing.plan.insert import (
     SheetPlan,
     StockCartonPlan,
 )
-from packing.plan.messages import (
-    PLAIN_ENGLISH,
-    Count,
-    Figure,
-    Length,
-    Message,
-    Name,
-    Percent,
-    Quantity,
-    Run,
-    Series,
-    Sides,
-    Weight,
-    Wording,
-    render,
-    verbatim,
-)
+from packing.plan.message_file import message_from_json, message_to_json
 from packing.plan.model import (
     SCHEMA_VERSION,
     ItemPlan,
@@ -115,6 +118,7 @@ __all__ = [
     "LiftPlan",
     "LinePlan",
     "LoosePlan",
+    "MarkPlan",
     "Message",
     "Name",
     "OfferPlan",
@@ -127,6 +131,7 @@ __all__ = [
     "PocketPlan",
     "Point",
     "Quantity",
+    "ReasonPlan",
     "RectanglePlan",
     "Refusal",
     "Row",
@@ -139,7 +144,9 @@ __all__ = [
     "StockCartonPlan",
     "StockPlan",
     "SundryPlan",
+    "SurchargePlan",
     "TapePlan",
+    "Term",
     "TreatmentPlan",
     "UncertaintyPlan",
     "Weight",
@@ -148,6 +155,8 @@ __all__ = [
     "dumps",
     "from_json",
     "json_schema",
+    "message_from_json",
+    "message_to_json",
     "plan_from_json",
     "read_box",
     "read_row",

@@ -4,8 +4,8 @@ import datetime as dt
 
 import msgspec
 
+from packing.messages import Message
 from packing.plan.kinds import Objective, Purpose
-from packing.plan.messages import Message
 from packing.plan.rows import Row
 
 Number = int | float

@@ -4,8 +4,10 @@ from decimal import Decimal
 
 import msgspec
 
+from packing.messages import Message
 from packing.plan.kinds import (
     ContainerKind,
+    CostUnit,
     FastenerKind,
     FoldName,
     GrooveKind,
@@ -18,7 +20,6 @@ from packing.plan.kinds import (
     TreatmentVerdict,
     Verdict,
 )
-from packing.plan.messages import Message
 from packing.plan.rows import Point, Row, Size
 
 
@@ -305,8 +306,8 @@ class FactPlan(Row, frozen=True):
 class InputPlan(Row, frozen=True):
     """One figure that went into a check, with its unit."""
 
-    name: str
-    value: str
+    name: Message
+    value: Message
 
 
 class MarkPlan(Row, frozen=True):
@@ -369,7 +370,7 @@ class CostLinePlan(Row, frozen=True):
 
     what: Message
     quantity: Decimal
-    unit: str
+    unit: CostUnit
     price: Decimal | None
     amount: Decimal | None
 

@@ -10,10 +10,10 @@ from typing import Any, TypeVar
 import msgspec
 
 from packing.measure import PackingError, Rules, mm, rules_content
+from packing.messages import Message
 from packing.plan.box import BoxPlan
 from packing.plan.kinds import ContainerKind, PieceRole, Shell, Status, SundryKind
 from packing.plan.message_file import message_from_json, message_to_json
-from packing.plan.messages import Message
 from packing.plan.model import SCHEMA_VERSION, Plan, Refusal
 from packing.plan.rows import Row
 from packing.plan.scaling import from_file, rule_key, scaled

@@ -2,8 +2,8 @@
 
 import msgspec
 
+from packing.messages import Message
 from packing.plan.kinds import Axis, LiftKind, LooseKind, Part, SheetRole
-from packing.plan.messages import Message
 from packing.plan.rows import Point, Row, Size
 
 

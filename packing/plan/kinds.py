@@ -2,6 +2,11 @@
 
 from enum import StrEnum
 
+from packing.measure import Form as Form  # noqa: PLC0414
+from packing.measure import ItemKind as ItemKind  # noqa: PLC0414
+from packing.measure import Mark as Mark  # noqa: PLC0414
+from packing.measure import Sharp as Sharp  # noqa: PLC0414
+
 
 class Status(StrEnum):
     """What came of planning an order."""
@@ -11,35 +16,19 @@ class Status(StrEnum):
     NOT_FOUND = "not found"
 
 
-class ItemKind(StrEnum):
-    """A tool in a T shape, or a block that rides along."""
+class Limit(StrEnum):
+    """The rule that is in the way of a plan."""
 
-    TOOL = "tool"
-    BLOCK = "block"
-
-
-class Form(StrEnum):
-    """What kind of tool it is: decides what is sharp, what may stand on its end and what is plausible."""
-
-    HAMMER = "hammer"
-    AXE = "axe"
-    ADZE = "adze"
-    MALLET = "mallet"
+    LENGTH = "max_interior length"
+    WIDTH = "max_interior width"
+    HEIGHT = "max_interior height"
+    LAYER_WEIGHT = "max_layer_g"
+    GROSS_WEIGHT = "max_gross_g"
+    EFFORT = "effort"
 
 
-class Sharp(StrEnum):
-    """Which ends of a head are sharp: the far one is the peen's or the edge's."""
-
-    NONE = "none"
-    FAR = "far"
-    BOTH = "both"
-
-
-class Mark(StrEnum):
-    """Which cheek bears the mark: how it is seen with the handle pointing down."""
-
-    FACE_LEFT = "face_left"
-    FACE_RIGHT = "face_right"
+INTERIOR_LIMITS = (Limit.LENGTH, Limit.WIDTH, Limit.HEIGHT)
+"""In the order of an interior's sides."""
 
 
 class Pose(StrEnum):
@@ -238,6 +227,16 @@ class SundryKind(StrEnum):
     EDGE_GUARD = "edge guard"
     THIN_FOAM = "thin foam"
     CARTON_FILL = "carton fill"
+
+
+class CostUnit(StrEnum):
+    """What material and work are counted in."""
+
+    SQUARE_METRE = "m²"
+    CUBIC_METRE = "m³"
+    BOARD_FOOT = "board foot"
+    EACH = "each"
+    HOUR = "hour"
 
 
 class Unit(StrEnum):

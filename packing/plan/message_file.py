@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from packing.measure import mm
-from packing.plan.messages import (
+from packing.messages import (
     Count,
     Figure,
     Length,
@@ -16,6 +16,7 @@ from packing.plan.messages import (
     Run,
     Series,
     Sides,
+    Term,
     Weight,
     verbatim,
 )
@@ -60,6 +61,8 @@ def _quantity_to_json(value: Quantity) -> Any:
             return {"figure": text, "unit": unit}
         case Name(text):
             return {"name": text}
+        case Term(key):
+            return {"term": key}
         case Series(parts, separator):
             return {"series": [_quantity_to_json(part) for part in parts], "separator": separator}
         case Message():
@@ -84,6 +87,8 @@ def _quantity_from_json(content: Any) -> Quantity:
             return Figure(text, unit)
         case {"name": str(text)}:
             return Name(text)
+        case {"term": str(key)}:
+            return Term(key)
         case {"series": [*parts], "separator": str(separator)}:
             return Series(tuple(_quantity_from_json(part) for part in parts), separator)
         case {"sentence": sentence}:

@@ -4,11 +4,11 @@ from collections.abc import Iterable
 from math import sqrt
 
 from packing.measure import Rules
+from packing.messages import Message
 from packing.plan.bill import BillPlan, ChoicePlan
 from packing.plan.box import BoxPlan, FactPlan
 from packing.plan.insert import InsertPlan, StockCartonPlan
 from packing.plan.kinds import Form, ItemKind, Part, Pose, Sharp, Status, SundryKind, Unit
-from packing.plan.messages import Message
 from packing.plan.rows import Row, Size
 
 SCHEMA_VERSION = 2

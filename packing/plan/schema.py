@@ -5,7 +5,7 @@ from typing import Any
 import msgspec
 
 from packing.measure import Rules, mm
-from packing.plan.messages import Message
+from packing.messages import Message
 from packing.plan.model import Plan
 from packing.plan.scaling import IN_THOUSANDS, rule_key, scaled
 

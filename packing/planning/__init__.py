@@ -18,7 +18,7 @@ from packing.planning.candidate import (
     marked_up,
     slotted_candidate,
 )
-from packing.planning.cost import Cost, CostLine, cost_content, cost_of
+from packing.planning.cost import Cost, CostLine, cost_of, cost_plan
 from packing.planning.objective import OBJECTIVES, Score, ranked, score
 from packing.planning.plan import PlanningResult, nesting_candidate, plan_parcel, stock_carton_alternative
 from packing.planning.result import (
@@ -27,7 +27,6 @@ from packing.planning.result import (
     plan_of,
     refusal_of,
     weight_plan,
-    written_out,
 )
 from packing.planning.weight import (
     SundryLine,
@@ -59,8 +58,8 @@ __all__ = [
     "candidate_for",
     "candidate_plan",
     "centre_of_gravity_um",
-    "cost_content",
     "cost_of",
+    "cost_plan",
     "gross_problem",
     "item_plans",
     "load_of_box",
@@ -81,5 +80,4 @@ __all__ = [
     "weigh_design",
     "weight_plan",
     "with_taken",
-    "written_out",
 ]

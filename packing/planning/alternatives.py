@@ -7,17 +7,17 @@ from fractions import Fraction
 from msgspec import structs
 
 from packing.boxes import Infeasible, all_styles
-from packing.materials import verdict_content
+from packing.materials import treatment_plan
 from packing.measure import BadInput, Order
 from packing.nest import Nesting
-from packing.plan import CostPlan, GradePlan, OfferPlan, Plan, TreatmentPlan, read_row
+from packing.plan import Figure, Message, OfferPlan, Plan, Series
 from packing.plan.kinds import ContainerKind, Objective, Purpose
 from packing.planning.candidate import Billing, Candidate, Terms, candidate_for, insert_by
-from packing.planning.cost import cost_content
+from packing.planning.cost import cost_plan
 from packing.planning.objective import ranked
 from packing.planning.plan import stock_carton_alternative
 from packing.planning.result import plan_of
-from packing.strength import choice_content
+from packing.strength import grade_plan
 
 
 @dataclass(frozen=True)
@@ -27,22 +27,18 @@ class Offer:
     Parameters
     ----------
     purposes
-        "cheapest to send", "least work", "flattest", "wooden"; none for a box that is among the offers because it is
-        taken.
+        None for a box that is among the offers because it is taken.
     candidate
         The box.
-    trade
-        What it trades, in one sentence.
     beside
-        The alternative side by side: a wooden box bare and in an outer case; "" where there is none.
+        The alternative side by side: a wooden box bare and in an outer case; None where there is none.
     taken
         Whether this is the box of the plan.
     """
 
     purposes: tuple[Purpose, ...]
     candidate: Candidate
-    trade: str
-    beside: str = ""
+    beside: Message | None = None
     taken: bool = False
 
 
@@ -136,87 +132,33 @@ def with_taken(offers: Offers, taken: Candidate) -> Offers:
     marked = tuple(replace(offer, taken=offer.candidate is taken) for offer in offers.offers)
     if not any(offer.taken for offer in marked):
         kept = marked[: MOST_OFFERS - 1]
-        trade = _trade((), taken, kept[0].candidate) if kept else ""
-        marked = (*kept, Offer((), taken, trade, taken=True))
+        marked = (*kept, Offer((), taken, taken=True))
     return replace(offers, offers=marked)
 
 
-def _number(value: Fraction) -> str:
-    return f"{float(value):g}"
-
-
-def _more(value: int | float, unit: str, more: str, less: str) -> str:
-    return f"{abs(value):g} {unit} {more if value > 0 else less}"
-
-
-def _against(one: Candidate, first: Candidate) -> list[str]:
-    """How a box differs from the cheapest to send, each in a few words."""
-    words = []
-    if one.billed is not None and first.billed is not None and one.billed.amount != first.billed.amount:
-        by = one.billed.amount - first.billed.amount
-        words.append(f"billed {_number(abs(by))} {one.billed.unit} {'more' if by > 0 else 'less'}")
-    grams = round((one.weights.gross_mg - first.weights.gross_mg) / 1000)
-    if grams:
-        words.append(_more(grams, "g", "heavier", "lighter"))
-    minutes = round(float(one.cost.minutes - first.cost.minutes))
-    if minutes:
-        words.append(_more(minutes, "minutes", "more work", "less work"))
-    height = (min(one.design.outer_um) - min(first.design.outer_um)) / 1000
-    if height:
-        words.append(_more(round(height, 1), "mm", "thicker", "thinner"))
-    if one.cost.total is not None and first.cost.total is not None:
-        by_money = one.cost.total - first.cost.total
-        if by_money:
-            words.append(f"{abs(by_money):.2f} {one.cost.currency} {'dearer' if by_money > 0 else 'cheaper'} to make")
-    return words
-
-
-_SAYS = {
-    Purpose.LEAST_WORK: "The least work",
-    Purpose.FLATTEST: "The flattest",
-    Purpose.WOODEN: "A wooden box the customer can keep",
-}
-
-
-def _trade(purposes: Sequence[Purpose], one: Candidate, first: Candidate) -> str:
-    flags = one.billed.flags if one.billed is not None else ()
-    if one is first:
-        billed = "" if one.billed is None else f": billed {_number(one.billed.amount)} {one.billed.unit}"
-        also = "".join(f", and {_SAYS[purpose].lower()}" for purpose in purposes if purpose is not Purpose.CHEAPEST)
-        sentence = f"The cheapest to send{billed}, {float(one.cost.minutes):.0f} minutes of work{also}"
-    else:
-        says = " and ".join(
-            _SAYS[purpose] if index == 0 else _SAYS[purpose].lower() for index, purpose in enumerate(purposes)
-        )
-        against = _against(one, first)
-        says = says or "The box of the plan"
-        sentence = f"{says}: {', '.join(against)} than the cheapest to send" if against else f"{says}"
-    extra = []
-    if flags and (one is first or first.billed is None or flags != first.billed.flags):
-        extra.append("; ".join(flag.rstrip(".") for flag in flags))
-    if one.wood.needs_mark:
-        extra.append("needs treated and marked wood")
-    return "; ".join((sentence, *extra)) + "."
-
-
-def _beside(order: Order, one: Candidate, candidates: Sequence[Candidate]) -> str:
-    """The best wooden box of the other outside, and what it is billed."""
+def _beside(order: Order, one: Candidate, candidates: Sequence[Candidate]) -> Message | None:
+    """Name the best wooden box of the other outside, its gross weight and what it is billed."""
     if one.design.family is not ContainerKind.WOOD:
-        return ""
+        return None
     others = [
         other
         for other in candidates
         if other.design.family is ContainerKind.WOOD and other.design.packaging != one.design.packaging
     ]
     if not others:
-        return ""
+        return None
     other = ranked(others, order, Objective.PRICE)[0]
-    billed = other.billed
-    words = f"{float(other.weights.gross_mg) / 10**6:.2f} kg gross"
-    if billed is not None:
-        words += f", billed {_number(billed.amount)} {billed.unit}"
-        words += "".join(f"; {sentence.rstrip('.')}" for sentence in (*billed.flags, *billed.over))
-    return f"Instead as {other.design.name}: {words}."
+    gross = Figure(f"{float(other.weights.gross_mg) / 10**6:.2f}", "kg")
+    if other.billed is None:
+        return Message("Instead as {box}: {gross} gross.", box=other.design.name, gross=gross)
+    sentence = Message(
+        "Instead as {box}: {gross} gross, billed {billed}.",
+        box=other.design.name,
+        gross=gross,
+        billed=Figure(f"{float(other.billed.amount):g}", other.billed.unit),
+    )
+    more = (*other.billed.flags, *other.billed.over)
+    return Message("{sentence} {more}", sentence=sentence, more=Series(more, " ")) if more else sentence
 
 
 def make_offers(
@@ -260,10 +202,7 @@ def make_offers(
             else:
                 candidates.append(found)
     picked = _pick(order, candidates)
-    offers = tuple(
-        Offer(tuple(purposes), one, _trade(purposes, one, picked[0][1]), _beside(order, one, candidates))
-        for purposes, one in picked
-    )
+    offers = tuple(Offer(tuple(purposes), one, _beside(order, one, candidates)) for purposes, one in picked)
     return Offers(offers, tuple(refused), tuple(candidates))
 
 
@@ -292,15 +231,15 @@ def candidate_plan(order: Order, one: Candidate, terms: Terms, *, beside: Sequen
     plan = plan_of(order, one, carton)
     box = structs.replace(
         plan.box,
-        grade=None if one.boards is None else read_row(choice_content(one.boards), GradePlan),
-        treatment=read_row(verdict_content(one.wood), TreatmentPlan),
-        cost=read_row(cost_content(one.cost), CostPlan),
+        grade=None if one.boards is None else grade_plan(one.boards),
+        treatment=treatment_plan(one.wood),
+        cost=cost_plan(one.cost),
     )
     return structs.replace(plan, box=box)
 
 
 def offer_plans(order: Order, offers: Offers, terms: Terms | None = None) -> tuple[OfferPlan, ...]:
-    """What is offered, each box with its whole plan.
+    """Give each box that is offered its whole plan.
 
     Parameters
     ----------
@@ -317,7 +256,6 @@ def offer_plans(order: Order, offers: Offers, terms: Terms | None = None) -> tup
         OfferPlan(
             plan=candidate_plan(order, offer.candidate, terms, beside=offers.candidates),
             purposes=offer.purposes,
-            trade=offer.trade,
             beside=offer.beside,
             taken=offer.taken,
         )

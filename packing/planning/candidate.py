@@ -25,7 +25,7 @@ from packing.materials import (
 )
 from packing.measure import BadInput, Block, Item, Order
 from packing.nest import Nesting, Placement
-from packing.plan import Message, verbatim
+from packing.plan import Message
 from packing.plan.kinds import ContainerKind, Mark, Pose
 from packing.planning.cost import Cost, cost_of
 from packing.planning.weight import Weights, gross_problem, load_of_box, weigh_design
@@ -56,9 +56,9 @@ class Billed:
 
     amount: Fraction
     unit: str
-    flags: tuple[str, ...] = ()
-    over: tuple[str, ...] = ()
-    published: str = ""
+    flags: tuple[Message, ...] = ()
+    over: tuple[Message, ...] = ()
+    published: Message | None = None
 
 
 Billing = Callable[[Size, int, str], Billed]
@@ -166,9 +166,9 @@ class Candidate:
 
 def marked_up(item: Item, placed: Placement) -> bool | None:
     """Whether an item's marked cheek is up; None where nothing is marked or the piece stands."""
-    if isinstance(item, Block) or item.mark is None or Pose(placed.orientation.pose) is not Pose.FLAT:
+    if isinstance(item, Block) or item.mark is None or placed.orientation.pose is not Pose.FLAT:
         return None
-    return placed.orientation.flipped == (Mark(item.mark) is Mark.FACE_RIGHT)
+    return placed.orientation.flipped == (item.mark is Mark.FACE_RIGHT)
 
 
 def insert_by(order: Order, nesting: Nesting, terms: Terms) -> Insert:
@@ -223,7 +223,7 @@ def _boxed(
 
     choice = choose_board(tuple(design), load_of, terms.rules)
     if choice.board is None:
-        return Infeasible(style.code, "board", 0, 0, _said(choice.reason))
+        return Infeasible(style.code, "board", 0, 0, choice.reason)
     return design[choice.board], choice
 
 
@@ -243,10 +243,6 @@ def _in_carton(
         left = tuple(one for one in left if one != tried.carton)
 
 
-def _said(reason: Message | str) -> Message:
-    return reason if isinstance(reason, Message) else verbatim(reason)
-
-
 def _made(
     style: Style, spec: BoxSpec, order: Order, insert: Insert, terms: Terms
 ) -> tuple[BoxDesign, BoardChoice | None] | Infeasible:
@@ -258,7 +254,9 @@ def _made(
     try:
         bare = make_box(style.code, spec)
     except BadInput as error:
-        return Infeasible(style.code, error.field, 0, 0, verbatim(str(error)))
+        return Infeasible(
+            style.code, error.field, 0, 0, Message("{field}: {fault}", field=error.field, fault=error.sentence)
+        )
     if isinstance(bare, Infeasible):
         return bare
     return (bare, None) if bare.board is None else _boxed(style, spec, order, insert, terms)
@@ -275,7 +273,7 @@ def _bills(design: BoxDesign, weights: Weights, billing: Billing | None) -> tupl
         for outer_um in (design.outer_um, design.most_um, grown_um)
     )
     if most.over and not billed.over:
-        over = tuple(f"In the thickest stock allowed: {sentence}" for sentence in most.over)
+        over = tuple(Message("In the thickest stock allowed: {limit}", limit=limit) for limit in most.over)
         billed = replace(billed, over=over)
     return billed, most, grown
 

@@ -1,15 +1,15 @@
 """What a box and its insert cost to make: material and minutes by rows; what is missing is said, never guessed."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
 
 from packing.boxes import BoxDesign, CutPiece
 from packing.insert import Insert, foam_um3, insert_work
 from packing.materials import Board, Rates, board_feet
-from packing.plan.kinds import PieceRole
+from packing.plan import CostLinePlan, CostPlan, Message
+from packing.plan.kinds import CostUnit, PieceRole
 
 MILLI = Decimal("0.001")
 
@@ -18,9 +18,9 @@ MILLI = Decimal("0.001")
 class CostLine:
     """So much of one thing at a price; the amount is None where the price is not known."""
 
-    what: str
+    what: Message
     quantity: Decimal
-    unit: str
+    unit: CostUnit
     price: Decimal | None
 
     @property
@@ -42,14 +42,14 @@ class Cost:
     minutes, insert_minutes
         Of all work, and of the insert's alone; kinds without a row count for nothing and are named in `missing`.
     missing
-        Sentences: which price or time is not known.
+        Which price or time is not known.
     """
 
     currency: str
     lines: tuple[CostLine, ...]
     minutes: Decimal
     insert_minutes: Decimal
-    missing: tuple[str, ...]
+    missing: tuple[Message, ...]
 
     @property
     def known(self) -> Decimal:
@@ -66,40 +66,47 @@ def _decimal(value: Fraction) -> Decimal:
     return (Decimal(value.numerator) / Decimal(value.denominator)).quantize(MILLI)
 
 
-def material_quantity(cut_piece: CutPiece) -> tuple[Fraction, str]:
+def material_quantity(cut_piece: CutPiece) -> tuple[Fraction, CostUnit]:
     """How much stock a kind of piece takes, all its copies: square metres, or board feet on nominal size."""
     material = cut_piece.material
-    if not isinstance(material, Board) and material.nominal_in is not None and material.per == "board foot":
+    if not isinstance(material, Board) and material.nominal_in is not None and material.per == CostUnit.BOARD_FOOT:
         thickness, width = material.nominal_in
-        return cut_piece.count * board_feet(thickness, width, cut_piece.size_um[0]), "board foot"
-    return Fraction(cut_piece.count * cut_piece.size_um[0] * cut_piece.size_um[1], 10**12), "m²"
+        return cut_piece.count * board_feet(thickness, width, cut_piece.size_um[0]), CostUnit.BOARD_FOOT
+    return Fraction(cut_piece.count * cut_piece.size_um[0] * cut_piece.size_um[1], 10**12), CostUnit.SQUARE_METRE
 
 
 def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
-    amounts: dict[tuple[str, str], Fraction] = {}
-    prices: dict[tuple[str, str], Decimal | None] = {}
+    amounts: dict[tuple[str, CostUnit], Fraction] = {}
+    prices: dict[tuple[str, CostUnit], Decimal | None] = {}
     lines = []
     for cut_piece in design.cut_pieces:
         if cut_piece.role is PieceRole.CARTON:
-            lines.append(CostLine(str(cut_piece.what), Decimal(1), "each", rates.cartons.get(cut_piece.carton)))
+            lines.append(CostLine(cut_piece.what, Decimal(1), CostUnit.EACH, rates.cartons.get(cut_piece.carton)))
             continue
         quantity, unit = material_quantity(cut_piece)
         key = (cut_piece.material.name, unit)
         amounts[key] = amounts.get(key, Fraction(0)) + quantity
         prices[key] = cut_piece.material.price_m2 if isinstance(cut_piece.material, Board) else cut_piece.material.price
-    lines += [CostLine(name, _decimal(amounts[name, unit]), unit, prices[name, unit]) for name, unit in amounts]
+    lines += [
+        CostLine(Message("{name}", name=name), _decimal(amounts[name, unit]), unit, prices[name, unit])
+        for name, unit in amounts
+    ]
     count = sum(one.count for one in design.hardware)
     if count:
-        lines.append(CostLine("screws and nails", Decimal(count), "each", rates.fastener))
+        lines.append(CostLine(Message("screws and nails"), Decimal(count), CostUnit.EACH, rates.fastener))
     return lines
 
 
 def _foam(insert: Insert, rates: Rates) -> list[CostLine]:
     """What an insert takes from stock; stiff sheets by their area."""
-    lines = [CostLine(insert.foam.name, _decimal(Fraction(foam_um3(insert), 10**18)), "m³", rates.foam_m3)]
+    foam = _decimal(Fraction(foam_um3(insert), 10**18))
+    lines = [CostLine(Message("{name}", name=insert.foam.name), foam, CostUnit.CUBIC_METRE, rates.foam_m3)]
     stiff = [sheet.material.name for sheet in insert.sheets if sheet.material is not None]
     area = Fraction(insert.size_um[0] * insert.size_um[1], 10**12)
-    return lines + [CostLine(name, _decimal(stiff.count(name) * area), "m²", None) for name in dict.fromkeys(stiff)]
+    return lines + [
+        CostLine(Message("{name}", name=name), _decimal(stiff.count(name) * area), CostUnit.SQUARE_METRE, None)
+        for name in dict.fromkeys(stiff)
+    ]
 
 
 def _timed(work: Iterable[tuple[str, float | Fraction]], rates: Rates) -> tuple[Decimal, list[str]]:
@@ -130,41 +137,49 @@ def cost_of(design: BoxDesign, insert: Insert, rates: Rates) -> Cost:
         Exact Decimals. Material is what is cut from, not what is sent; waste between pieces is not counted.
     """
     lines = [*_material(design, rates), *_foam(insert, rates)]
-    missing = [f"The price of {line.what} is not known." for line in lines if line.price is None]
+    missing = [Message("The price of {what} is not known.", what=line.what) for line in lines if line.price is None]
     box, unknown = _timed(design.work, rates)
     own, strange = _timed(((kind.value, count) for kind, count in insert_work(insert)), rates)
-    missing += [f"How long one {what} takes is not known." for what in dict.fromkeys((*unknown, *strange))]
-    lines.append(CostLine("work", ((box + own) / 60).quantize(MILLI), "hour", rates.hour))
+    missing += [
+        Message("How long one {what} takes is not known.", what=Message(what))
+        for what in dict.fromkeys((*unknown, *strange))
+    ]
+    lines.append(CostLine(Message("work"), ((box + own) / 60).quantize(MILLI), CostUnit.HOUR, rates.hour))
     if rates.hour is None:
-        missing.append("The price of an hour of work is not known.")
+        missing.append(Message("The price of an hour of work is not known."))
     return Cost(rates.currency, tuple(lines), box + own, own, tuple(missing))
 
 
-def _text(value: Decimal | None) -> str | None:
-    return None if value is None else format(value.normalize(), "f")
+def cost_plan(cost: Cost) -> CostPlan:
+    """Turn a cost into a part of the plan.
+
+    Parameters
+    ----------
+    cost
+        As `cost_of` gives it.
+
+    Returns
+    -------
+    CostPlan
+        Amounts in `cost.currency`, exact decimals without trailing zeros, None where not known; minutes to a tenth.
+    """
+    return CostPlan(
+        currency=cost.currency,
+        lines=tuple(
+            CostLinePlan(line.what, _plain(line.quantity), line.unit, _tidy(line.price), _tidy(line.amount))
+            for line in cost.lines
+        ),
+        minutes=float(round(cost.minutes, 1)),
+        insert_minutes=float(round(cost.insert_minutes, 1)),
+        known=_plain(cost.known),
+        total=_tidy(cost.total),
+        missing=cost.missing,
+    )
 
 
-def _lines(lines: Sequence[CostLine]) -> list[dict[str, Any]]:
-    return [
-        {
-            "what": line.what,
-            "quantity": _text(line.quantity),
-            "unit": line.unit,
-            "price": _text(line.price),
-            "amount": _text(line.amount),
-        }
-        for line in lines
-    ]
+def _plain(value: Decimal) -> Decimal:
+    return Decimal(format(value.normalize(), "f"))
 
 
-def cost_content(cost: Cost) -> dict[str, Any]:
-    """A cost as plain JSON; amounts are texts of exact decimals, None where not known."""
-    return {
-        "currency": cost.currency,
-        "lines": _lines(cost.lines),
-        "minutes": float(round(cost.minutes, 1)),
-        "insert_minutes": float(round(cost.insert_minutes, 1)),
-        "known": _text(cost.known),
-        "total": _text(cost.total),
-        "missing": list(cost.missing),
-    }
+def _tidy(value: Decimal | None) -> Decimal | None:
+    return None if value is None else _plain(value)

@@ -8,17 +8,17 @@ from typing import Any
 from msgspec import structs
 
 from packing.boxes import BoxSpec, Infeasible, heads_of, make_box
-from packing.boxes.cartons import NoCarton, carton_content
+from packing.boxes.cartons import NoCarton, carton_plan
 from packing.boxes.styles.stock_carton import carton_for
 from packing.insert import with_less_work
 from packing.materials import Materials
 from packing.measure import BadInput, Order
 from packing.nest import Nesting, Progress, nest
-from packing.plan import Message, Plan, Refusal, render, verbatim
-from packing.plan.kinds import Objective, Status
+from packing.plan import Message, Plan, Refusal, StockCartonPlan, to_json
+from packing.plan.kinds import Limit, Objective, Status
 from packing.planning.candidate import Billing, Candidate, slotted_candidate
 from packing.planning.objective import OBJECTIVES, ranked
-from packing.planning.result import plan_of, refusal_of, written_out
+from packing.planning.result import plan_of, refusal_of
 from packing.planning.weight import gross_problem, load_of_box, weigh_design
 from packing.strength import choose_board
 
@@ -59,8 +59,8 @@ class PlanningResult:
 
     @property
     def content(self) -> dict[str, Any]:
-        """The plan file with its sentences written out, for readers that take no quantities."""
-        return written_out(self.answer)
+        """The content of the plan's file."""
+        return to_json(self.answer)
 
 
 def plan_parcel(
@@ -115,7 +115,7 @@ def plan_parcel(
     nesting = nest(
         order, seconds=seconds, effort=effort, seed=seed, stop=stop, progress=progress, pareto_front=pareto_front
     )
-    if Status(nesting.status) is not Status.PLANNED:
+    if nesting.status is not Status.PLANNED:
         return PlanningResult(refusal_of(order, nesting), nesting)
     found = _with_layer_heights(order, [nesting, *nesting.others], objective, materials)
     boxed = [slotted_candidate(order, one, materials, billing=billing) for one in found]
@@ -149,8 +149,8 @@ def _too_weak(chosen: Candidate, materials: Materials) -> list[Message]:
     """A sentence where a rule for board grades does not allow the box: which, with its limit and value."""
     choice = choose_board((materials.board,), lambda _board: load_of_box(chosen.design, chosen.weights))
     if choice.board is None:
-        return [Message("Do not send it in this board. {reason}", reason=verbatim(choice.reason))]
-    return [verbatim(choice.reason)] if choice.unjudged else []
+        return [Message("Do not send it in this board. {reason}", reason=choice.reason)]
+    return [choice.reason] if choice.unjudged else []
 
 
 def nesting_candidate(
@@ -159,11 +159,11 @@ def nesting_candidate(
     """A regular slotted case for one nesting; raises `BadInput` where it cannot be made, see `slotted_candidate`."""
     found = slotted_candidate(order, nesting, materials, billing=billing)
     if isinstance(found, Infeasible):
-        raise BadInput("board", render(found.reason))
+        raise BadInput("board", found.reason)
     return found
 
 
-def stock_carton_alternative(order: Order, chosen: Candidate, materials: Materials) -> dict[str, Any] | NoCarton:
+def stock_carton_alternative(order: Order, chosen: Candidate, materials: Materials) -> StockCartonPlan | NoCarton:
     """The smallest stock carton that takes a candidate's insert, as the plan's content; or why there is none."""
     nesting, insert = chosen.nesting, chosen.insert
     spec = BoxSpec(
@@ -180,7 +180,7 @@ def stock_carton_alternative(order: Order, chosen: Candidate, materials: Materia
     if isinstance(design, Infeasible):
         return NoCarton(design.reason)
     gross_mg = weigh_design(order, insert, design, materials).gross_mg
-    return carton_content(choice, weight_mg=design.weight_mg, gross_mg=gross_mg, notes=design.notes)
+    return carton_plan(choice, weight_mg=design.weight_mg, gross_mg=gross_mg, notes=design.notes)
 
 
 def _too_heavy(order: Order, nesting: Nesting, lightest: Candidate) -> PlanningResult:
@@ -192,7 +192,7 @@ def _too_heavy(order: Order, nesting: Nesting, lightest: Candidate) -> PlanningR
         seconds=nesting.seconds,
         steps=nesting.steps,
         seed=nesting.seed,
-        limit="max_gross_g",
+        limit=Limit.GROSS_WEIGHT,
         item=max(order.items, key=lambda item: item.weight_mg).id,
         by_mg=lightest.weights.gross_mg - limit,
         message=gross_problem(order, lightest.weights) or Message(""),

@@ -1,9 +1,6 @@
 """What planning answers: a nesting with its insert, box and weights as a plan, or a refusal with its reason."""
 
 from fractions import Fraction
-from typing import Any
-
-import msgspec
 
 from packing import __version__
 from packing.boxes import box_plan
@@ -15,7 +12,6 @@ from packing.plan import (
     FactPlan,
     ItemPlan,
     LayerPlan,
-    Message,
     PartBox,
     Plan,
     Refusal,
@@ -24,20 +20,15 @@ from packing.plan import (
     SundryPlan,
     UncertaintyPlan,
     WeightPlan,
-    read_row,
-    render,
-    to_json,
-    verbatim,
 )
-from packing.plan.kinds import Form, ItemKind, Part, Pose, Sharp, Status, Unit
+from packing.plan.kinds import ItemKind, Unit
 from packing.planning.candidate import Candidate, marked_up
 from packing.planning.weight import Weights
 from packing.pose import part_weights_mg
-from packing.sureness import fact_content
 from packing.units import to_tenth_g
 
 
-def plan_of(order: Order, chosen: Candidate, carton: dict[str, Any] | NoCarton) -> Plan:
+def plan_of(order: Order, chosen: Candidate, carton: StockCartonPlan | NoCarton) -> Plan:
     """A candidate as a plan.
 
     Parameters
@@ -75,11 +66,11 @@ def plan_of(order: Order, chosen: Candidate, carton: dict[str, Any] | NoCarton) 
         insert=insert_plan(chosen.insert),
         box=box_plan(chosen.design),
         weight=weight_plan(chosen.weights),
-        carton=None if isinstance(carton, NoCarton) else read_row(carton, StockCartonPlan),
+        carton=None if isinstance(carton, NoCarton) else carton,
         no_carton=carton.reason if isinstance(carton, NoCarton) else None,
-        warnings=tuple(verbatim(sentence) for sentence in warnings_for(order)),
+        warnings=tuple(warnings_for(order)),
         notes=(*chosen.insert.notes, *chosen.design.insert_notes),
-        facts=tuple(read_row(fact_content(fact), FactPlan) for fact in below_practice(order)),
+        facts=tuple(FactPlan(fact.text, fact.source, fact.sureness.value, fact.year) for fact in below_practice(order)),
     )
 
 
@@ -100,8 +91,8 @@ def refusal_of(order: Order, nesting: Nesting) -> Refusal:
     """
     return Refusal(
         order=order.id,
-        status=Status(nesting.status),
-        limit=nesting.limit,
+        status=nesting.status,
+        limit=nesting.limit or "",
         item=nesting.item,
         by_um=nesting.by_um,
         by_mg=nesting.by_mg or None,
@@ -141,17 +132,17 @@ def _item(item: Item, placed: Placement, index: int, lift_order: int, *, layered
         id=item.id,
         letter=letter_of(index),
         kind=ItemKind.BLOCK if tool is None else ItemKind.TOOL,
-        form=None if tool is None else Form(tool.form),
-        sharp=None if tool is None else Sharp(tool.sharp),
+        form=None if tool is None else tool.form,
+        sharp=None if tool is None else tool.sharp,
         weight_mg=item.weight_mg,
         layer=placed.layer if layered else None,
-        pose=Pose(placed.orientation.pose),
+        pose=placed.orientation.pose,
         turn=placed.orientation.turn,
         flipped=placed.orientation.flipped,
         marked_up=marked_up(item, placed),
         lift_order=lift_order,
         parts=tuple(
-            PartBox(Part(part.name), (part.x0, part.y0, part.z0), (part.x1, part.y1, part.z1)) for part in placed.parts
+            PartBox(part.name, (part.x0, part.y0, part.z0), (part.x1, part.y1, part.z1)) for part in placed.parts
         ),
     )
 
@@ -205,35 +196,3 @@ def weight_plan(weights: Weights) -> WeightPlan:
             for component in weights.uncertainty
         ),
     )
-
-
-ABSENT_UNLESS_GIVEN = ("carry", "chosen", "no_carton", "by_g")
-
-
-def written_out(answer: Plan | Refusal) -> dict[str, Any]:
-    """A plan's file with every sentence written out in plain English, for readers that take no quantities.
-
-    Parameters
-    ----------
-    answer
-        A plan or a refusal.
-
-    Returns
-    -------
-    dict
-        Each sentence is a text, and what was not asked for is left out.
-    """
-    content: dict[str, Any] = _in_words(to_json(answer), answer)
-    return {key: value for key, value in content.items() if value or key not in ABSENT_UNLESS_GIVEN}
-
-
-def _in_words(content: Any, row: Any) -> Any:
-    """The same content, each message of the row it is of rendered."""
-    if isinstance(row, Message):
-        return render(row)
-    if isinstance(row, msgspec.Struct):
-        names = dict(zip(row.__struct_encode_fields__, row.__struct_fields__, strict=True))
-        return {key: _in_words(value, getattr(row, names[key])) for key, value in content.items()}
-    if isinstance(row, tuple | list):
-        return [_in_words(value, one) for value, one in zip(content, row, strict=True)]
-    return content

@@ -16,7 +16,7 @@ from packing.insert import Insert
 from packing.materials import Foam, Materials, Sundry, Supplies
 from packing.measure import Order, Tool
 from packing.plan import Message, Percent, Weight
-from packing.plan.kinds import ContainerKind, SundryKind, Unit
+from packing.plan.kinds import ContainerKind, Sharp, SundryKind, Unit
 from packing.strength import Load
 from packing.units import half_up, to_tenth_g
 
@@ -24,6 +24,9 @@ SCALE_STEP_MG = 1_000
 """A bench scale's step."""
 HANDLE_SD_MG = 4_000
 """A wooden handle gains and loses about 10 g of water over weeks: 2.6 deviations (common practice, no source)."""
+
+
+_SHARP_ENDS = {Sharp.NONE: 0, Sharp.FAR: 1, Sharp.BOTH: 2}
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +130,7 @@ def usual_sundries(
     """
     supplies = supplies or Supplies()
     tools = [item for item in order.items if isinstance(item, Tool)]
-    edges = sum({"none": 0, "far": 1, "both": 2}[tool.sharp] for tool in tools)
+    edges = sum(_SHARP_ENDS[tool.sharp] for tool in tools)
     lines = (
         SundryLine(supplies.closing_tape, box.tape_um),
         SundryLine(supplies.papers, supplies.paper_sheets),

@@ -1,11 +1,10 @@
 """Board grade by published rule: postal table, dense contents, freight, stacking, each shown with its source."""
 
-from packing.strength.boards import BoardChoice, choice_content, choose_board
+from packing.strength.boards import BoardChoice, choose_board, grade_plan
 from packing.strength.check import Check
 from packing.strength.checks import (
     RULES,
     Graded,
-    check_content,
     dense_grade_check,
     density_check,
     density_lb_ft2,
@@ -14,6 +13,7 @@ from packing.strength.checks import (
     postal_check,
 )
 from packing.strength.defaults import Tables
+from packing.strength.kinds import RuleName, TableKind
 from packing.strength.load import Load
 from packing.strength.parse import read_grade_line, read_tables, table_rows
 from packing.strength.stacking import derated_lbf, mckee_lbf
@@ -25,9 +25,9 @@ __all__ = [
     "Check",
     "Graded",
     "Load",
+    "RuleName",
+    "TableKind",
     "Tables",
-    "check_content",
-    "choice_content",
     "choose_board",
     "dense_grade_check",
     "density_check",
@@ -35,6 +35,7 @@ __all__ = [
     "derated_lbf",
     "freight_check",
     "grade",
+    "grade_plan",
     "mckee_lbf",
     "postal_check",
     "read_grade_line",

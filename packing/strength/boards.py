@@ -2,14 +2,20 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
-from packing.materials import Board, board_content
+from packing.materials import Board, board_plan
 from packing.measure import BadInput, grams
-from packing.strength.checks import Graded, check_content, grade
+from packing.plan import CheckPlan, Figure, GradedPlan, GradePlan, MarkPlan, Message, Series
+from packing.plan.kinds import Verdict
+from packing.strength.check import Check
+from packing.strength.checks import Graded, grade
 from packing.strength.load import Load
 
-_SAYS = {"fails": "fails", "not known": "is not known to pass", "not judged": "is not judged by"}
+_NONE_PASSES = {
+    Verdict.FAILS: "No board in stock passes every rule; {board} fails {rule}: {sentence}",
+    Verdict.NOT_KNOWN: "No board in stock passes every rule; {board} is not known to pass {rule}: {sentence}",
+    Verdict.NOT_JUDGED: "No board in stock passes every rule; {board} is not judged by {rule}: {sentence}",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,15 +36,15 @@ class BoardChoice:
 
     board: Board | None
     tried: tuple[Graded, ...]
-    reason: str
+    reason: Message
     unjudged: bool = False
 
 
 def _only_unjudged(one: Graded) -> bool:
     """Whether a rule that does not judge is all that stands against a board, and some other rule passes it."""
     against = [check for check in one.checks if not check.allows]
-    passed = any(check.verdict == "passes" for check in one.checks)
-    return passed and all(check.verdict == "not judged" for check in against)
+    passed = any(check.verdict is Verdict.PASSES for check in one.checks)
+    return passed and all(check.verdict is Verdict.NOT_JUDGED for check in against)
 
 
 def choose_board(
@@ -73,36 +79,60 @@ def choose_board(
     for board in sorted(stock, key=lambda one: (one.grammage_mg_m2, one.name)):
         tried.append(grade(board, load_of(board), rules))
         if tried[-1].allowed:
-            weight = f"{grams(board.grammage_mg_m2)} g/m²"
-            reason = f"{board.name} ({weight}) is the lightest that no rule speaks against."
+            reason = Message(
+                "{board} ({grammage}) is the lightest that no rule speaks against.",
+                board=board.name,
+                grammage=Figure(str(grams(board.grammage_mg_m2)), "g/m²"),
+            )
             return BoardChoice(board, tuple(tried), reason)
     left = [one for one in tried if _only_unjudged(one)]
     if left:
         best = max(left, key=lambda one: (one.board.ect_lb_in * one.board.caliper_um**0.5, one.board.name))
-        told = " ".join(check.sentence for check in best.checks if not check.allows)
-        return BoardChoice(best.board, tuple(tried), f"{best.board.name}: put nothing on top. {told}", unjudged=True)
+        told = Series(tuple(check.sentence for check in best.checks if not check.allows), " ")
+        reason = Message("{board}: put nothing on top. {told}", board=best.board.name, told=told)
+        return BoardChoice(best.board, tuple(tried), reason, unjudged=True)
     nearest = min(tried, key=lambda one: sum(not check.allows for check in one.checks))
     failed = next(check for check in nearest.checks if not check.allows)
-    return BoardChoice(
-        None,
-        tuple(tried),
-        f"No board in stock passes every rule; {nearest.board.name} {_SAYS[failed.verdict]} {failed.rule}: "
-        f"{failed.sentence}",
+    reason = Message(
+        _NONE_PASSES[failed.verdict], board=nearest.board.name, rule=Message(failed.rule), sentence=failed.sentence
+    )
+    return BoardChoice(None, tuple(tried), reason)
+
+
+def grade_plan(choice: BoardChoice) -> GradePlan:
+    """Turn a choice of board into a part of the plan.
+
+    Parameters
+    ----------
+    choice
+        As `choose_board` gives it.
+
+    Returns
+    -------
+    GradePlan
+        Every board tried, with every check.
+    """
+    return GradePlan(
+        board=None if choice.board is None else board_plan(choice.board),
+        reason=choice.reason,
+        tried=tuple(
+            GradedPlan(one.board.name, one.board.grade, one.allowed, tuple(check_plan(check) for check in one.checks))
+            for one in choice.tried
+        ),
     )
 
 
-def choice_content(choice: BoardChoice) -> dict[str, Any]:
-    """A choice of board as plain JSON."""
-    return {
-        "board": None if choice.board is None else board_content(choice.board),
-        "reason": choice.reason,
-        "tried": [
-            {
-                "board": one.board.name,
-                "grade": one.board.grade,
-                "allowed": one.allowed,
-                "checks": [check_content(check) for check in one.checks],
-            }
-            for one in choice.tried
-        ],
-    }
+def check_plan(check: Check) -> CheckPlan:
+    """Turn a check into a part of the plan."""
+    return CheckPlan(
+        rule=check.rule,
+        verdict=check.verdict,
+        sentence=check.sentence,
+        inputs=check.inputs,
+        result=check.result,
+        limit=check.limit,
+        source=check.source.name,
+        year=check.source.year,
+        sureness=check.source.sureness.value,
+        marks=tuple(MarkPlan(one.name, one.year, one.sureness.value) for one in check.marks),
+    )

@@ -4,8 +4,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil
 
+from packing.plan import Figure, InputPlan, Message, Quantity
+from packing.plan.kinds import Verdict
 from packing.strength.defaults import Source
 from packing.sureness import SURENESS
+
+_ALLOWING = (Verdict.PASSES, Verdict.NOT_APPLICABLE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,11 +21,11 @@ class Check:
     rule
         Its name.
     inputs
-        What went in, as pairs of name and text.
+        What went in.
     result, limit
         What came out and what it is held against, as texts with units.
     verdict
-        "passes", "fails", "not applicable", "not known" or "not judged": outside what the rule is made for.
+        What the rule says; not judged: outside what it is made for.
     source
         Where the rule was read, as sure as the least sure figure in it.
     sentence
@@ -33,12 +37,12 @@ class Check:
     """
 
     rule: str
-    inputs: tuple[tuple[str, str], ...]
+    inputs: tuple[InputPlan, ...]
     result: str
     limit: str
-    verdict: str
+    verdict: Verdict
     source: Source
-    sentence: str
+    sentence: Message
     short: bool = False
     parts: tuple[Source, ...] = ()
 
@@ -50,7 +54,7 @@ class Check:
     @property
     def allows(self) -> bool:
         """Whether the rule leaves the board in the running; one that does not judge leaves it where it is not short."""
-        return self.verdict in ("passes", "not applicable") or (self.verdict == "not judged" and not self.short)
+        return self.verdict in _ALLOWING or (self.verdict is Verdict.NOT_JUDGED and not self.short)
 
 
 def shown(value: Fraction | float, places: int = 1) -> str:
@@ -58,3 +62,14 @@ def shown(value: Fraction | float, places: int = 1) -> str:
     scaled = ceil(Fraction(value) * 10**places)
     text = f"{scaled / 10**places:.{places}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def given(name: str, value: Quantity | str) -> InputPlan:
+    """An input of a check: its name in English, and its figure or a few words of English."""
+    said = Message(value) if isinstance(value, str) else Message("{value}", value=value)
+    return InputPlan(Message(name), said)
+
+
+def figure(value: Fraction | float, unit: str, places: int = 1) -> Figure:
+    """A number in a rule's own unit, rounded up as `shown` does."""
+    return Figure(shown(value, places), unit)

@@ -3,12 +3,14 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Any
 
 from packing.materials import Board
 from packing.measure import BadInput
-from packing.strength.check import Check, shown
-from packing.strength.defaults import FREIGHT_SOURCE, GradeRow
+from packing.plan import Figure, InputPlan, Message, Name
+from packing.plan.kinds import Verdict
+from packing.strength.check import Check, figure, given, shown
+from packing.strength.defaults import FREIGHT_SOURCE, FreightRow, GradeRow
+from packing.strength.kinds import RuleName
 from packing.strength.load import Load
 from packing.strength.stacking_check import stacking_check
 
@@ -24,45 +26,84 @@ def _postal_row(
     return None
 
 
-def _graded(board: Board) -> tuple[str, str]:
-    return "board's grade", f"{board.burst_psi} psi" if board.burst_psi else "burst not known"
+def _graded(board: Board) -> InputPlan:
+    return given("board's grade", Figure(str(board.burst_psi), "psi") if board.burst_psi else "burst not known")
+
+
+def _burst(board: Board) -> str:
+    return f"{board.burst_psi} psi" if board.burst_psi else "burst not known"
+
+
+def _by_burst(board: Board, least_psi: int) -> Verdict:
+    if board.burst_psi >= least_psi:
+        return Verdict.PASSES
+    return Verdict.FAILS if board.burst_psi else Verdict.NOT_KNOWN
 
 
 def postal_check(board: Board, load: Load) -> Check:
-    """The postal box-grade table, column for difficult loads where the load is one."""
+    """Hold a board against the postal box-grade table, in the column for difficult loads where the load is one.
+
+    Parameters
+    ----------
+    board
+        Its burst grade in psi counts.
+    load
+        Gross weight, length and girth of the closed box.
+
+    Returns
+    -------
+    Check
+        Fails where the table ends below the load; not known where the board's burst is not.
+
+    References
+    ----------
+    USPS Publication 2, "Packaging for Mailing", exhibit 2-3.1.3.
+    """
     table = load.tables.postal
     row = _postal_row(load.gross_lb, load.length_girth_in, load.difficult, table)
     column = "difficult load" if load.difficult else "easy or average load"
-    inputs = (
-        ("gross", f"{shown(load.gross_lb)} lb"),
-        ("length and girth", f"{shown(load.length_girth_in)} in"),
-        ("column", column),
-        _graded(board),
-    )
+    gross, girth = figure(load.gross_lb, "lb"), figure(load.length_girth_in, "in")
+    inputs = (given("gross", gross), given("length and girth", girth), given("column", column), _graded(board))
     if row is None:
         top = max(table, key=lambda one: one.burst_psi)
         most = top.difficult_lb if load.difficult else max(one.easy_lb or 0 for one in table)
-        sentence = (
-            f"The table ends at {most or 0} lb and {top.max_length_girth_in} in of length and girth: "
-            f"{shown(load.gross_lb)} lb, {shown(load.length_girth_in)} in are beyond it."
+        sentence = Message(
+            "The table ends at {most} and {size} of length and girth: {gross}, {girth} are beyond it.",
+            most=Figure(str(most or 0), "lb"),
+            size=Figure(str(top.max_length_girth_in), "in"),
+            gross=gross,
+            girth=girth,
         )
-        return Check("postal box grade", inputs, "none", "none", "fails", top.source, sentence)
+        return Check("postal box grade", inputs, "none", "none", Verdict.FAILS, top.source, sentence)
     grade = row.burst_psi
-    verdict = "passes" if board.burst_psi >= grade else "fails" if board.burst_psi else "not known"
     has = f"{board.burst_psi} psi" if board.burst_psi else "no known burst"
-    return Check(
-        "postal box grade",
-        inputs,
-        has,
-        f"{grade} psi",
-        verdict,
-        row.source,
-        f"{shown(load.gross_lb)} lb, {column}: board of {grade} psi burst; {board.name} has {has}.",
+    sentence = Message(
+        "{gross}, {column}: board of {grade} burst; {board} has {has}."
+        if board.burst_psi
+        else "{gross}, {column}: board of {grade} burst; {board} has no known burst.",
+        gross=gross,
+        column=Message(column),
+        grade=Figure(str(grade), "psi"),
+        board=board.name,
+        **({"has": Figure(str(board.burst_psi), "psi")} if board.burst_psi else {}),
     )
+    return Check("postal box grade", inputs, has, f"{grade} psi", _by_burst(board, grade), row.source, sentence)
 
 
 def density_lb_ft2(contents_lb: Fraction, smallest_side_ft2: Fraction) -> Fraction:
-    """Pressure of the contents on the smallest side in pounds for a square foot.
+    """Pressure of the contents on the smallest side.
+
+    Parameters
+    ----------
+    contents_lb
+        Weight of the contents in pounds.
+    smallest_side_ft2
+        Area in square feet, greater than 0.
+
+    Returns
+    -------
+    Fraction
+        Pounds on a square foot, exact.
 
     Raises
     ------
@@ -75,91 +116,167 @@ def density_lb_ft2(contents_lb: Fraction, smallest_side_ft2: Fraction) -> Fracti
 
 
 def density_check(board: Board, load: Load) -> Check:
-    """High density: above 15 lb at most 60 lb on a square foot of the smallest side; limits the plan, not the board."""
+    """Hold a box against the rule for high density: above 15 lb at most 60 lb on a square foot of the smallest side.
+
+    Parameters
+    ----------
+    board
+        Of no account: the rule limits the plan, not the board.
+    load
+        Weight of the contents; outside of the closed box.
+
+    Returns
+    -------
+    Check
+
+    References
+    ----------
+    USPS Publication 2, "Packaging for Mailing", section 6-3.
+    """
     rule = load.tables.density
     contents = load.contents_lb
     pressure = density_lb_ft2(contents, load.smallest_side_ft2)
     inputs = (
-        ("contents", f"{shown(contents)} lb"),
-        ("smallest side", f"{shown(load.smallest_side_ft2, 2)} ft²"),
+        given("contents", figure(contents, "lb")),
+        given("smallest side", figure(load.smallest_side_ft2, "ft²", 2)),
     )
-    limit = f"{rule.limit_lb_ft2} lb/ft²"
     if contents <= rule.above_lb:
-        verdict, sentence = "not applicable", f"Up to {rule.above_lb} lb the smallest side may be of any size."
+        verdict = Verdict.NOT_APPLICABLE
+        sentence = Message(
+            "Up to {weight} the smallest side may be of any size.", weight=Figure(str(rule.above_lb), "lb")
+        )
     else:
         over = pressure > rule.limit_lb_ft2
-        verdict = "fails" if over else "passes"
-        sentence = f"{shown(pressure)} lb on a square foot of the smallest side, at most {rule.limit_lb_ft2}."
+        verdict = Verdict.FAILS if over else Verdict.PASSES
+        sentence = Message(
+            "{pressure} on a square foot of the smallest side, at most {limit}.",
+            pressure=figure(pressure, "lb"),
+            limit=Figure(str(rule.limit_lb_ft2)),
+        )
         if over:
-            need = contents / rule.limit_lb_ft2
-            sentence += (
-                f" It must have {shown(need, 2)} ft²: a larger box, by wider walls or a larger carton, or two parcels."
+            sentence = Message(
+                "{sentence} It must have {area}: a larger box, by wider walls or a larger carton, or two parcels.",
+                sentence=sentence,
+                area=figure(contents / rule.limit_lb_ft2, "ft²", 2),
             )
-    return Check("high density", inputs, f"{shown(pressure)} lb/ft²", limit, verdict, rule.source, sentence)
+    result, limit = f"{shown(pressure)} lb/ft²", f"{rule.limit_lb_ft2} lb/ft²"
+    return Check("high density", inputs, result, limit, verdict, rule.source, sentence)
 
 
 def dense_grade_check(board: Board, load: Load) -> Check:
-    """Least burst for dense contents such as tools."""
-    inputs = (("gross", f"{shown(load.gross_lb)} lb"), _graded(board))
+    """Hold a board against the least burst for dense contents such as tools.
+
+    Parameters
+    ----------
+    board
+        Its burst grade in psi counts.
+    load
+        Gross weight of the closed box; whether it is a difficult load.
+
+    Returns
+    -------
+    Check
+        Not applicable where the load is not difficult; fails beyond the table's last weight.
+
+    References
+    ----------
+    USPS Publication 2, "Packaging for Mailing", section 6-3.
+    """
+    gross = figure(load.gross_lb, "lb")
+    inputs = (given("gross", gross), _graded(board))
     name, table = "board for dense contents", sorted(load.tables.dense, key=lambda one: one.up_to_lb)
     if not load.difficult:
-        return Check(name, inputs, "", "", "not applicable", table[-1].source, "The contents are not dense.")
+        sentence = Message("The contents are not dense.")
+        return Check(name, inputs, "", "", Verdict.NOT_APPLICABLE, table[-1].source, sentence)
     for row in table:
         if load.gross_lb <= row.up_to_lb:
-            verdict = "passes" if board.burst_psi >= row.burst_psi else "fails" if board.burst_psi else "not known"
-            sentence = f"Tools up to {row.up_to_lb} lb: board of at least {row.burst_psi} psi burst."
-            return Check(name, inputs, _graded(board)[1], f"{row.burst_psi} psi", verdict, row.source, sentence)
-    sentence = f"{shown(load.gross_lb)} lb are more than the {table[-1].up_to_lb} lb the rule goes to."
-    return Check(name, inputs, _graded(board)[1], "none", "fails", table[-1].source, sentence)
-
-
-NOT_FOR_PARCELS = "The rule is made for truck and rail, not for parcels."
+            sentence = Message(
+                "Tools up to {weight}: board of at least {burst} burst.",
+                weight=Figure(str(row.up_to_lb), "lb"),
+                burst=Figure(str(row.burst_psi), "psi"),
+            )
+            verdict = _by_burst(board, row.burst_psi)
+            return Check(name, inputs, _burst(board), f"{row.burst_psi} psi", verdict, row.source, sentence)
+    sentence = Message(
+        "{gross} are more than the {most} the rule goes to.", gross=gross, most=Figure(str(table[-1].up_to_lb), "lb")
+    )
+    return Check(name, inputs, _burst(board), "none", Verdict.FAILS, table[-1].source, sentence)
 
 
 def freight_check(board: Board, load: Load) -> Check:
-    """Weight and united inches for truck and rail: burst with facings, or edge crush, whichever the sheet has."""
+    """Hold a board against weight and united inches for truck and rail.
+
+    Parameters
+    ----------
+    board
+        Its burst with the weight of its facings, or its edge crush, whichever the sheet has.
+    load
+        Gross weight; length, width and depth together in inches, outside.
+
+    Returns
+    -------
+    Check
+
+    References
+    ----------
+    National Motor Freight Classification, item 222, as trade pages print it; some rows from memory, as each says.
+    """
+    wall = f"{board.wall} wall, {board.burst_psi or '?'} psi, ECT {board.ect_lb_in or '?'} lb/in"
     inputs = (
-        ("gross", f"{shown(load.gross_lb)} lb"),
-        ("length, width and depth together", f"{shown(load.united_in)} in"),
-        ("board", f"{board.wall} wall, {board.burst_psi or '?'} psi, ECT {board.ect_lb_in or '?'} lb/in"),
+        given("gross", figure(load.gross_lb, "lb")),
+        given("length, width and depth together", figure(load.united_in, "in")),
+        given("board", Name(wall)),
     )
     name, table = "freight item 222", load.tables.freight
-    fitting = [
-        row
-        for row in table
-        if row.wall == board.wall and load.gross_lb <= row.max_lb and load.united_in <= row.max_united_in
-    ]
+    walls = [row for row in table if row.wall == board.wall]
+    fitting = [row for row in walls if load.gross_lb <= row.max_lb and load.united_in <= row.max_united_in]
     if not fitting:
-        walls = [row for row in table if row.wall == board.wall]
         most = max(walls, key=lambda row: row.max_lb, default=None)
         ends = f"{most.max_lb} lb and {most.max_united_in} in" if most else "nothing"
         source = most.source if most else FREIGHT_SOURCE
-        sentence = f"A {board.wall} wall goes to {ends} at most. {NOT_FOR_PARCELS}"
-        return Check(name, inputs, "none", ends, "fails", source, sentence)
+        return Check(name, inputs, "none", ends, Verdict.FAILS, source, _beyond_freight(board, most))
     row = min(fitting, key=lambda one: (one.burst_psi, one.max_lb))
     by_burst = bool(board.burst_psi) and board.burst_psi >= row.burst_psi and board.facings_lb >= row.facings_lb
     by_crush = board.ect_lb_in >= row.ect_lb_in
     limit = f"{row.burst_psi} psi with {row.facings_lb} lb facings, or ECT {row.ect_lb_in} lb/in"
     known = board.burst_psi or board.ect_lb_in
-    verdict = "passes" if by_burst or by_crush else "fails" if known else "not known"
-    return Check(
-        name,
-        inputs,
-        inputs[2][1],
-        limit,
-        verdict,
-        row.source,
-        f"Up to {row.max_lb} lb and {row.max_united_in} in: {limit}. {NOT_FOR_PARCELS}",
+    verdict = Verdict.PASSES if by_burst or by_crush else Verdict.FAILS if known else Verdict.NOT_KNOWN
+    return Check(name, inputs, wall, limit, verdict, row.source, _freight_sentence(row))
+
+
+def _beyond_freight(board: Board, most: FreightRow | None) -> Message:
+    if most is None:
+        return Message(
+            "A {wall} wall goes to nothing at most. The rule is made for truck and rail, not for parcels.",
+            wall=board.wall,
+        )
+    return Message(
+        "A {wall} wall goes to {weight} and {size} at most. The rule is made for truck and rail, not for parcels.",
+        wall=board.wall,
+        weight=Figure(str(most.max_lb), "lb"),
+        size=Figure(str(most.max_united_in), "in"),
+    )
+
+
+def _freight_sentence(row: FreightRow) -> Message:
+    return Message(
+        "Up to {weight} and {size}: {burst} with {facings} facings, or ECT {crush}. The rule is made for truck and "
+        "rail, not for parcels.",
+        weight=Figure(str(row.max_lb), "lb"),
+        size=Figure(str(row.max_united_in), "in"),
+        burst=Figure(str(row.burst_psi), "psi"),
+        facings=Figure(str(row.facings_lb), "lb"),
+        crush=Figure(str(row.ect_lb_in), "lb/in"),
     )
 
 
 Rule = Callable[[Board, Load], Check]
-RULES: tuple[tuple[str, Rule], ...] = (
-    ("postal", postal_check),
-    ("dense board", dense_grade_check),
-    ("high density", density_check),
-    ("freight", freight_check),
-    ("stacking", stacking_check),
+RULES: tuple[tuple[RuleName, Rule], ...] = (
+    (RuleName.POSTAL, postal_check),
+    (RuleName.DENSE, dense_grade_check),
+    (RuleName.DENSITY, density_check),
+    (RuleName.FREIGHT, freight_check),
+    (RuleName.STACKING, stacking_check),
 )
 """Every rule by the name it is chosen with, in the order they are applied."""
 
@@ -196,25 +313,9 @@ def grade(board: Board, load: Load, chosen: Sequence[str] | None = None) -> Grad
     BadInput
         An unknown rule.
     """
-    known = dict(RULES)
+    known: dict[str, Rule] = dict(RULES)
     for name in chosen or ():
         if name not in known:
             raise BadInput("rules", f"must be among {', '.join(known)}, not {name!r}.")
     wanted = known if chosen is None else {name: known[name] for name in known if name in chosen}
     return Graded(board, tuple(rule(board, load) for rule in wanted.values()))
-
-
-def check_content(check: Check) -> dict[str, Any]:
-    """A check as plain JSON."""
-    return {
-        "rule": check.rule,
-        "inputs": [{"name": name, "value": value} for name, value in check.inputs],
-        "result": check.result,
-        "limit": check.limit,
-        "verdict": check.verdict,
-        "sentence": check.sentence,
-        "source": check.source.name,
-        "year": check.source.year,
-        "sureness": check.source.sureness,
-        "marks": [{"source": one.name, "year": one.year, "sureness": one.sureness} for one in check.marks],
-    }

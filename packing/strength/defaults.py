@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from packing.sureness import Sureness
+
 
 @dataclass(frozen=True, slots=True)
 class Source:
@@ -10,16 +12,16 @@ class Source:
 
     name: str
     year: str
-    sureness: str
+    sureness: Sureness
 
 
-POSTAL_SOURCE = Source("USPS Publication 2, exhibit 2-3.1.3", "as read in 2026; edition of the 2000s", "primary")
-DENSE_SOURCE = Source("USPS Publication 2, section 6-3", "as read in 2026; edition of the 2000s", "primary")
+POSTAL_SOURCE = Source("USPS Publication 2, exhibit 2-3.1.3", "as read in 2026; edition of the 2000s", Sureness.PRIMARY)
+DENSE_SOURCE = Source("USPS Publication 2, section 6-3", "as read in 2026; edition of the 2000s", Sureness.PRIMARY)
 _ITEM_222, _TRADE_PAGES = "NMFC Item 222 (made for truck and rail, not for parcels)", "trade pages read in 2026"
-FREIGHT_SOURCE = Source(_ITEM_222, _TRADE_PAGES, "secondary")
-FREIGHT_FROM_MEMORY = Source(_ITEM_222, _TRADE_PAGES, "memory")
+FREIGHT_SOURCE = Source(_ITEM_222, _TRADE_PAGES, Sureness.SECONDARY)
+FREIGHT_FROM_MEMORY = Source(_ITEM_222, _TRADE_PAGES, Sureness.MEMORY)
 RETAINED_SOURCE = Source(
-    "industry handbook's table of retained strength, as later pages print it", "pages read in 2026", "secondary"
+    "industry handbook's table of retained strength, as later pages print it", "pages read in 2026", Sureness.SECONDARY
 )
 
 

@@ -16,24 +16,25 @@ from packing.strength.defaults import (
     Source,
     Tables,
 )
-from packing.sureness import SURENESS
+from packing.strength.kinds import TableKind
+from packing.sureness import SURENESS, Sureness
 
 Row = Mapping[str, Any]
 WALLS = ("single", "double", "triple")
-KINDS: dict[str, tuple[str, ...]] = {
-    "postal": ("easy_lb", "weight_lb", "size_in", "burst_psi"),
-    "dense board": ("weight_lb", "burst_psi"),
-    "high density": ("weight_lb", "limit_lb_ft2"),
-    "freight": ("wall", "weight_lb", "size_in", "burst_psi", "facings_lb", "ect_lb_in"),
-    "days": ("up_to", "factor"),
-    "humidity": ("up_to", "factor"),
+KINDS: dict[TableKind, tuple[str, ...]] = {
+    TableKind.POSTAL: ("easy_lb", "weight_lb", "size_in", "burst_psi"),
+    TableKind.DENSE: ("weight_lb", "burst_psi"),
+    TableKind.DENSITY: ("weight_lb", "limit_lb_ft2"),
+    TableKind.FREIGHT: ("wall", "weight_lb", "size_in", "burst_psi", "facings_lb", "ect_lb_in"),
+    TableKind.DAYS: ("up_to", "factor"),
+    TableKind.HUMIDITY: ("up_to", "factor"),
 }
 """Each kind of line and the values it has; `weight_lb` is the weight the line goes to, or begins above."""
 FIGURES = tuple(dict.fromkeys(name for names in KINDS.values() for name in names))
 FROM = ("source", "year", "sureness")
 
 
-def _whole(row: Row, name: str, kind: str, *, zero: bool = False) -> int:
+def _whole(row: Row, name: str, kind: TableKind, *, zero: bool = False) -> int:
     value = row.get(name)
     if isinstance(value, bool) or not isinstance(value, int) or value < (0 if zero else 1):
         least = "zero or more" if zero else "greater than zero"
@@ -45,32 +46,39 @@ def _shown(value: Any) -> str:
     return "empty" if value in (None, "") else str(value)
 
 
+def _kind(row: Row) -> TableKind:
+    kind = row.get("kind")
+    if kind not in list(TableKind):
+        raise BadInput("kind", f"must be one of {', '.join(TableKind)}, not {_shown(kind)}.")
+    return TableKind(kind)
+
+
 def _source(row: Row) -> Source:
     name, year, sureness = (row.get(key, "") for key in FROM)
     if not isinstance(name, str) or not name.strip():
         raise BadInput("source", "must say where the line was read; it is empty.")
     if sureness not in SURENESS:
         raise BadInput("sureness", f"must be one of {', '.join(SURENESS)}, not {_shown(sureness)}.")
-    return Source(name, str(year or "undated"), sureness)
+    return Source(name, str(year or "undated"), Sureness(sureness))
 
 
 def _postal(row: Row) -> GradeRow:
     easy, difficult = (
-        None if row.get(name) is None else _whole(row, name, "postal") for name in ("easy_lb", "weight_lb")
+        None if row.get(name) is None else _whole(row, name, TableKind.POSTAL) for name in ("easy_lb", "weight_lb")
     )
     if easy is None and difficult is None:
         raise BadInput("weight_lb", "must be given for easy or for difficult loads; both are empty.")
-    size, burst = _whole(row, "size_in", "postal"), _whole(row, "burst_psi", "postal")
+    size, burst = _whole(row, "size_in", TableKind.POSTAL), _whole(row, "burst_psi", TableKind.POSTAL)
     return GradeRow(easy, difficult, size, burst, _source(row))
 
 
 def _dense(row: Row) -> DenseRow:
-    kind = "dense board"
+    kind = TableKind.DENSE
     return DenseRow(_whole(row, "weight_lb", kind), _whole(row, "burst_psi", kind), _source(row))
 
 
 def _density(row: Row) -> DensityRow:
-    kind = "high density"
+    kind = TableKind.DENSITY
     above = _whole(row, "weight_lb", kind, zero=True)
     return DensityRow(above, _whole(row, "limit_lb_ft2", kind), _source(row))
 
@@ -79,16 +87,18 @@ def _freight(row: Row) -> FreightRow:
     wall = row.get("wall")
     if wall not in WALLS:
         raise BadInput("wall", f"must be one of {', '.join(WALLS)} in a line of “freight”, not {_shown(wall)}.")
-    pounds, inches, burst, facings, crush = (_whole(row, name, "freight") for name in KINDS["freight"][1:])
+    pounds, inches, burst, facings, crush = (
+        _whole(row, name, TableKind.FREIGHT) for name in KINDS[TableKind.FREIGHT][1:]
+    )
     return FreightRow(str(wall), pounds, inches, burst, facings, crush, _source(row))
 
 
-def _multiplier(row: Row, kind: str) -> Multiplier:
+def _multiplier(row: Row, kind: TableKind) -> Multiplier:
     value = row.get("factor")
     if isinstance(value, bool) or not isinstance(value, Decimal | Fraction | int) or not 0 < value <= 1:
         raise BadInput("factor", f"must be above 0 and at most 1 in a line of “{kind}”, not {_shown(value)}.")
     up_to = _whole(row, "up_to", kind)
-    if kind == "humidity" and up_to > 100:
+    if kind is TableKind.HUMIDITY and up_to > 100:
         raise BadInput("up_to", f"must be at most 100 % in a line of “humidity”, not {up_to}.")
     return Multiplier(up_to, Fraction(value), _source(row))
 
@@ -111,22 +121,21 @@ def read_grade_line(row: Row) -> GradeRow | DenseRow | DensityRow | FreightRow |
     BadInput
         Naming the field, the rule and the value.
     """
-    kind = row.get("kind")
-    if kind not in KINDS:
-        raise BadInput("kind", f"must be one of {', '.join(KINDS)}, not {_shown(kind)}.")
+    kind = _kind(row)
     for name in FIGURES:
-        if name not in KINDS[kind] and row.get(name) not in (None, ""):
-            raise BadInput(name, f"must be empty in a line of “{kind}”, not {row[name]}.")
-    if kind == "postal":
+        value = row.get(name)
+        if name not in KINDS[kind] and value not in (None, ""):
+            raise BadInput(name, f"must be empty in a line of “{kind}”, not {value}.")
+    if kind is TableKind.POSTAL:
         return _postal(row)
-    if kind == "dense board":
+    if kind is TableKind.DENSE:
         return _dense(row)
-    if kind == "high density":
+    if kind is TableKind.DENSITY:
         return _density(row)
-    return _freight(row) if kind == "freight" else _multiplier(row, kind)
+    return _freight(row) if kind is TableKind.FREIGHT else _multiplier(row, kind)
 
 
-def _refuse_twice(lines: Sequence[Any], kind: str, key: Sequence[str]) -> None:
+def _refuse_twice(lines: Sequence[Any], kind: TableKind, key: Sequence[str]) -> None:
     seen = set()
     for line in lines:
         place = tuple(getattr(line, name) for name in key)
@@ -136,7 +145,7 @@ def _refuse_twice(lines: Sequence[Any], kind: str, key: Sequence[str]) -> None:
         seen.add(place)
 
 
-def _refuse_rising(lines: Sequence[Multiplier], kind: str) -> None:
+def _refuse_rising(lines: Sequence[Multiplier], kind: TableKind) -> None:
     ordered = sorted(lines, key=lambda one: one.up_to)
     for before, after in pairwise(ordered):
         if after.factor > before.factor:
@@ -169,34 +178,35 @@ def read_tables(rows: Iterable[Row]) -> Tables:
         A bad line; two lines for one place; a multiplier that rises with days or humidity; more than one line of
         "high density".
     """
-    kept: dict[str, list[Any]] = {kind: [] for kind in KINDS}
+    kept: dict[TableKind, list[Any]] = {kind: [] for kind in KINDS}
     for row in rows:
         line = read_grade_line(row)
-        kept[row["kind"]].append(line)
+        kept[_kind(row)].append(line)
     usual = Tables()
-    _refuse_twice(kept["postal"], "postal", ("burst_psi",))
-    _refuse_twice(kept["dense board"], "dense board", ("up_to_lb",))
-    _refuse_twice(kept["freight"], "freight", ("wall", "burst_psi", "max_lb"))
-    for kind in ("days", "humidity"):
+    _refuse_twice(kept[TableKind.POSTAL], TableKind.POSTAL, ("burst_psi",))
+    _refuse_twice(kept[TableKind.DENSE], TableKind.DENSE, ("up_to_lb",))
+    _refuse_twice(kept[TableKind.FREIGHT], TableKind.FREIGHT, ("wall", "burst_psi", "max_lb"))
+    for kind in (TableKind.DAYS, TableKind.HUMIDITY):
         _refuse_twice(kept[kind], kind, ("up_to",))
         _refuse_rising(kept[kind], kind)
-    if len(kept["high density"]) > 1:
-        raise BadInput("high density", f"must have one line, not {len(kept['high density'])}.")
+    if len(kept[TableKind.DENSITY]) > 1:
+        raise BadInput(TableKind.DENSITY.value, f"must have one line, not {len(kept[TableKind.DENSITY])}.")
     return Tables(
-        postal=_sorted(kept["postal"], lambda one: one.burst_psi) or usual.postal,
-        dense=_sorted(kept["dense board"], lambda one: one.up_to_lb) or usual.dense,
-        density=kept["high density"][0] if kept["high density"] else usual.density,
-        freight=_sorted(kept["freight"], lambda one: (WALLS.index(one.wall), one.burst_psi)) or usual.freight,
-        days=_sorted(kept["days"], lambda one: one.up_to) or usual.days,
-        humidity=_sorted(kept["humidity"], lambda one: one.up_to) or usual.humidity,
+        postal=_sorted(kept[TableKind.POSTAL], lambda one: one.burst_psi) or usual.postal,
+        dense=_sorted(kept[TableKind.DENSE], lambda one: one.up_to_lb) or usual.dense,
+        density=kept[TableKind.DENSITY][0] if kept[TableKind.DENSITY] else usual.density,
+        freight=_sorted(kept[TableKind.FREIGHT], lambda one: (WALLS.index(one.wall), one.burst_psi)) or usual.freight,
+        days=_sorted(kept[TableKind.DAYS], lambda one: one.up_to) or usual.days,
+        humidity=_sorted(kept[TableKind.HUMIDITY], lambda one: one.up_to) or usual.humidity,
     )
 
 
-def _row(kind: str, source: Source, **values: Any) -> dict[str, Any]:
-    return {"kind": kind, **values, "source": source.name, "year": source.year, "sureness": source.sureness}
+def _row(kind: TableKind, source: Source, **values: Any) -> Row:
+    where = {"source": source.name, "year": source.year, "sureness": source.sureness.value}
+    return {"kind": kind.value, **values, **where}
 
 
-def table_rows(tables: Tables) -> list[dict[str, Any]]:
+def table_rows(tables: Tables) -> list[Row]:
     """Tables as rows of plain values, one a line; `read_tables` gives them back.
 
     Parameters
@@ -212,7 +222,7 @@ def table_rows(tables: Tables) -> list[dict[str, Any]]:
     return [
         *(
             _row(
-                "postal",
+                TableKind.POSTAL,
                 line.source,
                 easy_lb=line.easy_lb,
                 weight_lb=line.difficult_lb,
@@ -221,16 +231,19 @@ def table_rows(tables: Tables) -> list[dict[str, Any]]:
             )
             for line in tables.postal
         ),
-        *(_row("dense board", line.source, weight_lb=line.up_to_lb, burst_psi=line.burst_psi) for line in tables.dense),
+        *(
+            _row(TableKind.DENSE, line.source, weight_lb=line.up_to_lb, burst_psi=line.burst_psi)
+            for line in tables.dense
+        ),
         _row(
-            "high density",
+            TableKind.DENSITY,
             tables.density.source,
             weight_lb=tables.density.above_lb,
             limit_lb_ft2=tables.density.limit_lb_ft2,
         ),
         *(
             _row(
-                "freight",
+                TableKind.FREIGHT,
                 line.source,
                 wall=line.wall,
                 weight_lb=line.max_lb,
@@ -243,7 +256,7 @@ def table_rows(tables: Tables) -> list[dict[str, Any]]:
         ),
         *(
             _row(kind, line.source, up_to=line.up_to, factor=Decimal(line.factor.numerator) / line.factor.denominator)
-            for kind, lines in (("days", tables.days), ("humidity", tables.humidity))
+            for kind, lines in ((TableKind.DAYS, tables.days), (TableKind.HUMIDITY, tables.humidity))
             for line in lines
         ),
     ]

@@ -5,6 +5,7 @@ from math import sqrt
 
 from packing.measure import BadInput
 from packing.strength.defaults import DAYS, HUMIDITY, Multiplier, Source
+from packing.sureness import Sureness
 
 FACTOR = 5.87
 UM_PER_INCH = 25_400
@@ -13,9 +14,11 @@ DEPTH_SHARE = 7
 SIDES_RATIO = 3
 """The formula holds where the longer side of the opening is at most three times the shorter."""
 FORMULA = Source(
-    "McKee, Gander and Wachuta, simplified formula; its constant 5.87 as later papers print it", "1963", "memory"
+    "McKee, Gander and Wachuta, simplified formula; its constant 5.87 as later papers print it", "1963", Sureness.MEMORY
 )
-RANGE = Source("range of the formula: length to width up to 3, depth from a seventh of the perimeter", "1963", "memory")
+RANGE = Source(
+    "range of the formula: length to width up to 3, depth from a seventh of the perimeter", "1963", Sureness.MEMORY
+)
 
 
 def mckee_lbf(ect_lb_in: float, caliper_in: float, perimeter_in: float) -> float:

@@ -1,9 +1,12 @@
 """Whether the lowest box of a pile carries it: compression by McKee's formula, within the range the formula is for."""
 
+from decimal import Decimal
 from fractions import Fraction
 
 from packing.materials import Board
-from packing.strength.check import Check, shown
+from packing.plan import Count, Figure, Length, Message, Percent
+from packing.plan.kinds import Verdict
+from packing.strength.check import Check, figure, given, shown
 from packing.strength.defaults import Source
 from packing.strength.load import Load
 from packing.strength.stacking import (
@@ -17,8 +20,6 @@ from packing.strength.stacking import (
     multiplier,
 )
 from packing.sureness import least_sure
-
-NO_FACTOR = "No safety factor is in it."
 
 
 def _sources(load: Load) -> tuple[Source, ...]:
@@ -38,48 +39,65 @@ def _joined(parts: tuple[Source, ...]) -> Source:
     )
 
 
-def out_of_range(load: Load) -> str:
-    """Why the formula is not made for a box, as the end of a sentence; "" where it is."""
+def out_of_range(load: Load) -> Message | None:
+    """Why the formula is not made for a box; None where it is."""
     length, width, depth = load.inner_um
     if not load.slotted:
-        return "it is made for slotted cases"
+        return Message("The formula does not judge this box: it is made for slotted cases.")
     if max(length, width) > SIDES_RATIO * min(length, width):
-        return f"it goes to a length of {SIDES_RATIO} times the width"
+        return Message(
+            "The formula does not judge this box: it goes to a length of {ratio} times the width.", ratio=SIDES_RATIO
+        )
     if DEPTH_SHARE * depth < 2 * (length + width):
-        return f"it wants a depth of a {_PARTS.get(DEPTH_SHARE, f'1/{DEPTH_SHARE}')} of the perimeter at least"
-    return ""
-
-
-_PARTS = {7: "seventh"}
+        return Message(
+            "The formula does not judge this box: it wants a depth of 1/{share} of the perimeter at least.",
+            share=DEPTH_SHARE,
+        )
+    return None
 
 
 def stacking_check(board: Board, load: Load) -> Check:
-    """Whether the bottom box of a pile of its like carries it, by McKee with multipliers for time and damp.
+    """Hold a box against the pile of its like on top of it, by McKee's formula with multipliers for time and damp.
 
-    Outside the formula's range the verdict is "not judged": what was computed is said, and a board whose computed
-    strength is short of the load makes way for a stronger one.
+    Parameters
+    ----------
+    board
+        Its edge crush and its caliper count.
+    load
+        Inside and outside of the box, gross weight, height of the pile, days and relative humidity.
+
+    Returns
+    -------
+    Check
+        Outside the formula's range "not judged": what was computed is said, and a board whose computed strength is
+        short of the load makes way for a stronger one.
+
+    References
+    ----------
+    McKee, Gander, Wachuta: "Compression strength formula for corrugated boxes", Paperboard Packaging 48 (8), 1963,
+    149-159; constant and range from memory.
     """
     parts = _sources(load)
 
-    def answer(result: str, limit: str, verdict: str, sentence: str, *, short: bool = False) -> Check:
+    def answer(result: str, limit: str, verdict: Verdict, sentence: Message, *, short: bool = False) -> Check:
         return Check("stacking", inputs, result, limit, verdict, _joined(parts), sentence, short, parts)
 
     perimeter_um = 2 * (load.inner_um[0] + load.inner_um[1])
     inputs = (
-        ("ECT", f"{board.ect_lb_in} lb/in" if board.ect_lb_in else "not known"),
-        ("caliper", f"{board.caliper_um / 1000:g} mm"),
-        ("inside perimeter", f"{perimeter_um / 1000:g} mm"),
-        ("days under load", str(load.days)),
-        ("relative humidity", f"{load.humidity} %"),
+        given("ECT", Figure(str(board.ect_lb_in), "lb/in") if board.ect_lb_in else "not known"),
+        given("caliper", Length(board.caliper_um)),
+        given("inside perimeter", Length(perimeter_um)),
+        given("days under load", Count(load.days)),
+        given("relative humidity", Percent(Decimal(load.humidity))),
     )
     if load.stack_um is None:
-        return answer("", "", "not applicable", "Nothing is put on top.")
+        return answer("", "", Verdict.NOT_APPLICABLE, Message("Nothing is put on top."))
     above = max(0, load.stack_um // load.outer_um[2] - 1)
     weight = load.gross_lb * above
     limit = f"{shown(weight)} lb"
     if not board.ect_lb_in:
-        sentence = f"The edge crush of {board.name} is not known: measure it or ask the mill."
-        return answer("", limit, "not known", sentence)
+        sentence = Message("The edge crush of {board} is not known: measure it or ask the mill.", board=board.name)
+        return answer("", limit, Verdict.NOT_KNOWN, sentence)
     strength = mckee_lbf(board.ect_lb_in, board.caliper_um / UM_PER_INCH, perimeter_um / UM_PER_INCH)
     left = derated_lbf(
         strength,
@@ -89,12 +107,18 @@ def stacking_check(board: Board, load: Load) -> Check:
         humidity_rows=load.tables.humidity,
     )
     short = weight > Fraction(left)
-    sentence = (
-        f"Computed {strength:.1f} lbf new and dry, {left:.1f} lbf after {load.days} days at {load.humidity} %; "
-        f"{above} boxes above weigh {shown(weight)} lb. {NO_FACTOR}"
+    sentence = Message(
+        "Computed {new} new and dry, {left} after {days} days at {humidity}; {above} boxes above weigh {weight}. No "
+        "safety factor is in it.",
+        new=Figure(f"{strength:.1f}", "lbf"),
+        left=Figure(f"{left:.1f}", "lbf"),
+        days=load.days,
+        humidity=Percent(Decimal(load.humidity)),
+        above=above,
+        weight=figure(weight, "lb"),
     )
     why = out_of_range(load)
-    if why:
-        sentence += f" The formula does not judge this box: {why}."
-        return answer(f"{left:.1f} lbf", limit, "not judged", sentence, short=short)
-    return answer(f"{left:.1f} lbf", limit, "fails" if short else "passes", sentence)
+    if why is not None:
+        sentence = Message("{sentence} {why}", sentence=sentence, why=why)
+        return answer(f"{left:.1f} lbf", limit, Verdict.NOT_JUDGED, sentence, short=short)
+    return answer(f"{left:.1f} lbf", limit, Verdict.FAILS if short else Verdict.PASSES, sentence)

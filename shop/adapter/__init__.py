@@ -7,7 +7,20 @@ weights as people type and read them pass through here too, and the pictures of 
 from packing.draw import Drawing, id_runs
 from packing.measure import MOST_ITEMS, BadInput, rules_content
 from packing.measure import PackingError as DomainError
-from packing.plan import BillPlan, ChoicePlan, ItemPlan, Message, Plan, Refusal, SundryPlan, kinds, render
+from packing.plan import (
+    BillPlan,
+    ChoicePlan,
+    ItemPlan,
+    Length,
+    Message,
+    Plan,
+    Refusal,
+    SundryPlan,
+    Term,
+    Weight,
+    kinds,
+    render,
+)
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
 from shop.adapter.billing import RATE_COLUMNS, RuleBill, bills, check_rate_rule, published_rules, rules_on_the_way
 from shop.adapter.cut_files import cut_archive
@@ -30,7 +43,7 @@ from shop.adapter.drawings import (
 from shop.adapter.made_from import ItemSource, OrderFile, Stock, kept, sources_of
 from shop.adapter.materials import BOARDS
 from shop.adapter.objective import pricing_rule
-from shop.adapter.offers import Planned, RefusedStyle, refused_of, terms_for
+from shop.adapter.offers import Planned, RefusedStyle, beside_of, kept_sentence, refused_of, refused_rows, terms_for
 from shop.adapter.orders import (
     NotReady,
     check_plan_rules,
@@ -67,6 +80,7 @@ __all__ = [
     "Drawing",
     "ItemPlan",
     "ItemSource",
+    "Length",
     "Message",
     "NotReady",
     "OrderFile",
@@ -80,7 +94,10 @@ __all__ = [
     "Stock",
     "Stop",
     "SundryPlan",
+    "Term",
     "UnreadableMeasure",
+    "Weight",
+    "beside_of",
     "bills",
     "blank_drawing",
     "boards_of",
@@ -98,6 +115,7 @@ __all__ = [
     "is_current",
     "isometric",
     "kept",
+    "kept_sentence",
     "kinds",
     "lid_section",
     "order_file",
@@ -114,6 +132,7 @@ __all__ = [
     "published_rules",
     "read_plan",
     "refused_of",
+    "refused_rows",
     "render",
     "rod_pages",
     "row_changes",

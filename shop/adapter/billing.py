@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from packing.carry import SERVICES, Service, bill, bill_content, goes, read_service, service_row
+from packing.carry import SERVICES, Service, bill, bill_plan, goes, read_service, service_row
 from packing.measure import BadInput
-from packing.plan import BillPlan, Plan, Size, kinds, read_row
+from packing.plan import BillPlan, Plan, Size, kinds
 from shop.models import RateRule
 
 RATE_COLUMNS = tuple(service_row(SERVICES[0]))
@@ -87,7 +87,7 @@ def check_rate_rule(values: Mapping[str, Any]) -> None:
     read_service(_columns(values))
 
 
-def published_rules() -> list[dict[str, Any]]:
+def published_rules() -> list[Mapping[str, Any]]:
     """The rules a new shop starts with, as RateRule's fields: dated examples, to be checked and replaced."""
     return [service_row(service) for service in SERVICES]
 
@@ -97,7 +97,7 @@ def _bill(rule: RateRule, outer_um: Size, gross_mg: int, packaging: kinds.Packag
         answer = bill(outer_um, gross_mg, _service(rule), packaging=packaging, most_um=most_um)
     except BadInput as fault:
         return RuleBill(rule.pk, rule.carrier, rule.service, None, str(fault))
-    return RuleBill(rule.pk, rule.carrier, rule.service, read_row(bill_content(answer), BillPlan))
+    return RuleBill(rule.pk, rule.carrier, rule.service, bill_plan(answer))
 
 
 def _service(rule: RateRule) -> Service:

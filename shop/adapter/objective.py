@@ -10,9 +10,9 @@ from zoneinfo import ZoneInfo
 from django.utils import timezone
 from msgspec import structs
 
-from packing.carry import Service, bill, bill_content, goes, read_service
+from packing.carry import Service, bill, bill_plan, goes, read_service
 from packing.measure import BadInput
-from packing.plan import BillPlan, ChoicePlan, Plan, kinds, read_row
+from packing.plan import ChoicePlan, Plan, kinds
 from shop.adapter.billing import RATE_COLUMNS
 from shop.adapter.made_from import Stock
 from shop.models import RateRule, Shop
@@ -98,9 +98,7 @@ def chosen_for(plan: Plan, service: Service | None) -> ChoicePlan:
     if service is None:
         return ChoicePlan(objective=kinds.Objective.VOLUME)
     box = plan.box
-    answer = read_row(
-        bill_content(bill(box.outer_um, plan.weight.gross_mg, service, packaging=box.packaging)), BillPlan
-    )
+    answer = bill_plan(bill(box.outer_um, plan.weight.gross_mg, service, packaging=box.packaging))
     return ChoicePlan(
         objective=kinds.Objective.PRICE,
         carrier=answer.carrier,

@@ -6,6 +6,7 @@ import logging
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from typing import Any
 
 from msgspec import structs
 
@@ -15,7 +16,7 @@ from packing.check import check_plan
 from packing.materials import Rates
 from packing.measure import Order as OrderRead
 from packing.nest import Nesting
-from packing.plan import OfferPlan, Plan, Refusal, render, to_json
+from packing.plan import Message, OfferPlan, Plan, Refusal, message_from_json, message_to_json, to_json
 from packing.plan.kinds import Objective, Status
 from packing.planning import (
     Billing,
@@ -35,7 +36,7 @@ from shop.adapter.materials import materials_of
 from shop.adapter.objective import chosen_for
 from shop.adapter.snapshot import Snapshot, snapshot
 from shop.adapter.stock import allowances_of, boards_of, grade_tables_of, joinery_of, work_of
-from shop.models import BoxPlan, Carton, Order, Shop
+from shop.models import BoxPlan, Carton, Offer, Order, Shop
 
 logger = logging.getLogger(__name__)
 
@@ -47,7 +48,7 @@ class Offered:
     """A box offered: its plan, a sentence that sets it beside its like, the rows it was made from."""
 
     plan: Plan
-    beside: str
+    beside: Message | None
     snapshot: Snapshot
 
 
@@ -56,7 +57,7 @@ class RefusedStyle:
     """A style of box that could not be made for an order, and why."""
 
     style: str
-    reason: str
+    reason: Message
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,22 @@ class Planned:
 def refused_of(row: BoxPlan) -> tuple[RefusedStyle, ...]:
     """The boxes that could not be made when a stored plan was, or the plan it was chosen from."""
     found = row.chosen_from or row
-    return tuple(RefusedStyle(**one) for one in found.refused_styles)
+    return tuple(RefusedStyle(one["style"], message_from_json(one["reason"])) for one in found.refused_styles)
+
+
+def kept_sentence(sentence: Message | None) -> Any:
+    """A sentence as it is stored; "" where there is none."""
+    return "" if sentence is None else message_to_json(sentence)
+
+
+def beside_of(row: Offer) -> Message | None:
+    """The sentence that sets a box that was offered beside its like."""
+    return message_from_json(row.beside) if row.beside else None
+
+
+def refused_rows(found: Iterable[RefusedStyle]) -> list[dict[str, Any]]:
+    """Styles that could not be made, as they are stored; `refused_of` reads them again."""
+    return [{"style": one.style, "reason": message_to_json(one.reason)} for one in found]
 
 
 def terms_for(order: Order, stock: Stock) -> Terms:
@@ -168,7 +184,7 @@ def make_choice(order: OrderRead, result: PlanningResult, terms: Terms, service:
     elif found.offers:
         found = with_taken(found, found.offers[0].candidate)
     offers = tuple(_offered(offer, place, service, terms) for place, offer in enumerate(_sound(order, found, terms)))
-    refused = tuple(RefusedStyle(one.style, render(one.reason)) for one in found.never_made) if offers else ()
+    refused = tuple(RefusedStyle(one.style, one.reason) for one in found.never_made) if offers else ()
     if isinstance(usual, Candidate):
         plan = candidate_plan(order, usual, terms, beside=found.candidates)
         plan = structs.replace(plan, chosen=chosen_for(plan, service))

@@ -15,6 +15,7 @@ from msgspec import structs
 
 from packing.measure import BadInput, PackingError, Tool, input_sha256, read_item, read_order, tool_warnings
 from packing.measure import Order as OrderRead
+from packing.plan import Message
 from shop.adapter.made_from import FoamStock, ItemSource, OrderFile, SourceKind, Stock, kept
 from shop.adapter.objective import figures, on_the_way, pricing_row
 from shop.models import (
@@ -79,8 +80,8 @@ def tool_content(
     return content
 
 
-def tool_findings(content: Mapping[str, Any]) -> list[str]:
-    """What is possible but unlikely about a tool's content, a sentence each; BadInput on the impossible."""
+def tool_findings(content: Mapping[str, Any]) -> list[Message]:
+    """List what is possible but unlikely about a tool's content, a sentence each; BadInput on the impossible."""
     tool = read_item(content)
     return tool_warnings(tool) if isinstance(tool, Tool) else []
 

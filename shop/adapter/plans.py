@@ -10,9 +10,9 @@ from packing.check import check_plan
 from packing.materials import Materials
 from packing.measure import BadInput, read_order
 from packing.nest import Progress
-from packing.plan import BadPlanFile, Plan, plan_from_json
+from packing.plan import BadPlanFile, Plan, plan_from_json, to_json
 from packing.plan.kinds import Objective, Status
-from packing.planning import Terms, billing_by, plan_parcel, written_out
+from packing.planning import Terms, billing_by, plan_parcel
 from shop.adapter.made_from import OrderFile
 from shop.adapter.objective import service_in
 from shop.adapter.offers import Planned, make_choice
@@ -62,7 +62,7 @@ def read_plan(content: Mapping[str, object]) -> Plan:
 
 def plan_content(plan: Plan) -> dict[str, object]:
     """The content of a plan's file, as a row keeps it."""
-    return written_out(plan)
+    return to_json(plan)
 
 
 def plan_with_offers(

@@ -132,7 +132,7 @@ def stock_to_start_with() -> dict[type[models.ShopOwned], list[dict[str, Any]]]:
             }
             for row in ALLOWANCES
         ],
-        models.GradeRule: strength.table_rows(strength.Tables()),
+        models.GradeRule: [dict(row) for row in strength.table_rows(strength.Tables())],
     }
 
 

@@ -10,6 +10,7 @@ from rest_framework import exceptions, serializers
 
 from shop.access import permissions
 from shop.api.errors import refuse_unknown
+from shop.formatting import WEIGHTS
 from shop.models import (
     MEASURES,
     BoxPlan,
@@ -22,7 +23,6 @@ from shop.models import (
     WeightUnit,
 )
 from shop.services import planning
-from shop.services.measurements import WEIGHTS
 
 
 class MeasuresIn(serializers.Serializer[Piece]):

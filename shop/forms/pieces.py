@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop.formatting import Units, Wording
+from shop.formatting import WEIGHTS, measure_label
 from shop.forms.fields import CommaDecimalField
 from shop.forms.stamps import Stamp, StampField, what_it_is
 from shop.models import (
@@ -31,9 +31,7 @@ from shop.models import (
 from shop.services.errors import MeasuresRefused
 from shop.services.measurements import (
     OPTIONAL,
-    WEIGHTS,
     Measures,
-    label,
     read_measures,
     record,
     refuse_bare_edge,
@@ -93,7 +91,7 @@ class MeasureForm(forms.Form):
             attrs["aria-required"] = "true"
         piece = self.piece
         return forms.CharField(
-            label=label(name),
+            label=measure_label(name),
             max_length=40,
             required=False,
             initial=piece.typed.get(name, "") if piece.typed else _shown(piece, name),
@@ -107,7 +105,6 @@ class MeasureForm(forms.Form):
         product = self._product()
         if product is None:
             return cleaned
-        write = Wording(Units(cleaned["length_unit"], cleaned["weight_unit"]))
         try:
             self.measures = read_measures(
                 cleaned,
@@ -119,9 +116,9 @@ class MeasureForm(forms.Form):
             )
         except MeasuresRefused as refused:
             for name, sentence in refused.fields.items():
-                self.add_error(name if name in self.fields else None, write.sentence(sentence))
+                self.add_error(name if name in self.fields else None, sentence)
             return cleaned
-        self.warnings = [write.sentence(_in_words(warning)) for warning in self.measures.warnings]
+        self.warnings = self.measures.warnings
         if self.warnings and not cleaned["confirmed"]:
             self.add_error("confirmed", " ".join(self.warnings))
         for refuse in (
@@ -257,10 +254,3 @@ def _shown(piece: Piece, name: str) -> str:
     value = getattr(piece, name)
     unit = "g" if name in WEIGHTS else "mm"
     return "" if value is None else f"{value.normalize():f} {unit}"
-
-
-def _in_words(sentence: str) -> str:
-    """A sentence of the library with its fields called as on the screen."""
-    for name in (*MEASURES, *WEIGHTS):
-        sentence = re.sub(rf"\b{name}\b", label(name).lower(), sentence)
-    return sentence[:1].upper() + sentence[1:]

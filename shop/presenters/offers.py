@@ -159,18 +159,22 @@ def offered_boxes(row: BoxPlan | None, wording: Wording) -> list[OfferPresenter]
             first=first,
             wording=wording,
             taken=(own.items, own.box) == (plan.items, plan.box),
-            beside=wording.sentence(offer.beside),
+            beside=_said(adapter.beside_of(offer), wording),
         )
         for offer, plan in zip(row.choices, plans, strict=True)
     ]
 
 
-def refused_styles(row: BoxPlan | None, wording: Wording) -> list[adapter.RefusedStyle]:
+def refused_styles(row: BoxPlan | None, wording: Wording) -> list[tuple[str, str]]:
     """The styles that could not be made, each reason once."""
     if row is None:
         return []
     refused = adapter.refused_of(row)
-    return list(dict.fromkeys(adapter.RefusedStyle(one.style, wording.sentence(one.reason)) for one in refused))
+    return list(dict.fromkeys((one.style, wording.message(one.reason)) for one in refused))
+
+
+def _said(sentence: adapter.Message | None, wording: Wording) -> str:
+    return wording.message(sentence) if sentence else ""
 
 
 def _minutes(plan: adapter.Plan) -> int:

@@ -10,9 +10,8 @@ from collections.abc import Mapping
 from decimal import Decimal
 from statistics import median
 
-from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
-
+from shop import adapter
+from shop.adapter import Message
 from shop.models import MEASURES, Piece, Product
 
 LENGTHS_WITHIN, WEIGHTS_WITHIN = Decimal("0.2"), Decimal("0.15")
@@ -25,8 +24,10 @@ FRACTION = re.compile(r"(\d+)\s*/\s*(\d+)")
 ON_A_RULE = frozenset({2, 4, 8, 16, 32, 64, 10, 100})
 
 
-def beside_its_like(values: Mapping[str, Decimal | None], product: Product, *, besides: int | None = None) -> list[str]:
-    """Sentences on measures, in mm and g, that are far from the product's other pieces or from its head weight."""
+def beside_its_like(
+    values: Mapping[str, Decimal | None], product: Product, *, besides: int | None = None
+) -> list[Message]:
+    """Sentences on measures that are far from the product's other pieces or from its head weight."""
     others = list(Piece.objects.measured().filter(product=product).exclude(pk=besides or 0))
     sentences = []
     for name in (*MEASURES, "weight_g", "head_weight_g"):
@@ -37,11 +38,11 @@ def beside_its_like(values: Mapping[str, Decimal | None], product: Product, *, b
     return sentences or _beside_the_head(values, product)
 
 
-def odd_fractions(typed: Mapping[str, str]) -> list[str]:
+def odd_fractions(typed: Mapping[str, str]) -> list[Message]:
     """Sentences on fractions that no rule or scale has, such as sevenths."""
     found = [(text, part) for text in typed.values() for part in FRACTION.findall(text)]
     return [
-        _("“%(typed)s” has a fraction that is on no rule (%(part)s).") % {"typed": text, "part": "/".join(part)}
+        Message("“{typed}” has a fraction that is on no rule ({part}).", typed=text, part="/".join(part))
         for text, part in found
         if int(part[1]) not in ON_A_RULE
     ]
@@ -52,32 +53,36 @@ def _is_far(name: str, value: Decimal, usual: Decimal) -> bool:
     return abs(value - usual) > max(usual * within, least)
 
 
-def _far(name: str, value: Decimal, usual: Decimal, count: int, product: Product) -> str:
-    sentence = ngettext(
-        "%(name)s %(value)s %(unit)s: the other piece of %(code)s has %(usual)s %(unit)s.",
-        "%(name)s %(value)s %(unit)s: the %(count)d others of %(code)s have about %(usual)s %(unit)s.",
-        count,
+def _far(name: str, value: Decimal, usual: Decimal, count: int, product: Product) -> Message:
+    named = {"name": adapter.Term(name), "value": _measure(name, value), "usual": _measure(name, usual)}
+    if count == 1:
+        return Message("{name} {value}: the other piece of {code} has {usual}.", **named, code=product.code)
+    return Message(
+        "{name} {value}: the {count} others of {code} have about {usual}.", **named, count=count, code=product.code
     )
-    unit = "g" if name.endswith("_g") else "mm"
-    return sentence % {
-        "name": name, "value": _plain(value), "usual": _plain(usual), "unit": unit, "count": count,
-        "code": product.code,
-    }  # fmt: skip
 
 
-def _beside_the_head(values: Mapping[str, Decimal | None], product: Product) -> list[str]:
+def _beside_the_head(values: Mapping[str, Decimal | None], product: Product) -> list[Message]:
     """A tool that weighs less than its product's head, or as much as several; a head far from it."""
     target, weight, head = product.head_weight_g, values.get("weight_g"), values.get("head_weight_g")
-    named = {"code": product.code, "target": _plain(target)}
     sentences = []
     if head is not None and _is_far("head_weight_g", head, target):
-        sentence = _("head_weight_g %(head)s g: %(code)s is made with heads of %(target)s g.")
-        sentences.append(sentence % {**named, "head": _plain(head)})
+        sentences.append(_made_with("head_weight_g", head, target, product))
     if weight is not None and not target * TOOL_LEAST <= weight <= target * TOOL_MOST + HANDLE_G:
-        sentence = _("weight_g %(weight)s g: %(code)s is made with heads of %(target)s g.")
-        sentences.append(sentence % {**named, "weight": _plain(weight)})
+        sentences.append(_made_with("weight_g", weight, target, product))
     return sentences
 
 
-def _plain(value: Decimal) -> str:
-    return f"{value.quantize(Decimal('0.1')).normalize():f}"
+def _made_with(name: str, value: Decimal, target: Decimal, product: Product) -> Message:
+    return Message(
+        "{name} {value}: {code} is made with heads of {target}.",
+        name=adapter.Term(name),
+        value=_measure(name, value),
+        code=product.code,
+        target=_measure(name, target),
+    )
+
+
+def _measure(name: str, value: Decimal) -> adapter.Length | adapter.Weight:
+    thousandths = int(value.quantize(Decimal("0.1")) * 1000)
+    return adapter.Weight(thousandths) if name.endswith("_g") else adapter.Length(thousandths)

@@ -12,13 +12,13 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from shop import adapter
+from shop.formatting import WEIGHTS, Units, Wording, measure_label
 from shop.models import MEASURES, Allocation, Mark, OrderState, Pattern, Piece, PieceState, Product, Sharp
 from shop.services.errors import MeasuresRefused, MeasuresUnusual
 from shop.services.likeness import beside_its_like, odd_fractions
 from shop.services.pieces import hold
 
 OPTIONAL = frozenset({"eye_offset", "head_weight_g"})
-WEIGHTS = ("weight_g", "head_weight_g")
 STORED_MM = Decimal("0.0000001")
 STORED_G = Decimal("0.000000001")
 LONGEST_TEXT = 40
@@ -62,19 +62,21 @@ def read_measures(
             text = _text(typed.get(name))
             values[name] = _read(name, text, length_unit, weight_unit)
         except adapter.UnreadableMeasure as fault:
-            faults[name] = f"{label(name)}: {fault}"
+            faults[name] = f"{measure_label(name)}: {fault}"
         else:
             if text:
                 kept[name] = text
     if faults:
         raise MeasuresRefused(faults)
+    write = Wording(Units(length_unit, weight_unit))
     try:
-        warnings = adapter.tool_findings(adapter.tool_content("piece", product.pattern, values, mark=mark))
+        findings = adapter.tool_findings(adapter.tool_content("piece", product.pattern, values, mark=mark))
     except adapter.BadInput as fault:
         name = fault.field.rpartition(".")[2]
-        raise MeasuresRefused({name: f"{label(name)}: {fault.message}"}) from fault
-    warnings += odd_fractions(kept)
-    warnings += beside_its_like(values, product, besides=None if piece is None else piece.pk)
+        raise MeasuresRefused({name: f"{measure_label(name)}: {write.message(fault.sentence)}"}) from fault
+    findings += odd_fractions(kept)
+    findings += beside_its_like(values, product, besides=None if piece is None else piece.pk)
+    warnings = [_begun(write.message(finding)) for finding in findings]
     return Measures(values, kept, length_unit, weight_unit, mark, warnings)
 
 
@@ -133,11 +135,9 @@ def refuse_bare_edge(pattern: Pattern, edge_guard_on: bool) -> None:
         raise MeasuresRefused({"edge_guard_on": _("A tool with an edge is measured with its edge guard on.")})
 
 
-def label(name: str) -> str:
-    """The field's name as people say it: Head length."""
-    field = Piece._meta.get_field(name) if name in (*MEASURES, *WEIGHTS) else None
-    text = str(getattr(field, "verbose_name", name.replace("_", " "))).removesuffix(", g")
-    return text[:1].upper() + text[1:]
+def _begun(sentence: str) -> str:
+    """A sentence that begins with a capital letter."""
+    return sentence[:1].upper() + sentence[1:]
 
 
 def _text(value: Any) -> str:

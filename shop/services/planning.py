@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import asdict
 from decimal import Decimal
 
 from django.db import transaction
@@ -195,7 +194,7 @@ def store(
         plan = BoxPlan.objects.create(
             order=locked,
             content=adapter.plan_content(found),
-            refused_styles=[asdict(one) for one in planned.refused_styles] if planned is not None else [],
+            refused_styles=adapter.refused_rows(planned.refused_styles if planned is not None else ()),
             chosen_from=None if instead_of is None else instead_of.chosen_from or instead_of,
             order_content=file.content,
             rules={**adapter.rules_content(file.order.rules), **adapter.kept(file.stock)},
@@ -206,7 +205,7 @@ def store(
         )
         for place, offered in enumerate(planned.offers if planned is not None else ()):
             content, rows = adapter.plan_content(offered.plan), adapter.kept(offered.snapshot)
-            Offer.of_content(plan, place, content, beside=offered.beside, snapshot=rows).save()
+            Offer.of_content(plan, place, content, beside=adapter.kept_sentence(offered.beside), snapshot=rows).save()
         Parcel.objects.create(order=locked, plan=plan)
         Order.objects.filter(pk=order.pk, state__in=OPEN_STATES).update(
             current_plan=plan,

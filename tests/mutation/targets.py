@@ -23,6 +23,8 @@ class Target:
 
 TARGETS = (
     Target("packing/carry/defaults.py", None, BILLING),
+    Target("packing/carry/private_carriers.py", None, BILLING),
+    Target("packing/carry/posts.py", None, BILLING),
     Target("packing/carry/billing.py", ("GROWTH_UM", "round_side"), BILLING),
     Target(
         "packing/units.py",

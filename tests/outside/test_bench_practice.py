@@ -111,7 +111,7 @@ def order_with(weight_g, **rules):
 
 
 def said(order):
-    return [fact.text.split(" is ")[0] for fact in below_practice(order)]
+    return [str(fact.text).split(" is ")[0] for fact in below_practice(order)]
 
 
 @pytest.mark.parametrize(("weight_g", "web_um"), [(1000, 25_000), (1001, 40_000)])
@@ -153,7 +153,7 @@ def test_a_fact_of_practice_says_that_it_has_no_source():
     (web, pad) = below_practice(order_with(1500))
     assert {web.sureness, pad.sureness} == {"practice"}
     assert "no source" in web.source
-    assert (web.text, pad.text) == (
+    assert (str(web.text), str(pad.text)) == (
         "The web is 20 mm; 40 mm are usual for a web beside 1500 g.",
         "The base pad is 25 mm; 50 mm are usual for foam under 1500 g.",
     )

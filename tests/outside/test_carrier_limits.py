@@ -312,7 +312,7 @@ def test_where_no_rule_caps_it_a_weight_beyond_the_prices_is_said():
     answer = sent(service("USPS", "Priority"), 36, 18, 18, lb=5)
     assert answer.billed == 84
     (note,) = answer.notes
-    assert "84 lb" in note and "70 lb" in note
+    assert "84 lb" in str(note) and "70 lb" in str(note)
     assert sent(service("USPS", "Priority"), 24, 18, 18, lb=5).notes == ()
 
 
@@ -390,9 +390,9 @@ def test_a_parcel_abroad_is_at_most_20_kg_1_5_m_and_3_m_of_length_and_girth():
 @against(src.BENCH)
 def test_a_filled_box_grows_by_6_mm_a_side_for_the_hint():
     row = service("UPS", "Ground")
-    assert "the billed weight is" in bill((300_000, 254_000, 254_000), 1_000_000, row).hint
+    assert "the billed weight is" in str(bill((300_000, 254_000, 254_000), 1_000_000, row).hint)
     quiet = (12 * INCH - 6_000, 10 * INCH - 6_000, 10 * INCH - 6_000)
-    assert bill(quiet, 1_000_000, row).hint == ""
+    assert bill(quiet, 1_000_000, row).hint is None
     assert bill((quiet[0] + 50, *quiet[1:]), 1_000_000, row).hint != ""
 
 
@@ -403,7 +403,7 @@ def test_handling_is_charged_once_however_many_of_its_limits_are_passed():
     (flag,) = answer.flags
     assert flag.name == HANDLING
     assert len(flag.reasons) == 5
-    assert flag.sentence.count("charged") == 1
+    assert str(flag.sentence).count("charged") == 1
 
 
 @against(src.UPS_LARGE)

@@ -24,7 +24,7 @@ from packing.measure import read_order
 from packing.nest import nest
 from packing.plan import ItemPlan, PartBox, Plan, SheetPlan, plan_from_json
 from packing.plan.kinds import ItemKind, Part, Pose, SheetRole
-from packing.planning import Terms, candidate_for, candidate_plan, plan_parcel, written_out
+from packing.planning import Terms, candidate_for, candidate_plan, plan_parcel
 from tests.packing.box_specs import box_spec
 
 SAMPLE = Path(__file__).parents[1] / "data" / "plan_sample.json"
@@ -57,7 +57,7 @@ def one_hammer_in(code: str) -> Plan:
     """One hammer planned in a box of one style."""
     order = read_order({"id": "A-17", "items": [HAMMER]})
     made = candidate_for(order, nest(order, effort=1), style_of(code), Terms())
-    return plan_from_json(written_out(candidate_plan(order, made, Terms())))
+    return candidate_plan(order, made, Terms())
 
 
 def boxed() -> Plan:

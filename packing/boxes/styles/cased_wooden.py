@@ -8,9 +8,9 @@ from packing.boxes.slotted import INNER, OUTER, tube_swell
 from packing.boxes.spec import BoxSpec
 from packing.boxes.styles import plywood, sliding_lid
 from packing.boxes.styles.slotted_0201 import regular_case
+from packing.messages import Message
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, Packaging, Shell
-from packing.plan.messages import Message
 
 ROOM_UM = (3_000, 3_000, 3_000)
 FILL = Message(

@@ -9,9 +9,9 @@ from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.strip import Panel, sheet_of, strip, too_large
 from packing.boxes.tape import TAPE_OVERLAP_UM, wrap_strips
 from packing.materials import allowance_fact, allowance_for
+from packing.messages import Length, Message, Run
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, Packaging, PanelKind, TapePattern
-from packing.plan.messages import Length, Message, Run
 
 CODE, NAME = "wrap", "five-panel wrap"
 SHORT_UM = 3_000

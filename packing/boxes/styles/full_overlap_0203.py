@@ -5,9 +5,9 @@ from packing.boxes.registry import register
 from packing.boxes.slotted import needs_pad, slotted_tube, tube_spec
 from packing.boxes.spec import BoxSpec
 from packing.materials import allowance_for
+from packing.messages import Length, Message
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind
-from packing.plan.messages import Length, Message
 
 CODE, NAME = "0203", "slotted case with full-overlap flaps"
 SHORT_UM = 3_000

@@ -21,8 +21,8 @@ from packing.boxes.wooden import (
     wood_work,
 )
 from packing.materials import Timber, screwed
+from packing.messages import Length, Message
 from packing.plan.kinds import ContainerKind, PieceRole
-from packing.plan.messages import Length, Message
 
 CODE, NAME = "ply", "plywood box, screwed lid"
 CORNERS, BOTTOM, LID = slice(0, 1), slice(1, 3), slice(3, 5)

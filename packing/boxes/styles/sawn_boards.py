@@ -22,8 +22,8 @@ from packing.boxes.wooden import (
     wood_work,
 )
 from packing.materials import Timber, clinched, nailed, screwed
+from packing.messages import Length, Message
 from packing.plan.kinds import ContainerKind, FastenerKind, PieceRole
-from packing.plan.messages import Length, Message
 
 CODE, NAME = "boards", "box of sawn boards, screwed lid"
 BATTEN_UM = 38_000

@@ -22,9 +22,9 @@ from packing.boxes.wooden import (
 )
 from packing.materials import Timber, screwed
 from packing.measure import BadInput, mm
+from packing.messages import Length, Message
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, GrooveKind, Packaging, PieceRole, TapePattern
-from packing.plan.messages import Length, Message
 
 CODE, NAME = "sliding", "presentation box, sliding lid"
 RIM_UM = 6_000

@@ -5,8 +5,8 @@ from packing.boxes.registry import register
 from packing.boxes.slotted import FILL, needs_pad, slotted_tube, tube_spec
 from packing.boxes.spec import BoxSpec
 from packing.materials import allowance_for
+from packing.messages import Message
 from packing.plan.kinds import ContainerKind
-from packing.plan.messages import Message
 
 CODE, NAME = "0201", "regular slotted case"
 

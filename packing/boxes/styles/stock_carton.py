@@ -20,8 +20,8 @@ from packing.boxes.slotted import (
 from packing.boxes.spec import DRIFT, BoxSpec
 from packing.boxes.strip import strip
 from packing.materials import Carton, allowance_for
+from packing.messages import Length, Message
 from packing.plan.kinds import ContainerKind, Packaging, PieceRole
-from packing.plan.messages import Length, Message
 
 CODE, NAME = "carton", "stock carton"
 

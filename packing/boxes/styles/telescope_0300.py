@@ -13,9 +13,9 @@ from packing.boxes.tape import TAPE_OVERLAP_UM, bands
 from packing.boxes.tray import AXES, tray, tray_loss, tray_outer, tray_swell
 from packing.materials import allowance_fact, allowance_for
 from packing.measure import BadInput, mm
+from packing.messages import Length, Message, Run, Sides
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, Packaging, PieceRole, TapePattern
-from packing.plan.messages import Length, Message, Run, Sides
 
 SLACK_UM = 2_000
 SLACK = FactPlan(

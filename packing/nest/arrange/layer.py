@@ -4,11 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from packing.measure import Block, Item, Rules, Tool
+from packing.measure import Block, Item, Mark, Rules, Sharp, Tool
 from packing.nest.arrange.align import Room, aligned
 from packing.nest.arrange.separation import Separation, least_places, middle_places, separations
 from packing.nest.problem import Levels, Problem, cheeks_alike, need_um, reach_um
 from packing.nest.result import Placement
+from packing.plan.kinds import Pose
 from packing.pose import Orientation, Part, orientations_of, part_weights_mg
 
 IMAGES = 4
@@ -27,7 +28,7 @@ class LayerLayout:
 def _matching(item: Item, parts: tuple[Part, ...], *, flipped: bool) -> Orientation:
     """The item's orientation with these parts; where both cheeks give them, the one that leaves a sharp end be."""
     found = next(orientation for orientation in orientations_of(item) if orientation.parts == parts)
-    if isinstance(item, Tool) and item.sharp == "far" and found.pose == "flat" and cheeks_alike(item):
+    if isinstance(item, Tool) and item.sharp is Sharp.FAR and found.pose is Pose.FLAT and cheeks_alike(item):
         return replace(found, flipped=flipped)
     return found
 
@@ -48,9 +49,9 @@ def mirrored_orientation(item: Item, orientation: Orientation) -> Orientation:
 
 def marked_orientation(item: Item, orientation: Orientation, rules: Rules) -> Orientation:
     """The orientation with the marked cheek up where that changes neither its shape nor the walls that it needs."""
-    if not isinstance(item, Tool) or item.mark is None or orientation.pose != "flat" or not cheeks_alike(item):
+    if not isinstance(item, Tool) or item.mark is None or orientation.pose is not Pose.FLAT or not cheeks_alike(item):
         return orientation
-    marked = replace(orientation, flipped=item.mark == "face_right")
+    marked = replace(orientation, flipped=item.mark is Mark.FACE_RIGHT)
     return marked if reach_um(item, marked, rules) == reach_um(item, orientation, rules) else orientation
 
 
@@ -202,9 +203,9 @@ def moment(problem: Problem, layout: LayerLayout) -> tuple[int, int]:
 
 def mark_down(item: Item, orientation: Orientation, rules: Rules) -> bool:
     """Whether an item that lies so has a marked cheek, and cannot have it up."""
-    if not isinstance(item, Tool) or item.mark is None or orientation.pose != "flat":
+    if not isinstance(item, Tool) or item.mark is None or orientation.pose is not Pose.FLAT:
         return False
-    return marked_orientation(item, orientation, rules).flipped != (item.mark == "face_right")
+    return marked_orientation(item, orientation, rules).flipped != (item.mark is Mark.FACE_RIGHT)
 
 
 def marks_down(problem: Problem, layout: LayerLayout) -> int:

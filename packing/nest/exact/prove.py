@@ -9,6 +9,7 @@ for higher-dimensional orthogonal packing problems", 2004 (read as abstract on a
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from enum import StrEnum
 from functools import partial
 
 from packing.measure import BadInput, Order
@@ -22,10 +23,23 @@ from packing.nest.infeasibility import refutation
 from packing.nest.problem import Problem, problem_of
 from packing.nest.result import Nesting, Placement
 from packing.plan import Length, Message
+from packing.plan.kinds import Limit, Status
 
 MOST_WORK = 2_000_000
 STAGES = ((2_000, 0.15), (60_000, 0.4), (MOST_WORK, 1.0))
 """Of the easier orders: most work of sharing out, and the share of the effort after which the next one has its turn."""
+
+
+class ProofStatus(StrEnum):
+    """How a proof ended.
+
+    Proven: no plan is smaller than the one known. Improved: the nesting is smaller than that one, and its own `proven`
+    says whether it is the smallest. Open: neither within the effort.
+    """
+
+    PROVEN = "proven"
+    IMPROVED = "improved"
+    OPEN = "open"
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,17 +49,16 @@ class ExactResult:
     Parameters
     ----------
     status
-        "proven": no plan is smaller than the one known; "improved": the nesting is smaller than that (its own
-        `proven` says whether it is the smallest); "open": neither within the effort.
+        What was proved.
     bound_um3
         No plan has a smaller interior.
     nesting
-        The smaller plan of "improved", else None.
+        The smaller plan where the known one was improved, else None.
     steps
         Effort used.
     """
 
-    status: str
+    status: ProofStatus
     bound_um3: int
     nesting: Nesting | None
     steps: int
@@ -128,14 +141,14 @@ def prove(
         end = None if deadline is None else time.monotonic() + share * (deadline - time.monotonic())
         easier = relaxed_order(problem.order, work, partial(_enough(None, deadline, stop), 0))
         if easier is None:
-            return ExactResult("open", bound, None, 0 if relaxed is None else relaxed.steps)
+            return ExactResult(ProofStatus.OPEN, bound, None, 0 if relaxed is None else relaxed.steps)
         relaxed = BranchAndBound(problem_of(easier), upper_um3, relaxed)
         relaxed.run(_enough(limit, end, stop))
         bound = max(bound, relaxed.bound_um3)
         if bound >= upper_um3:
-            return ExactResult("proven", upper_um3, None, relaxed.steps)
+            return ExactResult(ProofStatus.PROVEN, upper_um3, None, relaxed.steps)
     if real > MOST_WORK and relaxed is not None:
-        return ExactResult("open", bound, None, relaxed.steps)
+        return ExactResult(ProofStatus.OPEN, bound, None, relaxed.steps)
     proof = BranchAndBound(problem, upper_um3, relaxed)
     enough = _enough(steps, deadline, stop)
 
@@ -148,15 +161,15 @@ def prove(
     bound = min(proof.upper, max(bound, proof.bound_um3))
     used = proof.steps
     if bound >= upper_um3:
-        return ExactResult("proven", bound, None, used)
+        return ExactResult(ProofStatus.PROVEN, bound, None, used)
     if proof.found is None:
-        return ExactResult("open", bound, None, used)
+        return ExactResult(ProofStatus.OPEN, bound, None, used)
     interior, layers, placed = settle(problem, _placements(problem, proof.found))
-    nesting = Nesting("planned", interior, layers, placed, bound)
+    nesting = Nesting(Status.PLANNED, interior, layers, placed, bound)
     nesting = replace(nesting, proven=bound >= nesting.volume_um3)
     if nesting.volume_um3 >= upper_um3:
-        return ExactResult("open", bound, None, used)
-    return ExactResult("improved", bound, nesting, used)
+        return ExactResult(ProofStatus.OPEN, bound, None, used)
+    return ExactResult(ProofStatus.IMPROVED, bound, nesting, used)
 
 
 def _too_high(problem: Problem, by_um: int) -> Nesting:
@@ -170,7 +183,7 @@ def _too_high(problem: Problem, by_um: int) -> Nesting:
         by=Length(by_um),
         item=item,
     )
-    return Nesting("impossible", limit="max_interior height", item=item, by_um=by_um, message=message)
+    return Nesting(Status.IMPOSSIBLE, limit=Limit.HEIGHT, item=item, by_um=by_um, message=message)
 
 
 def fits(
@@ -195,7 +208,7 @@ def fits(
     Returns
     -------
     Nesting
-        "planned" with a plan, "impossible" with the limit that is proved to be in the way, or "not found" within the
+        Planned with a plan, impossible with the limit that is proved to be in the way, or not found within the
         effort.
 
     Raises
@@ -210,10 +223,10 @@ def fits(
     refuted = refutation(problem)
     if refuted is not None:
         return Nesting(
-            "impossible", limit=refuted.limit, item=refuted.item, by_um=refuted.by_um, message=refuted.message
+            Status.IMPOSSIBLE, limit=refuted.limit, item=refuted.item, by_um=refuted.by_um, message=refuted.message
         )
     unknown = Nesting(
-        "not found", message=Message("Neither a plan for this interior nor a proof against it was found.")
+        Status.NOT_FOUND, message=Message("Neither a plan for this interior nor a proof against it was found.")
     )
     if ItemTypes(within_limits(problem)).work > MOST_WORK:
         return unknown
@@ -226,4 +239,4 @@ def fits(
     interior, layers, placed = settle(problem, _placements(problem, proof.found))
     if any(side > limit for side, limit in zip(interior, limits_um(problem) or interior, strict=True)):
         return replace(unknown, steps=proof.steps)
-    return Nesting("planned", interior, layers, placed, steps=proof.steps)
+    return Nesting(Status.PLANNED, interior, layers, placed, steps=proof.steps)

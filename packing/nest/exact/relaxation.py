@@ -13,7 +13,7 @@ knowledge, no single source). Shrinking like pieces to what they share is our ow
 from collections.abc import Callable
 from dataclasses import replace
 
-from packing.measure import Block, Item, Order, Tool
+from packing.measure import Block, Item, Order, Sharp, Tool
 
 Group = tuple[int, ...]
 
@@ -50,7 +50,7 @@ def _common_tool(a: Tool, b: Tool) -> Tool | None:
         a,
         head_length_um=sum(ends),
         eye_offset_um=ends[0],
-        sharp="none",
+        sharp=Sharp.NONE,
         may_stand=a.may_stand or b.may_stand,
         outline=None,
         **least,

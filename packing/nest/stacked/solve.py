@@ -22,6 +22,7 @@ from packing.nest.stacked.anneal_kernel import MODE, ORIENTATION, ROOM, SEQUENCE
 from packing.nest.stacked.branch_and_bound import Sides, StackedBranchAndBound
 from packing.nest.stacked.pile import Pile, pushed
 from packing.plan import Length, Message
+from packing.plan.kinds import INTERIOR_LIMITS, Limit, Status
 from packing.pose import Orientation, orientations_of
 
 DEFAULT_SECONDS = 2.0
@@ -88,7 +89,6 @@ def _refused(boxes: StackingProblem) -> Nesting | None:
     """A proof that the largest interior is too small for one block or for the volume of all; None where it is not."""
     if boxes.most is None:
         return None
-    names = ("length", "width", "height")
     for item, own in zip(boxes.order.items, boxes.sides, strict=True):
         overs = []
         for side in own:
@@ -98,9 +98,9 @@ def _refused(boxes: StackingProblem) -> Nesting | None:
         if total > 0:
             over = backwards[::-1]
             by = max(over)
-            name, limit = names[over.index(by)], boxes.most[over.index(by)]
-            message = item_too_large(name, limit, item.id, by)
-            return Nesting("impossible", limit=f"max_interior {name}", item=item.id, by_um=by, message=message)
+            which, limit = INTERIOR_LIMITS[over.index(by)], boxes.most[over.index(by)]
+            message = item_too_large(which, limit, item.id, by)
+            return Nesting(Status.IMPOSSIBLE, limit=which, item=item.id, by_um=by, message=message)
     floor = math.prod(m - a for m, a in zip(boxes.most[:2], boxes.add[:2], strict=True))
     least = -(-sum(math.prod(own[0]) for own in boxes.sides) // floor) + boxes.add[2]
     if least <= boxes.most[2]:
@@ -114,7 +114,7 @@ def _refused(boxes: StackingProblem) -> Nesting | None:
         by=Length(by),
         item=item.id,
     )
-    return Nesting("impossible", limit="max_interior height", item=item.id, by_um=by, message=message)
+    return Nesting(Status.IMPOSSIBLE, limit=Limit.HEIGHT, item=item.id, by_um=by, message=message)
 
 
 class _Annealer:
@@ -196,7 +196,7 @@ def _nesting(boxes: StackingProblem, found: Pile, bound: int) -> Nesting:
         orientation = boxes.orientations[item][boxes.sides[item].index(side)]
         placed.append(Placement(item, orientation, edge + at[0], edge + at[1], rules.base_pad_um + at[2]))
     interior = (extent[0] + boxes.add[0], extent[1] + boxes.add[1], extent[2] + boxes.add[2])
-    nesting = Nesting("planned", interior, (), tuple(placed))
+    nesting = Nesting(Status.PLANNED, interior, (), tuple(placed))
     return replace(nesting, lower_bound_um3=min(bound, nesting.volume_um3), proven=bound >= nesting.volume_um3)
 
 
@@ -242,7 +242,7 @@ def _many(boxes: StackingProblem, late: Callable[[], bool]) -> Nesting:
     """More blocks than are annealed: the best of many tries with plain rows."""
     found = _on_shelves(boxes, late)
     if found is None:
-        return Nesting("not found", message=NOT_FOUND)
+        return Nesting(Status.NOT_FOUND, message=NOT_FOUND)
     filled = sum(math.prod(own[0]) for own in boxes.sides) if min(boxes.add) >= 0 else 0
     return _nesting(boxes, found, filled)
 
@@ -374,7 +374,7 @@ def nest_blocks(
         nesting = _nesting(boxes, search.found, search.proof.bound)
     elif search.proof.done:
         message = Message("It is proved that the blocks do not fit the largest interior.")
-        nesting = Nesting("impossible", limit="max_interior height", item=order.items[0].id, message=message)
+        nesting = Nesting(Status.IMPOSSIBLE, limit=Limit.HEIGHT, item=order.items[0].id, message=message)
     else:
-        nesting = Nesting("not found", message=NOT_FOUND)
+        nesting = Nesting(Status.NOT_FOUND, message=NOT_FOUND)
     return replace(nesting, seconds=time.monotonic() - begun, steps=search.steps, seed=seed)

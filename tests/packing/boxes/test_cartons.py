@@ -1,11 +1,9 @@
 """The stock carton: the smallest that takes the insert, cut down where it is too high, and what fills it."""
 
-import json
-
 import pytest
 
 from packing.boxes import make_box
-from packing.boxes.cartons import CartonChoice, NoCarton, carton_content, choose_carton
+from packing.boxes.cartons import CartonChoice, NoCarton, carton_plan, choose_carton
 from packing.materials import C_FLUTE, EXAMPLE_CARTONS, PE_FOAM, Carton
 from tests.packing.box_specs import box_spec
 
@@ -85,12 +83,12 @@ def test_among_equals_the_carton_that_was_smaller_as_bought_is_taken():
     assert answer.carton.name == "b"
 
 
-def test_the_content_is_plain_json():
+def test_the_second_answer_says_what_is_cut_down_and_filled():
     choice = choose_carton((488_000, 188_000, 123_000), EXAMPLE_CARTONS, PE_FOAM)
     notes = (*choice.fill, *choice.notes)
-    content = json.loads(json.dumps(carton_content(choice, weight_mg=321_000, gross_mg=4_321_090, notes=notes)))
-    assert content["bought_inner_mm"] == [500, 200, 150]
-    assert content["cut_down_mm"] == 25
-    assert content["fill"] == 0.902
-    assert content["notes"][0].startswith("Cut every sheet 498 × 198 mm instead of 488 × 188 mm")
-    assert (content["weight_g"], content["gross_g"]) == (321, 4321.1)
+    plan = carton_plan(choice, weight_mg=321_000, gross_mg=4_321_090, notes=notes)
+    assert plan.bought_inner_um == (500_000, 200_000, 150_000)
+    assert plan.cut_down_um == 25_000
+    assert plan.fill == 0.902
+    assert str(plan.notes[0]).startswith("Cut every sheet 498 × 198 mm instead of 488 × 188 mm")
+    assert (plan.weight_mg, plan.gross_mg) == (321_000, 4_321_100)

@@ -4,8 +4,8 @@ from decimal import Decimal
 
 import pytest
 
+from packing.messages import PlainEnglish
 from packing.plan import Count, Figure, Length, Message, Percent, Series, Sides, Weight, render, verbatim
-from packing.plan.messages import PlainEnglish
 
 
 class InInches(PlainEnglish):

@@ -25,7 +25,6 @@ from packing.planning import (
     cost_of,
     make_offers,
     offer_plans,
-    written_out,
 )
 from packing.units import to_tenth_g
 from tests.packing.box_specs import box_spec
@@ -99,20 +98,14 @@ def test_a_bare_wooden_box_pays_handling_where_the_service_says_so():
     """UPS and FedEx charge additional handling for an outer container that is not corrugated; primary text."""
     bare = candidate_for(ORDER, NESTING, style_of("ply"), Terms(), billing_by(UPS))
     cased = candidate_for(ORDER, NESTING, style_of("ply cased"), Terms(), billing_by(UPS))
-    assert any("the outside is wood, not corrugated board" in flag for flag in bare.billed.flags)
+    assert any("the outside is wood, not corrugated board" in str(flag) for flag in bare.billed.flags)
     assert cased.billed.flags == ()
 
 
 def test_the_wooden_offer_shows_the_bare_box_beside_the_cased_one():
     offer = by_purpose(offered())["wooden"]
     assert offer.candidate.design.packaging == "corrugated"
-    assert "the outside is wood" in offer.beside
-
-
-def test_what_an_offer_trades_is_one_sentence_against_the_cheapest():
-    for offer in offered().offers[1:]:
-        assert offer.trade.endswith(".")
-        assert "cheapest to send" in offer.trade
+    assert "the outside is wood" in str(offer.beside)
 
 
 @pytest.mark.parametrize(("abroad", "verdict"), [(True, "mark needed"), (False, "not abroad")])
@@ -156,18 +149,18 @@ def test_every_candidate_becomes_a_plan_that_the_checker_passes(code):
     assert check_plan(ORDER, json.loads(json.dumps(to_json(plans[0])))) == []
 
 
-def _plan_of(candidate):
-    return written_out(candidate_plan(ORDER, candidate, Terms()))
+def plan_content(candidate):
+    return to_json(candidate_plan(ORDER, candidate, Terms()))
 
 
 def test_a_plan_with_a_piece_of_another_size_is_named():
-    plan = json.loads(json.dumps(_plan_of(candidate_for(ORDER, NESTING, style_of("ply"), Terms()))))
+    plan = json.loads(json.dumps(plan_content(candidate_for(ORDER, NESTING, style_of("ply"), Terms()))))
     plan["box"]["flats"][0]["size_mm"][0] += 1
     assert {problem.rule for problem in check_plan(ORDER, plan)} == {"box_parts"}
 
 
 def test_a_plan_whose_box_is_lighter_than_its_boards_is_named():
-    plan = json.loads(json.dumps(_plan_of(candidate_for(ORDER, NESTING, style_of("ply"), Terms()))))
+    plan = json.loads(json.dumps(plan_content(candidate_for(ORDER, NESTING, style_of("ply"), Terms()))))
     for holder, key in ((plan["box"], "weight_g"), (plan["weight"], "box_g"), (plan["weight"], "gross_g")):
         holder[key] = round(holder[key] - 100, 1)
     assert {problem.rule for problem in check_plan(ORDER, plan)} == {"box_weight"}
@@ -176,15 +169,15 @@ def test_a_plan_whose_box_is_lighter_than_its_boards_is_named():
 def test_missing_prices_are_said_and_leave_no_total():
     cost = cost_of(make_box("0201", box_spec()), INSERT, Rates())
     assert cost.total is None
-    assert "The price of 42-26C-42 single wall is not known." in cost.missing
-    assert "The price of PE foam is not known." in cost.missing
-    assert "The price of an hour of work is not known." in cost.missing
+    assert "The price of 42-26C-42 single wall is not known." in map(str, cost.missing)
+    assert "The price of PE foam is not known." in map(str, cost.missing)
+    assert "The price of an hour of work is not known." in map(str, cost.missing)
 
 
 def test_known_prices_give_an_exact_total():
     board = replace(C_FLUTE, price_m2=Decimal("1.50"))
     cost = cost_of(make_box("0201", box_spec(board=board)), INSERT, Rates(hour=Decimal(30), foam_m3=Decimal(290)))
-    hours = next(line.quantity for line in cost.lines if line.what == "work")
+    hours = next(line.quantity for line in cost.lines if str(line.what) == "work")
     length, width = INSERT.size_um
     foam = Fraction(length * width * sum(sheet.thickness_um for sheet in INSERT.sheets), 10**18)
     assert cost.total == Decimal("0.743") * Decimal("1.50") + round(Decimal(float(foam)), 3) * 290 + hours * 30
@@ -194,13 +187,15 @@ def test_known_prices_give_an_exact_total():
 
 def test_a_kind_of_work_without_a_row_is_said():
     cost = cost_of(make_box("0201", box_spec()), INSERT, Rates(work=()))
-    assert {"How long one blank takes is not known.", "How long one foam sheet takes is not known."} <= {*cost.missing}
+    assert {"How long one blank takes is not known.", "How long one foam sheet takes is not known."} <= {
+        *map(str, cost.missing)
+    }
     assert cost.minutes == 0
 
 
 def test_sawn_boards_are_paid_by_the_board_foot_on_nominal_size():
     made = make_box("boards", box_spec((488_000, 188_000, 123_000)))
-    line = next(line for line in cost_of(made, INSERT, Rates()).lines if line.what == "white pine 1×6")
+    line = next(line for line in cost_of(made, INSERT, Rates()).lines if str(line.what) == "white pine 1×6")
     feet = sum(
         flat.count * Fraction(6 * flat.size_um[0], 144 * 25_400)
         for flat in made.cut_pieces

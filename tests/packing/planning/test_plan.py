@@ -135,7 +135,8 @@ def test_a_box_that_a_rule_does_not_allow_says_so_with_limit_and_value():
     block = {"kind": "block", "length": 300, "width": 300, "height": 150, "weight_g": 30_000}
     weighty = read_order({"id": "W", "items": [{"id": "anvil", **block}]})
     (note,) = (
-        one for one in plan_parcel(weighty, effort=2_000).content["box"]["notes"] if one.startswith("Do not send it")
+        str(one) for one in plan_parcel(weighty, effort=2_000).plan.box.notes if str(one).startswith("Do not send it")
     )
     assert "board of 350 psi burst; 42-26C-42 single wall has 200 psi." in note
-    assert not any(one.startswith("Do not send it") for one in plan_parcel(ORDER, effort=2_000).content["box"]["notes"])
+    notes = plan_parcel(ORDER, effort=2_000).plan.box.notes
+    assert not any(str(one).startswith("Do not send it") for one in notes)

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 import pytest
 
+from packing.plan import message_from_json
 from shop.models import Block, BoardRow, BoxPlan, GradeRule, Order, OrderLine, Piece, WoodRow
 from shop.services import allocation, jobs, planning
 from shop.worker import tasks
@@ -47,7 +48,7 @@ def refusal_of(order):
 
 def reasons(order):
     """The reason of each style that could not be made."""
-    return {row["style"]: row["reason"] for row in order.current_plan.refused_styles}
+    return {row["style"]: str(message_from_json(row["reason"])) for row in order.current_plan.refused_styles}
 
 
 def test_contents_too_dense_for_any_box_are_refused_with_pressure_limit_and_the_side_it_needs(anvil):

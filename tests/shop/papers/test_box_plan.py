@@ -15,8 +15,8 @@ from packing import boxes
 from packing.boxes import all_styles, make_box, style_of
 from packing.draw import blank_drawing
 from packing.measure import read_order
-from packing.plan import plan_from_json
-from packing.planning import Terms, candidate_for, candidate_plan, plan_parcel, written_out
+from packing.plan import dumps, plan_from_json
+from packing.planning import Terms, candidate_for, candidate_plan, plan_parcel
 from shop.papers import Units, print_paper
 from shop.papers.box_plan import box_plan
 from shop.papers.render import render_html
@@ -48,8 +48,7 @@ CODES = [style.code for style in all_styles()]
 def made_in(code):
     order = read_order(ORDER)
     nesting = plan_parcel(order, effort=100).nesting
-    found = candidate_for(order, nesting, style_of(code), Terms())
-    return json.dumps(written_out(candidate_plan(order, found, Terms())))
+    return dumps(candidate_plan(order, candidate_for(order, nesting, style_of(code), Terms()), Terms()))
 
 
 def plan_in(code):

@@ -17,9 +17,8 @@ from msgspec.structs import replace
 from pypdf import PdfReader
 
 from packing.draw import rod_pages
-from packing.materials import WoodPart, verdict_content, wood_verdict
-from packing.plan import HardwarePlan, Message, Plan, Sides, plan_from_json, read_row
-from packing.plan.box import TreatmentPlan
+from packing.materials import WoodPart, treatment_plan, wood_verdict
+from packing.plan import HardwarePlan, Message, Plan, Sides, plan_from_json
 from packing.plan.kinds import FastenerKind
 from packing.planning import plan_parcel
 from shop.papers import ItemName, PaperContext, Units, print_paper, render_html, render_papers_files
@@ -314,8 +313,8 @@ def test_loose_pieces_of_thin_stock_are_listed_with_the_thickness_of_each_sheet(
 
 @pytest.mark.parametrize("kind", ["slip", "box"])
 def test_wood_that_has_to_be_treated_and_marked_stands_on_the_paper(kind, plan):
-    verdict = verdict_content(wood_verdict([WoodPart("pine", 19_000, processed=False)], abroad=True))
-    box = replace(plan.box, treatment=read_row(verdict, TreatmentPlan))
+    verdict = wood_verdict([WoodPart("pine", 19_000, processed=False)], abroad=True)
+    box = replace(plan.box, treatment=treatment_plan(verdict))
     assert "Treated and marked wood is needed by ISPM 15" in words_of(kind, replace(plan, box=box))
     assert "ISPM" not in words_of(kind, plan)
 

@@ -72,14 +72,14 @@ def test_the_eye_offset_and_the_head_weight_may_be_left_out(product):
         ("handle_length", "12 m", "Handle length: must be at most 3000 mm"),
         ("eye_offset", "4 1/8", "Eye offset: 104.8 mm lies outside the head"),
         ("handle_width", "5", "Handle width: 127 mm is wider than the head is long"),
-        ("head_weight_g", "4 lb", "Head weight: 1814.369 g is more than the whole tool"),
+        ("head_weight_g", "4 lb", "Head weight: 4 lb 0 oz is more than the whole tool"),
         ("weight_g", "4 lb 8 oz", "at most 1 is possible"),
     ],
 )
 def test_a_measure_that_cannot_be_is_refused_by_field_rule_and_value(product, field, typed, sentence):
     with pytest.raises(MeasuresRefused) as refused:
         read(product, {field: typed})
-    assert sentence in refused.value.fields[field]
+    assert sentence in refused.value.fields[field].replace("\u00a0", " ")
 
 
 def test_every_unreadable_field_is_named_at_once(product):

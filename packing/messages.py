@@ -67,6 +67,13 @@ class Name:
 
 
 @dataclass(frozen=True, slots=True)
+class Term:
+    """The key of a field in a file, such as `weight_g`: shown as the reader's screens call that field."""
+
+    key: str
+
+
+@dataclass(frozen=True, slots=True)
 class Series:
     """Several quantities in a row, joined by a separator."""
 
@@ -134,7 +141,7 @@ class Message:
         return render(self)
 
 
-Quantity = Length | Run | Sides | Weight | Count | Percent | Figure | Name | Series | Message
+Quantity = Length | Run | Sides | Weight | Count | Percent | Figure | Name | Term | Series | Message
 
 
 def _quantity(value: Quantity | str | int) -> Quantity:
@@ -178,6 +185,9 @@ class Wording(Protocol):
     def number(self, value: Decimal) -> str:
         """A plain number."""
 
+    def term(self, key: str) -> str:
+        """What a field is called."""
+
 
 class PlainEnglish:
     """English, millimetres and grams with every decimal they have: what the library prints by itself."""
@@ -205,6 +215,10 @@ class PlainEnglish:
     def number(self, value: Decimal) -> str:
         """Without trailing zeros."""
         return f"{value:f}".rstrip("0").rstrip(".") if "." in f"{value:f}" else f"{value:f}"
+
+    def term(self, key: str) -> str:
+        """The key itself."""
+        return key
 
 
 PLAIN_ENGLISH: Wording = PlainEnglish()
@@ -247,6 +261,8 @@ def _shown(value: Quantity, wording: Wording) -> str:
             return f"{text} {unit}" if unit else text
         case Name(text):
             return text
+        case Term(key):
+            return wording.term(key)
         case Series(parts, separator):
             return separator.join(_shown(part, wording) for part in parts)
         case Message():

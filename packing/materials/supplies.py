@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from packing.plan import Message
+from packing.plan import Length, Message
 from packing.plan.kinds import SundryKind, Unit
 
 
@@ -36,7 +36,7 @@ class Sundry:
 
 LIFT_TAPE = Sundry(
     SundryKind.LIFT_TAPE,
-    Message("lift tape, 25 mm cotton"),
+    Message("lift tape, {width} cotton", width=Length(25_000)),
     Unit.METRE,
     7_000,
     0.1,
@@ -44,7 +44,7 @@ LIFT_TAPE = Sundry(
 )
 CLOSING_TAPE = Sundry(
     SundryKind.CLOSING_TAPE,
-    Message("closing tape, 60 mm reinforced paper"),
+    Message("closing tape, {width} reinforced paper", width=Length(60_000)),
     Unit.METRE,
     8_500,
     0.1,

@@ -10,7 +10,7 @@ from packing.boxes import Infeasible, all_styles
 from packing.materials import treatment_plan
 from packing.measure import BadInput, Order
 from packing.nest import Nesting
-from packing.plan import Figure, Message, OfferPlan, Plan, Series
+from packing.plan import Figure, Message, OfferPlan, Plan, Series, Weight
 from packing.plan.kinds import ContainerKind, Objective, Purpose
 from packing.planning.candidate import Billing, Candidate, Terms, candidate_for, insert_by
 from packing.planning.cost import cost_plan
@@ -18,6 +18,7 @@ from packing.planning.objective import ranked
 from packing.planning.plan import stock_carton_alternative
 from packing.planning.result import plan_of
 from packing.strength import grade_plan
+from packing.units import to_tenth_g
 
 
 @dataclass(frozen=True)
@@ -148,7 +149,7 @@ def _beside(order: Order, one: Candidate, candidates: Sequence[Candidate]) -> Me
     if not others:
         return None
     other = ranked(others, order, Objective.PRICE)[0]
-    gross = Figure(f"{float(other.weights.gross_mg) / 10**6:.2f}", "kg")
+    gross = Weight(to_tenth_g(other.weights.gross_mg))
     if other.billed is None:
         return Message("Instead as {box}: {gross} gross.", box=other.design.name, gross=gross)
     sentence = Message(

@@ -73,10 +73,10 @@ def read_measures(
         findings = adapter.tool_findings(adapter.tool_content("piece", product.pattern, values, mark=mark))
     except adapter.BadInput as fault:
         name = fault.field.rpartition(".")[2]
-        raise MeasuresRefused({name: f"{measure_label(name)}: {write.message(fault.sentence)}"}) from fault
+        raise MeasuresRefused({name: f"{measure_label(name)}: {_typed(write.message(fault.sentence))}"}) from fault
     findings += odd_fractions(kept)
     findings += beside_its_like(values, product, besides=None if piece is None else piece.pk)
-    warnings = [_begun(write.message(finding)) for finding in findings]
+    warnings = [_begun(_typed(write.message(finding))) for finding in findings]
     return Measures(values, kept, length_unit, weight_unit, mark, warnings)
 
 
@@ -133,6 +133,11 @@ def refuse_bare_edge(pattern: Pattern, edge_guard_on: bool) -> None:
     """Raise MeasuresRefused where a tool with an edge was measured without its guard, which travels with it."""
     if pattern.sharp != Sharp.NONE and not edge_guard_on:
         raise MeasuresRefused({"edge_guard_on": _("A tool with an edge is measured with its edge guard on.")})
+
+
+def _typed(sentence: str) -> str:
+    """A sentence with the spaces that people type: it goes to forms and to the API alike."""
+    return sentence.replace("\u00a0", " ")
 
 
 def _begun(sentence: str) -> str:

@@ -13,7 +13,7 @@ from packing.draw.callouts import MOST_BESIDE
 from packing.draw.labels import Labels
 from packing.draw.shapes import Rect
 from packing.measure import MOST_ITEMS, read_order
-from packing.plan import Plan, plan_from_json, to_json
+from packing.plan import Plan, plan_from_json
 from packing.planning import plan_parcel
 from tests.packing.svg_reader import texts
 
@@ -40,9 +40,9 @@ def letters(drawing):
 
 @pytest.mark.parametrize("layered", [True, False])
 def test_the_largest_order_is_drawn_in_seconds(layered):
-    content = to_json(many_blocks(MOST_ITEMS, layered=layered))
+    plan = many_blocks(MOST_ITEMS, layered=layered)
     begun = time.process_time()
-    assert drawings(content)
+    assert drawings(plan)
     assert time.process_time() - begun < SECONDS[layered]
 
 

@@ -92,7 +92,7 @@ def test_the_second_answer_weighs_what_the_same_carton_weighs_among_the_offers()
 def test_without_a_carton_the_plan_says_why_apart_from_its_notes() -> None:
     answer = plan_parcel(ORDER, effort=1, materials=replace(Materials(), cartons=()))
     assert answer.content["carton"] is None
-    assert not any("carton" in note for note in answer.content["notes"])
+    assert not any("carton" in str(note) for note in answer.plan.notes)
     assert answer.content["no_carton"] == "There are no stock cartons to choose from."
 
 

@@ -5,6 +5,8 @@ from decimal import Decimal
 import pytest
 
 from packing.plan import message_from_json
+from packing.plan.kinds import PieceRole
+from shop import adapter
 from shop.models import Block, BoardRow, BoxPlan, GradeRule, Order, OrderLine, Piece, WoodRow
 from shop.services import allocation, jobs, planning
 from shop.worker import tasks
@@ -61,7 +63,7 @@ def test_contents_too_dense_for_any_box_are_refused_with_pressure_limit_and_the_
 def test_contents_too_dense_for_a_box_of_board_go_into_wood_and_the_reason_is_noted(anvil):
     plan = planning.plan_now(anvil, 0.2)
     assert plan.content["box"]["family"] == "wood"
-    assert any("fails high density" in note for note in plan.content["box"]["notes"])
+    assert any("fails high density" in note for note in map(str, adapter.plan_of(plan).box.notes))
 
 
 def test_contents_up_to_fifteen_pounds_may_be_as_dense_as_they_are(anvil):
@@ -120,9 +122,9 @@ def test_trays_and_wraps_larger_than_the_sheet_are_said_with_size_and_sheet(read
 
 def test_a_slotted_blank_longer_than_the_sheet_is_made_of_two_with_a_second_joint(ready):
     BoardRow.objects.update(sheet_across_mm=Decimal(900), sheet_along_mm=Decimal(900))
-    box = planning.plan_now(ready, 0.2).content["box"]
-    assert [flat["count"] for flat in box["flats"] if flat["what"] == "half blank"] == [2]
-    assert any("The blank is made of two pieces: the sheet is 900 mm across." in note for note in box["notes"])
+    box = adapter.plan_of(planning.plan_now(ready, 0.2)).box
+    assert [piece.count for piece in box.pieces if piece.role is PieceRole.HALF_BLANK] == [2]
+    assert any("The blank is made of two pieces: the sheet is 900 mm across." in note for note in map(str, box.notes))
 
 
 def test_a_plan_there_was_stays_the_orders_plan_where_the_new_one_is_refused(ready):

@@ -82,7 +82,7 @@ def test_a_box_of_wood_takes_the_place_of_boards_too_weak_in_every_grade_and_say
     BoardRow.objects.update(**WEAK)
     offered = planning.plan_now(ready, 0.2)
     assert offered.content["box"]["family"] == "wood"
-    assert any("No board in stock passes every rule" in note for note in offered.content["box"]["notes"])
+    assert any("No board in stock passes every rule" in note for note in map(str, adapter.plan_of(offered).box.notes))
 
 
 def test_where_nothing_can_be_made_the_job_says_so_and_keeps_no_plan(ready):
@@ -163,13 +163,13 @@ def test_stock_is_listed_in_the_millimetres_it_was_measured_in(client, owner, st
 
 def test_a_sheet_too_small_for_any_blank_leaves_the_wooden_box_and_says_both_sizes(ready):
     BoardRow.objects.update(sheet_across_mm=Decimal(300), sheet_along_mm=Decimal(300))
-    content = planning.plan_now(ready, 0.2).content
-    assert content["box"]["family"] == "wood"
-    assert any("the flutes" in note and "is 300 mm" in note for note in content["box"]["notes"])
+    box = adapter.plan_of(planning.plan_now(ready, 0.2)).box
+    assert box.family == "wood"
+    assert any("the flutes" in note and "is 300 mm" in note for note in map(str, box.notes))
 
 
 def test_board_that_may_only_be_sawn_leaves_the_wooden_box_and_says_why(ready):
     BoardRow.objects.update(cut_by="saw")
-    content = planning.plan_now(ready, 0.2).content
-    assert content["box"]["family"] == "wood"
-    assert any("is no plain rectangle and needs a knife or a laser" in note for note in content["box"]["notes"])
+    box = adapter.plan_of(planning.plan_now(ready, 0.2)).box
+    assert box.family == "wood"
+    assert any("is no plain rectangle and needs a knife or a laser" in note for note in map(str, box.notes))

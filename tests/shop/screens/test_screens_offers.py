@@ -112,7 +112,7 @@ def test_what_a_box_trades_is_said_in_the_readers_units(offered):
 def test_a_wooden_box_stands_beside_its_alternative_and_the_handling_surcharge_is_told(at_the_bench, offered):
     offer = offered.current_plan.choices[wooden(offered)]
     section = section_of(page_of(at_the_bench))
-    assert offer.beside.partition(":")[0] in section
+    assert str(adapter.beside_of(offer)).partition(":")[0] in section
     assert "the outside is wood, not corrugated board" in section
 
 

@@ -65,13 +65,13 @@ def test_the_eye_offset_and_the_head_weight_may_be_left_out(product):
         ("handle_width", "1 1/0", "divides by zero"),
         ("handle_length", "9 furlong", "Handle length: “furlong” is not a unit of length"),
         ("weight_g", "heavy", "Weight: “heavy” is not a weight"),
-        ("head_width", "0", "Head width: must be greater than zero, not 0 mm"),
+        ("head_width", "0", "Head width: must be greater than zero, not 0 in"),
         ("head_width", "nan", "is not a length"),
         ("head_width", True, "Head width: must be a number or a text"),
         ("head_width", ["1"], "Head width: must be a number or a text"),
-        ("handle_length", "12 m", "Handle length: must be at most 3000 mm"),
-        ("eye_offset", "4 1/8", "Eye offset: 104.8 mm lies outside the head"),
-        ("handle_width", "5", "Handle width: 127 mm is wider than the head is long"),
+        ("handle_length", "12 m", "Handle length: must be at most 118 1/8 in, not 472 7/16 in"),
+        ("eye_offset", "4 1/8", "Eye offset: 4 1/8 in lies outside the head"),
+        ("handle_width", "5", "Handle width: 5 in is wider than the head is long"),
         ("head_weight_g", "4 lb", "Head weight: 4 lb 0 oz is more than the whole tool"),
         ("weight_g", "4 lb 8 oz", "at most 1 is possible"),
     ],
@@ -79,7 +79,7 @@ def test_the_eye_offset_and_the_head_weight_may_be_left_out(product):
 def test_a_measure_that_cannot_be_is_refused_by_field_rule_and_value(product, field, typed, sentence):
     with pytest.raises(MeasuresRefused) as refused:
         read(product, {field: typed})
-    assert sentence in refused.value.fields[field].replace("\u00a0", " ")
+    assert sentence in refused.value.fields[field]
 
 
 def test_every_unreadable_field_is_named_at_once(product):

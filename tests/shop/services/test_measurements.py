@@ -137,7 +137,7 @@ def brothers(product):
 
 def test_a_handle_far_longer_than_its_brothers_is_asked_about(product, brothers):
     measures = read(product, {"handle_length": "36"})
-    assert measures.warnings == ["handle_length 914.4 mm: the 3 others of CH125 have about 252 mm."]
+    assert measures.warnings == ["Handle length 36 in: the 3 others of CH125 have about 9 15/16 in."]
     with pytest.raises(MeasuresUnusual, match="the 3 others of CH125"):
         record(Piece(product=product, number=3), measures)
 
@@ -157,7 +157,7 @@ def test_a_piece_measured_again_is_not_held_against_itself(product):
 def test_the_first_piece_is_held_against_its_products_head_weight(product):
     sizes = {"head_length": "8", "head_height": "4", "head_width": "4"}
     warnings = read(product, {**sizes, "weight_g": "27 lb"}).warnings
-    assert warnings == ["weight_g 12247 g: CH125 is made with heads of 1000 g."]
+    assert warnings == ["Weight 27 lb 0 oz: CH125 is made with heads of 2 lb 3.3 oz."]
 
 
 def test_a_fraction_that_no_rule_has_is_asked_about(product):

@@ -18,6 +18,7 @@ from django.utils.translation import gettext as _
 from shop.models import OPEN_STATES, Allocation, Order, OrderLine, OrderState, Piece, PieceState, Product, User
 from shop.services import outdated
 from shop.services.errors import CannotAllocate
+from shop.services.matching import MatchedSets, matched_sets
 from shop.services.passing import again_after_a_clash
 
 
@@ -49,7 +50,8 @@ class Proposal:
 def propose(order: Order) -> Proposal:
     """Propose measured pieces from the rack for every open place of the order.
 
-    Matched sets get the lowest number that every product of the set has; the rest get their lowest numbers.
+    Matched sets get the lowest number that every product of the set has. The rest get their lowest numbers, first those
+    that no matched set could be made with: a number that breaks the last one comes last, with a note.
     """
     lines = list(order.lines.select_related("product", "product_set").order_by("-matched", "pk"))
     open_places = {line.pk: wanted_products(line) for line in lines}
@@ -59,8 +61,11 @@ def propose(order: Order) -> Proposal:
     for line in lines:
         if line.matched:
             slots += _matched_slots(line, rack, notes)
-        else:
-            slots += [Slot(line, product, _take(rack, product)) for product in open_places[line.pk]]
+    single = [line for line in lines if not line.matched]
+    wanted = {product for line in single for product in open_places[line.pk]}
+    matched = matched_sets(wanted, [slot.piece for slot in slots if slot.piece is not None])
+    for line in single:
+        slots += [Slot(line, product, _take_single(rack, product, matched, notes)) for product in open_places[line.pk]]
     short = Counter(slot.product for slot in slots if slot.piece is None and not slot.line.matched)
     notes += [
         _("%(product)s: %(count)d too few are on the rack and measured.") % {"count": count, "product": product}
@@ -124,6 +129,21 @@ def _take(rack: dict[int, list[Piece]], product: Product, number: int | None = N
         if number is None or piece.number == number:
             return rack[product.pk].pop(index)
     return None
+
+
+def _take_single(
+    rack: dict[int, list[Piece]], product: Product, matched: MatchedSets, notes: list[str]
+) -> Piece | None:
+    piece = min(rack[product.pk], key=lambda one: (matched.rank(one), one.number), default=None)
+    if piece is None:
+        return None
+    notes += [
+        _("%(piece)s breaks the last matched set of “%(set)s”: no other number is left in all of its products.")
+        % {"piece": piece.label, "set": name}
+        for name in matched.last_of(piece)
+    ]
+    matched.take(piece)
+    return _take(rack, product, piece.number)
 
 
 def _matched_slots(line: OrderLine, rack: dict[int, list[Piece]], notes: list[str]) -> list[Slot]:

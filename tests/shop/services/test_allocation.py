@@ -40,6 +40,35 @@ def test_a_matched_set_gets_the_lowest_number_every_product_has(matched, product
     assert numbers(allocation.propose(matched.order)) == [("CH125", 3), ("SP080", 3)]
 
 
+def test_a_single_piece_leaves_the_numbers_of_matched_sets_whole_as_long_as_it_can(line, pair, product, other_product):
+    for number in (3, 5, 8):
+        make_piece(product, number)
+    for number in (3, 5):
+        make_piece(other_product, number)
+    proposal = allocation.propose(line.order)
+    assert numbers(proposal) == [("CH125", 8)]
+    assert proposal.notes == []
+
+
+def test_the_number_of_the_last_matched_set_is_proposed_last_and_said(line, pair, product, other_product):
+    OrderLine.objects.filter(pk=line.pk).update(quantity=2)
+    for number in (3, 5):
+        make_piece(product, number)
+        make_piece(other_product, number)
+    proposal = allocation.propose(line.order)
+    assert numbers(proposal) == [("CH125", 3), ("CH125", 5)]
+    assert proposal.notes == [
+        "CH125-005 breaks the last matched set of “Pair”: no other number is left in all of its products."
+    ]
+
+
+def test_a_matched_line_of_the_same_order_is_not_a_set_that_is_broken(line, matched, product, other_product):
+    make_piece(product, 3)
+    make_piece(other_product, 3)
+    make_piece(product, 5)
+    assert allocation.propose(line.order).notes == []
+
+
 def test_two_matched_sets_get_a_number_each(order, pair, product, other_product):
     OrderLine.objects.create(order=order, product_set=pair, matched=True, quantity=2)
     for number in (3, 5):

@@ -314,18 +314,21 @@ class RateRuleAdmin(ShopScopedAdmin):
 @admin.register(Carton)
 class CartonAdmin(ShopScopedAdmin):
     list_display = ["name", "length", "width", "height", "board", "count"]
+    search_fields = ["name"]
 
 
 @admin.register(BoardRow)
 class BoardRowAdmin(ShopScopedAdmin):
     list_display = ["name", "grade", "flute", "caliper_mm", "grammage_g_m2", "price_m2", "cut_by", "in_stock"]
     list_filter = ["in_stock"]
+    search_fields = ["name"]
 
 
 @admin.register(WoodRow)
 class WoodRowAdmin(ShopScopedAdmin):
     list_display = ["name", "nominal", "thickness_mm", "width_mm", "length_mm", "price", "per", "in_stock"]
     list_filter = ["processed", "in_stock"]
+    search_fields = ["name"]
 
 
 @admin.register(FastenerRow)
@@ -337,6 +340,7 @@ class FastenerRowAdmin(ShopScopedAdmin):
 @admin.register(LabourTime)
 class LabourTimeAdmin(ShopScopedAdmin):
     list_display = ["what", "minutes", "source"]
+    search_fields = ["what"]
 
 
 @admin.register(AllowanceRow)

@@ -68,8 +68,8 @@ class Rates:
         Price of one screw or nail; None where not known.
     foam_m3
         Price of a cubic metre of the insert's foam; None where not known.
-    billed_unit
-        What one billed unit of a carrier's weight, such as a pound, is worth to the shop; None where not known.
+    billed_unit, billed_in
+        What a pound ("lb") or a kilogram ("kg") of billed weight is worth to the shop; None where not known.
     """
 
     currency: str = "USD"
@@ -79,6 +79,7 @@ class Rates:
     fastener: Decimal | None = None
     foam_m3: Decimal | None = None
     billed_unit: Decimal | None = None
+    billed_in: str = "lb"
 
     @property
     def insert_minutes(self) -> Mapping[InsertWork, Decimal]:

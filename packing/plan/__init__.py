@@ -48,6 +48,7 @@ from packing.plan.box import (
     StockPlan,
     TapePlan,
     TreatmentPlan,
+    UnpricedPlan,
 )
 from packing.plan.files import (
     BadPlanFile,
@@ -149,6 +150,7 @@ __all__ = [
     "Term",
     "TreatmentPlan",
     "UncertaintyPlan",
+    "UnpricedPlan",
     "Weight",
     "WeightPlan",
     "Wording",

@@ -14,6 +14,7 @@ from packing.plan.kinds import (
     Packaging,
     PanelKind,
     PieceRole,
+    PriceKind,
     Shell,
     StockKind,
     TapePattern,
@@ -375,8 +376,27 @@ class CostLinePlan(Row, frozen=True):
     amount: Decimal | None
 
 
+class UnpricedPlan(Row, frozen=True):
+    """A price or a time that is not known: of what kind, of which row."""
+
+    kind: PriceKind
+    name: str = ""
+
+
 class CostPlan(Row, frozen=True):
-    """Material and minutes of one box and its insert in one currency; what is missing is named."""
+    """Material and minutes of one box and its insert in one currency.
+
+    Parameters
+    ----------
+    currency, lines, minutes, insert_minutes
+        What is counted; minutes of all work and of the insert's alone.
+    known, total
+        Sum of the amounts that are known; the whole, None where one is missing.
+    missing, unpriced
+        What is missing, as sentences; the same by kind and name, the worth of billed weight with it.
+    sending
+        Billed weight by what the shop says it is worth; None where it does not say.
+    """
 
     currency: str
     lines: tuple[CostLinePlan, ...]
@@ -384,6 +404,8 @@ class CostPlan(Row, frozen=True):
     known: Decimal
     total: Decimal | None
     missing: tuple[Message, ...] = ()
+    sending: Decimal | None = None
+    unpriced: tuple[UnpricedPlan, ...] = ()
     insert_minutes: float = 0
 
 

@@ -162,6 +162,20 @@ class FastenerKind(StrEnum):
     HANDLE = "handle"
 
 
+class PriceKind(StrEnum):
+    """What has a price or a time in the shop's rows: says where one that is missing is to be written."""
+
+    BOARD = "board"
+    WOOD = "wood"
+    CARTON = "carton"
+    FASTENER = "fastener"
+    FOAM = "foam"
+    STIFF_SHEET = "stiff sheet"
+    WORK = "work"
+    HOUR = "hour"
+    BILLED_WEIGHT = "billed weight"
+
+
 class Objective(StrEnum):
     """What a box is to be least in; OFFER: a box that a person took."""
 

@@ -5,6 +5,7 @@ from packing.planning.alternatives import (
     Offers,
     candidate_plan,
     make_offers,
+    near_equal,
     offer_plans,
     with_taken,
 )
@@ -65,6 +66,7 @@ __all__ = [
     "load_of_box",
     "make_offers",
     "marked_up",
+    "near_equal",
     "nesting_candidate",
     "offer_plans",
     "plan_of",

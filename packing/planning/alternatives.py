@@ -14,7 +14,7 @@ from packing.plan import Figure, Message, OfferPlan, Plan, Series, Weight
 from packing.plan.kinds import ContainerKind, Objective, Purpose
 from packing.planning.candidate import Billing, Candidate, Terms, candidate_for, insert_by
 from packing.planning.cost import cost_plan
-from packing.planning.objective import ranked
+from packing.planning.objective import SAME_MINUTES, TIE_SHARE, ranked
 from packing.planning.plan import stock_carton_alternative
 from packing.planning.result import plan_of
 from packing.strength import grade_plan
@@ -84,10 +84,17 @@ _PURPOSES: tuple[tuple[Purpose, Objective], ...] = (
 MOST_OFFERS = 4
 """More are not read."""
 
-DIFFERENT = Fraction(8, 10)
-"""The flattest is offered where it has at most so much of the cheapest's height."""
+FLATTER, FLATTER_UM = Fraction(8, 10), 20_000
+"""The flattest is offered where it has at most so much of the cheapest's height and is thinner by so much."""
 FEWER_MINUTES = 5
 """Least work is offered where it saves at least so many of the cheapest's minutes, the insert's included."""
+SAME_HEIGHT_UM = 5_000
+"""Heights that nobody notices."""
+
+
+def _height(one: Candidate) -> int:
+    """The least side outside: what has to go through a slot or under a belt."""
+    return min(one.design.outer_um)
 
 
 def _differs(purpose: Purpose, one: Candidate, first: Candidate) -> bool:
@@ -95,8 +102,51 @@ def _differs(purpose: Purpose, one: Candidate, first: Candidate) -> bool:
     if purpose is Purpose.LEAST_WORK:
         return first.cost.minutes - one.cost.minutes >= FEWER_MINUTES
     if purpose is Purpose.FLATTEST:
-        return min(one.design.outer_um) <= DIFFERENT * min(first.design.outer_um)
+        height, other = _height(one), _height(first)
+        return height <= FLATTER * other and other - height >= FLATTER_UM
     return True
+
+
+def near_equal(one: Candidate, other: Candidate) -> bool:
+    """Whether two boxes differ in nothing that anybody would choose by.
+
+    Parameters
+    ----------
+    one, other
+        Candidates of one order, both with their bill or both without.
+
+    Returns
+    -------
+    bool
+        Both are of wood or neither is; money, billed or gross weight differ by `TIE_SHARE` at most, minutes by less
+        than `FEWER_MINUTES`, the least side outside by less than `FLATTER_UM`.
+    """
+    if (one.design.family is ContainerKind.WOOD) is not (other.design.family is ContainerKind.WOOD):
+        return False
+    low, high = sorted(_paid(box) for box in (one, other))
+    return (
+        high <= low * (1 + TIE_SHARE)
+        and abs(one.cost.minutes - other.cost.minutes) < FEWER_MINUTES
+        and abs(_height(one) - _height(other)) < FLATTER_UM
+    )
+
+
+def _paid(one: Candidate) -> Fraction:
+    """Money where it is known, else the billed or the gross weight."""
+    if one.money is not None:
+        return one.money
+    return Fraction(one.weights.gross_mg) if one.billed is None else one.billed.amount
+
+
+def _best(order: Order, fitting: Sequence[Candidate], objective: Objective) -> Candidate:
+    """The best at something; of those as good at it as makes no difference, the one that costs least."""
+    if objective is Objective.WORK:
+        least = min(one.cost.minutes for one in fitting) + SAME_MINUTES
+        fitting = [one for one in fitting if one.cost.minutes <= least]
+    if objective is Objective.FLAT:
+        lowest = min(_height(one) for one in fitting) + SAME_HEIGHT_UM
+        fitting = [one for one in fitting if _height(one) <= lowest]
+    return ranked(fitting, order, Objective.PRICE)[0]
 
 
 def _pick(order: Order, candidates: Sequence[Candidate]) -> list[tuple[list[Purpose], Candidate]]:
@@ -106,11 +156,13 @@ def _pick(order: Order, candidates: Sequence[Candidate]) -> list[tuple[list[Purp
         fitting = [one for one in allowed if purpose is not Purpose.WOODEN or one.design.family is ContainerKind.WOOD]
         if not fitting:
             continue
-        best = ranked(fitting, order, objective)[0]
+        best = _best(order, fitting, objective)
         known = next((purposes for purposes, one in picked if one is best), None)
         if known is not None:
             known.append(purpose)
-        elif not picked or _differs(purpose, best, picked[0][1]):
+        elif not picked or (
+            _differs(purpose, best, picked[0][1]) and not any(near_equal(best, one) for _, one in picked)
+        ):
             picked.append(([purpose], best))
     return picked
 
@@ -128,13 +180,17 @@ def with_taken(offers: Offers, taken: Candidate) -> Offers:
     Returns
     -------
     Offers
-        Where the box was not offered, it stands last, in the place of the last one where there are four.
+        Where the box was not offered, it stands in the place of one that differs from it in nothing that matters; else
+        last, in the place of the last one where there are four.
     """
-    marked = tuple(replace(offer, taken=offer.candidate is taken) for offer in offers.offers)
+    marked = [replace(offer, taken=offer.candidate is taken) for offer in offers.offers]
     if not any(offer.taken for offer in marked):
-        kept = marked[: MOST_OFFERS - 1]
-        marked = (*kept, Offer((), taken, taken=True))
-    return replace(offers, offers=marked)
+        alike = next((place for place, offer in enumerate(marked) if near_equal(offer.candidate, taken)), None)
+        if alike is None:
+            marked = [*marked[: MOST_OFFERS - 1], Offer((), taken, taken=True)]
+        else:
+            marked[alike] = replace(marked[alike], candidate=taken, taken=True)
+    return replace(offers, offers=tuple(marked))
 
 
 def _beside(order: Order, one: Candidate, candidates: Sequence[Candidate]) -> Message | None:

@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from decimal import Decimal
 from fractions import Fraction
 
 from packing.boxes import BoxDesign, BoxSpec, Infeasible, Style, heads_of, make_box, refuse_small
@@ -32,6 +33,9 @@ from packing.planning.weight import Weights, gross_problem, load_of_box, weigh_d
 from packing.strength import BoardChoice, Load, Tables, choose_board
 
 Size = tuple[int, int, int]
+
+MG_IN = {"kg": Fraction(10**6), "lb": Fraction(Decimal("453592.37")), "mg": Fraction(1)}
+"""Milligrams in the units that weights are billed in; a pound is 453.59237 g by definition."""
 
 SLOTTED = "0201"
 """The regular slotted case."""
@@ -147,7 +151,8 @@ class Candidate:
     cost, wood
         Material and minutes; whether treated wood is needed.
     money
-        What sending and making cost together, in the currency of `cost`; None where a price is not known.
+        What sending and making cost together, in the currency of `cost`, as far as prices are known; None where the
+        shop does not say what billed weight or an hour is worth to it.
     """
 
     which: int
@@ -279,14 +284,22 @@ def _bills(design: BoxDesign, weights: Weights, billing: Billing | None) -> tupl
 
 
 def _billed(one: Candidate, rates: Rates, billing: Billing | None) -> Candidate:
-    """The same box with its bill, and with what sending and making cost together where all prices are known."""
+    """The same box with its bill, and with what sending and making cost together where the shop prices both."""
     bills = _bills(one.design, one.weights, billing)
-    if bills is None:
+    if bills is not None:
+        one = replace(one, billed=bills[0], most_billed=bills[1], grown_billed=bills[2])
+    if rates.billed_unit is None:
         return one
-    money = None
-    if rates.billed_unit is not None and one.cost.total is not None:
-        money = bills[0].amount * Fraction(rates.billed_unit) + Fraction(one.cost.total)
-    return replace(one, billed=bills[0], most_billed=bills[1], grown_billed=bills[2], money=money)
+    sending = _billed_weight(one, rates.billed_in) * Fraction(rates.billed_unit)
+    cost = replace(one.cost, sending=sending)
+    return replace(one, cost=cost, money=None if rates.hour is None else sending + Fraction(cost.known))
+
+
+def _billed_weight(one: Candidate, unit: str) -> Fraction:
+    """Billed weight in a unit; without a carrier the gross weight."""
+    if one.billed is None:
+        return Fraction(one.weights.gross_mg) / MG_IN[unit]
+    return one.billed.amount * MG_IN[one.billed.unit] / MG_IN[unit]
 
 
 def _stiff(insert: Insert) -> tuple[WoodPart, ...]:

@@ -8,8 +8,8 @@ from fractions import Fraction
 from packing.boxes import BoxDesign, CutPiece
 from packing.insert import Insert, foam_um3, insert_work
 from packing.materials import Board, Rates, board_feet
-from packing.plan import CostLinePlan, CostPlan, Message
-from packing.plan.kinds import CostUnit, PieceRole
+from packing.plan import CostLinePlan, CostPlan, Message, UnpricedPlan
+from packing.plan.kinds import CostUnit, PieceRole, PriceKind
 
 MILLI = Decimal("0.001")
 
@@ -22,11 +22,22 @@ class CostLine:
     quantity: Decimal
     unit: CostUnit
     price: Decimal | None
+    kind: PriceKind
+    name: str = ""
 
     @property
     def amount(self) -> Decimal | None:
         """Quantity by price, not rounded."""
         return None if self.price is None else self.quantity * self.price
+
+
+@dataclass(frozen=True, slots=True)
+class Unpriced:
+    """A price or a time that is not known: of what kind, of which of the shop's rows; a sentence that names it."""
+
+    kind: PriceKind
+    name: str
+    sentence: Message
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,15 +52,23 @@ class Cost:
         Material, then work.
     minutes, insert_minutes
         Of all work, and of the insert's alone; kinds without a row count for nothing and are named in `missing`.
-    missing
+    unpriced
         Which price or time is not known.
+    sending
+        Billed weight by what the shop says it is worth; None where it does not say.
     """
 
     currency: str
     lines: tuple[CostLine, ...]
     minutes: Decimal
     insert_minutes: Decimal
-    missing: tuple[Message, ...]
+    unpriced: tuple[Unpriced, ...]
+    sending: Fraction | None = None
+
+    @property
+    def missing(self) -> tuple[Message, ...]:
+        """A sentence for each price or time that is not known."""
+        return tuple(one.sentence for one in self.unpriced)
 
     @property
     def known(self) -> Decimal:
@@ -59,7 +78,7 @@ class Cost:
     @property
     def total(self) -> Decimal | None:
         """The whole cost; None while anything is missing."""
-        return None if self.missing else self.known
+        return None if self.unpriced else self.known
 
 
 def _decimal(value: Fraction) -> Decimal:
@@ -77,34 +96,49 @@ def material_quantity(cut_piece: CutPiece) -> tuple[Fraction, CostUnit]:
 
 def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
     amounts: dict[tuple[str, CostUnit], Fraction] = {}
-    prices: dict[tuple[str, CostUnit], Decimal | None] = {}
+    prices: dict[tuple[str, CostUnit], tuple[Decimal | None, PriceKind]] = {}
     lines = []
     for cut_piece in design.cut_pieces:
         if cut_piece.role is PieceRole.CARTON:
-            lines.append(CostLine(cut_piece.what, Decimal(1), CostUnit.EACH, rates.cartons.get(cut_piece.carton)))
+            price, name = rates.cartons.get(cut_piece.carton), cut_piece.carton
+            lines.append(CostLine(cut_piece.what, Decimal(1), CostUnit.EACH, price, PriceKind.CARTON, name))
             continue
         quantity, unit = material_quantity(cut_piece)
         key = (cut_piece.material.name, unit)
         amounts[key] = amounts.get(key, Fraction(0)) + quantity
-        prices[key] = cut_piece.material.price_m2 if isinstance(cut_piece.material, Board) else cut_piece.material.price
+        material = cut_piece.material
+        if isinstance(material, Board):
+            prices[key] = material.price_m2, PriceKind.BOARD
+        else:
+            prices[key] = material.price, PriceKind.WOOD
     lines += [
-        CostLine(Message("{name}", name=name), _decimal(amounts[name, unit]), unit, prices[name, unit])
+        CostLine(Message("{name}", name=name), _decimal(amounts[name, unit]), unit, *prices[name, unit], name)
         for name, unit in amounts
     ]
     count = sum(one.count for one in design.hardware)
     if count:
-        lines.append(CostLine(Message("screws and nails"), Decimal(count), CostUnit.EACH, rates.fastener))
+        words = Message("screws and nails")
+        lines.append(CostLine(words, Decimal(count), CostUnit.EACH, rates.fastener, PriceKind.FASTENER))
     return lines
 
 
 def _foam(insert: Insert, rates: Rates) -> list[CostLine]:
     """What an insert takes from stock; stiff sheets by their area."""
     foam = _decimal(Fraction(foam_um3(insert), 10**18))
-    lines = [CostLine(Message("{name}", name=insert.foam.name), foam, CostUnit.CUBIC_METRE, rates.foam_m3)]
+    name = insert.foam.name
+    words = Message("{name}", name=name)
+    lines = [CostLine(words, foam, CostUnit.CUBIC_METRE, rates.foam_m3, PriceKind.FOAM, name)]
     stiff = [sheet.material.name for sheet in insert.sheets if sheet.material is not None]
     area = Fraction(insert.size_um[0] * insert.size_um[1], 10**12)
     return lines + [
-        CostLine(Message("{name}", name=name), _decimal(stiff.count(name) * area), CostUnit.SQUARE_METRE, None)
+        CostLine(
+            Message("{name}", name=name),
+            _decimal(stiff.count(name) * area),
+            CostUnit.SQUARE_METRE,
+            None,
+            PriceKind.STIFF_SHEET,
+            name,
+        )
         for name in dict.fromkeys(stiff)
     ]
 
@@ -137,17 +171,22 @@ def cost_of(design: BoxDesign, insert: Insert, rates: Rates) -> Cost:
         Exact Decimals. Material is what is cut from, not what is sent; waste between pieces is not counted.
     """
     lines = [*_material(design, rates), *_foam(insert, rates)]
-    missing = [Message("The price of {what} is not known.", what=line.what) for line in lines if line.price is None]
+    unpriced = [
+        Unpriced(line.kind, line.name, Message("The price of {what} is not known.", what=line.what))
+        for line in lines
+        if line.price is None
+    ]
     box, unknown = _timed(design.work, rates)
     own, strange = _timed(((kind.value, count) for kind, count in insert_work(insert)), rates)
-    missing += [
-        Message("How long one {what} takes is not known.", what=Message(what))
+    unpriced += [
+        Unpriced(PriceKind.WORK, what, Message("How long one {what} takes is not known.", what=Message(what)))
         for what in dict.fromkeys((*unknown, *strange))
     ]
-    lines.append(CostLine(Message("work"), ((box + own) / 60).quantize(MILLI), CostUnit.HOUR, rates.hour))
+    hours = ((box + own) / 60).quantize(MILLI)
+    lines.append(CostLine(Message("work"), hours, CostUnit.HOUR, rates.hour, PriceKind.HOUR))
     if rates.hour is None:
-        missing.append(Message("The price of an hour of work is not known."))
-    return Cost(rates.currency, tuple(lines), box + own, own, tuple(missing))
+        unpriced.append(Unpriced(PriceKind.HOUR, "", Message("The price of an hour of work is not known.")))
+    return Cost(rates.currency, tuple(lines), box + own, own, tuple(unpriced))
 
 
 def cost_plan(cost: Cost) -> CostPlan:
@@ -174,7 +213,15 @@ def cost_plan(cost: Cost) -> CostPlan:
         known=_plain(cost.known),
         total=_tidy(cost.total),
         missing=cost.missing,
+        sending=None if cost.sending is None else _plain(_decimal(cost.sending)),
+        unpriced=_unpriced(cost),
     )
+
+
+def _unpriced(cost: Cost) -> tuple[UnpricedPlan, ...]:
+    """What is not known by kind and name, the worth of billed weight with it."""
+    rows = tuple(UnpricedPlan(one.kind, one.name) for one in cost.unpriced)
+    return rows if cost.sending is not None else (*rows, UnpricedPlan(PriceKind.BILLED_WEIGHT))
 
 
 def _plain(value: Decimal) -> Decimal:

@@ -1,7 +1,7 @@
 """What a box is to be least in: one order of candidates, for the command line, the plan and the offers alike."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from packing.measure import Order
@@ -9,7 +9,10 @@ from packing.plan.kinds import Objective
 from packing.planning.candidate import Candidate, marked_up
 
 TIE_SHARE = Fraction(2, 100)
-"""Boxes whose money differs by no more are as good: the one with less work is taken."""
+"""Boxes whose money, or without money whose billed weight, differs by no more are as good: less work decides."""
+
+SAME_MINUTES = 1
+"""Minutes of work that nobody notices."""
 
 OBJECTIVES = tuple(one.value for one in Objective if one is not Objective.OFFER)
 """What can be asked for."""
@@ -28,7 +31,7 @@ class Score:
     surcharges
         Surcharges that the box meets; what they cost is not known.
     money
-        What sending and making cost in the shop's currency, as a number; 0 where a price is not known.
+        What sending and making cost in the shop's currency, as a number; 0 where it is not known.
     billed
         Billed weight in the carrier's unit; without a carrier the gross weight in milligrams.
     surcharges_grown, billed_grown
@@ -114,19 +117,32 @@ def ranked(candidates: Sequence[Candidate], order: Order, objective: Objective) 
     Returns
     -------
     list of Candidate
-        By score; where money is known for all, those within `TIE_SHARE` of the least money, that pass no more limits
-        and meet no more surcharges, stand first in order of their work.
+        By score, money counting where it is known for all. For the price, those that cost, or without money are billed,
+        at most `TIE_SHARE` more than the first, and pass no more limits and meet no more surcharges, are as good: of
+        these the ones with the least work stand first, all within `SAME_MINUTES` of it by their score.
     """
+    priced = all(one.money is not None for one in candidates)
     scores = {id(one): score(one, order, objective) for one in candidates}
+    if not priced:
+        scores = {key: replace(one, money=Fraction(0)) for key, one in scores.items()}
     found = sorted(candidates, key=lambda one: (scores[id(one)], one.design.style, one.which))
-    if objective is not Objective.PRICE or not found or any(one.money is None for one in found):
+    if objective is not Objective.PRICE or not found:
         return found
     first = scores[id(found[0])]
+
+    def paid(own: Score) -> Fraction:
+        return own.money if priced else own.billed
 
     def as_good(one: Candidate) -> bool:
         own = scores[id(one)]
         same = (own.limits_passed, own.surcharges) == (first.limits_passed, first.surcharges)
-        return same and own.money <= first.money * (1 + TIE_SHARE)
+        return same and paid(own) <= paid(first) * (1 + TIE_SHARE)
 
-    tied = sorted((one for one in found if as_good(one)), key=lambda one: (work_of(one), scores[id(one)]))
-    return tied + [one for one in found if not as_good(one)]
+    tied = [one for one in found if as_good(one)]
+    least = min(work_of(one)[0] for one in tied) + SAME_MINUTES
+
+    def after(one: Candidate) -> tuple[Fraction, Score]:
+        minutes = work_of(one)[0]
+        return minutes if minutes > least else Fraction(0), scores[id(one)]
+
+    return sorted(tied, key=after) + [one for one in found if not as_good(one)]

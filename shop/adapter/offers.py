@@ -139,6 +139,8 @@ def shop_terms(shop: Shop, stock: Stock) -> Terms:
             cartons=_prices(cartons, shop.currency),
             fastener=shop.fastener_price,
             foam_m3=shop.foam_price_m3,
+            billed_unit=shop.billed_price,
+            billed_in=shop.billed_price_unit,
         ),
         abroad=stock.abroad,
     )

@@ -11,6 +11,7 @@ from django.utils import timezone
 
 from shop.demo import scenario
 from shop.models import (
+    BilledUnit,
     Block,
     BoardRow,
     Carton,
@@ -60,6 +61,7 @@ def load() -> Shop:
         shop.priced_by = rules.valid_on(today(shop)).first()
         shop.hour_price, shop.fastener_price = scenario.HOUR_PRICE, scenario.FASTENER_PRICE
         shop.foam_price_m3 = scenario.FOAM_PRICE_M3
+        shop.billed_price, shop.billed_price_unit = scenario.BILLED_PRICE_A_POUND, BilledUnit.POUND
         shop.save()
         BoardRow.objects.filter(shop=shop).update(price_m2=scenario.BOARD_PRICE_M2)
         WoodRow.objects.filter(shop=shop, processed=False).update(price=scenario.PLANK_PRICE)

@@ -18,6 +18,7 @@ SHOP: dict[str, Any] = {
 
 PRICED_BY = ("UPS", "Ground, United States")
 
+BILLED_PRICE_A_POUND = Decimal("0.90")
 HOUR_PRICE, FASTENER_PRICE, FOAM_PRICE_M3 = Decimal("32"), Decimal("0.04"), Decimal("290")
 BOARD_PRICE_M2, PLANK_PRICE, PANEL_PRICE = Decimal("1.60"), Decimal("6.50"), Decimal("24")
 

@@ -16,7 +16,7 @@ from django.utils.translation import gettext_lazy
 from shop import adapter
 from shop.countries import CountryField
 from shop.forms.fields import CommaDecimalField, GramField, MillimetreField, StoresChanges, ThicknessesField
-from shop.models import RateRule, Reach, Shop
+from shop.models import BilledUnit, RateRule, Reach, Shop
 
 FIELDS = (
     "name",
@@ -37,6 +37,8 @@ FIELDS = (
     "hour_price",
     "fastener_price",
     "foam_price_m3",
+    "billed_price",
+    "billed_price_unit",
 )
 WHOLE_ORDER = ("clearance", "layer_pad", "top_pad", "sheets", "layer_spare")
 SWITCHED = ("bite", "thin", "sharp_wall", "stiff_sheet", "max_layer_g", "max_gross_g", "max_interior")
@@ -236,6 +238,19 @@ class SettingsForm(StoresChanges, forms.ModelForm):
             "100 after that: it prints true."
         ),
     )
+    billed_price = CommaDecimalField(
+        label=gettext_lazy("Billed weight is worth"),
+        required=False,
+        min_value=0,
+        max_digits=10,
+        decimal_places=4,
+        help_text=gettext_lazy(
+            "What one more pound or kilogram on the carrier’s bill costs you on the whole, in the shop’s currency, "
+            "such as 1.20 a pound. Boxes are then chosen by money: billed weight, material and work together. Empty: "
+            "by the bill alone."
+        ),
+    )
+    billed_price_unit = forms.ChoiceField(label=gettext_lazy("That is by the"), choices=BilledUnit.choices)
 
     also_stored = ("plan_rules",)
 

@@ -4,6 +4,7 @@ from .audit import AuditEntry
 from .base import (
     MOST_ADDRESS,
     MOST_NOTES,
+    BilledUnit,
     ImmutableRowError,
     LengthUnit,
     PaperSize,
@@ -57,6 +58,7 @@ __all__ = [
     "Allocation",
     "AllowanceRow",
     "AuditEntry",
+    "BilledUnit",
     "Block",
     "BoardRow",
     "BoxPlan",

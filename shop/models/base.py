@@ -86,6 +86,13 @@ class WeightUnit(models.TextChoices):
     POUND = "lb", _("pounds and ounces")
 
 
+class BilledUnit(models.TextChoices):
+    """By which weight the shop says what a carrier's bill costs it."""
+
+    KILOGRAM = "kg", _("kilogram")
+    POUND = "lb", _("pound")
+
+
 class PaperSize(models.TextChoices):
     A4 = "A4", _("A4")
     LETTER = "Letter", _("US Letter")

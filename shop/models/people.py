@@ -14,7 +14,7 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.countries import country_name, known_country
 
-from .base import MOST_ADDRESS, LengthUnit, PaperSize, ShopOwned, WeightUnit, check_address_lines
+from .base import MOST_ADDRESS, BilledUnit, LengthUnit, PaperSize, ShopOwned, WeightUnit, check_address_lines
 
 CURRENCY = RegexValidator(r"^[A-Z]{3}$", _("A currency is three capital letters, such as EUR."))
 COUNTRY = RegexValidator(r"^[A-Z]{2}$", _("A country is two capital letters, such as SE."))
@@ -167,6 +167,18 @@ class Shop(models.Model):
         default=Decimal("100"),
         validators=[MinValueValidator(Decimal("90")), MaxValueValidator(Decimal("110"))],
         help_text=_("What the printer is out by is taken out of rods and templates. 100: it prints true."),
+    )
+    billed_price = models.DecimalField(
+        _("a pound or kilogram of billed weight is worth"),
+        max_digits=10,
+        decimal_places=4,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal("0"))],
+        help_text=_("In the shop's currency. Empty: boxes are chosen by the bill alone."),
+    )
+    billed_price_unit = models.CharField(
+        _("that is by the"), max_length=2, choices=BilledUnit.choices, default=BilledUnit.KILOGRAM
     )
     priced_by = models.ForeignKey(
         "shop.RateRule",

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
 from functools import cached_property
 
 from django.utils.safestring import SafeString, mark_safe
@@ -16,8 +18,11 @@ from shop.adapter import kinds
 from shop.formatting import Wording, filled, in_g, in_mm
 from shop.models import BoxPlan
 from shop.money import Money
+from shop.presenters.unpriced import Unpriced, unpriced
 
 PICTURE_ROOM = (60.0, 42.0)
+LEAST_SHARE, LEAST_MINUTES, LEAST_HEIGHT_UM = Fraction(2, 100), 1, 5_000
+"""Less than that of weight, work and height makes no odds, and is not told."""
 PURPOSES = {
     kinds.Purpose.CHEAPEST: gettext_lazy("cheapest to send"),
     kinds.Purpose.LEAST_WORK: gettext_lazy("least work"),
@@ -83,11 +88,8 @@ class OfferPresenter:
 
     @cached_property
     def picture(self) -> SafeString:
-        """The closed box, taped; one with wood outside as it stands after its last step."""
-        drawing = None
-        if self.plan.box.packaging is kinds.Packaging.WOOD:
-            drawing = adapter.step_drawing(self.plan, len(self.plan.box.steps) - 1, paper=PICTURE_ROOM)
-        drawing = drawing or adapter.small_box(self.plan, unit=self.wording.units.length, paper=PICTURE_ROOM)
+        """The closed box, taped where it is closed by tape."""
+        drawing = adapter.small_box(self.plan, unit=self.wording.units.length, paper=PICTURE_ROOM)
         # The drawing side writes out every sign of a name that means something in XML.
         return mark_safe(drawing.svg)
 
@@ -100,10 +102,10 @@ class OfferPresenter:
 
     @property
     def trade(self) -> list[str]:
-        """How it differs from the cheapest to send, a few words each; empty for that one."""
+        """How it differs from the cheapest to send, the bill first, a few words each; nothing that makes no odds."""
         words = [self._billed_difference(), self._heavier(), self._more_work()]
         thicker = min(self.plan.box.outer_um) - min(self.first.box.outer_um)
-        if thicker:
+        if abs(thicker) > LEAST_HEIGHT_UM:
             sentence = _("%(by)s thicker") if thicker > 0 else _("%(by)s thinner")
             words.append(filled(sentence, by=self.wording.length(in_mm(abs(thicker)))))
         return [word for word in words if word]
@@ -118,13 +120,14 @@ class OfferPresenter:
     def _heavier(self) -> str:
         by = self.plan.weight.gross_mg - self.first.weight.gross_mg
         sentence = _("%(by)s heavier") if by > 0 else _("%(by)s lighter")
-        return filled(sentence, by=self.wording.weight(in_g(abs(by)))) if by else ""
+        told = abs(by) > LEAST_SHARE * self.first.weight.gross_mg
+        return filled(sentence, by=self.wording.weight(in_g(abs(by)))) if told else ""
 
     def _more_work(self) -> str:
         minutes = self.minutes - _minutes(self.first)
         more = ngettext("%(by)d minute more work", "%(by)d minutes more work", abs(minutes))
         less = ngettext("%(by)d minute less work", "%(by)d minutes less work", abs(minutes))
-        return (more if minutes > 0 else less) % {"by": abs(minutes)} if minutes else ""
+        return (more if minutes > 0 else less) % {"by": abs(minutes)} if abs(minutes) > LEAST_MINUTES else ""
 
     @property
     def cost(self) -> str:
@@ -139,6 +142,27 @@ class OfferPresenter:
             if cost.known
             else ""
         )
+
+    @property
+    def money(self) -> str:
+        """What sending and making cost together, by what billed weight is worth; "" where a price is not known."""
+        money = _money(self.plan)
+        return "" if money is None else str(Money(money, _currency(self.plan)))
+
+    @property
+    def dearer(self) -> str:
+        """How much more or less than the cheapest to send it costs, all in all."""
+        money, first = _money(self.plan), _money(self.first)
+        if money is None or first is None or money == first:
+            return ""
+        sentence = _("%(by)s dearer all in all") if money > first else _("%(by)s cheaper all in all")
+        return sentence % {"by": Money(abs(money - first), _currency(self.plan))}
+
+    @property
+    def unpriced(self) -> list[Unpriced]:
+        """Prices and times that are not known, each with its place."""
+        cost = self.plan.box.cost
+        return [] if cost is None else unpriced(cost.unpriced)
 
     @property
     def minutes(self) -> int:
@@ -175,6 +199,15 @@ def refused_styles(row: BoxPlan | None, wording: Wording) -> list[tuple[str, str
 
 def _said(sentence: adapter.Message | None, wording: Wording) -> str:
     return wording.message(sentence) if sentence else ""
+
+
+def _money(plan: adapter.Plan) -> Decimal | None:
+    cost = plan.box.cost
+    return None if cost is None or cost.total is None or cost.sending is None else cost.total + cost.sending
+
+
+def _currency(plan: adapter.Plan) -> str:
+    return "" if plan.box.cost is None else plan.box.cost.currency
 
 
 def _minutes(plan: adapter.Plan) -> int:

@@ -7,7 +7,19 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from shop import adapter
-from shop.models import AllowanceRow, BoardRow, Carton, FastenerRow, GradeRule, Order, Piece, RateRule, Shop, WoodRow
+from shop.models import (
+    AllowanceRow,
+    BoardRow,
+    Carton,
+    FastenerRow,
+    GradeRule,
+    LabourTime,
+    Order,
+    Piece,
+    RateRule,
+    Shop,
+    WoodRow,
+)
 from shop.services import allocation, jobs, planning
 from shop.services.errors import CannotPlan
 from tests.shop.conftest import make_piece
@@ -22,6 +34,8 @@ def _no_bell(monkeypatch):
 
 @pytest.fixture
 def stocked(stocked):
+    """Two cartons, and blanks that take so long to cut that a carton is offered for its little work."""
+    LabourTime.objects.update_or_create(shop=stocked, what="blank", defaults={"minutes": Decimal(9)})
     size = {"length": Decimal(450), "width": Decimal(300), "height": Decimal(200)}
     Carton.objects.create(shop=stocked, name="big", **size, board=USUAL, count=5)
     Carton.objects.create(shop=stocked, name="huge", **{**size, "length": Decimal(900)}, board=USUAL, count=5)

@@ -1,5 +1,7 @@
 """The shop's settings, its members, and each person's own units."""
 
+from decimal import Decimal
+
 import pytest
 from django.urls import reverse
 
@@ -97,6 +99,8 @@ def test_a_band_is_added_and_a_cleared_one_is_dropped(at_the_bench, forge, typed
         ({"max_interior": "900, 0, 300"}, "max_interior"),
         ({"max_layer_g": "0"}, "rules.max_layer_g: must be"),
         ({"hour_price": "-1"}, "Must be at least 0"),
+        ({"billed_price": "-1"}, "Must be at least 0"),
+        ({"billed_price_unit": "stone"}, "billed_price_unit"),
         ({"fastener_price": "a penny"}, "Must be a number, such as"),
         ({"max_gross_g": "as much as I can lift"}, "is not a weight"),
         ({"bands__0__web": ""}, "Web, mm is missing."),
@@ -250,3 +254,9 @@ def test_a_password_is_not_changed_by_who_does_not_know_it(log_in, packer):
     assert log_in("packer").post(reverse("own-password"), {"old_password": "wrong", **new}).status_code == 400
     packer.refresh_from_db()
     assert packer.check_password("anvil-and-tongs")
+
+
+def test_the_worth_of_billed_weight_is_stored_by_the_pound_or_the_kilogram(at_the_bench, forge, typed):
+    assert store(at_the_bench, typed, billed_price="1,20", billed_price_unit="lb").status_code == 302
+    forge.refresh_from_db()
+    assert (forge.billed_price, forge.billed_price_unit) == (Decimal("1.20"), "lb")

@@ -8,7 +8,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0010_printed_bar"),
+        ("shop", "0012_turns"),
     ]
 
     operations = [

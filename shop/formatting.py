@@ -1,8 +1,7 @@
-"""Lengths and weights as they stand on a paper, with fractions set as fractions."""
+"""Lengths and weights as they stand on screens and papers; fractions as on the drawings, 4 5/8."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
@@ -17,7 +16,6 @@ from shop.models import MEASURES, LengthUnit, Piece, WeightUnit
 WEIGHTS = ("weight_g", "head_weight_g")
 Number = Decimal | float | int
 
-_FRACTION = re.compile(r"^(?:(\d+) )?(\d+)/(\d+)$")
 # Half a sixteenth of an inch, of a tenth of a millimetre, of a tenth of an ounce: less would be written as nothing.
 LEAST_SIXTEENTH_MM = Decimal("25.4") / 32
 LEAST_TENTH_MM = Decimal("0.05")
@@ -26,16 +24,6 @@ MICROMETRES_IN_A_METRE = 10**6
 # 1 lb/ft³ and 1 lb per 1000 ft², from 1 lb = 453.59237 g and 1 ft = 0.3048 m.
 KG_M3_IN_A_LB_FT3 = Decimal("0.45359237") / Decimal("0.3048") ** 3
 G_M2_IN_A_LB_MSF = Decimal("453.59237") / (1000 * Decimal("0.3048") ** 2)
-
-
-def fraction(text: str) -> SafeString:
-    """A number such as ``4 5/8`` with its fraction marked for setting as one; other text is only escaped."""
-    match = _FRACTION.match(text)
-    if match is None:
-        return format_html("{}", text)
-    whole, upper, lower = match.groups()
-    part = format_html('<span class="fraction">{}/{}</span>', upper, lower)
-    return format_html("{}\u00a0{}", whole, part) if whole else part
 
 
 def filled(text: str, **values: str) -> SafeString:
@@ -59,11 +47,11 @@ class Wording:
 
     def bare(self, mm: Number, *, fine: bool = False) -> SafeString:
         """A length without its unit; `fine` reads inches to 1/32 instead of 1/16."""
-        return fraction(self._length(mm, fine).rpartition(" ")[0])
+        return _figure(self._length(mm, fine))
 
     def between(self, low_mm: Number, high_mm: Number) -> SafeString:
         """The length between two places without its unit: what they differ by as `bare` writes them."""
-        return fraction(show_between(low_mm, high_mm, self.units.length).rpartition(" ")[0])
+        return _figure(show_between(low_mm, high_mm, self.units.length))
 
     def bare_extent(self, low_mm: Sequence[Number], high_mm: Sequence[Number]) -> SafeString:
         """The sides of what lies between two corners, joined by a times sign, without their unit."""
@@ -214,6 +202,11 @@ def _rounded(number: Decimal, decimals: int) -> Decimal:
 
 def _spaced(text: str) -> str:
     return text.replace(" ", "\u00a0")
+
+
+def _figure(length: str) -> SafeString:
+    """A length without its unit, whole number and fraction kept together: ``4 5/8``, as on the drawings."""
+    return format_html("{}", _spaced(length.rpartition(" ")[0]))
 
 
 def _joined(number: SafeString, unit: str) -> SafeString:

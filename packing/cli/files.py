@@ -146,7 +146,7 @@ def drawings(plan: Plan) -> dict[str, str]:
     layers = range(len(plan.layers)) if plan.layers else [None]
     made = {f"layer-{0 if layer is None else layer + 1}.svg": draw.plan_view(plan, layer) for layer in layers}
     made |= {"side-section.svg": draw.side_section(plan), "open-box.svg": draw.isometric(plan)}
-    made |= {f"sheet-{ids[0]}.svg": draw.sheet_drawing(plan, ids[0]) for ids in draw.alike(plan.insert)}
+    made |= {f"sheet-{ids[0]}.svg": draw.sheet_drawing(plan, ids[0]) for ids in draw.together(plan.insert)}
     made |= {f"rods-{number}.svg": page for number, page in enumerate(draw.rod_pages(plan, paper=ROD_PAPER), 1)}
     for template in draw.head_templates(plan):
         drawn = draw.template_drawing(template, paper=ROD_PAPER)

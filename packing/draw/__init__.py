@@ -9,7 +9,7 @@ from packing.draw.blank import blank_drawing
 from packing.draw.box_piece import piece_drawing
 from packing.draw.canvas import Drawing
 from packing.draw.closed_box import small_box, tape_picture
-from packing.draw.insert_sheet import alike, id_runs, sheet_drawing
+from packing.draw.insert_sheet import alike, id_runs, sheet_drawing, together
 from packing.draw.layer_plan import layer_name, plan_view
 from packing.draw.lid_section import lid_section
 from packing.draw.open_box import isometric
@@ -42,4 +42,5 @@ __all__ = [
     "step_drawing",
     "tape_picture",
     "template_drawing",
+    "together",
 ]

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from enum import StrEnum
 
-from packing.draw.canvas import INK, TEXT, THIN, WHITE, Canvas, text_width
+from packing.draw.canvas import INK, LABEL, THIN, WHITE, Canvas, text_width
 from packing.draw.scale import View
 from packing.draw.shapes import Point, Rect
 from packing.plan import ItemPlan
@@ -125,8 +125,8 @@ def sign_key(canvas: Canvas, signs: Sequence[Sign], at: Point, *, width: float) 
         words = "face or poll" if both and sign == Sign.FACE else sign.value
         if both and sign == Sign.POLL:
             continue
-        if x > start and x + 6 + text_width(words) > start + width:
-            x, y = start, y + 1.6 * TEXT
+        if x > start and x + 6 + text_width(words, LABEL) > start + width:
+            x, y = start, y + 1.6 * LABEL
         swatch = Rect(x, y - 1.4, x + 4.0, y + 1.4)
         if sign in (Sign.FACE, Sign.POLL):
             canvas.polygon(swatch.corners, THIN)
@@ -136,5 +136,5 @@ def sign_key(canvas: Canvas, signs: Sequence[Sign], at: Point, *, width: float) 
             _wedge(canvas, swatch, (1, 0))
         else:
             canvas.circle(x + 2.0, y, _DOT, THIN, fill=INK if sign == Sign.UP else WHITE)
-        canvas.text(x + 5.5, y, words, anchor="start")
+        canvas.text(x + 5.5, y, words, size=LABEL, anchor="start")
         x = canvas.labels.last.x1 + 4.0

@@ -16,9 +16,8 @@ WHITE = "#ffffff"
 # Line widths: one group of ISO 128, 0.5 mm for outlines and 0.25 mm for the rest, and 0.13 mm, the finest width of that
 # series, for hatching (from memory).
 WIDE, THIN, FINE = 0.5, 0.25, 0.13
-# Capitals stand 0.70 to 0.73 of the size in the typefaces used: at 3.2 mm they are at least 2.2 mm high, legible in
-# print.
-TEXT = 3.2
+# Figures are of 12 points, read at arm's length over a bench; names in keys and captions of 9 (1 point is 0.3528 mm).
+TEXT, LABEL = 4.24, 3.2
 FONT = "DejaVu Sans Condensed, DejaVu Sans, Liberation Sans, Arial, Helvetica, sans-serif"
 RING = 2.45
 CLEARANCE = 0.3

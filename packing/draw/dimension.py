@@ -6,7 +6,7 @@ from enum import StrEnum
 from itertools import pairwise
 from math import ceil
 
-from packing.draw.canvas import BLUE, FINE, INK, TEXT, THIN, Canvas, text_box, text_width
+from packing.draw.canvas import BLUE, FINE, INK, LABEL, TEXT, THIN, Canvas, text_box, text_width
 from packing.draw.scale import View
 from packing.draw.shapes import Point, Rect, Segment, outside, spread
 from packing.units import show_length
@@ -221,15 +221,15 @@ def strip(canvas: Canvas, words: str, view: View, *, x0: float, x1: float) -> fl
         The height on paper of the next line under it.
     """
     y = canvas.extent.y1 + 5.0
-    canvas.text(x0, y, f"{words} · {view.words}", anchor="start")
+    canvas.text(x0, y, f"{words} · {view.words}", size=LABEL, anchor="start")
     steps = (10, 20, 50, 100, 200, 500) if view.unit == "mm" else (25.4, 50.8, 101.6, 203.2, 304.8)
     whole = max((step for step in steps if step / view.scale <= 42), default=steps[0])
     figure = show_length(whole, view.unit)
-    bar, room = whole / view.scale, whole / view.scale + 1.5 + text_width(figure)
+    bar, room = whole / view.scale, whole / view.scale + 1.5 + text_width(figure, LABEL)
     start = max(x1, canvas.extent.x1) - room
     if start < canvas.labels.last.x1 + 8.0:
-        start, y = x0, y + TEXT + 2.4
+        start, y = x0, y + LABEL + 2.4
     canvas.polygon(Rect(start, y - 0.6, start + bar, y + 0.6).corners, THIN)
     canvas.polygon(Rect(start, y - 0.6, start + bar / 2, y + 0.6).corners, THIN, fill=INK)
-    canvas.text(start + room, y, figure, anchor="end")
-    return y + TEXT + 3.0
+    canvas.text(start + room, y, figure, size=LABEL, anchor="end")
+    return y + LABEL + 3.0

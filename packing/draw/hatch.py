@@ -11,7 +11,7 @@ from enum import StrEnum
 from itertools import pairwise
 from math import ceil, cos, floor, hypot, radians, sin
 
-from packing.draw.canvas import BLUE, FINE, INK, THIN, Canvas, text_width
+from packing.draw.canvas import BLUE, FINE, INK, LABEL, THIN, Canvas, text_width
 from packing.draw.shapes import Point, Rect, Segment, Span, around, edges, outside, span_inside, span_over, without
 
 
@@ -145,11 +145,11 @@ def key(canvas: Canvas, materials: Sequence[Material], at: Point, *, width: floa
     Rows hold equally many, as nearly as can be, so that none stands alone under a full one.
     """
     (x, y), start, end = at, at[0], at[0] + width
-    whole = sum(13 + text_width(material.value) for material in materials) - 4
+    whole = sum(13 + text_width(material.value, LABEL) for material in materials) - 4
     most = ceil(len(materials) / max(1, ceil(whole / width))) if materials else 1
     for index, material in enumerate(materials):
         words = material.value
-        if x > start and (index % most == 0 or x + 9 + text_width(words) > end):
+        if x > start and (index % most == 0 or x + 9 + text_width(words, LABEL) > end):
             x, y = start, y + 5.2
         swatch = Rect(x, y - 1.7, x + 7.5, y + 1.7)
         if material == Material.BOARD:
@@ -159,7 +159,7 @@ def key(canvas: Canvas, materials: Sequence[Material], at: Point, *, width: floa
         else:
             fill(canvas, material, swatch)
             canvas.polygon(swatch.corners, THIN)
-        canvas.text(x + 9, y, words, anchor="start")
+        canvas.text(x + 9, y, words, size=LABEL, anchor="start")
         x = canvas.labels.last.x1 + 4
 
 

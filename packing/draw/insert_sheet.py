@@ -8,7 +8,7 @@ from packing.draw.canvas import CLEARANCE, RING, TEXT, THIN, WIDE, Canvas, Drawi
 from packing.draw.pocket_dimensions import mark_pockets, overall
 from packing.draw.scale import Paper, View, between_text, fitted, length_text
 from packing.draw.shapes import Point, Rect, Segment, union_outline
-from packing.draw.solids import by_letter, cut_alike, rect_of
+from packing.draw.solids import by_letter, cut_alike, cut_together, rect_of
 from packing.measure import BadInput
 from packing.plan import InsertPlan, Plan, PocketPlan, SheetPlan
 from packing.plan.kinds import Part
@@ -34,6 +34,25 @@ def alike(insert: InsertPlan) -> list[list[str]]:
     groups: dict[object, list[str]] = {}
     for sheet in insert.sheets:
         groups.setdefault(cut_alike(sheet), []).append(sheet.id)
+    return list(groups.values())
+
+
+def together(insert: InsertPlan) -> list[list[str]]:
+    """Gather the sheets that one drawing shows: those with the same cuts, whatever their thickness.
+
+    Parameters
+    ----------
+    insert
+        Of a plan.
+
+    Returns
+    -------
+    list of list of str
+        Ids from the bottom up.
+    """
+    groups: dict[object, list[str]] = {}
+    for sheet in insert.sheets:
+        groups.setdefault(cut_together(sheet), []).append(sheet.id)
     return list(groups.values())
 
 
@@ -85,11 +104,19 @@ def sheet_drawing(
     sheet = next((one for one in stack if one.id == sheet_id), None)
     if sheet is None:
         raise BadInput("sheet_id", f"must be one of {', '.join(one.id for one in stack)}, not {sheet_id!r}.")
-    ids = [one.id for one in stack if cut_alike(one) == cut_alike(sheet)]
-    name = f"{id_runs(ids)} · {length_text(sheet.thickness_um, unit)} thick · cut {len(ids)}"
+    name = _name([one for one in stack if cut_together(one) == cut_together(sheet)], unit)
     words = name if caption else ""
     canvas, chosen = fitted(lambda view: _draw(sheet, view, words), sheet.size_um, paper, unit=unit, scale=scale)
     return canvas.finish(f"Order {plan.order}: sheet {sheet_id}", _words(sheet, unit), chosen, ground)
+
+
+def _name(sheets: Sequence[SheetPlan], unit: str) -> str:
+    """Which sheets a drawing is of, and how thick they are."""
+    if len({sheet.thickness_um for sheet in sheets}) > 1:
+        each = ", ".join(f"{sheet.id} {length_text(sheet.thickness_um, unit)}" for sheet in sheets)
+        return f"{each} thick · alike: cut together"
+    ids = id_runs(sheet.id for sheet in sheets)
+    return f"{ids} · {length_text(sheets[0].thickness_um, unit)} thick · cut {len(sheets)}"
 
 
 def _words(sheet: SheetPlan, unit: str) -> str:

@@ -6,7 +6,7 @@ from packing.draw import dimension
 from packing.draw.bearing import bearing_words, mark_heads, sign_key
 from packing.draw.box_geometry import BoxGeometry, box_geometry
 from packing.draw.callouts import place_rings, ring_spots, say_left_out
-from packing.draw.canvas import BLUE, FINE, TEXT, THIN, WIDE, Canvas, Drawing, text_box
+from packing.draw.canvas import BLUE, FINE, LABEL, THIN, WIDE, Canvas, Drawing, text_box
 from packing.draw.hatch import Material, cut_through, fill, key
 from packing.draw.pocket_dimensions import mark_pockets, overall
 from packing.draw.scale import Paper, View, fitted, length_text
@@ -133,7 +133,7 @@ def _draw(plan: Plan, layer: int | None, view: View, caption: str) -> Canvas:
         ]
         room = canvas.extent.x1 - outer.x0
         key(canvas, kinds, (outer.x0, y), width=room)
-        sign_key(canvas, signs, (outer.x0, canvas.labels.last.centre[1] + 1.6 * TEXT), width=room)
+        sign_key(canvas, signs, (outer.x0, canvas.labels.last.centre[1] + 1.6 * LABEL), width=room)
     say_left_out(canvas, missing, outer.x0)
     return canvas
 

@@ -92,6 +92,11 @@ def cut_alike(sheet: SheetPlan) -> object:
     return sheet.size_um, sheet.thickness_um, sheet.layer, sheet.pockets
 
 
+def cut_together(sheet: SheetPlan) -> object:
+    """What two sheets with the same cuts have in common, whatever their thickness; without any, `cut_alike`."""
+    return (sheet.size_um, sheet.pockets) if sheet.pockets else cut_alike(sheet)
+
+
 def layer_pockets(plan: Plan, layer: int | None) -> list[PocketPlan]:
     """Every pocket of a layer once, whichever sheets it goes through."""
     stack = [sheet for sheet in plan.insert.sheets if layer is not None and sheet.layer == layer]

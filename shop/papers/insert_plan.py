@@ -132,12 +132,11 @@ def stacking(plan: Plan) -> list[dict[str, Any]]:
 
 
 def cut_alike(plan: Plan) -> list[list[SheetPlan]]:
-    """Sheets with pockets, those of one thickness with the same pockets together, from the bottom up."""
+    """Sheets with pockets, those with the same cuts together whatever their thickness, from the bottom up."""
     groups: dict[Hashable, list[SheetPlan]] = {}
     for sheet in plan.insert.sheets:
         if sheet.pockets:
-            key = (sheet.layer, sheet.thickness_um, sheet.size_um, sheet.pockets)
-            groups.setdefault(key, []).append(sheet)
+            groups.setdefault((sheet.size_um, sheet.pockets), []).append(sheet)
     return list(groups.values())
 
 
@@ -266,14 +265,12 @@ def _tall(rows: int) -> int:
 
 
 def _sheet_words(group: Sequence[SheetPlan], write: PlanWording) -> str:
-    thick = write.length(group[0].thickness_um)
-    count = ngettext("%(count)d sheet", "%(count)d sheets, cut alike", len(group)) % {"count": len(group)}
-    return format_html(
-        "<b>{}</b>, {}. {}",
-        thick,
-        count,
-        _("Cut every pocket right through. Places are from the lower left corner, seen from above."),
-    )
+    told = _("Cut every pocket right through. Places are from the lower left corner, seen from above.")
+    if len({sheet.thickness_um for sheet in group}) > 1:
+        each = format_html_join(", ", "<b>{}</b> {}", ((sheet.id, write.length(sheet.thickness_um)) for sheet in group))
+        return format_html("{}: {}. {}", each, _("alike, cut together"), told)
+    count = ngettext("%(count)d sheet", "%(count)d sheets alike, cut together", len(group)) % {"count": len(group)}
+    return format_html("<b>{}</b>, {}. {}", write.length(group[0].thickness_um), count, told)
 
 
 def _kept(group: Sequence[SheetPlan], plan: Plan) -> str:

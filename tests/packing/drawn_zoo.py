@@ -12,13 +12,13 @@ from msgspec.structs import replace
 from packing.boxes import box_plan, make_box, style_of
 from packing.draw import (
     Drawing,
-    alike,
     blank_drawing,
     isometric,
     plan_view,
     sheet_drawing,
     side_section,
     small_box,
+    together,
 )
 from packing.measure import read_order
 from packing.nest import nest
@@ -115,7 +115,7 @@ def planned(count: int, seed: int = 1) -> Plan:
 def every_picture(plan: Plan, unit: str = "mm") -> dict[str, Drawing]:
     """Every picture of a plan, by name."""
     pictures = {f"layer {n}": plan_view(plan, n, unit=unit) for n in range(max(1, len(plan.layers)))}
-    pictures |= {f"sheet {ids[0]}": sheet_drawing(plan, ids[0], unit=unit) for ids in alike(plan.insert)}
+    pictures |= {f"sheet {ids[0]}": sheet_drawing(plan, ids[0], unit=unit) for ids in together(plan.insert)}
     return pictures | {
         "section along": side_section(plan, unit=unit),
         "section across": side_section(plan, across=True, unit=unit),

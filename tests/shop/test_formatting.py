@@ -5,7 +5,7 @@ from unittest.mock import patch
 import pytest
 
 from packing.plan import Figure, Length, Message, Name, Run, Sides, Term, Weight, verbatim
-from shop.formatting import Units, Wording, fraction
+from shop.formatting import Units, Wording
 
 METRIC, INCH = Wording(Units("mm", "g")), Wording(Units("in", "lb"))
 
@@ -14,20 +14,16 @@ def test_a_size_in_millimetres_names_its_unit_once():
     assert METRIC.size([488, 188.5, 123]) == "488\u00a0× 188.5\u00a0× 123\u00a0mm"
 
 
-def test_a_fraction_of_an_inch_is_marked_for_setting_as_one():
-    assert INCH.length(117.475) == '4\u00a0<span class="fraction">5/8</span>\u00a0in'
+def test_a_fraction_of_an_inch_stands_as_on_the_drawings():
+    assert INCH.length(117.475) == "4\u00a05/8\u00a0in"
 
 
 def test_a_fraction_without_a_whole_has_no_space_before_it():
-    assert INCH.length(12.7) == '<span class="fraction">1/2</span>\u00a0in'
+    assert INCH.length(12.7) == "1/2\u00a0in"
 
 
 def test_a_thickness_is_read_to_a_thirty_second():
-    assert INCH.bare(4, fine=True) == '<span class="fraction">5/32</span>'
-
-
-def test_text_that_is_no_fraction_is_escaped():
-    assert fraction("<b>4") == "&lt;b&gt;4"
+    assert INCH.bare(4, fine=True) == "5/32"
 
 
 @pytest.mark.parametrize(

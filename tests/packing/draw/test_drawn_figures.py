@@ -1,8 +1,20 @@
 """Figures on the drawings are the plan's own."""
 
-import pytest
+import re
 
-from packing.draw import alike, blank_drawing, id_runs, plan_view, sheet_drawing, side_section, small_box
+import pytest
+from msgspec.structs import replace
+
+from packing.draw import (
+    alike,
+    blank_drawing,
+    id_runs,
+    plan_view,
+    sheet_drawing,
+    side_section,
+    small_box,
+    together,
+)
 from packing.draw.insert_sheet import _listed
 from packing.draw.scale import View
 from packing.plan import PocketPlan
@@ -80,10 +92,21 @@ def test_sheets_alike_are_gathered_from_the_bottom_up():
 
 @pytest.mark.parametrize("plan", [sample(), planned(14, 2)], ids=["sample", "fourteen"])
 def test_each_sheet_is_drawn_with_all_that_are_cut_like_it(plan):
-    for group in alike(plan.insert):
-        captions = {next(text for text in words(sheet_drawing(plan, one)) if " thick · cut " in text) for one in group}
+    for group in together(plan.insert):
+        captions = {next(text for text in words(sheet_drawing(plan, one)) if " thick · " in text) for one in group}
         assert len(captions) == 1
-        assert captions.pop().startswith(f"{id_runs(group)} · ")
+        caption = captions.pop()
+        assert caption.startswith(f"{id_runs(group)} · ") or all(f"{one} " in caption for one in group)
+
+
+def test_sheets_of_two_thicknesses_with_the_same_cuts_are_drawn_once():
+    plan = sample()
+    first, second, third, *rest = plan.insert.sheets
+    insert = replace(plan.insert, sheets=(first, second, replace(third, thickness_um=25_000), *rest))
+    assert ["S2", "S3"] in together(insert)
+    assert "S2 12, S3 25 thick · alike: cut together · 1 : 5 · mm" in words(
+        sheet_drawing(replace(plan, insert=insert), "S2", scale=5)
+    )
 
 
 @pytest.mark.parametrize("unit", ["mm", "in"])
@@ -101,13 +124,20 @@ def test_saddles_are_named_under_their_handles():
     assert {saddle.id for saddle in sample().insert.saddles if saddle.layer == 0} <= set(figures)
 
 
+def spans(figures):
+    """Which sheets a section names: S3 is the third, S8–S9 are the eighth and the ninth."""
+    for figure in figures:
+        if found := re.fullmatch(r"S(\d+)(?:–S(\d+))?", figure):
+            yield range(int(found[1]), int(found[2] or found[1]) + 1)
+
+
 @pytest.mark.parametrize("across", [False, True])
 def test_the_section_names_every_sheet_with_its_thickness(across):
     plan = sample()
     figures = words(side_section(plan, across=across))
-    for sheet in plan.insert.sheets:
-        assert sheet.id in figures
-        assert shown(sheet.thickness_um) in figures
+    for at, sheet in enumerate(plan.insert.sheets, start=1):
+        assert any(at in span for span in spans(figures)), sheet.id
+        assert {shown(sheet.thickness_um), f"{shown(sheet.thickness_um)} each"} & set(figures)
 
 
 def test_the_section_says_so_where_thicknesses_do_not_add_up_to_the_height():

@@ -6,7 +6,7 @@ from itertools import combinations
 import pytest
 
 from packing.boxes import BoxDesign, make_box
-from packing.draw import alike, blank_drawing, isometric, piece_drawing, plan_view, sheet_drawing, side_section
+from packing.draw import blank_drawing, isometric, piece_drawing, plan_view, sheet_drawing, side_section, together
 from tests.packing.box_specs import EVERY, box_spec, random_interior
 from tests.packing.drawn_zoo import in_box, planned
 from tests.packing.svg_reader import texts
@@ -32,7 +32,7 @@ def box_pictures(plan, unit, **size):
 def insert_pictures(plan, unit, paper):
     """Every working drawing and view of an insert."""
     yield from (plan_view(plan, layer, unit=unit, paper=paper) for layer in range(len(plan.layers)))
-    yield from (sheet_drawing(plan, ids[0], unit=unit, paper=paper) for ids in alike(plan.insert))
+    yield from (sheet_drawing(plan, ids[0], unit=unit, paper=paper) for ids in together(plan.insert))
     yield from (side_section(plan, across=across, unit=unit, paper=paper) for across in (False, True))
     yield isometric(plan, paper=paper)
 

@@ -192,12 +192,14 @@ def test_the_insert_plan_shows_every_sheet_with_pockets_once(plan):
     assert groups == [["S2", "S3"], ["S4", "S5"], ["S7"], ["S8", "S9"]]
 
 
-def test_a_sheet_that_is_thicker_has_its_own_page_though_its_pockets_are_the_same(plan):
+def test_a_sheet_that_is_thicker_shares_the_page_of_those_with_the_same_cuts(plan):
     first, second, third, *rest = plan.insert.sheets
     thicker = replace(
         plan.insert, sheets=(first, second, replace(third, thickness_um=third.thickness_um + 5_000), *rest)
     )
-    assert [len(group) for group in cut_alike(replace(plan, insert=thicker))] == [1, 1, 2, 1, 2]
+    changed = replace(plan, insert=thicker)
+    assert [len(group) for group in cut_alike(changed)] == [2, 2, 1, 2]
+    assert "S2 12 mm, S3 17 mm : alike, cut together." in words_of("insert", changed)
 
 
 @pytest.mark.parametrize("units", [Units("mm", "g"), Units("in", "lb")])

@@ -24,8 +24,8 @@ DRIFT_UM = 500
 PRESSED_UM = 3_000
 DRIFT = FactPlan(
     Message(
-        "A stack of foam sheets drifts by about {drift} a sheet; a pressed top pad takes up {pressed} of it, the box "
-        "is made higher by the rest.",
+        "A stack of foam sheets comes out a little higher with each sheet ({drift}); a pressed top pad takes up "
+        "{pressed} of it, the box is made higher by the rest.",
         drift=Length(DRIFT_UM),
         pressed=Length(PRESSED_UM),
     ),

@@ -65,6 +65,8 @@ class Drawing:
         2.5 where 1 mm on paper is 2.5 mm of the thing; None for a picture that is not to scale.
     title
         What it shows, in one line.
+    crowded
+        Whether texts stand on each other in it: a larger scale has room for them.
     """
 
     svg: str
@@ -72,6 +74,7 @@ class Drawing:
     height_mm: float
     scale: float | None
     title: str
+    crowded: bool = False
 
     @property
     def scale_text(self) -> str:
@@ -237,7 +240,7 @@ class Canvas:
             f'aria-label="{clean(title)}"><title>{clean(title)}</title><desc>{clean(description)}</desc>{paper}'
             f"{''.join(self.marks + self.leaders + self.over)}</svg>"
         )
-        return Drawing(svg, round(box.width, 2), round(box.height, 2), scale, title)
+        return Drawing(svg, round(box.width, 2), round(box.height, 2), scale, title, self.crowded)
 
 
 def _placed(rect: Rect) -> str:

@@ -76,6 +76,7 @@ def sheet_drawing(
     scale: float | None = None,
     ground: str | None = None,
     caption: bool = True,
+    listed: bool = True,
 ) -> Drawing:
     """One sheet of the insert, to be marked out and cut.
 
@@ -87,6 +88,8 @@ def sheet_drawing(
         Such as "S2".
     unit, paper, scale, ground, caption
         See `plan_view`.
+    listed
+        Whether sizes of pockets that have no room in the drawing are listed under it.
 
     Returns
     -------
@@ -106,7 +109,9 @@ def sheet_drawing(
         raise BadInput("sheet_id", f"must be one of {', '.join(one.id for one in stack)}, not {sheet_id!r}.")
     name = _name([one for one in stack if cut_together(one) == cut_together(sheet)], unit)
     words = name if caption else ""
-    canvas, chosen = fitted(lambda view: _draw(sheet, view, words), sheet.size_um, paper, unit=unit, scale=scale)
+    canvas, chosen = fitted(
+        lambda view: _draw(sheet, view, words, listed), sheet.size_um, paper, unit=unit, scale=scale
+    )
     return canvas.finish(f"Order {plan.order}: sheet {sheet_id}", _words(sheet, unit), chosen, ground)
 
 
@@ -134,7 +139,7 @@ def _pair(first: float, second: float, unit: str, word: str) -> str:
     return f"{length_text(first, unit)} {word} {length_text(second, unit)}"
 
 
-def _draw(sheet: SheetPlan, view: View, caption: str) -> Canvas:
+def _draw(sheet: SheetPlan, view: View, caption: str, under: bool) -> Canvas:
     canvas = Canvas()
     floor = view.rect(Rect(0, 0, *sheet.size_um))
     canvas.polygon(floor.corners, WIDE)
@@ -158,8 +163,9 @@ def _draw(sheet: SheetPlan, view: View, caption: str) -> Canvas:
     y = canvas.extent.y1 + 5.0
     if caption:
         y = dimension.strip(canvas, caption, view, x0=floor.x0, x1=floor.x1)
-    notes = [f"finger notches {notches.pop()}"] if len(notches) == 1 else []
-    _notes(canvas, notes + _listed(listed, view), floor, y)
+    if under:
+        notes = [f"finger notches {notches.pop()}"] if len(notches) == 1 else []
+        _notes(canvas, notes + _listed(listed, view), floor, y)
     return canvas
 
 

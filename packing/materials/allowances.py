@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from packing.materials.board import Board
 from packing.plan import FactPlan, Length, Message
+from packing.plan.kinds import FactKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,4 +72,5 @@ def allowance_fact(row: Allowance) -> FactPlan:
         ),
         row.source,
         row.sureness,
+        kind=FactKind.FOLDING,
     )

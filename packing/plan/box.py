@@ -8,6 +8,7 @@ from packing.messages import Message
 from packing.plan.kinds import (
     ContainerKind,
     CostUnit,
+    FactKind,
     FastenerKind,
     FoldName,
     GrooveKind,
@@ -295,13 +296,14 @@ class CasePlan(Row, frozen=True):
     weight_mg: int
 
 
-class FactPlan(Row, frozen=True):
-    """A rule a maker wants to know, where it comes from, of which year, and how sure that is."""
+class FactPlan(Row, frozen=True, omit_defaults=True):
+    """A rule a maker wants to know, where it comes from, of which year, how sure that is, and what it is about."""
 
     text: Message
     source: str
     sureness: str
     year: str = ""
+    kind: FactKind | None = None
 
 
 class InputPlan(Row, frozen=True):

@@ -222,6 +222,12 @@ class Verdict(StrEnum):
     OUT_OF_RANGE = "out of range"  # what earlier plans say for "not judged"
 
 
+class FactKind(StrEnum):
+    """What a rule is about, where somebody asks for that rule alone."""
+
+    FOLDING = "folding"
+
+
 class TreatmentVerdict(StrEnum):
     """What the rules for wood in packaging ask of a parcel."""
 

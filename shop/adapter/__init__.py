@@ -22,6 +22,7 @@ from packing.plan import (
     kinds,
     render,
 )
+from packing.sureness import SURENESS
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
 from shop.adapter.billing import RATE_COLUMNS, RuleBill, bills, check_rate_rule, published_rules, rules_on_the_way
 from shop.adapter.cut_files import cut_archive
@@ -74,6 +75,7 @@ __all__ = [
     "GRADE_COLUMNS",
     "MOST_ITEMS",
     "RATE_COLUMNS",
+    "SURENESS",
     "BadInput",
     "BillPlan",
     "ChoicePlan",

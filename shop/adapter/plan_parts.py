@@ -26,6 +26,7 @@ from packing.plan import (
 )
 from packing.plan.kinds import (
     ContainerKind,
+    FactKind,
     Form,
     GrooveKind,
     ItemKind,
@@ -48,6 +49,7 @@ __all__ = [
     "BoxPlan",
     "ContainerKind",
     "CutRowPlan",
+    "FactKind",
     "FactPlan",
     "Form",
     "GrooveKind",

@@ -15,16 +15,17 @@ from shop.papers.drawings import Picture, Room, largest, page_room, placed
 from shop.papers.measures import PlanWording
 
 BAR_MM, GAP_MM = 8.0, 6.0
-WORDS_MM = {1: 9.0, 2: 14.0}
+WORDS_MM = {1: 12.0, 2: 20.0}
 """What stands over a piece takes, in mm: a line over a single one, two lines and the gap over each of several."""
 PLAIN_ON_A_PAGE, STEPS_ON_A_PAGE = 4, 6
-STEP_WORDS_MM, SECTION_WORDS_MM = 24.0, 16.0
+STEP_WORDS_MM, SECTION_WORDS_MM = 30.0, 18.0
 
 
-def piece_pages(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
+def piece_pages(plan: Plan, context: PaperContext, folding_mm: float) -> list[dict[str, Any]]:
     """A page for each piece that is creased, slotted or grooved, and one for up to four plain ones.
 
-    A plain piece is left to the parts list where the box has one blank, whose drawing stands on a page of its own.
+    Under pieces with creases `folding_mm` are left for what their folds go by. A plain piece is left to the parts list
+    where the box has one blank, whose drawing stands on a page of its own.
     """
     pieces = [piece for piece in plan.box.pieces if not piece.carton]
     worked = [piece for piece in pieces if piece.creases or piece.slots or piece.grooves or piece.marks]
@@ -33,7 +34,7 @@ def piece_pages(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
         worked, plain = [piece for piece in worked if piece.role is not PieceRole.BLANK], []
     groups = [plain[at : at + PLAIN_ON_A_PAGE] for at in range(0, len(plain), PLAIN_ON_A_PAGE)]
     together = sorted([*([piece] for piece in worked), *groups], key=lambda group: pieces.index(group[0]))
-    return [_page(group, plan, context) for group in together]
+    return [_page(group, plan, context, folding_mm) for group in together]
 
 
 def step_pages(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
@@ -91,31 +92,45 @@ def _section_page(title: str, pictures: Sequence[Picture], told: str) -> dict[st
     }
 
 
-def _page(pieces: Sequence[PiecePlan], plan: Plan, context: PaperContext) -> dict[str, Any]:
+def _page(pieces: Sequence[PiecePlan], plan: Plan, context: PaperContext, folding_mm: float) -> dict[str, Any]:
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
     across, down = (1, 1) if len(pieces) == 1 else (2, -(-len(pieces) // 2))
-    room = Room((page.width - (across - 1) * GAP_MM) / across, (page.height - BAR_MM) / down - WORDS_MM[across])
+    creased = any(piece.creases for piece in pieces)
+    height = page.height - BAR_MM - (folding_mm if creased else 0)
+    room = Room((page.width - (across - 1) * GAP_MM) / across, height / down - WORDS_MM[across])
     names = ", ".join(piece.id for piece in pieces)
-    drawn = [_drawn(piece, plan, context, room, unit) for piece in pieces]
-    scales = {row["drawing"].scale for row in drawn}
+    found = [_largest(piece, plan, room, unit) for piece in pieces]
+    scale = max(picture.scale or 0 for picture in found)
+    drawn = [
+        _shown(piece, context, picture if picture.scale == scale else _at(piece, plan, scale, unit))
+        for piece, picture in zip(pieces, found, strict=True)
+    ]
     return {
         "title": ngettext("Piece %(ids)s", "Pieces %(ids)s", len(pieces)) % {"ids": names},
-        "scale": scales.pop() if len(scales) == 1 else _("as said"),
+        "scale": drawn[0]["drawing"].scale,
         "pieces": drawn,
         "across": across,
+        "creased": creased,
     }
 
 
-def _drawn(piece: PiecePlan, plan: Plan, context: PaperContext, room: Room, unit: str) -> dict[str, Any]:
-    picture = largest(lambda at: adapter.piece_drawing(plan, piece.id, scale=at, unit=unit), piece.size_um, room, unit)
+def _at(piece: PiecePlan, plan: Plan, scale: float, unit: str) -> Picture:
+    return adapter.piece_drawing(plan, piece.id, scale=scale, unit=unit)
+
+
+def _largest(piece: PiecePlan, plan: Plan, room: Room, unit: str) -> Picture:
+    """A piece's drawing as large as its place takes; the pieces of a page then share the smallest of these scales."""
+    return largest(lambda at: _at(piece, plan, at, unit), piece.size_um, room, unit)
+
+
+def _shown(piece: PiecePlan, context: PaperContext, picture: Picture) -> dict[str, Any]:
     write = PlanWording(context.bench)
     return {
         "id": piece.id,
         "what": write.message(piece.what),
         "count": piece.count,
         "size": write.size(piece.size_um),
-        "thickness": write.length(piece.thickness_um, fine=True),
-        "material": piece.material,
+        "stuff": write.stuff(piece.material, piece.thickness_um),
         "grain": write.message(piece.grain),
         "drawing": placed(picture),
     }

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Sequence
 from typing import Any
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from shop import adapter
+from shop.adapter import ChoicePlan
 from shop.adapter.plan_parts import (
     AreaPlan,
     BlankPlan,
     BoardPlan,
     BoxPlan,
     ContainerKind,
+    FactKind,
     Packaging,
     PartPlan,
     Plan,
@@ -25,6 +29,7 @@ from shop.adapter.plan_parts import (
     WeightPlan,
 )
 from shop.formatting import filled
+from shop.marks import Mark, marks_of_box, marks_of_facts
 from shop.papers.box_pieces import piece_pages, section_pages, step_pages
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
@@ -33,7 +38,8 @@ from shop.papers.measures import PlanWording
 
 TOLERANCE_FACTOR = 2.6
 CHECK_BAR_MM, MUCH_LARGER = 8.0, 2
-BELOW_MM = 46.0
+BELOW_MM = 52.0
+MARK_LINE_MM, MARK_LINE = 4.6, 150
 CLOSED = (56.0, 36.0)
 
 
@@ -44,8 +50,11 @@ def box_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
     """
     write = PlanWording(context.bench)
     box = plan.box
-    blank, alone = _blank(plan, context)
-    pieces, steps = piece_pages(plan, context), step_pages(plan, context)
+    marks = marks_of_box(box, write.message)
+    folding = marks_of_facts((fact for fact in box.facts if fact.kind is FactKind.FOLDING), write.message)
+    blank, alone = _blank(plan, context, _lines(folding))
+    pieces = piece_pages(plan, context, MARK_LINE_MM * _lines(folding))
+    steps = step_pages(plan, context)
     sections = section_pages(plan, context)
     bought = {piece.id for piece in box.pieces if piece.carton}
     more = [piece["drawing"] for page in pieces for piece in page["pieces"]]
@@ -53,8 +62,9 @@ def box_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
     more += [step["drawing"] for page in steps for step in page["steps"]]
     closed = placed(adapter.small_box(plan, unit=context.bench.length, paper=CLOSED))
     return {
-        "style": box.style,
-        "name": write.message(box.name),
+        "style": write.style(box),
+        "marks": [mark for mark in marks if mark not in folding],
+        "folding": folding,
         "blank": blank,
         "blank_alone": alone,
         "closed": closed,
@@ -84,8 +94,12 @@ def box_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
         "no_carton": write.message(plan.no_carton) if plan.no_carton else _("No stock carton takes this insert."),
         "weights": _weights(plan.weight, write),
         "gross": write.both(plan.weight.gross_mg),
+        "billed": _billed(plan.chosen),
+        "work": _work(box),
         "tolerance": _tolerance(plan.weight, write),
-        "caution": for_cutting(board=box.board is not None, wood=box.family is ContainerKind.WOOD),
+        "caution": for_cutting(
+            board=box.board is not None, wood=box.family is ContainerKind.WOOD, laser=_by_laser(box)
+        ),
     }
 
 
@@ -95,8 +109,8 @@ def _most(box: BoxPlan, write: PlanWording) -> str:
     return "" if most == write.size(box.outer_um) else most
 
 
-def _blank(plan: Plan, context: PaperContext) -> tuple[Placed | None, bool]:
-    """The blank's drawing, and whether it needs a sheet of its own: its tables then stand on the next."""
+def _blank(plan: Plan, context: PaperContext, mark_lines: int) -> tuple[Placed | None, bool]:
+    """The blank's drawing, and whether it needs a sheet of its own: tables and marks then stand on the next."""
     blank = plan.box.blank
     if blank is None:
         return None, False
@@ -108,10 +122,15 @@ def _blank(plan: Plan, context: PaperContext) -> tuple[Placed | None, bool]:
         picture = largest(lambda at: adapter.blank_drawing(plan, scale=at, unit=unit), size, room, unit)
         return picture, room.takes(picture)
 
-    picture, fits = drawn(BELOW_MM)
-    larger, _fits = drawn(CHECK_BAR_MM)
+    picture, fits = drawn(BELOW_MM + MARK_LINE_MM * mark_lines)
+    larger, _fits = drawn(CHECK_BAR_MM + MARK_LINE_MM * mark_lines)
     alone = not fits or (picture.scale or 0) >= MUCH_LARGER * (larger.scale or 0)
     return placed(larger if alone else picture), alone
+
+
+def _lines(marks: Sequence[Mark]) -> int:
+    """How many lines the marks take under the blank."""
+    return sum(math.ceil(len(f"{mark.text} {mark.words}") / MARK_LINE) for mark in marks)
 
 
 def _board(board: BoardPlan, write: PlanWording) -> dict[str, Any]:
@@ -121,7 +140,6 @@ def _board(board: BoardPlan, write: PlanWording) -> dict[str, Any]:
         "caliper": write.length(board.caliper_um, fine=True),
         "grammage": write.grammage(board.grammage_mg_m2),
         "grade": board.grade,
-        "source": board.source,
     }
 
 
@@ -148,8 +166,7 @@ def _part(part: PartPlan, write: PlanWording, *, bought: bool) -> dict[str, Any]
     return {
         "id": part.id,
         "what": write.message(part.what),
-        "material": part.material,
-        "thickness": write.length(part.thickness_um, fine=True),
+        "stuff": write.stuff(part.material, part.thickness_um),
         "size": "" if bought else write.bare_size(part.size_um),
         "count": part.count,
         "weight": write.weight(part.weight_mg),
@@ -207,6 +224,32 @@ def _weights(weight: WeightPlan, write: PlanWording) -> list[dict[str, Any]]:
         amount = write.run(round(row.quantity * 1_000_000)) if row.unit is Unit.METRE else f"{row.quantity:g}"
         rows.append({"what": f"{write.message(row.what)}, {amount}", "weight": write.weight(row.weight_mg)})
     return rows
+
+
+def _billed(chosen: ChoicePlan | None) -> str:
+    """What the carrier bills whose rule the box was chosen by; "" where none is named."""
+    if chosen is None or chosen.billed is None:
+        return ""
+    return _("%(billed)s %(unit)s billed by %(carrier)s, %(service)s (value of %(year)s: check before quoting)") % {
+        "billed": f"{chosen.billed:g}",
+        "unit": chosen.weight_unit,
+        "carrier": chosen.carrier,
+        "service": chosen.service,
+        "year": chosen.as_of.year if chosen.as_of else _("no known year"),
+    }
+
+
+def _work(box: BoxPlan) -> str:
+    """Minutes of work on the box and its insert; "" where they were not counted."""
+    if box.cost is None:
+        return ""
+    minutes = round(box.cost.minutes)
+    return ngettext("about %(n)d minute of work", "about %(n)d minutes of work", minutes) % {"n": minutes}
+
+
+def _by_laser(box: BoxPlan) -> bool:
+    """Whether a piece may be cut by laser as its stock's row says."""
+    return any(piece.stock is not None and "laser" in piece.stock.cut_by for piece in box.pieces)
 
 
 def _tolerance(weight: WeightPlan, write: PlanWording) -> dict[str, Any]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 from dataclasses import dataclass, field
 from decimal import Decimal
 from zoneinfo import ZoneInfo
@@ -11,8 +10,6 @@ from zoneinfo import ZoneInfo
 from shop.adapter import sources_of
 from shop.formatting import Units
 from shop.models import BoxPlan, PaperSize, Piece
-
-OILY = re.compile(r"\b(oils?|oiled|linseed|tung|danish)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +55,6 @@ class PaperContext:
         True marks every page as invented for demonstration.
     stretch
         What lengths in full size are multiplied by, so that the shop's printer prints them true.
-    oil
-        True adds the caution about oily rags.
     """
 
     shop_name: str
@@ -76,7 +71,6 @@ class PaperContext:
     reader: Units = field(default_factory=Units)
     page_size: str = PaperSize.A4.value
     demo: bool = False
-    oil: bool = False
     stretch: float = 1.0
 
     def name_of(self, item: str) -> ItemName:
@@ -114,7 +108,6 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
         plan_hash=plan.content_hash,
         demo=shop.is_demo,
         stretch=float(100 / shop.printed_bar_mm),
-        oil=any(name.number is None and OILY.search(name.name) for name in names),
     )
 
 

@@ -27,8 +27,8 @@ _FAMILY = re.compile(r' font-family="[^"]*"')
 
 # What is left inside the frame, in mm, width then height: paper less margins, frame and padding of papers.css.
 ROOM = {
-    PaperSize.A4.value: ((173.5, 246.9), (262.4, 161.9)),
-    PaperSize.LETTER.value: ((179.3, 229.3), (244.8, 167.8)),
+    PaperSize.A4.value: ((173.5, 244.9), (262.4, 159.9)),
+    PaperSize.LETTER.value: ((179.3, 227.3), (244.8, 165.8)),
 }
 
 
@@ -45,6 +45,8 @@ class Picture(Protocol):
     def scale(self) -> float | None: ...
     @property
     def title(self) -> str: ...
+    @property
+    def crowded(self) -> bool: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +72,12 @@ class Room:
     height: float
 
     def takes(self, picture: Picture) -> bool:
-        """Whether the picture fits."""
-        return picture.width_mm <= self.width and picture.height_mm <= self.height
+        """Whether the picture fits, its texts clear of each other."""
+        return self.excess(picture) <= 1 and not picture.crowded
+
+    def excess(self, picture: Picture) -> float:
+        """How many times too large the picture is, the side that is most so; 1 and less where it fits."""
+        return max(picture.width_mm / self.width, picture.height_mm / self.height)
 
 
 def page_room(page_size: str, *, wide: bool) -> Room:
@@ -96,29 +102,22 @@ def largest(make: Callable[[float], Picture], thing_um: tuple[int, int], room: R
 
     Notes
     -----
-    At the smallest scale the picture is returned even where it is still too large.
+    Where none fits, the one that is least too large is returned: figures keep their size, so that a smaller scale may
+    need more room.
     """
     width, height = room.width - LEAST_DIMENSIONS[0], room.height - LEAST_DIMENSIONS[1]
     likely = [
         scale for scale in SCALES[unit] if thing_um[0] / 1000 / scale <= width and thing_um[1] / 1000 / scale <= height
     ]
-    picture = None
+    tried: list[Picture] = []
     for scale in likely or SCALES[unit][-1:]:
         picture = make(scale)
         if room.takes(picture):
             return picture
-    return picture or make(SCALES[unit][-1])
-
-
-def enlarged(make: Callable[[float], Picture], picture: Picture, room: Room, unit: str) -> Picture | None:
-    """The picture at a larger usual scale, as large as another room takes; None where that takes none larger."""
-    best = None
-    for scale in reversed([scale for scale in SCALES[unit] if scale < (picture.scale or 0)]):
-        larger = make(scale)
-        if not room.takes(larger):
+        tried.append(picture)
+        if len(tried) > 1 and room.excess(picture) > 1 and room.excess(tried[-2]) < room.excess(picture):
             break
-        best = larger
-    return best
+    return min(tried, key=room.excess)
 
 
 def scale_words(scale: float | None) -> str:

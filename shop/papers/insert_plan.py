@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from itertools import groupby
 from typing import Any
 
@@ -25,9 +26,10 @@ from shop.adapter.plan_parts import (
     SheetRole,
 )
 from shop.formatting import filled
+from shop.marks import Mark, marks_of_facts
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
-from shop.papers.drawings import Placed, Room, check_bar, enlarged, largest, page_room, placed
+from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, placed
 from shop.papers.measures import PlanWording
 
 WORDS_MM = 84.0
@@ -37,13 +39,12 @@ MARKING_WORDS_MM = 16.0
 """Two lines over rods and templates: how they are used."""
 GAP_MM = 5.0
 SECTION_SHARE = 0.6
-ROW_MM = 5.3
-TABLE_HEAD_MM = 17.0
-TABLE_WIDTH_MM = 84.0
-COLUMNS, FEW_ROWS = 3, 3
-LIST_HEAD_MM, LIST_ROW_MM = 13.0, 5.6
-STOCK_ROW_MM = 8.0
-TAPE_WORDS_MM, NOTE_LINE_MM, NOTE_LINE = 10.0, 4.2, 58
+ROW_MM = 6.7
+TABLE_HEAD_MM = 22.0
+TABLE_WIDTH_MM = 102.0
+COLUMNS, FEW_ROWS, MUCH_LARGER = 2, 3, 1.3
+LIST_HEAD_MM, LIFT_ROW_MM, LOOSE_ROW_MM = 16.0, 11.5, 7.2
+UNDER_HEAD_MM, LINE_MM, LINE = 10.0, 4.5, 46
 
 
 def insert_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
@@ -54,6 +55,8 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
     layers = [_layer(layer, plan, context) for layer in reversed(floors(plan))]
     sheets = [_sheet(group, plan, context, write) for group in cut_alike(plan)]
     marking = _marking(plan, context)
+    notes = [write.message(note) for note in plan.notes]
+    marks = marks_of_facts(plan.facts, write.message)
     return {
         "material": insert.material,
         "density": write.density(insert.density_g_m3),
@@ -64,10 +67,10 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
         "tools_needed": tools_needed(bool(tapes(plan))),
         "caution": for_cutting(foam=True),
         "sheets_to_cut": [_stock_row(row, write) for row in insert.cut_list if row.what is LooseKind.SHEET],
-        "lists": _lists(plan, context, write),
+        "lists": _lists(plan, context, write, _under_list(notes, marks)),
         "has_tape": bool(tapes(plan)),
-        "notes": [write.message(note) for note in plan.notes],
-        "notes_under_lifts": _notes_under_lifts(plan, context),
+        "notes": notes,
+        "marks": marks,
         "stack_title": _("The stack, cut through"),
         "stack": stack,
         "open_box": open_box,
@@ -109,6 +112,14 @@ def tools_needed(tape: bool) -> list[str]:
     if tape:
         tools.insert(3, _("lift tape"))
     return tools
+
+
+class Place(StrEnum):
+    """Where the table of a sheet's pockets stands."""
+
+    BESIDE = "beside"
+    UNDER = "above"
+    ALONE = "alone"
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,31 +243,38 @@ def _marking(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
 def _sheet(group: Sequence[SheetPlan], plan: Plan, context: PaperContext, write: PlanWording) -> dict[str, Any]:
     first = group[0]
     rows = [_pocket_row(pocket, write) for pocket in first.pockets]
-    drawing, below = _sheet_drawing(first, plan, context, len(rows))
-    tall = _tall(len(rows))
+    drawing, place = _sheet_drawing(first, plan, context, len(rows))
+    tall = len(rows) if place is Place.BESIDE else _tall(len(rows))
     ids = adapter.id_runs(sheet.id for sheet in group)
     return {
         "title": ngettext("Sheet %(ids)s", "Sheets %(ids)s", len(group)) % {"ids": ids},
         "drawing": drawing,
         "words": _sheet_words(group, write),
-        "table_below": below,
-        "tables": [rows[at * tall : (at + 1) * tall] for at in range(COLUMNS)] if below else [rows],
+        "place": place,
+        "tables": [rows[at : at + tall] for at in range(0, len(rows), tall)],
         "kept": _kept(group, plan),
     }
 
 
-def _sheet_drawing(sheet: SheetPlan, plan: Plan, context: PaperContext, rows: int) -> tuple[Placed, bool]:
-    """The sheet with its table beside it or, where it can then be drawn larger, above its table."""
+def _sheet_drawing(sheet: SheetPlan, plan: Plan, context: PaperContext, rows: int) -> tuple[Placed, Place]:
+    """The sheet with its table beside it, under it or on a sheet of its own: wherever it can be drawn much larger."""
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
-    beside = Room(page.width - TABLE_WIDTH_MM, page.height - BAR_MM)
-    above = Room(page.width, page.height - BAR_MM - TABLE_HEAD_MM - ROW_MM * _tall(rows))
+    height = page.height - BAR_MM
+    rooms = {
+        Place.BESIDE: Room(page.width - TABLE_WIDTH_MM, height if TABLE_HEAD_MM + ROW_MM * rows <= page.height else 1),
+        Place.UNDER: Room(page.width, max(1, height - TABLE_HEAD_MM - ROW_MM * _tall(rows))),
+        Place.ALONE: Room(page.width, height),
+    }
 
     def make(scale: float) -> adapter.Drawing:
-        return adapter.sheet_drawing(plan, sheet.id, scale=scale, unit=unit)
+        return adapter.sheet_drawing(plan, sheet.id, scale=scale, unit=unit, listed=False)
 
-    picture = largest(make, sheet.size_um, beside, unit)
-    larger = enlarged(make, picture, above, unit)
-    return (placed(picture), False) if larger is None else (placed(larger), True)
+    best = largest(make, sheet.size_um, rooms[Place.ALONE], unit)
+    for place in (Place.BESIDE, Place.UNDER):
+        picture = largest(make, sheet.size_um, rooms[place], unit)
+        if rooms[place].takes(picture) and (picture.scale or 0) <= MUCH_LARGER * (best.scale or 0):
+            return placed(picture), place
+    return placed(best), Place.ALONE
 
 
 def _tall(rows: int) -> int:
@@ -301,31 +319,32 @@ def _stock_row(row: CutRowPlan, write: PlanWording) -> dict[str, Any]:
     }
 
 
-def _lists(plan: Plan, context: PaperContext, write: PlanWording) -> list[dict[str, Any]]:
-    """The cut list's pages: on each so many lifts and so many pieces of waste to keep as it takes."""
+def _under_list(notes: Sequence[str], marks: Sequence[Mark]) -> float:
+    """What tools, cautions and notes take under the first page of the cut list, in mm: the longest of three columns."""
+    columns = [
+        tools_needed(tape=True),
+        for_cutting(foam=True).lines,
+        [*notes, *(f"{one.text} {one.words}" for one in marks)],
+    ]
+    lines = max(sum(1 + len(words) // LINE for words in column) for column in columns)
+    return UNDER_HEAD_MM + LINE_MM * lines
+
+
+def _lists(plan: Plan, context: PaperContext, write: PlanWording, under_mm: float) -> list[dict[str, Any]]:
+    """The cut list's pages: on each so many lifts and so many loose pieces as it takes, the first with words under."""
     lifts = [_lift_row(row, context, write) for row in plan.insert.lifts]
     loose = [_loose_row(row, _("saddle"), write) for row in plan.insert.saddles]
     loose += [_loose_row(row, _("rest"), write) for row in plan.insert.rests]
     loose += [_loose_row(row, _("plug"), write) for row in plan.insert.plugs]
     loose += [_loose_row(row, _("fill"), write) for row in plan.insert.fills]
-    stock = sum(row.what is LooseKind.SHEET for row in plan.insert.cut_list)
     height = page_room(context.page_size, wide=True).height - LIST_HEAD_MM
-    fit = int(height / LIST_ROW_MM)
-    first = max(1, int((height - 2 * LIST_HEAD_MM - STOCK_ROW_MM * stock) / LIST_ROW_MM))
-    pages = [{"title": _("Cut list"), "lifts": lifts[:first], "loose": loose[:fit]}]
-    lifts, loose = lifts[first:], loose[fit:]
-    while lifts or loose:
-        pages.append({"title": _("Cut list"), "lifts": lifts[:fit], "loose": loose[:fit]})
-        lifts, loose = lifts[fit:], loose[fit:]
+    pages: list[dict[str, Any]] = []
+    while lifts or loose or not pages:
+        left = height if pages else height - under_mm
+        some, few = int(left / LIFT_ROW_MM), int(left / LOOSE_ROW_MM)
+        pages.append({"title": _("Cut list"), "lifts": lifts[:some], "loose": loose[:few]})
+        lifts, loose = lifts[some:], loose[few:]
     return pages
-
-
-def _notes_under_lifts(plan: Plan, context: PaperContext) -> bool:
-    """Whether the first page of the cut list has room for the notes under its lifts; else they follow the cautions."""
-    sheets = sum(row.what is LooseKind.SHEET for row in plan.insert.cut_list)
-    lines = sum(1 + len(str(note)) // NOTE_LINE for note in plan.notes)
-    taken = 3 * LIST_HEAD_MM + STOCK_ROW_MM * sheets + LIST_ROW_MM * len(plan.insert.lifts) + NOTE_LINE_MM * lines
-    return taken + TAPE_WORDS_MM <= page_room(context.page_size, wide=True).height
 
 
 def _loose_row(row: LoosePlan, what: str, write: PlanWording) -> dict[str, Any]:

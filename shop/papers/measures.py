@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
+from django.utils.text import capfirst
 
 from shop.adapter import Message
+from shop.adapter.plan_parts import BoxPlan
 from shop.formatting import Units, Wording, in_g, in_mm
 
 
@@ -44,6 +46,16 @@ class PlanWording:
     def bare_size(self, um: Sequence[int], *, fine: bool = False) -> SafeString:
         """Lengths joined by a times sign, without their unit."""
         return self._rows.bare_size([in_mm(side) for side in um], fine=fine)
+
+    def stuff(self, material: str, thickness_um: int) -> str:
+        """A material with its thickness, which is not said again where the name has it already."""
+        thickness = self.length(thickness_um, fine=True)
+        return material if str(thickness).replace("\u00a0", " ") in material else f"{material}, {thickness}"
+
+    def style(self, box: BoxPlan) -> str:
+        """What kind of box it is, with the standard's code where the standard has it."""
+        name = capfirst(self.message(box.name))
+        return f"{name} ({box.style})" if box.style.isdecimal() else name
 
     def weight(self, mg: int) -> str:
         """A weight with its unit."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -16,10 +17,12 @@ from shop.papers.context import PaperContext
 from shop.papers.drawings import page_room, placed
 from shop.papers.measures import PlanWording
 
-WIDTH_MM, LEAST_MM, USUAL_MM, TALL_MM = 104.0, 48.0, 64.0, 100.0
+WIDTH_MM, LEAST_MM, USUAL_MM, TALL_MM = 104.0, 42.0, 64.0, 100.0
 # In mm: what letterhead, address and table head take of a page; a row; a further line; caption and margins of the
 # picture; the cautions.
-HEAD_MM, ROW_MM, LINE_MM, AROUND_MM, CAUTIONS_MM = 59.0, 7.3, 4.8, 11.0, 80.0
+HEAD_MM, ROW_MM, LINE_MM, AROUND_MM, CAUTIONS_MM = 55.5, 6.95, 4.8, 11.0, 67.0
+# Of the order of lifting out: its heading, and each step with a row of letters.
+LIFTING_HEAD_MM, STEP_MM, LETTERS_IN_A_ROW = 6.0, 13.0, 9
 LONG_NAME, FEW_LINES, WOOD_LINES = 40, 3, 2
 
 
@@ -27,14 +30,15 @@ def slip(plan: Plan, context: PaperContext) -> dict[str, Any]:
     """What the slip's template shows."""
     write = PlanWording(context.reader)
     items = sorted(plan.items, key=lambda item: item.lift_order)
-    left = _room_left(items, context, wood=plan.box.wood_abroad is not None)
-    picture = placed(adapter.isometric(plan, paper=(WIDTH_MM, _picture_height(left)), caption=False))
+    left, lifting = _room_left(items, context, wood=plan.box.wood_abroad is not None), _lifting(items, len(plan.layers))
+    own_sheet = left - CAUTIONS_MM < max(LEAST_MM, _lifting_height(lifting))
+    picture = placed(adapter.isometric(plan, paper=(WIDTH_MM, _picture_height(left, own_sheet)), caption=False))
     tools = [item for item in items if item.kind is ItemKind.TOOL]
     blocks = [item for item in items if item.kind is ItemKind.BLOCK]
     return {
         "tools": [_row(item, plan, context) for item in tools],
         "blocks": [_row(item, plan, context) for item in blocks],
-        "lifting": _lifting(items, len(plan.layers)),
+        "lifting": lifting,
         "count": _count(len(tools), len(blocks)),
         "gross": write.both(plan.weight.gross_mg),
         "tolerance": write.tolerance(plan.weight.tolerance_mg),
@@ -43,7 +47,7 @@ def slip(plan: Plan, context: PaperContext) -> dict[str, Any]:
         "cautions": _cautions(plan.weight.gross_mg, tools, context, write),
         "wood": write.message(plan.box.wood_abroad) if plan.box.wood_abroad else "",
         "closing_words": closing_words(),
-        "own_sheet": left - CAUTIONS_MM < LEAST_MM,
+        "own_sheet": own_sheet,
         "picture": picture,
         "drawings": [picture],
     }
@@ -63,7 +67,7 @@ def _cautions(gross_mg: int, tools: Sequence[ItemPlan], context: PaperContext, w
     opening = for_opening(gross_mg, write, tools=bool(tools), sharp=sharp)
     if not tools:
         return [opening]
-    return [opening, for_striking(frozenset(item.form for item in tools)), for_keeping(context.oil)]
+    return [opening, for_striking(frozenset(item.form for item in tools)), for_keeping()]
 
 
 def _room_left(items: Sequence[ItemPlan], context: PaperContext, *, wood: bool) -> float:
@@ -74,9 +78,15 @@ def _room_left(items: Sequence[ItemPlan], context: PaperContext, *, wood: bool) 
     return page - HEAD_MM - ROW_MM * len(items) - LINE_MM * lines - AROUND_MM
 
 
-def _picture_height(left: float) -> float:
-    """So that all goes on one sheet where that leaves the picture enough, else as tall as the first sheet takes."""
-    if left - CAUTIONS_MM >= LEAST_MM:
+def _lifting_height(steps: Sequence[dict[str, Any]]) -> float:
+    """What the order of lifting out takes, in mm."""
+    rows = sum(math.ceil(len(step["letters"]) / LETTERS_IN_A_ROW) - 1 for step in steps)
+    return LIFTING_HEAD_MM + STEP_MM * len(steps) + ROW_MM * rows
+
+
+def _picture_height(left: float, own_sheet: bool) -> float:
+    """So that all goes on one sheet where it can, else as tall as the first sheet takes."""
+    if not own_sheet:
         return min(USUAL_MM, left - CAUTIONS_MM)
     return min(TALL_MM, left) if left >= LEAST_MM else TALL_MM
 

@@ -104,12 +104,16 @@ def _random_item(index: int, chance: random.Random) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def random_order(count: int, seed: int = 1) -> dict[str, Any]:
+    """An order of so many random items."""
+    chance = random.Random(seed)
+    return {"id": f"random {count}", "items": [_random_item(index, chance) for index in range(count)]}
+
+
 @lru_cache(maxsize=8)
 def planned(count: int, seed: int = 1) -> Plan:
     """A plan of so many random items."""
-    chance = random.Random(seed)
-    order = {"id": f"random {count}", "items": [_random_item(index, chance) for index in range(count)]}
-    return plan_from_json(plan_parcel(read_order(order), effort=60, seed=seed).content)
+    return plan_from_json(plan_parcel(read_order(random_order(count, seed)), effort=60, seed=seed).content)
 
 
 def every_picture(plan: Plan, unit: str = "mm") -> dict[str, Drawing]:

@@ -84,12 +84,6 @@ def test_the_bench_reads_the_shops_units_and_the_slip_the_customers(plan, custom
     assert (context.bench, context.reader) == (Units("mm", "g"), Units("in", "lb"))
 
 
-@pytest.mark.parametrize(("name", "oily"), [("Linseed oil, 50 ml", True), ("Wax", False), ("Foil", False)])
-def test_a_block_of_oil_is_known_by_its_name(plan, name, oily):
-    plan.item_sources["wax tin"]["name"] = name
-    assert context_from_plan(plan).oil is oily
-
-
 def test_a_piece_of_another_shop_lends_no_weight(plan, other_forge):
     plan.item_sources["CH125-007"]["pk"] = Block.objects.count() + 10_000
     assert context_from_plan(plan).name_of("CH125-007").head_weight_g is None

@@ -1,0 +1,95 @@
+"""Marks of values as people read them: what a figure is for, where it was read, of which year, how sure it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from shop.adapter import SURENESS, Message
+from shop.adapter.plan_parts import BoxPlan, FactPlan
+
+HOW_SURE = {
+    "primary": gettext_lazy("read in the original"),
+    "secondary": gettext_lazy("read on another page"),
+    "memory": gettext_lazy("from memory"),
+    "practice": gettext_lazy("common practice, no source"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One value's mark.
+
+    Parameters
+    ----------
+    text
+        The rule or the value, in the reader's words and units.
+    source, year, sureness
+        Where it was read, of which year the value is, how sure; "" where that is not known.
+    note
+        What else is to be known of it.
+    """
+
+    text: str
+    source: str
+    year: str = ""
+    sureness: str = ""
+    note: str = ""
+
+    @property
+    def how_sure(self) -> str:
+        """How sure the value is, in words."""
+        return str(HOW_SURE.get(self.sureness, _("not known how sure")))
+
+    @property
+    def words(self) -> str:
+        """How sure, where read, of which year, each said once."""
+        told = self.source if self.sureness and self.how_sure.partition(",")[0] in self.source else ""
+        words = told or ": ".join(part for part in (self.how_sure, self.source) if part)
+        if self.year and self.year not in words:
+            words += f" ({self.year})"
+        return f"{words}. {self.note}" if self.note else words
+
+
+def least_sure_first(marks: Iterable[Mark]) -> list[Mark]:
+    """Each mark once, the least sure first; those as sure as each other in the order given."""
+    return sorted(dict.fromkeys(marks), key=lambda mark: -_place(mark.sureness))
+
+
+def marks_of_facts(facts: Iterable[FactPlan], say: Callable[[Message], str]) -> list[Mark]:
+    """Rules with their marks, the least sure first."""
+    return least_sure_first(Mark(say(fact.text), fact.source, fact.year, fact.sureness) for fact in facts)
+
+
+def marks_of_box(box: BoxPlan, say: Callable[[Message], str]) -> list[Mark]:
+    """What a box's figures rest on: its rules, its screws and nails, its board, its wood abroad.
+
+    Parameters
+    ----------
+    box
+        Of a plan.
+    say
+        Writes a sentence for the reader.
+    """
+    marks = marks_of_facts(box.facts, say)
+    marks += [Mark(say(row.rule), row.source, row.year, row.sureness) for row in box.hardware if row.rule]
+    if box.board is not None and box.board.source:
+        name = _("%(board)s: caliper and weight") % {"board": box.board.name}
+        marks.append(Mark(name, box.board.source, sureness=_told_in(box.board.source)))
+    if box.wood_abroad is not None and box.treatment is not None:
+        rule = box.treatment
+        marks.append(Mark(_("Wood that goes abroad"), rule.source, rule.year, rule.sureness))
+    return least_sure_first(marks)
+
+
+def _told_in(source: str) -> str:
+    """How sure a row without a level of its own says it is: the least sure that its source names."""
+    return "memory" if "memory" in source else ""
+
+
+def _place(sureness: str) -> int:
+    """How far from sure: 0 is read in the original; what is not known comes before all that is."""
+    return SURENESS.index(sureness) if sureness in SURENESS else len(SURENESS)

@@ -11,8 +11,8 @@ import pytest
 from packing.boxes import all_styles, style_of
 from packing.boxes.design import Infeasible
 from packing.measure import BadInput, read_order
-from packing.plan import Plan, plan_from_json
-from packing.planning import Terms, candidate_content, candidate_for, plan_parcel
+from packing.plan import Plan
+from packing.planning import Terms, candidate_for, candidate_plan, plan_parcel
 from shop.papers import ItemName, Units, print_paper
 from tests.packing.drawn_zoo import random_order
 from tests.shop.papers.test_papers import CONTEXT
@@ -103,7 +103,7 @@ def plan_of(count, seed, code) -> Plan:
             made = candidate_for(order, nesting, style_of(other), Terms())
         except (BadInput, Infeasible):
             continue
-        return plan_from_json(candidate_content(order, made, Terms()))
+        return candidate_plan(order, made, Terms())
     raise AssertionError(f"no box at all for {count} pieces, seed {seed}")
 
 

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from django import forms
-from django.contrib import admin
+from django.contrib import admin, messages
 from django.contrib.auth.admin import UserAdmin
 from django.contrib.auth.forms import UserChangeForm
 from django.contrib.auth.models import Group
-from django.db.models import ForeignKey, Model, QuerySet
+from django.db.models import DecimalField, Field, ForeignKey, IntegerField, Model, QuerySet
 from django.http import HttpRequest
+from django.utils.text import capfirst
+from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from shop import adapter
 from shop.countries import CountryField
-from shop.forms import ShopForm
+from shop.forms import CommaDecimalField, ShopForm
+from shop.forms.fields import DecimalMeasureField
 from shop.models import (
     Allocation,
     AllowanceRow,
@@ -58,7 +62,37 @@ from shop.services.members import refuse_no_owner
 admin.site.unregister(Group)  # roles are memberships
 
 
-class OwnRowsOnly:
+ENDINGS = {"_mm": "mm", "_in": "in", "_g": "g", "_kg": "kg"}
+SIZES = ("length", "width", "height")
+"""Of blocks and cartons, in mm though their names do not say so."""
+
+
+def column_unit(field: Field[Any, Any]) -> str:
+    """The unit of a column that is a length or a weight; empty for any other number."""
+    if field.name in SIZES:
+        return "mm"
+    return next((unit for ending, unit in ENDINGS.items() if field.name.endswith(ending)), "")
+
+
+class ReadsNumbers:
+    """Numbers are read as everywhere in the shop: decimal comma, units, fractions; what is none is refused in words.
+
+    A browser's own number field swallows what it does not take for a number, so that 2 3/4 would become 234.
+    """
+
+    def formfield_for_dbfield(self, db_field: Field[Any, Any], request: HttpRequest, **kwargs: Any) -> Any:
+        if isinstance(db_field, DecimalField):
+            unit = column_unit(db_field)
+            kwargs["form_class"] = partial(DecimalMeasureField, column_unit=unit) if unit else CommaDecimalField
+            if unit and unit not in str(db_field.verbose_name):
+                kwargs["label"] = f"{capfirst(str(db_field.verbose_name))}, {unit}"
+            return db_field.formfield(**kwargs)
+        if isinstance(db_field, IntegerField):
+            return db_field.formfield(**{"widget": forms.TextInput(attrs={"inputmode": "numeric"}), **kwargs})
+        return super().formfield_for_dbfield(db_field, request, **kwargs)  # type: ignore[misc]
+
+
+class OwnRowsOnly(ReadsNumbers):
     """A field that points to rows offers those of the owner's shop, and takes no other."""
 
     def formfield_for_foreignkey(self, db_field: ForeignKey[Any, Any], request: HttpRequest, **kwargs: Any) -> Any:
@@ -95,6 +129,12 @@ class ShopScopedAdmin(OwnRowsOnly, admin.ModelAdmin):
 
     def save_model(self, request: HttpRequest, obj: Any, form: Any, change: bool) -> None:
         """Store a new row; of a known one what was changed here, so that nothing else is put back to what it was."""
+        for field in form.fields.values():
+            if isinstance(field, DecimalMeasureField) and field.read_from is not None:
+                typed, number = field.read_from
+                named = {"field": field.label, "typed": typed, "number": f"{number.normalize():f}"}
+                sentence = gettext("%(field)s: “%(typed)s” was read as %(number)s %(unit)s.")
+                messages.info(request, sentence % {**named, "unit": field.column_unit})
         if not change:
             super().save_model(request, obj, form, change)
             return

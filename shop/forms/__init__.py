@@ -8,7 +8,7 @@ from .packing import PackForm
 from .people import FirstOwnerForm, MemberForm, OwnUnitsForm, RoleForm, units_of
 from .pieces import CorrectNumberForm, MeasureForm, NewPieceForm, ReadingForm, RetireForm
 from .scale import EmptyBoxForm, WeighInForm
-from .shop import BandFormSet, SettingsForm, ShopForm
+from .shop import BandFormSet, SettingsForm, ShopForm, units_in
 
 __all__ = [
     "BandFormSet",
@@ -33,5 +33,6 @@ __all__ = [
     "ShopForm",
     "WeighInForm",
     "WhyForm",
+    "units_in",
     "units_of",
 ]

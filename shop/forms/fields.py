@@ -15,6 +15,8 @@ from shop import adapter
 EITHER_WAY = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 PLAIN = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)")
 FILE_STEP = Decimal("0.01")
+GRAMS = {"g": Decimal(1), "kg": Decimal(1000)}
+MILLIMETRES = {"mm": Decimal(1), "in": Decimal("25.4")}
 
 
 class CommaDecimalField(forms.DecimalField):
@@ -35,43 +37,76 @@ class CommaDecimalField(forms.DecimalField):
         return super().to_python(text.replace(",", "."))
 
 
-class MillimetreField(forms.CharField):
-    """A length in mm, or with a unit of its own such as `1/2 in`; gives a number of mm to 0.01, or None."""
+class MeasureField(forms.CharField):
+    """A length or a weight: a bare number in the unit its label names, or a text with a unit such as `1/2 in`.
+
+    It gives a number of mm or g to 0.01, or None. What is known is shown in that unit where it can be written in it,
+    else in mm or g with the unit; in a shop of inches or pounds a line says what it was read as.
+    """
 
     widget = forms.TextInput(attrs={"inputmode": "text", "autocomplete": "off"})
+    base = "mm"
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.unit = self.base
+
+    def use(self, unit: str, value: Any = None) -> None:
+        """Take bare numbers in this unit, name it in the label, and say what a known value is."""
+        self.unit = unit
+        self.label = f"{self.label}, {unit}"
+        if unit != self.base and value not in (None, [], 0):
+            self.help_text = " ".join([str(self.help_text), self.read_as(value)]).strip()
+
+    def read_as(self, value: Any) -> str:
+        """What a value was read as, in words."""
+        return _("Read as %(value)s %(unit)s.") % {"value": f"{value:g}", "unit": self.base}
 
     def to_python(self, value: Any) -> Any:
         text = super().to_python(value)
-        return _read(adapter.parse_length, text, "mm") if text else None
+        return self._read(text) if text else None
 
     def prepare_value(self, value: Any) -> Any:
-        return f"{value:g}" if isinstance(value, int | float) else value
+        return self._shown(value) if isinstance(value, int | float) else value
+
+    def _read(self, text: str) -> int | float:
+        return _read(adapter.parse_length, text, self.unit)
+
+    def _shown(self, value: float) -> str:
+        if self.unit == self.base:
+            return f"{value:g}"
+        parts = adapter.show_length(Decimal(str(value)), self.unit, sixteenths=64).removesuffix(f" {self.unit}")
+        return parts if self._read(parts) == value else f"{value:g} {self.base}"
 
 
-class GramField(forms.CharField):
-    """A weight in g, or with a unit of its own such as `2 lb`; gives a number of g to 0.01, or None."""
+class WeightField(MeasureField):
+    """A weight; see `MeasureField`."""
 
-    widget = forms.TextInput(attrs={"inputmode": "text", "autocomplete": "off"})
+    base = "g"
 
-    def to_python(self, value: Any) -> Any:
-        text = super().to_python(value)
-        return _read(adapter.parse_weight, text, "g") if text else None
+    def _read(self, text: str) -> int | float:
+        return _read(adapter.parse_weight, text, self.unit)
 
-    def prepare_value(self, value: Any) -> Any:
-        return f"{value:g}" if isinstance(value, int | float) else value
+    def _shown(self, value: float) -> str:
+        if self.unit == self.base:
+            return f"{value:g}"
+        parts = adapter.show_weight(Decimal(str(value)), self.unit)
+        return parts if self._read(parts) == value else f"{value:g} {self.base}"
 
 
-class ThicknessesField(forms.CharField):
+class ThicknessesField(MeasureField):
     """Thicknesses with a semicolon or a comma and a space between them; gives a list of numbers of mm."""
 
-    widget = forms.TextInput(attrs={"inputmode": "text", "autocomplete": "off"})
-
     def to_python(self, value: Any) -> Any:
-        text = (super().to_python(value) or "").replace(", ", ";")
-        return [_read(adapter.parse_length, part, "mm") for part in text.split(";") if part.strip()]
+        text = (forms.CharField.to_python(self, value) or "").replace(", ", ";")
+        return [self._read(part) for part in text.split(";") if part.strip()]
 
     def prepare_value(self, value: Any) -> Any:
-        return ", ".join(f"{size:g}" for size in value) if isinstance(value, list) else value
+        return ", ".join(self._shown(size) for size in value) if isinstance(value, list) else value
+
+    def read_as(self, value: Any) -> str:
+        sizes = ", ".join(f"{size:g}" for size in value)
+        return _("Read as %(value)s %(unit)s.") % {"value": sizes, "unit": self.base}
 
 
 def _read(parse: Any, text: str, unit: str) -> int | float:
@@ -80,6 +115,36 @@ def _read(parse: Any, text: str, unit: str) -> int | float:
     except adapter.UnreadableMeasure as fault:
         raise ValidationError(str(fault)) from fault
     return int(value) if value == value.to_integral_value() else float(value)
+
+
+class DecimalMeasureField(CommaDecimalField):
+    """A length or weight of a model as a Decimal in the unit of its column; text with another unit is read into it.
+
+    A fraction without a unit is asked about: the column is in mm or g, and fractions are inches or pounds.
+    """
+
+    widget = forms.TextInput(attrs={"autocomplete": "off"})
+
+    def __init__(self, *, column_unit: str, **kwargs: Any) -> None:
+        super().__init__(**kwargs)
+        self.column_unit = column_unit
+        self.read_from: tuple[str, Decimal] | None = None
+
+    def to_python(self, value: Any) -> Any:
+        text = str(value or "").strip()
+        if not text or PLAIN.fullmatch(text) or EITHER_WAY.fullmatch(text):
+            return super().to_python(value)
+        unit = self.column_unit
+        if "/" in text and not re.search(r"[^\W\d]|[\"″”'′’]", text):
+            sentence = _("“%(typed)s” has no unit: write %(typed)s %(fine)s, or a number of %(unit)s.")
+            raise ValidationError(sentence % {"typed": text, "fine": "lb" if unit in GRAMS else "in", "unit": unit})
+        parse, base = (adapter.parse_weight, GRAMS) if unit in GRAMS else (adapter.parse_length, MILLIMETRES)
+        try:
+            number = (parse(text, unit) / base[unit]).quantize(Decimal(1).scaleb(-(self.decimal_places or 2)))
+        except adapter.UnreadableMeasure as fault:
+            raise ValidationError(str(fault)) from fault
+        self.read_from = (text, number)
+        return super().to_python(f"{number.normalize():f}")
 
 
 class StoresChanges:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -15,7 +16,7 @@ from django.utils.translation import gettext_lazy
 
 from shop import adapter
 from shop.countries import CountryField
-from shop.forms.fields import CommaDecimalField, GramField, MillimetreField, StoresChanges, ThicknessesField
+from shop.forms.fields import CommaDecimalField, MeasureField, StoresChanges, ThicknessesField, WeightField
 from shop.models import BilledUnit, RateRule, Reach, Shop
 
 FIELDS = (
@@ -43,6 +44,11 @@ FIELDS = (
 WHOLE_ORDER = ("clearance", "layer_pad", "top_pad", "sheets", "layer_spare")
 SWITCHED = ("bite", "thin", "sharp_wall", "stiff_sheet", "max_layer_g", "max_gross_g", "max_interior")
 UNSET = {"layer_spare": 0}
+EXAMPLES = {
+    "mm": {"sheets": "12, 25, 50", "stiff": "6", "bite": "1.5", "thin": "3, 6", "insert": "900, 400, 300"},
+    "in": {"sheets": "1/2, 1, 2", "stiff": "1/4", "bite": "1/16", "thin": "1/8, 1/4", "insert": "36, 16, 12"},
+}
+"""Of help texts, in the unit of bare numbers."""
 BY_HEAD = ("web", "wall", "base_pad")
 
 
@@ -108,13 +114,31 @@ class ShopForm(forms.ModelForm):
         return rules
 
 
+def units_in(shop: Shop) -> dict[str, str]:
+    """The units of bare numbers in a shop's settings: those it has when the page is opened."""
+    return {MeasureField.base: shop.length_unit, WeightField.base: shop.weight_unit}
+
+
+def use_units(form: Any, known: Mapping[str, Any], units: Mapping[str, str] | None = None) -> None:
+    """Have a form's lengths and weights read in the shop's units, with examples of these."""
+    units = units or units_in(form.instance)
+    for name, field in form.fields.items():
+        if isinstance(field, MeasureField):
+            field.help_text = str(field.help_text) % EXAMPLES[units["mm"]]
+            field.use(units[field.base], known.get(name))
+
+
 class BandForm(forms.Form):
     """The rules that go by the heaviest head, for one band of head weights. A band left empty is dropped."""
 
-    to_g = GramField(label=gettext_lazy("Head up to, g"), required=False)
-    web = MillimetreField(label=gettext_lazy("Web, mm"), required=False)
-    wall = MillimetreField(label=gettext_lazy("Wall, mm"), required=False)
-    base_pad = MillimetreField(label=gettext_lazy("Base pad, mm"), required=False)
+    to_g = WeightField(label=gettext_lazy("Head up to"), required=False)
+    web = MeasureField(label=gettext_lazy("Web"), required=False)
+    wall = MeasureField(label=gettext_lazy("Wall"), required=False)
+    base_pad = MeasureField(label=gettext_lazy("Base pad"), required=False)
+
+    def __init__(self, *args: Any, units: Mapping[str, str], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        use_units(self, self.initial, units)
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
@@ -138,62 +162,65 @@ class SettingsForm(StoresChanges, forms.ModelForm):
     """The shop's settings as its owner types them, its planning rules field by field."""
 
     country = CountryField()
-    clearance = MillimetreField(
-        label=gettext_lazy("Clearance, mm"), help_text=gettext_lazy("Room kept around a part on each side.")
+    foam_fit_mm = MeasureField(
+        label=gettext_lazy("Room cut around a part on each side"), help_text=gettext_lazy("0: snug, for soft foam.")
     )
-    layer_pad = MillimetreField(
-        label=gettext_lazy("Pad between layers, mm"), help_text=gettext_lazy("Any thickness from 0.")
+    foam_density_kg_m3 = CommaDecimalField(
+        label=gettext_lazy("Foam density, kg/m³"), min_value=5, max_value=300, max_digits=6, decimal_places=2
     )
-    top_pad = MillimetreField(
-        label=gettext_lazy("Top pad, mm"), help_text=gettext_lazy("Thickness over the highest layer.")
+    clearance = MeasureField(
+        label=gettext_lazy("Clearance"), help_text=gettext_lazy("Room kept around a part on each side.")
     )
+    layer_pad = MeasureField(label=gettext_lazy("Pad between layers"), help_text=gettext_lazy("Any thickness from 0."))
+    top_pad = MeasureField(label=gettext_lazy("Top pad"), help_text=gettext_lazy("Thickness over the highest layer."))
     sheets = ThicknessesField(
-        label=gettext_lazy("Stock sheets, mm"), help_text=gettext_lazy("Measured thicknesses, such as 12, 25, 50.")
+        label=gettext_lazy("Stock sheets"), help_text=gettext_lazy("Measured thicknesses, such as %(sheets)s.")
     )
-    layer_spare = MillimetreField(
-        label=gettext_lazy("Layer higher than needed by at most, mm"),
-        help_text=gettext_lazy("Where that saves sheets to cut and glue, such as 6. 0: never."),
+    layer_spare = MeasureField(
+        label=gettext_lazy("Layer higher than needed by at most"),
+        help_text=gettext_lazy("Where that saves sheets to cut and glue, such as %(stiff)s. 0: never."),
     )
-    bite = MillimetreField(
-        label=gettext_lazy("Foam gives under steel, mm"),
+    bite = MeasureField(
+        label=gettext_lazy("Foam gives under steel"),
         required=False,
         help_text=gettext_lazy(
-            "Such as 1.5 for soft plank: a sheet entered by no more than that stays whole. Empty: it does not give."
+            "Such as %(bite)s for soft plank: a sheet entered by no more than that stays whole. Empty: it does not "
+            "give."
         ),
     )
     thin = ThicknessesField(
-        label=gettext_lazy("Thin sheets for fills, mm"),
+        label=gettext_lazy("Thin sheets for fills"),
         required=False,
         help_text=gettext_lazy(
-            "Measured thicknesses, such as 3, 6: they close what stays open over a head and carry a handle near its "
-            "butt. Empty: waste of the pockets is sliced for that."
+            "Measured thicknesses, such as %(thin)s: they close what stays open over a head and carry a handle near "
+            "its butt. Empty: waste of the pockets is sliced for that."
         ),
     )
-    stiff_sheet = MillimetreField(
-        label=gettext_lazy("Stiff sheet between layers, mm"),
+    stiff_sheet = MeasureField(
+        label=gettext_lazy("Stiff sheet between layers"),
         required=False,
         help_text=gettext_lazy(
-            "Plywood on top of each pad between layers, such as 6, so that no head sinks into a pocket below; part of "
-            "the pad’s thickness. Empty: foam alone."
+            "Plywood on top of each pad between layers, such as %(stiff)s, so that no head sinks into a pocket below; "
+            "part of the pad’s thickness. Empty: foam alone."
         ),
     )
     max_interior = ThicknessesField(
-        label=gettext_lazy("Largest insert, mm"),
+        label=gettext_lazy("Largest insert"),
         required=False,
-        help_text=gettext_lazy("Length, width and height, such as 900, 400, 300. Empty: any size."),
+        help_text=gettext_lazy("Length, width and height, such as %(insert)s. Empty: any size."),
     )
-    sharp_wall = MillimetreField(
-        label=gettext_lazy("Wall at a sharp end, mm"),
+    sharp_wall = MeasureField(
+        label=gettext_lazy("Wall at a sharp end"),
         required=False,
         help_text=gettext_lazy("Least material between a lying edge and the insert’s side. Empty: as every wall."),
     )
-    max_layer_g = GramField(
-        label=gettext_lazy("Pieces of one layer at most, g"),
+    max_layer_g = WeightField(
+        label=gettext_lazy("Pieces of one layer at most"),
         required=False,
         help_text=gettext_lazy("All together, such as 6 kg or 13 lb. Empty: any weight."),
     )
-    max_gross_g = GramField(
-        label=gettext_lazy("Closed box at most, g"),
+    max_gross_g = WeightField(
+        label=gettext_lazy("Closed box at most"),
         required=False,
         help_text=gettext_lazy("What one person lifts, such as 20 kg or 44 lb. Empty: any weight."),
     )
@@ -262,6 +289,8 @@ class SettingsForm(StoresChanges, forms.ModelForm):
         super().__init__(*args, **kwargs)
         for name in (*WHOLE_ORDER, *SWITCHED):
             self.fields[name].initial = self.instance.plan_rules.get(name, UNSET.get(name))
+        self.initial["foam_fit_mm"] = float(self.instance.foam_fit_mm)
+        use_units(self, {**self.initial, **{name: self.fields[name].initial for name in (*WHOLE_ORDER, *SWITCHED)}})
         self.fields["address"].widget.attrs["rows"] = 3
         self.fields["currency"].widget.attrs["class"] = "short"
         take_services(self)

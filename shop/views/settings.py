@@ -16,8 +16,8 @@ from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
 from shop.access import permissions
-from shop.forms import BandFormSet, MemberForm, OwnUnitsForm, RoleForm, SettingsForm
-from shop.models import AllowanceRow, BoardRow, FastenerRow, GradeRule, LabourTime, Membership, RateRule, WoodRow
+from shop.forms import BandFormSet, MemberForm, OwnUnitsForm, RoleForm, SettingsForm, units_in
+from shop.models import AllowanceRow, BoardRow, FastenerRow, GradeRule, LabourTime, Membership, RateRule, Shop, WoodRow
 from shop.views.page import person, render
 
 
@@ -28,7 +28,7 @@ def settings(request: HttpRequest) -> HttpResponse:
     shop, may = permissions.current_shop(request.user)
     may.require("edit_settings")
     form = SettingsForm(request.POST or None, instance=shop)
-    bands = BandFormSet(request.POST or None, prefix="bands", initial=form.bands())
+    bands = _bands(form, shop, request.POST or None)
     if request.method == "POST" and all([form.is_valid(), bands.is_valid()]) and form.take_bands(bands):
         form.save()
         messages.success(request, _("The settings are stored. Orders whose plan no longer fits them say so."))
@@ -100,12 +100,17 @@ def own_password(request: HttpRequest) -> HttpResponse:
     return render(request, "screens/own_password.html", shop, may, room="own", status=status, form=form)
 
 
+def _bands(form: SettingsForm, shop: Shop, data: Any = None) -> Any:
+    """The planning rules by the heaviest head, bare numbers in the shop's units."""
+    return BandFormSet(data, prefix="bands", initial=form.bands(), form_kwargs={"units": units_in(shop)})
+
+
 def _page(request: HttpRequest, shop: Any, may: permissions.Permissions, *, status: int, **forms: Any) -> HttpResponse:
     form = forms.get("form") or SettingsForm(instance=shop)
     members = Membership.objects.filter(shop=shop).select_related("user").order_by("user__username")
     context = {
         "form": form,
-        "bands": forms.get("bands") or BandFormSet(prefix="bands", initial=form.bands()),
+        "bands": forms.get("bands") or _bands(form, shop),
         "member_form": forms.get("member_form") or MemberForm(shop=shop),
         "members": [
             (member, RoleForm(membership=member, prefix=None, auto_id=f"id_{member.pk}_%s")) for member in members

@@ -5,7 +5,7 @@ from django.apps import apps
 from django.contrib import admin
 from django.urls import reverse
 
-from shop.models import BoxPlan, Customer, Membership, Order, Pattern, Piece
+from shop.models import Block, BoardRow, BoxPlan, Customer, Membership, Order, Pattern, Piece
 from shop.services import allocation
 
 
@@ -164,3 +164,46 @@ def test_the_only_owner_does_not_shut_himself_out(desk, owner):
     assert "is the only owner of Test forge who can log in" in page.content.decode()
     owner.refresh_from_db()
     assert owner.is_active
+
+
+BOARD = {
+    "name": "Offcuts", "flute": "C", "wall": "single", "grade": "200#", "caliper_mm": "4",
+    "caliper_tolerance_mm": "0.3", "grammage_g_m2": "560", "joint_mm": "35", "burst_psi": "0",
+    "facings_lb": "0", "ect_lb_in": "0", "cut_by": "knife",
+}  # fmt: skip
+
+
+def add_board(desk, forge, **changes):
+    return desk.post(reverse("admin:shop_boardrow_add"), {**BOARD, "shop": forge.pk, **changes}, follow=True)
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept", "told"),
+    [
+        ("1/8 in", "3.175", "Caliper, mm: “1/8 in” was read as 3.175 mm."),
+        ("3,9", "3.900", ""),
+        ("5/32″", "3.969", "“5/32″” was read as 3.969 mm."),
+    ],
+)
+def test_a_number_at_the_desk_is_read_with_units_and_fractions_and_said_again(desk, forge, typed, kept, told):
+    page = add_board(desk, forge, caliper_mm=typed).content.decode()
+    assert str(BoardRow.objects.get(shop=forge).caliper_mm) == kept
+    assert told in page
+
+
+def test_a_fraction_without_a_unit_in_a_field_of_mm_is_asked_about(desk, forge):
+    page = add_board(desk, forge, caliper_mm="2 3/4").content.decode()
+    assert "“2 3/4” has no unit: write 2 3/4 in, or a number of mm." in page
+    assert not BoardRow.objects.filter(shop=forge).exists()
+
+
+def test_no_number_field_of_the_desk_lets_the_browser_swallow_what_is_typed(desk):
+    for address in ("boardrow", "woodrow", "block", "carton", "product", "lot", "labourtime", "raterule", "graderule"):
+        assert 'type="number"' not in desk.get(reverse(f"admin:shop_{address}_add")).content.decode(), address
+
+
+def test_ounces_at_the_desk_are_grams_in_the_column(desk, forge):
+    data = {"shop": forge.pk, "name": "wax", "length": "3 in", "width": "70", "height": "30 mm", "weight_g": "4 oz"}
+    desk.post(reverse("admin:shop_block_add"), data)
+    block = Block.objects.get()
+    assert (float(block.length), round(float(block.weight_g), 2)) == (76.2, 113.4)

@@ -112,11 +112,11 @@ def test_a_persons_own_units_come_before_the_shops(forge, packer):
     assert units_of(packer, forge) == ("in", "g")
 
 
-def test_two_passwords_that_differ_are_refused():
+def test_two_passwords_that_differ_are_refused(db):
     data = {"username": "smith", "password": "anvil-and-tongs", "password_again": "anvil-and-tong"}
     assert FirstOwnerForm(data, shop_exists=True).errors["password_again"] == ["The two passwords differ."]
 
 
-def test_a_weak_first_password_is_refused():
+def test_a_weak_first_password_is_refused(db):
     data = {"username": "smith", "password": "password", "password_again": "password"}
     assert "password" in FirstOwnerForm(data, shop_exists=True).errors

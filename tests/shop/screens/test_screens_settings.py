@@ -1,20 +1,21 @@
 """The shop's settings, its members, and each person's own units."""
 
+import re
 from decimal import Decimal
 
 import pytest
 from django.urls import reverse
 
 from shop import adapter
-from shop.forms import BandFormSet, SettingsForm
-from shop.models import Membership, RateRule, User
+from shop.forms import BandFormSet, SettingsForm, units_in
+from shop.models import Membership, RateRule, User, inch_plan_rules
 
 
 @pytest.fixture
 def typed(forge):
     """The settings form as it stands when the owner opens it."""
     form = SettingsForm(instance=forge)
-    bands = BandFormSet(prefix="bands", initial=form.bands())
+    bands = BandFormSet(prefix="bands", initial=form.bands(), form_kwargs={"units": units_in(forge)})
     data = {name: "" if form[name].value() is None else form[name].value() for name in form.fields}
     data["sheets"] = "12, 25, 50"
     data |= {f"bands-{name}": bands.management_form[name].value() for name in bands.management_form.fields}
@@ -260,3 +261,33 @@ def test_the_worth_of_billed_weight_is_stored_by_the_pound_or_the_kilogram(at_th
     assert store(at_the_bench, typed, billed_price="1,20", billed_price_unit="lb").status_code == 302
     forge.refresh_from_db()
     assert (forge.billed_price, forge.billed_price_unit) == (Decimal("1.20"), "lb")
+
+
+@pytest.fixture
+def inch_forge(forge):
+    forge.length_unit, forge.weight_unit, forge.plan_rules = "in", "lb", inch_plan_rules()
+    forge.save()
+    return forge
+
+
+def test_bare_numbers_in_an_inch_shops_settings_are_inches_and_said_again(at_the_bench, inch_forge, typed):
+    page = at_the_bench.get(reverse("settings")).content.decode()
+    assert 'value="1/2, 1, 2"' in page
+    assert "Stock sheets, in" in page
+    assert "Read as 12.7, 25.4, 50.8 mm." in page
+    store(at_the_bench, typed, sheets="3/4, 1 1/2", bands__0__web="15/16", max_gross_g="44")
+    inch_forge.refresh_from_db()
+    assert inch_forge.plan_rules["sheets"] == [19.05, 38.1]
+    assert inch_forge.plan_rules["by_head"][0]["web"] == 23.81
+    assert inch_forge.plan_rules["max_gross_g"] == 19958.06
+
+
+def test_an_inch_shops_settings_stored_as_they_are_shown_change_no_rule(at_the_bench, inch_forge):
+    page = at_the_bench.get(reverse("settings")).content.decode()
+    shown = dict(re.findall(r'<(?:input|textarea)[^>]* name="([^"]+)" value="([^"]*)"', page))
+    chosen = {"country": "SE", "length_unit": "in", "weight_unit": "lb", "paper": "A4", "billed_price_unit": "lb"}
+    answer = at_the_bench.post(reverse("settings"), {**shown, **chosen})
+    assert answer.status_code == 302
+    before = inch_forge.plan_rules
+    inch_forge.refresh_from_db()
+    assert inch_forge.plan_rules == before

@@ -1,19 +1,24 @@
 """The insert: the cut sheets that hold the pieces, what is put back over them, and what lifts them out."""
 
+from packing.insert.contact import Contact, contact_notes, contacts
 from packing.insert.heights import with_less_work
 from packing.insert.make import make_insert
 from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, letter_of
-from packing.insert.plan import insert_plan
+from packing.insert.plan import contact_plans, insert_plan
 from packing.insert.work import INSERT_MINUTES, foam_um3, insert_minutes, insert_work
 
 __all__ = [
     "INSERT_MINUTES",
+    "Contact",
     "CutRow",
     "Insert",
     "Lift",
     "Loose",
     "Pocket",
     "Sheet",
+    "contact_notes",
+    "contact_plans",
+    "contacts",
     "foam_um3",
     "insert_minutes",
     "insert_plan",

@@ -1,7 +1,10 @@
 """The insert as a part of the plan."""
 
+from collections.abc import Sequence
+
+from packing.insert.contact import Contact
 from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, letter_of
-from packing.plan import CutRowPlan, InsertPlan, LiftPlan, LoosePlan, PocketPlan, SheetPlan
+from packing.plan import ContactPlan, CutRowPlan, InsertPlan, LiftPlan, LoosePlan, PocketPlan, SheetPlan
 
 
 def insert_plan(insert: Insert) -> InsertPlan:
@@ -81,3 +84,11 @@ def _lift(lift: Lift, insert: Insert) -> LiftPlan:
 
 def _cut_row(row: CutRow) -> CutRowPlan:
     return CutRowPlan(row.what, row.ids, row.thickness_um, row.size_um, row.count, row.source)
+
+
+def contact_plans(found: Sequence[Contact]) -> tuple[ContactPlan, ...]:
+    """Contacts as the plan keeps them."""
+    return tuple(
+        ContactPlan(letter_of(one.item), one.side, one.stress_pa, one.thickness_um, one.needed_um, one.verdict)
+        for one in found
+    )

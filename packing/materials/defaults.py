@@ -14,7 +14,9 @@ PE_FOAM = Foam(
     27_000,
     0,
     0.05,
-    "1.7 lb/ft³ plank, 27.2 kg/m³, from memory; snug cut 0 to −2 mm is common practice, no source",
+    "1.7 lb/ft³ plank, 27.2 kg/m³, from memory; snug cut 0 to −2 mm is common practice, no source; meant for 0.4 to "
+    "1.2 psi, from memory: the maker's curve decides",
+    stress_pa=(2_760, 8_270),
 )
 STIFF_SHEET = Foam(
     "birch plywood",

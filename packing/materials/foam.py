@@ -24,6 +24,8 @@ class Foam:
     pocket_um
         Thickest sheet that pockets are cut through where it can be helped: a knife does not cut 50 mm square (common
         practice, no source).
+    stress_pa
+        Least and greatest static pressure, in pascals, that it is meant for; None where not known.
     """
 
     name: str
@@ -32,6 +34,7 @@ class Foam:
     spread: float
     source: str
     pocket_um: int = 26_000
+    stress_pa: tuple[int, int] | None = None
 
     def weight_mg(self, volume_um3: int) -> int:
         """Weight of a volume in whole milligrams, half a milligram up."""

@@ -61,6 +61,7 @@ from packing.plan.files import (
     upgrade,
 )
 from packing.plan.insert import (
+    ContactPlan,
     CutRowPlan,
     InsertPlan,
     LiftPlan,
@@ -98,6 +99,7 @@ __all__ = [
     "CheckPlan",
     "ChoicePlan",
     "ClosingPlan",
+    "ContactPlan",
     "CostLinePlan",
     "CostPlan",
     "Count",

@@ -3,7 +3,7 @@
 import msgspec
 
 from packing.messages import Message
-from packing.plan.kinds import Axis, LiftKind, LooseKind, Part, SheetRole
+from packing.plan.kinds import Axis, FoamVerdict, LiftKind, LooseKind, Part, SheetRole, Side
 from packing.plan.rows import Point, Row, Size
 
 
@@ -151,6 +151,29 @@ class CutRowPlan(Row, frozen=True):
     source: Message = msgspec.field(name="from")
 
 
+class ContactPlan(Row, frozen=True):
+    """What one piece presses the foam with while one side of the box is down.
+
+    Parameters
+    ----------
+    letter, side
+        Which piece, and the side that is down.
+    stress_pa
+        Greatest static pressure in pascals, from an estimated area of contact.
+    thickness_um, needed_um
+        Foam there, and what a fall from the height for the gross weight asks for; None beyond the table of heights.
+    verdict
+        The pressure against the range that the foam is meant for.
+    """
+
+    letter: str
+    side: Side
+    stress_pa: int
+    thickness_um: int
+    needed_um: int | None
+    verdict: FoamVerdict
+
+
 class InsertPlan(Row, frozen=True):
     """The stack of sheets that holds the pieces.
 
@@ -168,6 +191,8 @@ class InsertPlan(Row, frozen=True):
         Length of all pocket cuts.
     pocketed_sheets
         How many sheets have pockets.
+    contacts
+        Pressure and thickness for each piece on each side of the box.
     """
 
     material: str
@@ -183,6 +208,7 @@ class InsertPlan(Row, frozen=True):
     cut_list: tuple[CutRowPlan, ...] = ()
     cut_length_um: int = 0
     pocketed_sheets: int = 0
+    contacts: tuple[ContactPlan, ...] = ()
 
     @property
     def loose(self) -> tuple[LoosePlan, ...]:

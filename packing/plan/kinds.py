@@ -282,3 +282,23 @@ class InsertWork(StrEnum):
     ITEM = "item"
     TAPE = "lift tape"
     STACKED = "stacked sheet"
+
+
+class Side(StrEnum):
+    """A side of the box, as it stands in front of one with its length from left to right."""
+
+    BOTTOM = "bottom"
+    TOP = "top"
+    LEFT = "left"
+    RIGHT = "right"
+    FRONT = "front"
+    BACK = "back"
+
+
+class FoamVerdict(StrEnum):
+    """A pressure against the range that a foam is meant for."""
+
+    WITHIN = "within"
+    LIGHT = "less than the foam gives under"
+    OVER = "over"
+    UNKNOWN = "not known"

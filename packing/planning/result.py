@@ -2,10 +2,12 @@
 
 from fractions import Fraction
 
+from msgspec import structs
+
 from packing import __version__
 from packing.boxes import box_plan
 from packing.boxes.cartons import NoCarton
-from packing.insert import insert_plan, letter_of
+from packing.insert import contact_notes, contact_plans, contacts, insert_plan, letter_of
 from packing.measure import Item, Order, Tool, below_practice, input_sha256, warnings_for
 from packing.nest import Nesting, Placement
 from packing.plan import (
@@ -48,6 +50,8 @@ def plan_of(order: Order, chosen: Candidate, carton: StockCartonPlan | NoCarton)
     nesting, gap = chosen.nesting, None
     if nesting.lower_bound_um3:
         gap = round(nesting.volume_um3 / nesting.lower_bound_um3 - 1, 6)
+    found = contacts(order, nesting, chosen.insert, chosen.weights.gross_mg)
+    insert = structs.replace(insert_plan(chosen.insert), contacts=contact_plans(found))
     return Plan(
         order=order.id,
         interior_um=nesting.interior_um,
@@ -63,13 +67,17 @@ def plan_of(order: Order, chosen: Candidate, carton: StockCartonPlan | NoCarton)
         layers=tuple(LayerPlan(layer.floor_um, layer.height_um) for layer in nesting.layers),
         items=item_plans(order, nesting),
         centre_of_gravity_um=centre_of_gravity_um(order, nesting),
-        insert=insert_plan(chosen.insert),
+        insert=insert,
         box=box_plan(chosen.design),
         weight=weight_plan(chosen.weights),
         carton=None if isinstance(carton, NoCarton) else carton,
         no_carton=carton.reason if isinstance(carton, NoCarton) else None,
         warnings=tuple(warnings_for(order)),
-        notes=(*chosen.insert.notes, *chosen.design.insert_notes),
+        notes=(
+            *chosen.insert.notes,
+            *chosen.design.insert_notes,
+            *contact_notes(found, order, chosen.insert.foam),
+        ),
         facts=tuple(FactPlan(fact.text, fact.source, fact.sureness.value, fact.year) for fact in below_practice(order)),
     )
 

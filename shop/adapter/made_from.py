@@ -13,11 +13,12 @@ from shop.models import BoxPlan
 
 
 class FoamStock(msgspec.Struct, frozen=True):
-    """The shop's foam: its name, its density, and how much larger than snug its pockets are cut."""
+    """The shop's foam: name, density, room cut around a part, the pressure it is meant for in kPa."""
 
     name: str
     density_kg_m3: int | float
     fit_mm: int | float
+    meant_for_kpa: tuple[int | float, int | float] | None = None
 
 
 class Stock(msgspec.Struct, frozen=True, omit_defaults=True):

@@ -47,10 +47,16 @@ def materials_of(
             fit_um=int(Decimal(str(foam.fit_mm)) * 1000),
             spread=materials.PE_FOAM.spread,
             source=SHOPS_OWN,
+            stress_pa=None if foam.meant_for_kpa is None else _pascals(foam.meant_for_kpa),
         ),
         board=board,
         cartons=tuple(_carton(carton, boards.get(carton.board, board)) for carton in cartons),
     )
+
+
+def _pascals(kilopascals: tuple[float, float]) -> tuple[int, int]:
+    least, most = (round(Decimal(str(one)) * 1000) for one in kilopascals)
+    return least, most
 
 
 def _carton(carton: Carton, board: materials.Board) -> materials.Carton:

@@ -180,10 +180,18 @@ def stock_of(shop: Shop) -> Stock:
         name=shop.foam_name,
         density_kg_m3=_json_number(shop.foam_density_kg_m3),
         fit_mm=_json_number(shop.foam_fit_mm),
+        meant_for_kpa=_pressures(shop),
     )
     return Stock(
         foam=foam, board=shop.board, priced_by=pricing_row(shop), priced_abroad_by=pricing_row(shop, abroad=True)
     )
+
+
+def _pressures(shop: Shop) -> tuple[int | float, int | float] | None:
+    """The pressure that the shop's foam is meant for, in kilopascals; None where either end is not known."""
+    if shop.foam_least_kpa is None or shop.foam_most_kpa is None:
+        return None
+    return _json_number(shop.foam_least_kpa), _json_number(shop.foam_most_kpa)
 
 
 def _hash(order: OrderRead, stock: Stock) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from typing import Any
+from decimal import Decimal
+from typing import Any, cast
 from zoneinfo import ZoneInfo
 
 from django import forms
@@ -32,6 +33,8 @@ FIELDS = (
     "foam_name",
     "foam_density_kg_m3",
     "foam_fit_mm",
+    "foam_least_kpa",
+    "foam_most_kpa",
     "board",
     "priced_by",
     "priced_abroad_by",
@@ -279,6 +282,23 @@ class SettingsForm(StoresChanges, forms.ModelForm):
     )
     billed_price_unit = forms.ChoiceField(label=gettext_lazy("That is by the"), choices=BilledUnit.choices)
 
+    foam_least_kpa = CommaDecimalField(
+        label=gettext_lazy("Foam is meant for pressures from, kPa"),
+        required=False,
+        min_value=0,
+        max_digits=6,
+        decimal_places=2,
+        help_text=gettext_lazy("From its maker’s curve; 1 psi is 6.89 kPa. Empty: not known."),
+    )
+    foam_most_kpa = CommaDecimalField(
+        label=gettext_lazy("Foam is meant for pressures to, kPa"),
+        required=False,
+        min_value=0,
+        max_digits=6,
+        decimal_places=2,
+        help_text=gettext_lazy("Plans say where a tool presses it with more."),
+    )
+
     also_stored = ("plan_rules",)
 
     class Meta:
@@ -305,6 +325,15 @@ class SettingsForm(StoresChanges, forms.ModelForm):
             return list(adapter.boards_of(self.instance))
         except adapter.BadInput:
             return []
+
+    def clean_foam_most_kpa(self) -> Decimal | None:
+        least, most = self.cleaned_data.get("foam_least_kpa"), self.cleaned_data["foam_most_kpa"]
+        if least is not None and most is not None and most <= least:
+            raise ValidationError(
+                _("Foam is meant for pressures to: must be more than %(least)s kPa, not %(most)s kPa.")
+                % {"least": least, "most": most}
+            )
+        return cast("Decimal | None", most)
 
     def clean_board(self) -> str:
         board: str = self.cleaned_data["board"]

@@ -130,6 +130,24 @@ class Shop(models.Model):
         help_text=_("0: snug, for soft foam."),
         validators=[MinValueValidator(Decimal("0")), MaxValueValidator(Decimal("10"))],
     )
+    foam_least_kpa = models.DecimalField(
+        _("pressure that the foam is meant for, from, kPa"),
+        max_digits=6,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        default=Decimal("2.76"),
+        validators=[MinValueValidator(Decimal("0.01"))],
+    )
+    foam_most_kpa = models.DecimalField(
+        _("pressure that the foam is meant for, to, kPa"),
+        max_digits=6,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        default=Decimal("8.27"),
+        validators=[MinValueValidator(Decimal("0.01"))],
+    )
     board = models.CharField(
         _("board"), max_length=60, blank=True, help_text=_("Empty: the usual board for the weight.")
     )

@@ -285,6 +285,13 @@ TEES = Source(
 WALKUP = Source(
     "D. W. Walkup, Covering a rectangle with T-tetrominoes", "Amer. Math. Monthly 72, 986-988", "1965", "secondary"
 )
+PERFECT_SHEETS = Source(
+    "E. Hopper, B. C. H. Turton, An empirical investigation of heuristic algorithms for a 2D packing problem",
+    "European Journal of Operational Research 128, 34-57; class C1, problems 1 and 2: sheets of 20 × 20 without waste; "
+    "the sides from a copy of the data",
+    "2001",
+    "secondary",
+)
 MORON = Source(
     "Z. Moroń, O rozkładach prostokątów na kwadraty",
     "nine squares of 1, 4, 7, 8, 9, 10, 14, 15, 18 in 33 × 32; imlearningmath.com has the sides",
@@ -305,3 +312,26 @@ CHEN_LEE_SHEN = Source(
 )
 SLOTHOUBER = Source("Slothouber and Graatsma's puzzle", "six 1 × 2 × 2 and three cubes in 3 × 3 × 3", "1970", "memory")
 EXHAUSTIVE = Source("exhaustive search of the small cases", "in this project", "2026", "derived")
+ISTA_1A = Source(
+    "ISTA procedure 1A, drop heights by weight",
+    "30, 24, 18, 12, 8 in below 21, 41, 61, 100 and to 150 lb; two secondary pages that agree",
+    "2026",
+    "secondary",
+)
+ENERGY = Source("energy of a fall on a linear spring", "G x / 2 = h + x", "mechanics", "derived")
+FRAGILITY = Source(
+    "handbook of cushioning", "fragility class of machinery, usable strain of soft foam", "undated", "memory"
+)
+WEIGHT_OVER_AREA = Source("pressure", "weight over area at 9.80665 m/s²", "mechanics", "derived")
+FOOTINGS = Source(
+    "textbooks of soil mechanics, eccentric footings",
+    "W / A (1 + 6 e / L) to L / 6, then 2 W / (3 B (L / 2 - e))",
+    "undated",
+    "memory",
+)
+STRESS_ENERGY = Source(
+    "M. Daum, the stress-energy method",
+    "stress a e^(b E); its least peak at b E = 1 follows by arithmetic",
+    "2006",
+    "derived",
+)

@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from packing.measure import Block, Order, Rules, Tool
+from packing.nest import nest
 from packing.nest.exact.prove import ExactResult, prove
 from packing.nest.problem import problem_of
 from tests.outside import sources as src
@@ -64,3 +65,18 @@ def test_so_many_t_tetrominoes_lie_in_a_square(side: int, most: int) -> None:
 def test_one_more_t_tetromino_does_not(side: int, most: int) -> None:
     """Six are 24 unit squares, which the 25 of five by five would take by area."""
     assert asked(tees(most + 1), side, side, side * side + 1).status == "proven"
+
+
+C1_1 = "2x12 7x12 8x6 3x6 3x5 5x5 3x12 3x7 5x7 2x6 3x2 4x2 3x4 4x4 9x2 11x2"
+C1_2 = "4x1 4x5 9x4 3x5 3x9 1x4 5x3 4x1 5x5 7x2 9x3 3x13 2x8 15x4 5x4 10x6 7x2"
+
+
+@pytest.mark.parametrize("text", [C1_1, C1_2], ids=["C1_1", "C1_2"])
+@against(src.PERFECT_SHEETS)
+def test_the_pieces_of_a_perfect_sheet_need_at_most_a_twentieth_more(text: str) -> None:
+    sides = [tuple(int(side) * UNIT for side in one.split("x")) for one in text.split()]
+    blocks = tuple(Block(str(at), *both, UNIT, 1, upright=True) for at, both in enumerate(sides))
+    rules = replace(Rules(0, 0, 0, 0, 0, 0, (UNIT,)), max_interior_um=(100 * UNIT, 100 * UNIT, UNIT))
+    nesting = nest(Order("perfect sheet", blocks, rules), effort=200_000, seed=1)
+    assert sum(length * width for length, width in sides) == 20 * 20 * UNIT**2
+    assert 1 <= nesting.volume_um3 / (20 * 20 * CUBE) <= 1.05

@@ -1,0 +1,261 @@
+"""What each piece presses the foam with, whichever side of the box is down, and how much foam is there."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from packing.cushion import Patch, drop_height_um, pressures_pa, thickness_um
+from packing.insert.gaps import REST_UM
+from packing.insert.loose import grown
+from packing.insert.model import Insert, Rect, Sheet
+from packing.materials import Foam
+from packing.measure import Item, Order, Tool
+from packing.messages import Figure, Length, Message, Name, Quantity, Series
+from packing.nest import Nesting, Placement
+from packing.plan.kinds import FoamVerdict, Form, Part, Side
+from packing.pose import Part as PlacedPart
+from packing.pose import part_weights_mg
+
+HAMMER_SHARE, AXE_SHARE = 0.6, 0.3
+"""Share of a head's rectangle that touches: cheeks and faces are rounded, an axe rests on the bulge of its eye (common
+practice, no source)."""
+HANDLE_SHARE = 0.6
+"""The same for a handle, whose section is an oval (common practice, no source)."""
+BLOCK_SHARE = 1.0
+"""A tin or a packet lies on the whole of its side."""
+
+_AXES: dict[Side, tuple[int, int]] = {
+    Side.BOTTOM: (2, -1),
+    Side.TOP: (2, 1),
+    Side.LEFT: (0, -1),
+    Side.RIGHT: (0, 1),
+    Side.FRONT: (1, -1),
+    Side.BACK: (1, 1),
+}
+"""The axis along which a piece presses, and towards which end of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Contact:
+    """One piece on one side of the box.
+
+    Parameters
+    ----------
+    item
+        Index of the order's item.
+    side
+        The side of the box that is down.
+    stress_pa
+        Greatest static pressure on the foam, in pascals.
+    thickness_um
+        Foam between the piece and the box, or the next pocket.
+    needed_um
+        What a fall from the height for this gross weight asks for; None beyond the table of heights.
+    verdict
+        The pressure against the range that the foam is meant for.
+    """
+
+    item: int
+    side: Side
+    stress_pa: int
+    thickness_um: int
+    needed_um: int | None
+    verdict: FoamVerdict
+
+    @property
+    def thin(self) -> bool:
+        """Whether there is less foam than a fall asks for."""
+        return self.needed_um is not None and self.thickness_um < self.needed_um
+
+
+def contacts(order: Order, nesting: Nesting, insert: Insert, gross_mg: int) -> tuple[Contact, ...]:
+    """Every piece of a layered plan on every side of the box.
+
+    Parameters
+    ----------
+    order, nesting, insert
+        A planned nesting and its insert.
+    gross_mg
+        Gross weight, which decides the height of fall.
+
+    Returns
+    -------
+    tuple of Contact
+        By item, then by side. Contact areas are estimates: a share of the rectangle.
+
+    Notes
+    -----
+    Along the head and on a cheek a tool is one rigid body on a bed that presses and never pulls: head and handle share
+    the load, see `packing.cushion.pressures_pa`. Along the handle the crown presses, or the shoulders alone.
+    """
+    drop = drop_height_um(gross_mg)
+    needed = None if drop is None else int(thickness_um(drop))
+    found = []
+    for one in nesting.placed:
+        if one.layer < 0:
+            continue
+        item = order.items[one.item]
+        for side, (axis, sign) in _AXES.items():
+            stress = _stress_pa(item, one, insert, axis, sign)
+            there = _foam_um(one, nesting, insert, axis, sign)
+            found.append(Contact(one.item, side, round(stress), there, needed, _verdict(stress, insert)))
+    return tuple(found)
+
+
+def _verdict(stress_pa: float, insert: Insert) -> FoamVerdict:
+    meant = insert.foam.stress_pa
+    if meant is None:
+        return FoamVerdict.UNKNOWN
+    if stress_pa > meant[1]:
+        return FoamVerdict.OVER
+    return FoamVerdict.LIGHT if stress_pa < meant[0] else FoamVerdict.WITHIN
+
+
+def _box(part: PlacedPart) -> tuple[tuple[int, int], ...]:
+    return (part.x0, part.x1), (part.y0, part.y1), (part.z0, part.z1)
+
+
+def _length(span: tuple[int, int]) -> int:
+    return span[1] - span[0]
+
+
+def _stress_pa(item: Item, one: Placement, insert: Insert, axis: int, sign: int) -> float:
+    """Greatest pressure of a piece that presses along an axis."""
+    weights = part_weights_mg(item)
+    if not isinstance(item, Tool):
+        sides = [_length(span) for other, span in enumerate(_box(one.parts[0])) if other != axis]
+        return pressures_pa(item.weight_mg, sides[0] / 2, [Patch(0, sides[0], sides[1] * BLOCK_SHARE)])[0]
+    head, handle = (_box(part) for part in one.parts)
+    along = 0 if head[0][1] <= handle[0][0] or handle[0][1] <= head[0][0] else 1
+    share = AXE_SHARE if item.form in (Form.AXE, Form.ADZE) else HAMMER_SHARE
+    across = next(other for other in range(3) if other not in (axis, along))
+    if axis == along:
+        return _endwise_pa(item, head, handle, along, sign, share)
+    patches = [Patch(*head[along], _length(head[across]) * share)]
+    patches += _handle_patches(one, insert, along, axis, sign)
+    mass = sum(weights)
+    middles = [Fraction(sum(box[along]), 2) for box in (head, handle)]
+    centre = sum(weight * middle for weight, middle in zip(weights, middles, strict=True)) / mass
+    if not min(p.start_um for p in patches) < centre < max(p.end_um for p in patches):
+        patches.append(_butt(handle[along], head[along], _length(handle[across])))
+    return max(pressures_pa(float(mass), float(centre), sorted(patches, key=lambda patch: patch.start_um)))
+
+
+def _endwise_pa(
+    item: Tool, head: Sequence[tuple[int, int]], handle: Sequence[tuple[int, int]], along: int, sign: int, share: float
+) -> float:
+    """Along the handle: the crown presses, or towards the butt the shoulders beside the handle."""
+    sides = [other for other in range(3) if other != along]
+    area = share * _length(head[sides[0]]) * _length(head[sides[1]])
+    if (handle[along][0] >= head[along][1]) == (sign > 0):
+        area -= _length(handle[sides[0]]) * _length(handle[sides[1]])
+    side = max(area, 1.0) ** 0.5
+    return pressures_pa(item.weight_mg, side / 2, [Patch(0, round(side), side)])[0]
+
+
+def _butt(handle: tuple[int, int], head: tuple[int, int], width: int) -> Patch:
+    """The last of a handle, which comes down where the head alone does not carry it."""
+    start, end = (handle[1] - REST_UM, handle[1]) if handle[0] >= head[1] else (handle[0], handle[0] + REST_UM)
+    return Patch(max(start, handle[0]), min(end, handle[1]), width * HANDLE_SHARE)
+
+
+def _handle_patches(one: Placement, insert: Insert, along: int, axis: int, sign: int) -> Iterator[Patch]:
+    """Where the handle touches: its side all along its pocket; under and over it what carries or holds it."""
+    handle = one.parts[1]
+    if axis != 2:
+        yield Patch(*_box(handle)[along], (handle.z1 - handle.z0) * HANDLE_SHARE)
+        return
+    loose = insert.rests + insert.saddles if sign < 0 else insert.fills + insert.plugs
+    width = _length(_box(handle)[1 - along])
+    for row in loose:
+        if row.item == one.item and row.part is Part.HANDLE:
+            yield Patch(row.rect[along], row.rect[along + 2], width * HANDLE_SHARE)
+
+
+def _foam_um(one: Placement, nesting: Nesting, insert: Insert, axis: int, sign: int) -> int:
+    """Foam between a piece's head, or block, and the box or the nearest pocket on that side."""
+    head = one.parts[0]
+    if axis == 2:
+        return _foam_over_or_under(one, head, nesting, insert, sign)
+    low, high = _box(head)[axis]
+    own = grown(head, insert.fit_um)
+    across = 1 - axis
+    free = [nesting.interior_um[axis] - high if sign > 0 else low]
+    for sheet in _cut_for(one, insert):
+        for pocket in sheet.pockets:
+            rect = pocket.rect
+            beside = rect[across] < own[across + 2] and rect[across + 2] > own[across]
+            gap = rect[axis] - high if sign > 0 else low - rect[axis + 2]
+            if pocket.item != one.item and beside and gap >= 0:
+                free.append(gap)
+    return min(free)
+
+
+def _cut_for(one: Placement, insert: Insert) -> list[Sheet]:
+    return [sheet for sheet in insert.sheets if any(pocket.item == one.item for pocket in sheet.pockets)]
+
+
+def _foam_over_or_under(one: Placement, head: PlacedPart, nesting: Nesting, insert: Insert, sign: int) -> int:
+    own = grown(head, insert.fit_um)
+    far = nesting.interior_um[2] if sign > 0 else 0
+    start = head.z1 if sign > 0 else head.z0
+    for sheet in insert.sheets if sign > 0 else reversed(insert.sheets):
+        edge = sheet.floor_um if sign > 0 else sheet.top_um
+        beyond = (edge - start) * sign >= 0 and sheet.layer != one.layer
+        if beyond and sheet.material is not None:
+            # A stiff sheet bridges the pockets beyond it, so that all the foam on that side bears.
+            break
+        if beyond and any(_meets(pocket.rect, own) for pocket in sheet.pockets):
+            far = edge
+            break
+    return abs(far - start)
+
+
+def _meets(first: Rect, second: Rect) -> bool:
+    return first[0] < second[2] and second[0] < first[2] and first[1] < second[3] and second[1] < first[3]
+
+
+def contact_notes(found: Sequence[Contact], order: Order, foam: Foam) -> list[Message]:
+    """What a packer has to know of contacts: where the foam is pressed with too much, and where there is too little."""
+    notes = []
+    over = [one for one in found if one.verdict is FoamVerdict.OVER]
+    if over and foam.stress_pa is not None:
+        most = max(one.stress_pa for one in over)
+        notes.append(
+            Message(
+                "With the box on its {sides} the foam is pressed with up to {stress} by {pieces}; it is meant for "
+                "{most} (areas of contact are estimated). Put board or plywood between steel and foam there, or take "
+                "denser foam. A computed pressure is no test: try the box with scrap steel of the same weight; makers' "
+                "data and local rules decide.",
+                sides=_row(_SIDE_NAMES[side] for side in Side if any(one.side is side for one in over)),
+                pieces=_row(Name(order.items[item].id) for item in dict.fromkeys(one.item for one in over)),
+                stress=_pressure(most),
+                most=_pressure(foam.stress_pa[1]),
+            )
+        )
+    thin = [one for one in found if one.thin]
+    if thin:
+        least = min(thin, key=lambda one: one.thickness_um)
+        notes.append(
+            Message(
+                "Towards the {sides} there is as little as {least} of foam for {pieces}; a fall from the height for "
+                "this weight asks for {needed} (ISTA 1A, derived).",
+                pieces=_row(Name(order.items[item].id) for item in dict.fromkeys(one.item for one in thin)),
+                least=Length(least.thickness_um),
+                sides=_row(_SIDE_NAMES[side] for side in Side if any(one.side is side for one in thin)),
+                needed=Length(least.needed_um or 0),
+            )
+        )
+    return notes
+
+
+_SIDE_NAMES = {side: Message(side.value) for side in Side}
+
+
+def _row(parts: Iterable[Quantity]) -> Series:
+    return Series(tuple(parts))
+
+
+def _pressure(pa: int) -> Figure:
+    """In kilopascals, and in pounds per square inch for those who read a maker's sheet in these."""
+    return Figure(f"{pa / 1000:.1f} kPa ({pa / 6894.757:.2f} psi)")

@@ -54,6 +54,45 @@ def wrap_inside(piece: Any, *, caliper: float) -> tuple[float, float, float]:
     return length - 3 * caliper, width - caliper, rise - 1.5 * caliper
 
 
+def folds_without_crease(piece: Any) -> list[tuple[str, str]]:
+    """Pairs of panels that hang together on the blank without a crease between them: they would not fold there."""
+    areas = [*piece["panels"], *([piece["joint"]] if piece["joint"] else [])]
+    return [
+        (one["name"], other["name"])
+        for one, other in combinations(areas, 2)
+        for axis in (0, 1)
+        if _hang_together(one, other, axis) and not _creased(piece, one, other, axis)
+    ]
+
+
+def _hang_together(one: Any, other: Any, axis: int) -> bool:
+    """Whether two panels meet at a line across an axis; flaps side by side do not, tabs hang on long walls alone."""
+    low, high = _shared(one, other, 1 - axis)
+    names = (one["name"], other["name"])
+    apart = all("flap" in name for name in names) or ("tab" in names and "long wall" not in names)
+    return high - low > 1 and bool(_places(one, other, axis)) and not apart
+
+
+def _shared(one: Any, other: Any, axis: int) -> tuple[float, float]:
+    return max(one["min_mm"][axis], other["min_mm"][axis]), min(one["max_mm"][axis], other["max_mm"][axis])
+
+
+def _places(one: Any, other: Any, axis: int) -> list[float]:
+    pairs = ((one["max_mm"], other["min_mm"]), (other["max_mm"], one["min_mm"]))
+    return [high[axis] for high, low in pairs if abs(high[axis] - low[axis]) <= SLACK_MM]
+
+
+def _creased(piece: Any, one: Any, other: Any, axis: int) -> bool:
+    low, high = _shared(one, other, 1 - axis)
+    for crease in piece["creases"]:
+        ends = sorted((crease["from_mm"][1 - axis], crease["to_mm"][1 - axis]))
+        level = crease["from_mm"][axis] == crease["to_mm"][axis]
+        near = any(abs(crease["from_mm"][axis] - place) <= SLACK_MM for place in _places(one, other, axis))
+        if level and near and min(ends[1], high) - max(ends[0], low) > (high - low) / 2:
+            return True
+    return False
+
+
 def creases_on_edges(piece: Any) -> int:
     """How many creases run along the outline for a part of their length."""
     corners = piece["outline_mm"]

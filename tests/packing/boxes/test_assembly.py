@@ -66,13 +66,7 @@ def near(folded: tuple[float, ...], inner: list[float]) -> bool:
 
 def test_corrugated_boxes_fold_to_their_inside_and_take_the_insert() -> None:
     for code, spec, box in generated(codes_of(ContainerKind.CORRUGATED)):
-        t = spec.board.caliper_um / 1000
-        if box["flap_layers"]:
-            inside = assembly.tube_inside(box, caliper=t)
-        elif code == "wrap":
-            inside = assembly.wrap_inside(box["flats"][0], caliper=t)
-        else:
-            inside = assembly.tray_inside(assembly.pieces(box, "body blank")[0], caliper=t)
+        inside = inside_of(code, box, spec.board.caliper_um / 1000)
         assert near(inside, box["inner_mm"]), (code, inside, box["inner_mm"])
         assert all(room >= side / 1000 - 0.002 for room, side in zip(inside, spec.interior_um, strict=True))
 
@@ -88,6 +82,62 @@ def test_end_walls_and_tops_fit_between_the_walls_they_stand_between() -> None:
         for blank in assembly.pieces(box, "body blank", "lid blank"):
             room = assembly.tray_inside(blank, caliper=t)[1]
             assert all(room - 2 <= wall <= room for wall in assembly.end_walls(blank))
+
+
+def test_every_panel_folds_along_a_crease_of_its_edge() -> None:
+    for code, spec, box in generated(codes_of(ContainerKind.CORRUGATED, ContainerKind.CARTON)):
+        for piece in box["flats"]:
+            assert not assembly.folds_without_crease(piece), (code, spec.interior_um)
+
+
+def inside_of(code: str, box: Any, caliper: float) -> tuple[float, float, float]:
+    """What a box folds to, by its style."""
+    if box["flap_layers"]:
+        return assembly.tube_inside(box, caliper=caliper)
+    if code == "wrap":
+        return assembly.wrap_inside(box["flats"][0], caliper=caliper)
+    return assembly.tray_inside(assembly.pieces(box, "body blank")[0], caliper=caliper)
+
+
+MEASURED = (-300, -150, 0, 150, 300)
+"""How far a board may measure off its allowance row, in micrometres."""
+
+
+@pytest.mark.parametrize("off_um", MEASURED)
+@pytest.mark.parametrize("code", codes_of(ContainerKind.CORRUGATED))
+def test_every_board_measured_off_its_row_folds_within_half_a_millimetre(code: str, off_um: int) -> None:
+    for board in (*BOARDS, E_FLUTE):
+        measured = replace(board, caliper_um=board.caliper_um + off_um)
+        made = make_box(code, BoxSpec((490_000, 190_000, 125_000), measured))
+        assert not isinstance(made, Infeasible)
+        box = json.loads(dumps(box_plan(made)))
+        inside = inside_of(code, box, measured.caliper_um / 1000)
+        assert near(inside, box["inner_mm"]), (board.name, inside, box["inner_mm"])
+
+
+@pytest.mark.parametrize("code", codes_of(ContainerKind.CORRUGATED))
+def test_a_blank_one_panel_of_which_is_off_by_more_than_half_a_millimetre_is_caught(code: str) -> None:
+    box = json.loads(dumps(box_plan(make_box(code, BoxSpec((490_000, 190_000, 125_000), C_FLUTE)))))
+    (named,) = {"wrap": ("bottom",), "0300": ("floor",), "0300 partial": ("floor",)}.get(code, ("length 1",))
+    blank = box["flats"][0]
+    panel = next(area for area in blank["panels"] if area["name"] == named)
+    for axis in (0, 1):
+        before = panel["max_mm"][axis]
+        panel["max_mm"][axis] = before + 0.6
+        assert not near(inside_of(code, box, 4.0), box["inner_mm"]), axis
+        panel["max_mm"][axis] = before
+    assert near(inside_of(code, box, 4.0), box["inner_mm"])
+
+
+@pytest.mark.parametrize("code", codes_of(ContainerKind.CORRUGATED))
+def test_a_crease_that_is_moved_or_left_out_is_caught(code: str) -> None:
+    blank = json.loads(dumps(box_plan(make_box(code, BoxSpec((490_000, 190_000, 125_000), C_FLUTE)))))["flats"][0]
+    for index, crease in enumerate(blank["creases"]):
+        axis = 0 if crease["from_mm"][0] == crease["to_mm"][0] else 1
+        moved = json.loads(json.dumps(blank))
+        for end in ("from_mm", "to_mm"):
+            moved["creases"][index][end][axis] += 0.6
+        assert assembly.folds_without_crease(moved), (code, index)
 
 
 def test_no_crease_runs_along_a_cut_edge() -> None:

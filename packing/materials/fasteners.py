@@ -14,8 +14,8 @@ EDGE_UM = 30_000
 """From a joint's end to its first fastener, where the joint is long enough (common practice, no source)."""
 PILOT_SHARE = 0.533
 """A pilot hole is 80 % of the root, and the root two thirds of the shank (from memory)."""
-NAIL_PILOT_SHARE = 0.8
-"""A hole for a nail is about 80 % of its shank (from memory)."""
+NAIL_PILOT_SHARE = 0.75
+"""A hole for a nail is at most 75 % of its shank in wood of a gravity of 0.6 or less."""
 DRILL_STEP_UM = 500
 
 CLINCH_UM = (5_000, 20_000)
@@ -24,10 +24,11 @@ SCREW_RULE = FactPlan(
     Message(
         "a screw reaches into the holding piece by the thickness of the piece it fastens and by 7 of its diameters at "
         "least; they stand about {spacing} apart, not closer than 7 diameters to an end or to the next and 3 to one "
-        "that crosses it; the pilot hole is about 80 % of the root",
+        "that crosses it; in a thin edge they stand in the middle, nearer to its faces than the 3 diameters of a "
+        "structural joint, so number and glue must hold; the pilot hole is half to 0.7 of the diameter",
         spacing=Length(SCREW_SPACING_UM),
     ),
-    f"reach and pilot hole from memory; the spacing is common practice, no source; {TABLE}, predrilled",
+    f"reach from memory; the spacing is common practice, no source; {TABLE}, predrilled, pilot holes page 158",
     "practice",
     "2025",
 )
@@ -82,6 +83,11 @@ class Fastener:
 def _drill(um: float) -> int:
     """The drill nearest to a size."""
     return max(1, round(um / DRILL_STEP_UM)) * DRILL_STEP_UM
+
+
+def _drill_below(um: float) -> int:
+    """The largest drill that is no larger than a size."""
+    return max(1, int(um / DRILL_STEP_UM)) * DRILL_STEP_UM
 
 
 def _screw(diameter_um: int, length_mm: int, each_mg: int) -> Fastener:
@@ -140,7 +146,7 @@ class Fastening:
         """Drill for the piece that holds it; 0 where none is drilled."""
         if self._screw:
             return _drill(PILOT_SHARE * self.fastener.diameter_um)
-        return _drill(NAIL_PILOT_SHARE * self.fastener.diameter_um) if self.drilled else 0
+        return _drill_below(NAIL_PILOT_SHARE * self.fastener.diameter_um) if self.drilled else 0
 
     @property
     def least_um(self) -> int:

@@ -215,6 +215,44 @@ NAIL_LENGTH = Source(
     f"undated, {_READ}",
     "primary",
 )
+FASTENER_DISTANCES = Source(
+    "LVL Handbook Europe, 2025, table 5.1: distances of nails and screws under 12 mm",
+    "proofer.faktor.fi/epaper/LVLHandbook_2025/149: ends and rows 10 diameters, drilled before 7; across a row and to "
+    "an edge drilled before 3",
+    f"2025, {_READ}",
+    "primary",
+)
+SCREW_PILOT = Source(
+    "LVL Handbook Europe, 2025, section 5.5: holes for screws",
+    "proofer.faktor.fi/epaper/LVLHandbook_2025/158: 0.5 to 0.7 of the diameter",
+    f"2025, {_READ}",
+    "primary",
+)
+NAIL_PILOT = Source(
+    "Building Design and Construction Handbook on the NDS: nails and spikes",
+    "civilengineeringx.com/bdac/nails-and-spikes: a hole of at most 75 % of the nail in wood of 0.6 or less",
+    f"undated, {_READ}",
+    "secondary",
+)
+NAIL_COURSE = Source(
+    "Making of Wood Joints, trainees' handbook of lessons: nailing and screwing",
+    "nzdl.org, collection of development handbooks: in a row and from the ends not less than 10 diameters",
+    f"undated, {_READ}",
+    "primary",
+)
+NAILS_A_BOARD = Source(
+    "MIL-DTL-45449, ammunition boxes, 3.9.2 Spacing",
+    "ammonuclearordboxespkgsspclzd.emilspec.com/MIL-DTL-45449/page8.html: two nails in a nominal 4 in, three in 6, "
+    "four in 8, five in 10 and 12; an inch from the end",
+    f"undated, {_READ}",
+    "primary",
+)
+TAPE_WIDTH = Source(
+    "USPS Publication 2, 4-5.2 Pressure-sensitive tape",
+    "pe.usps.gov/text/pub2/pub2c4_005.html: not less than 2 in wide; boxes with flaps and telescoping boxes are banded",
+    f"undated copy, {_READ}",
+    "primary",
+)
 SCREW_HOLD = Source("screws in wood", "the fastened thickness and 7 diameters of hold", "undated", "memory")
 SOFTWOOD_SIZES = Source(
     "American Softwood Lumber Standard PS 20",

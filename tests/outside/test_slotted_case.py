@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 
-from packing.boxes import BoxSpec, make_box
+from packing.boxes import BoxSpec, box_plan, make_box
 from packing.carry import SERVICES, bill
 from packing.insert.outline import union
 from packing.materials import C_FLUTE, PE_FOAM, Board
@@ -40,6 +40,9 @@ def test_the_blank_outside_and_weight_of_400_by_300_by_200():
     assert blank.size_um[0] * blank.size_um[1] == 742_912_000_000
     assert box.outer_um == (408_000, 308_000, 216_000)
     assert blank.stock_mg == pytest.approx(396_000, rel=0.01)
+    stored = box_plan(box)
+    assert stored.pieces[0].stock_mg == pytest.approx(396_000, rel=0.01)
+    assert (stored.blank.size_um, stored.outer_um) == ((1_451_000, 512_000), (408_000, 308_000, 216_000))
 
 
 @against(src.FEFCO, src.ROUND_UP_2025)

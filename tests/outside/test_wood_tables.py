@@ -1,16 +1,21 @@
 """Wood: handbook gravities, stock sizes, nails and screws, treatment, on both sides of each rule."""
 
+import random
 from fractions import Fraction
 
 import pytest
 
-from packing.boxes.fastenings import Joint, Line, laid_out
+from packing.boxes import Infeasible, make_box
+from packing.boxes.fastenings import APART, Joint, Line, laid_out
+from packing.boxes.slotted import TAPE_FACT
 from packing.materials import (
     NAILS,
     PLANKS,
     PLYWOOD,
     SCREWS,
     WOODS,
+    Fastening,
+    Supplies,
     WoodPart,
     board_feet,
     clinched,
@@ -18,10 +23,13 @@ from packing.materials import (
     screwed,
     wood_verdict,
 )
+from packing.materials.fasteners import SCREW_RULE
 from packing.measure import BadInput
 from packing.plan import Message
+from packing.plan.kinds import FastenerKind
 from tests.outside import sources as src
 from tests.outside.sources import against
+from tests.packing.box_specs import box_spec, random_interior
 
 GRAVITY = {
     "hickory, shagbark": "0.72",
@@ -165,6 +173,71 @@ def test_nails_stand_50_mm_and_screws_100_mm_apart_and_30_mm_from_the_ends():
     assert row_of(screws, 261_000).count == 4
 
 
+def boxes_of_wood():
+    """Thirty boxes of boards, plywood and with a sliding lid."""
+    generator = random.Random("distances of screws and nails")
+    for index in range(30):
+        made = make_box(("boards", "ply", "sliding")[index % 3], box_spec(random_interior(generator)))
+        if not isinstance(made, Infeasible):
+            yield made
+
+
+@against(src.FASTENER_DISTANCES, src.NAIL_COURSE)
+def test_ends_and_rows_keep_10_diameters_and_drilled_before_7():
+    """Joints under 60 mm, such as a narrow board's, have what room there is."""
+    seen = set()
+    for made in boxes_of_wood():
+        for row in made.hardware:
+            drilled = row.kind is FastenerKind.SCREW or row.fastening.drilled
+            least = (7 if drilled else 10) * row.fastening.fastener.diameter_um
+            seen.add(drilled)
+            assert row.first_um >= min(least, 20_000)
+            assert row.spacing_um == 0 or row.spacing_um >= min(least, 20_000)
+    assert seen == {True, False}
+
+
+@against(src.FASTENER_DISTANCES)
+def test_what_crosses_keeps_3_diameters():
+    assert APART == 3
+
+
+@against(src.FASTENER_DISTANCES)
+def test_a_screw_nearer_to_a_face_than_3_diameters_is_told_to_rely_on_number_and_glue():
+    made = make_box("ply", box_spec((400_000, 200_000, 150_000)))
+    thin = [row for row in made.hardware if row.fastening.edge_um < 3 * row.fastening.fastener.diameter_um]
+    assert thin
+    assert all("number and glue must hold" in str(row.rule.text) for row in thin)
+
+
+@against(src.SCREW_PILOT)
+@pytest.mark.parametrize("screw", SCREWS, ids=lambda screw: screw.name)
+def test_a_pilot_hole_is_half_to_seven_tenths_of_the_screw(screw):
+    fastening = Fastening(screw, FastenerKind.SCREW, 100_000, SCREW_RULE)
+    assert 0.5 <= fastening.pilot_um / screw.diameter_um <= 0.7
+
+
+@against(src.NAIL_PILOT)
+@pytest.mark.parametrize("nail", NAILS, ids=lambda nail: nail.name)
+def test_a_hole_for_a_nail_is_at_most_three_quarters_of_it(nail):
+    fastening = Fastening(nail, FastenerKind.NAIL, 50_000, SCREW_RULE, drilled=True)
+    assert 0 < fastening.pilot_um <= 0.75 * nail.diameter_um
+    assert fastening.pilot_um + 500 > 0.75 * nail.diameter_um
+
+
+@against(src.NAILS_A_BOARD)
+@pytest.mark.parametrize(("width_mm", "least"), [(89, 2), (140, 3), (184, 4), (235, 5), (286, 5)])
+def test_a_board_takes_as_many_nails_as_an_ammunition_box(width_mm, least):
+    row = row_of(nailed(19_000, 200_000), width_mm * 1_000)
+    assert row.count >= least
+    assert row.first_um >= 25_400
+
+
+@against(src.TAPE_WIDTH)
+def test_closing_tape_is_two_inches_wide_and_more():
+    assert Supplies().closing_tape.what.quantities["width"].um >= 2 * 25_400
+    assert TAPE_FACT.text.quantities["least"].um >= 2 * 25_400
+
+
 @against(src.BENCH)
 def test_nails_that_are_bent_over_stand_out_by_5_to_20_mm():
     """Of 29.9 mm a 4d stands out by 5; of 30 it does not and a 6d does."""
@@ -192,5 +265,5 @@ def test_plywood_of_any_thickness_is_exempt_but_does_not_free_raw_cleats():
 @against(src.ISPM_15)
 def test_the_sentence_on_treatment_names_the_standard(parts):
     verdict = wood_verdict(parts, abroad=True)
-    assert "ISPM 15" in verdict.sentence
+    assert "ISPM 15" in str(verdict.sentence)
     assert (verdict.year, verdict.sureness) == ("2018", "primary")

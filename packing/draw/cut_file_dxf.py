@@ -76,6 +76,9 @@ def dxf_of(sheet: CutSheet) -> str:
         low, high = (tuple(pick(point[axis] for point in corners) for axis in (0, 1)) for pick in (min, max))
         document.header["$EXTMIN"], document.header["$EXTMAX"] = (*low, 0.0), (*high, 0.0)
         space.reset_extents((*low, 0.0), (*high, 0.0))
+        # Named in order: the library adds what is in use in the order of a set, another one each time Python starts.
+        for kind in sorted(document.entitydb.dxf_types_in_use()):
+            document.classes.add_class(kind)
         stream = io.StringIO()
         document.write(stream)
     return stream.getvalue()

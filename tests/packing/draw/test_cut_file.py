@@ -1,7 +1,10 @@
 """Cut files: every dimension is that of the cut list, in both kinds of file."""
 
 import io
+import os
 import re
+import subprocess
+import sys
 from xml.etree import ElementTree
 
 import ezdxf
@@ -197,3 +200,21 @@ def test_a_plan_without_flat_pieces_is_refused():
     plan = in_box("0201")
     with pytest.raises(BadInput, match="must have a box with flat pieces"):
         cut_sheets(replace(plan, box=replace(plan.box, pieces=())))
+
+
+def test_every_start_of_python_writes_the_same_bytes():
+    code = (
+        "import hashlib; from packing.draw.cut_file_dxf import cut_files; from tests.packing.drawn_zoo import sample;"
+        "print(hashlib.sha256(''.join(cut_files(sample()).values()).encode()).hexdigest())"
+    )
+    written = {
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            check=True,
+            text=True,
+        ).stdout
+        for seed in ("1", "4")
+    }
+    assert len(written) == 1

@@ -15,8 +15,14 @@ from statistics import median
 
 ROOT = Path(__file__).resolve().parent.parent
 WINGS = ("packing", "shop")
-READS_FILES = ("packing/check/", "packing/plan/files.py")
-"""Where a plan's file is read as JSON on purpose: the separate checker, and the one reader and writer."""
+READS_FILES = (
+    "packing/check/",
+    "packing/plan/files.py",
+    "packing/plan/message_file.py",
+    "packing/plan/scaling.py",
+    "packing/plan/schema.py",
+)
+"""Where a plan's file is read as JSON on purpose: the separate checker, the one reader and writer and its parts."""
 Function = ast.FunctionDef | ast.AsyncFunctionDef
 
 
@@ -74,7 +80,7 @@ def words(sources: list[Source]) -> list[Figure]:
         for node in ast.walk(source.tree):
             if isinstance(node, ast.Subscript) and is_text(node.slice) and isinstance(node.ctx, ast.Load):
                 subscripts.append(place(source, node))
-            if isinstance(node, ast.Compare) and any(is_text(side) for side in (node.left, *node.comparators)):
+            if isinstance(node, ast.Compare) and decides_by_text(node):
                 comparisons.append(place(source, node))
             if isinstance(node, ast.Subscript) and ast.unparse(node) in ("dict[str, Any]", "Mapping[str, Any]"):
                 untyped.append(place(source, node))
@@ -152,6 +158,12 @@ def sections_owed(node: Function) -> list[str]:
     gives = node.returns is not None and ast.unparse(node.returns) != "None"
     owed = ["Parameters\n"] if arguments else []
     return [*owed, "Returns\n"] if gives else owed
+
+
+def decides_by_text(node: ast.Compare) -> bool:
+    """Whether a comparison has a literal text in it; `__name__ == "__main__"` is how Python asks who started it."""
+    started = isinstance(node.left, ast.Name) and node.left.id == "__name__"
+    return not started and any(is_text(side) for side in (node.left, *node.comparators))
 
 
 def is_text(node: ast.AST) -> bool:

@@ -8,6 +8,8 @@ from decimal import Decimal
 from string import Formatter
 from typing import Any, Protocol
 
+from packing.units import plain_number
+
 
 @dataclass(frozen=True, slots=True)
 class Length:
@@ -109,7 +111,7 @@ class Message:
 
     def __init__(self, template: str, /, **quantities: Quantity | str | int) -> None:
         named = {name: _quantity(value) for name, value in quantities.items()}
-        if quantities or "{" in template or "}" in template:
+        if quantities or {"{", "}"} & set(template):
             wanted = set(fields_of(template))
             if wanted != set(named):
                 raise ValueError(f"template names {sorted(wanted)}, quantities are {sorted(named)}: {template!r}")
@@ -214,7 +216,7 @@ class PlainEnglish:
 
     def number(self, value: Decimal) -> str:
         """Without trailing zeros."""
-        return f"{value:f}".rstrip("0").rstrip(".") if "." in f"{value:f}" else f"{value:f}"
+        return plain_number(value)
 
     def term(self, key: str) -> str:
         """The key itself."""

@@ -11,7 +11,23 @@ NIST Special Publication 811 (2008), appendix B.8 (from memory): the exact facto
 import re
 from collections.abc import Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
+from enum import StrEnum
 from fractions import Fraction
+
+
+class LengthUnit(StrEnum):
+    """What lengths are shown in."""
+
+    MM = "mm"
+    INCH = "in"
+
+
+class WeightUnit(StrEnum):
+    """What weights are shown in."""
+
+    GRAM = "g"
+    POUND = "lb"
+
 
 MM_PER_INCH = Decimal("25.4")
 G_PER_POUND = Decimal("453.59237")
@@ -72,6 +88,13 @@ _EXAMPLES = {
     "lb": "5 1/4 lb",
     "oz": "7 1/2 oz",
 }
+
+
+def plain_number(number: Decimal) -> str:
+    """A number without an exponent and without zeros that only fill its places."""
+    text = f"{abs(number) if number.is_zero() else number:f}"
+    whole, point, decimals = text.partition(".")
+    return (whole + point + decimals.rstrip("0")).rstrip(".") if point else whole
 
 
 def half_up(numerator: int, denominator: int) -> int:
@@ -137,15 +160,15 @@ def _parse(text: str, default_unit: str, units: dict[str, Decimal], what: str) -
     while position < len(tidy):
         term = _TERM.match(tidy, position)
         alone = term is not None and term.span() == (0, len(tidy))
-        if term is None or (term["unit"] is None and not alone):
+        if term is None or (term.group("unit") is None and not alone):
             raise UnreadableMeasure(f"“{text}” is not a {what}; write it like “{_EXAMPLES[default_unit]}”.")
-        unit = term["unit"] or default_unit
+        unit = term.group("unit") or default_unit
         unit = _ALIASES.get(unit, unit)
         if unit not in units:
-            raise UnreadableMeasure(f"“{term['unit']}” is not a unit of {what}; use {', '.join(units)}.")
+            raise UnreadableMeasure(f"“{term.group('unit')}” is not a unit of {what}; use {', '.join(units)}.")
         if unit in used:
             raise UnreadableMeasure(f"“{text}” names the unit {unit} twice.")
-        number = _number(term["number"])
+        number = _number(term.group("number"))
         _refuse_overflow(text, number, unit, used)
         used.append(unit)
         total += number * Fraction(units[unit])
@@ -246,12 +269,12 @@ def _steps(mm: Decimal | float, unit: str, sixteenths: int) -> int:
     if unit not in ("mm", "in"):
         raise UnreadableMeasure(f"Lengths are shown in mm or in, not “{unit}”.")
     exact = Fraction(Decimal(str(mm)))
-    return round(exact * 10 if unit == "mm" else exact / Fraction(MM_PER_INCH) * sixteenths)
+    return round(exact * 10 if unit == LengthUnit.MM else exact / Fraction(MM_PER_INCH) * sixteenths)
 
 
 def _written(steps: int, unit: str, sixteenths: int) -> str:
-    if unit == "mm":
-        return f"{_plain(Decimal(steps) / 10)} mm"
+    if unit == LengthUnit.MM:
+        return f"{plain_number(Decimal(steps) / 10)} mm"
     sign, parts = ("-" if steps < 0 else ""), abs(steps)
     whole, rest = divmod(parts, sixteenths)
     fraction = Fraction(rest, sixteenths)
@@ -272,19 +295,14 @@ def show_weight(g: Decimal | float, unit: str = "g") -> str:
         ``g`` or ``lb``; from 10 kg up, ``g`` is shown as kilograms.
     """
     exact = Decimal(str(g))
-    if unit == "g":
+    if unit == WeightUnit.GRAM:
         if abs(exact) >= 10000:
             return f"{(exact / 1000).quantize(Decimal('0.01'), ROUND_HALF_EVEN)} kg"
-        return f"{_plain(exact.quantize(Decimal(1) if abs(exact) >= 100 else Decimal('0.1'), ROUND_HALF_EVEN))} g"
-    if unit != "lb":
+        return f"{plain_number(exact.quantize(Decimal(1) if abs(exact) >= 100 else Decimal('0.1'), ROUND_HALF_EVEN))} g"
+    if unit != WeightUnit.POUND:
         raise UnreadableMeasure(f"Weights are shown in g or lb, not “{unit}”.")
     tenths = int((exact / G_PER_OUNCE * 10).to_integral_value(ROUND_HALF_EVEN))
     sign, tenths = ("-" if tenths < 0 else ""), abs(tenths)
     pounds, rest = divmod(tenths, 160)
-    ounces = _plain(Decimal(rest) / 10)
+    ounces = plain_number(Decimal(rest) / 10)
     return f"{sign}{pounds} lb {ounces} oz" if pounds else f"{sign}{ounces} oz"
-
-
-def _plain(number: Decimal) -> str:
-    text = f"{abs(number) if number.is_zero() else number:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -4,10 +4,11 @@ from packing.boxes.design import BoxDesign, Infeasible
 from packing.boxes.piece import CutPiece
 from packing.materials import Board
 from packing.messages import Message, Name, Series
-from packing.plan.kinds import PieceRole
+from packing.plan.kinds import Cutter, PieceRole
 
 STRAIGHT_CORNERS = 4
-FREE, STRAIGHT, GROOVED = ("knife", "laser"), ("knife", "laser", "saw"), ("saw",)
+FREE, STRAIGHT, GROOVED = (Cutter.KNIFE, Cutter.LASER), (Cutter.KNIFE, Cutter.LASER, Cutter.SAW), (Cutter.SAW,)
+"""What cuts any outline; what cuts from edge to edge; what cuts part of the way through."""
 
 
 def is_odd(cut_piece: CutPiece) -> bool:
@@ -31,7 +32,7 @@ def ways_to_cut(cut_piece: CutPiece) -> tuple[tuple[str, ...], ...]:
     """
     outline: tuple[str, ...] = FREE if is_odd(cut_piece) else STRAIGHT
     if not isinstance(cut_piece.material, Board):
-        outline = tuple(way for way in outline if way != "knife")
+        outline = tuple(way for way in outline if way != Cutter.KNIFE)
     return (outline, GROOVED) if cut_piece.grooves else (outline,)
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from enum import StrEnum
 
-from packing.draw.canvas import INK, LABEL, THIN, WHITE, Canvas, text_width
+from packing.draw.canvas import INK, LABEL, THIN, WHITE, Anchor, Canvas, text_width
 from packing.draw.scale import View
 from packing.draw.shapes import Point, Rect
 from packing.plan import ItemPlan
@@ -136,5 +136,5 @@ def sign_key(canvas: Canvas, signs: Sequence[Sign], at: Point, *, width: float) 
             _wedge(canvas, swatch, (1, 0))
         else:
             canvas.circle(x + 2.0, y, _DOT, THIN, fill=INK if sign == Sign.UP else WHITE)
-        canvas.text(x + 5.5, y, words, size=LABEL, anchor="start")
+        canvas.text(x + 5.5, y, words, size=LABEL, anchor=Anchor.START)
         x = canvas.labels.last.x1 + 4.0

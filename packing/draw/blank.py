@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from packing.draw import dimension
-from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Canvas, Drawing, text_box, text_width
+from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Anchor, Canvas, Drawing, text_box, text_width
 from packing.draw.dimension import Edge, Mark, side_of
 from packing.draw.hatch import hatched
 from packing.draw.panel_names import CREASE, line_legend, panel_names
@@ -160,11 +160,11 @@ def _slot_width(canvas: Canvas, blank: BlankPlan, whole: Rect, view: View) -> No
     panels = [view.rect(rect_of(panel)) for panel in blank.panels]
     words = f"slots {view.figure(row.max_um[0] - row.min_um[0])} wide"
     y = slot.y0 + 0.72 * slot.height
-    for x, anchor in ((slot.x1 + 3.0, "start"), (slot.x0 - 3.0, "end")):
+    for x, anchor in ((slot.x1 + 3.0, Anchor.START), (slot.x0 - 3.0, Anchor.END)):
         box = text_box(x, y, words, anchor=anchor)
         if whole.holds(box) and canvas.free(box) and any(panel.holds(box) for panel in panels):
-            end = slot.x1 if anchor == "start" else slot.x0
-            canvas.lines([((end, y), (x - 0.6 if anchor == "start" else x + 0.6, y))], FINE, colour=BLUE)
+            end = slot.x1 if anchor is Anchor.START else slot.x0
+            canvas.lines([((end, y), (x - 0.6 if anchor is Anchor.START else x + 0.6, y))], FINE, colour=BLUE)
             canvas.text(x, y, words, anchor=anchor)
             return
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from packing.draw import dimension
 from packing.draw.blank import draw_blank
-from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Canvas, Drawing, text_box
+from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Anchor, Canvas, Drawing, text_box
 from packing.draw.dimension import Edge, Mark, side_of
 from packing.draw.hatch import hatched
 from packing.draw.hole_marks import draw_holes, hole_notes, hole_places
@@ -109,7 +109,7 @@ def _board(face: WorkedFace, hardware: Sequence[HardwarePlan], view: View) -> Ca
     notes += [_groove_text(groove, view) for groove in _kinds(piece.grooves)]
     notes += hole_notes(piece, hardware, view)
     for line, note in enumerate(notes):
-        canvas.text(whole.x0, y + 5.0 * line, note, anchor="start")
+        canvas.text(whole.x0, y + 5.0 * line, note, anchor=Anchor.START)
     return canvas
 
 
@@ -174,8 +174,8 @@ def _plane(canvas: Canvas, piece: PiecePlan, whole: Rect) -> None:
     x = whole.x0 + 0.62 * whole.width
     canvas.lines([((x, whole.y0 - 1.5), (x, whole.y1 + 1.5))], 0.35, dash="6 1.2 1 1.2")
     for y in (whole.y0 + 4.0, whole.y1 - 4.0):
-        if canvas.free(text_box(x + 2.2, y, "A", anchor="start", bold=True)):
-            canvas.text(x + 2.2, y, "A", anchor="start", bold=True)
+        if canvas.free(text_box(x + 2.2, y, "A", anchor=Anchor.START, bold=True)):
+            canvas.text(x + 2.2, y, "A", anchor=Anchor.START, bold=True)
 
 
 def _grain(canvas: Canvas, piece: PiecePlan, whole: Rect) -> None:

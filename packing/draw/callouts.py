@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from math import ceil
 
-from packing.draw.canvas import RING, TEXT, Canvas, ring_width
+from packing.draw.canvas import RING, TEXT, Anchor, Canvas, ring_width
 from packing.draw.shapes import Rect, spread
 from packing.draw.solids import Solid
 from packing.plan.kinds import Part
@@ -77,7 +77,7 @@ def place_rings(
 def say_left_out(canvas: Canvas, count: int, x: float) -> None:
     """Write under a picture how many letters it leaves out, if any."""
     if count:
-        canvas.text(x, canvas.extent.y1 + 1.4 * TEXT, f"{count} letters have no room here.", anchor="start")
+        canvas.text(x, canvas.extent.y1 + 1.4 * TEXT, f"{count} letters have no room here.", anchor=Anchor.START)
 
 
 def _in_row(canvas: Canvas, spots: Sequence[Spot], sheet: Rect, lane: float) -> None:

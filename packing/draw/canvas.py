@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from enum import StrEnum
 from functools import lru_cache
 from math import cos, radians, sin
 from xml.sax.saxutils import escape
@@ -31,6 +32,14 @@ _WIDTHS = {
     0.71: "&GOQ", 0.75: "#+<=>^~×↑w", 0.78: "M", 0.9: "%@Wm—",
 }  # fmt: skip
 _WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in letters}
+
+
+class Anchor(StrEnum):
+    """Which point of a text stands at its place; each value is SVG's word."""
+
+    START = "start"
+    MIDDLE = "middle"
+    END = "end"
 
 
 @lru_cache(maxsize=4096)
@@ -167,7 +176,7 @@ class Canvas:
         words: str,
         *,
         size: float = TEXT,
-        anchor: str = "middle",
+        anchor: Anchor = Anchor.MIDDLE,
         turn: int = 0,
         colour: str = INK,
         bold: bool = False,
@@ -179,7 +188,7 @@ class Canvas:
         x, y
             The anchor, at half the height of the capitals.
         anchor
-            "start", "middle" or "end".
+            Which point of the text stands there.
         turn
             Degrees clockwise; -90 reads from the bottom up.
         """
@@ -195,7 +204,7 @@ class Canvas:
         words: str,
         *,
         size: float,
-        anchor: str = "middle",
+        anchor: Anchor = Anchor.MIDDLE,
         turn: int = 0,
         colour: str = INK,
         bold: bool = False,
@@ -253,11 +262,18 @@ def ring_width(letter: str) -> float:
 
 
 def text_box(
-    x: float, y: float, words: str, *, size: float = TEXT, anchor: str = "middle", turn: int = 0, bold: bool = False
+    x: float,
+    y: float,
+    words: str,
+    *,
+    size: float = TEXT,
+    anchor: Anchor = Anchor.MIDDLE,
+    turn: int = 0,
+    bold: bool = False,
 ) -> Rect:
     """The rectangle a text takes, a turned one's by its extreme points; see `Canvas.text`."""
     width = text_width(words, size, bold=bold)
-    left = -{"start": 0.0, "middle": width / 2, "end": width}[anchor]
+    left = -{Anchor.START: 0.0, Anchor.MIDDLE: width / 2, Anchor.END: width}[anchor]
     box = Rect(left, -0.5 * size, left + width, 0.5 * size)
     if turn == 0:
         return Rect(x + box.x0, y + box.y0, x + box.x1, y + box.y1)

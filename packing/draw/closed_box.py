@@ -4,14 +4,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby, pairwise
 
-from packing.draw.canvas import FINE, TEXT, THIN, WHITE, Canvas, Drawing, text_width
+from packing.draw.canvas import FINE, TEXT, THIN, WHITE, Anchor, Canvas, Drawing, text_width
 from packing.draw.hatch import Material
 from packing.draw.isometric_projection import Brick, Corner, Eye, bounds, draw_brick, farthest_first
 from packing.draw.placed_panels import draw_pulls, panel_bricks, pulls_of
 from packing.draw.scale import Paper, length_text
 from packing.draw.shapes import Point
 from packing.plan import BoxPlan, Plan
-from packing.plan.kinds import Packaging
+from packing.plan.kinds import Packaging, PanelKind
 from packing.plan.rows import Size
 
 _HALF_TAPE = 30_000
@@ -52,7 +52,7 @@ def small_box(plan: Plan, *, unit: str = "mm", paper: Paper = (60.0, 45.0), grou
     if text_width(words[2]) <= height / 1000 / scale:
         canvas.text(x - 3.0, y, words[2], turn=-90)
     else:
-        canvas.text(x - 1.6, y, words[2], anchor="end")
+        canvas.text(x - 1.6, y, words[2], anchor=Anchor.END)
     sizes = " × ".join(words)
     return canvas.finish(
         f"Order {plan.order}: the closed box, {sizes} {unit}", f"Outside {sizes} {unit}.", None, ground
@@ -98,7 +98,7 @@ def tape_picture(
     y = canvas.extent.y1 + TEXT + 1.0
     canvas.text(first.x0 + first.width / 2, y, "as it stands")
     canvas.text(first.x0 + first.width / 2 + apart, y, "turned over, end for end")
-    canvas.text(first.x0, y + 1.7 * TEXT, f"Strips to cut: {_cuts(strips, unit)} {unit}.", anchor="start")
+    canvas.text(first.x0, y + 1.7 * TEXT, f"Strips to cut: {_cuts(strips, unit)} {unit}.", anchor=Anchor.START)
     return canvas.finish(f"Order {plan.order}: how the box is taped", f"Strips: {_cuts(strips, unit)}.", None, ground)
 
 
@@ -124,7 +124,7 @@ def _strips(box: BoxPlan) -> list[Run]:
 def _standing(box: BoxPlan) -> list[Brick]:
     """Its panels after the last step, the lower corner outside at the origin; the whole where none are told."""
     wood = box.packaging != Packaging.CORRUGATED
-    plates = [plate for plate in (box.steps[-1].plates if box.steps else ()) if plate.name != "joint"]
+    plates = [plate for plate in (box.steps[-1].plates if box.steps else ()) if plate.name != PanelKind.JOINT]
     if not plates:
         return [replace(_whole(box), material=Material.WOOD if wood else Material.BOARD)]
     return panel_bricks(plates, Material.WOOD if wood else Material.BOARD)

@@ -6,10 +6,10 @@ from enum import StrEnum
 from itertools import pairwise
 from math import ceil
 
-from packing.draw.canvas import BLUE, FINE, INK, LABEL, TEXT, THIN, Canvas, text_box, text_width
+from packing.draw.canvas import BLUE, FINE, INK, LABEL, TEXT, THIN, Anchor, Canvas, text_box, text_width
 from packing.draw.scale import View
 from packing.draw.shapes import Point, Rect, Segment, outside, spread
-from packing.units import show_length
+from packing.units import LengthUnit, show_length
 
 PITCH = TEXT * 1.16
 LANE = 6.2
@@ -31,7 +31,7 @@ def across(canvas: Canvas, xs: tuple[float, float], y: float, words: str, *, foo
     if text_width(words) + 1.5 <= x1 - x0:
         canvas.text((x0 + x1) / 2, y - 0.72 * TEXT, words)
         return
-    anchor = "end" if before else "start"
+    anchor = Anchor.END if before else Anchor.START
     beside, middle = (x0 - 1.8 if before else x1 + 1.8), (x0 + x1) / 2
     if canvas.free(text_box(beside, y, words, anchor=anchor)):
         canvas.text(beside, y, words, anchor=anchor)
@@ -52,10 +52,10 @@ def upright(canvas: Canvas, ys: tuple[float, float], x: float, words: str, *, fo
         return
     middle = (y0 + y1) / 2
     columns = (x + 2.2 + column * 2.4 * TEXT for column in range(_ROWS))
-    at = next((one for one in columns if canvas.free(text_box(one, middle, words, anchor="start"), 0.0)), x + 2.2)
+    at = next((one for one in columns if canvas.free(text_box(one, middle, words, anchor=Anchor.START), 0.0)), x + 2.2)
     if at > x + 2.2:
         canvas.lines([((x, middle), (at - 0.4, middle))], FINE)
-    canvas.text(at, middle, words, anchor="start")
+    canvas.text(at, middle, words, anchor=Anchor.START)
 
 
 def _ticks(canvas: Canvas, start: tuple[float, float], end: tuple[float, float]) -> None:
@@ -189,7 +189,9 @@ def running(canvas: Canvas, side: Side, marks: Sequence[Mark], view: View, *, ho
         near, bend, end, start = (side.edge + side.way * off for off in (0.6, 3.2, 4.2 + more, 4.9 + more))
         into += outside((turned(mark.at, mark.reach), turned(mark.at, side.edge)), holes)
         out += pairwise((turned(mark.at, near), turned(place, bend), turned(place, end)))
-        canvas.text(*turned(place, start), text, anchor="start" if outward else "end", turn=-90 if side.lying else 0)
+        canvas.text(
+            *turned(place, start), text, anchor=Anchor.START if outward else Anchor.END, turn=-90 if side.lying else 0
+        )
     canvas.lines(into, FINE, colour=BLUE)
     canvas.lines(out, FINE)
     return 4.9 + row * rows
@@ -221,8 +223,8 @@ def strip(canvas: Canvas, words: str, view: View, *, x0: float, x1: float) -> fl
         The height on paper of the next line under it.
     """
     y = canvas.extent.y1 + 5.0
-    canvas.text(x0, y, f"{words} · {view.words}", size=LABEL, anchor="start")
-    steps = (10, 20, 50, 100, 200, 500) if view.unit == "mm" else (25.4, 50.8, 101.6, 203.2, 304.8)
+    canvas.text(x0, y, f"{words} · {view.words}", size=LABEL, anchor=Anchor.START)
+    steps = (10, 20, 50, 100, 200, 500) if view.unit == LengthUnit.MM else (25.4, 50.8, 101.6, 203.2, 304.8)
     whole = max((step for step in steps if step / view.scale <= 42), default=steps[0])
     figure = show_length(whole, view.unit)
     bar, room = whole / view.scale, whole / view.scale + 1.5 + text_width(figure, LABEL)
@@ -231,5 +233,5 @@ def strip(canvas: Canvas, words: str, view: View, *, x0: float, x1: float) -> fl
         start, y = x0, y + LABEL + 2.4
     canvas.polygon(Rect(start, y - 0.6, start + bar, y + 0.6).corners, THIN)
     canvas.polygon(Rect(start, y - 0.6, start + bar / 2, y + 0.6).corners, THIN, fill=INK)
-    canvas.text(start + room, y, figure, size=LABEL, anchor="end")
+    canvas.text(start + room, y, figure, size=LABEL, anchor=Anchor.END)
     return y + LABEL + 3.0

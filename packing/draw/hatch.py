@@ -11,7 +11,7 @@ from enum import StrEnum
 from itertools import pairwise
 from math import ceil, cos, floor, hypot, radians, sin
 
-from packing.draw.canvas import BLUE, FINE, INK, LABEL, THIN, Canvas, text_width
+from packing.draw.canvas import BLUE, FINE, INK, LABEL, THIN, Anchor, Canvas, text_width
 from packing.draw.shapes import Point, Rect, Segment, Span, around, edges, outside, span_inside, span_over, without
 
 
@@ -159,7 +159,7 @@ def key(canvas: Canvas, materials: Sequence[Material], at: Point, *, width: floa
         else:
             fill(canvas, material, swatch)
             canvas.polygon(swatch.corners, THIN)
-        canvas.text(x + 9, y, words, size=LABEL, anchor="start")
+        canvas.text(x + 9, y, words, size=LABEL, anchor=Anchor.START)
         x = canvas.labels.last.x1 + 4
 
 

@@ -4,7 +4,19 @@ from collections.abc import Iterable, Sequence
 
 from packing.draw import dimension
 from packing.draw.callouts import ring_beside
-from packing.draw.canvas import CLEARANCE, RING, TEXT, THIN, WIDE, Canvas, Drawing, ring_width, text_box, text_width
+from packing.draw.canvas import (
+    CLEARANCE,
+    RING,
+    TEXT,
+    THIN,
+    WIDE,
+    Anchor,
+    Canvas,
+    Drawing,
+    ring_width,
+    text_box,
+    text_width,
+)
 from packing.draw.pocket_dimensions import mark_pockets, overall
 from packing.draw.scale import Paper, View, between_text, fitted, length_text
 from packing.draw.shapes import Point, Rect, Segment, union_outline
@@ -188,7 +200,7 @@ def _notes(canvas: Canvas, notes: Sequence[str], floor: Rect, y: float) -> None:
     for note in [*notes, ""]:
         longer = f"{row} · {note}" if row and note else row or note
         if row and (not note or text_width(longer) > max(canvas.extent.x1 - floor.x0, 80.0)):
-            canvas.text(floor.x0, y, row, anchor="start")
+            canvas.text(floor.x0, y, row, anchor=Anchor.START)
             y += 1.4 * TEXT
             longer = note
         row = longer
@@ -352,7 +364,7 @@ def _up_words(sheet: SheetPlan) -> str:
 
 def _write_up(canvas: Canvas, sheet: SheetPlan, x: float, y: float) -> None:
     _arrow(canvas, x, y)
-    canvas.text(x + 2.8, y, _up_words(sheet), anchor="start", bold=True)
+    canvas.text(x + 2.8, y, _up_words(sheet), anchor=Anchor.START, bold=True)
 
 
 def _arrow(canvas: Canvas, x: float, y: float) -> None:

@@ -4,13 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from packing.draw.canvas import RING, TEXT, WIDE, Canvas, Drawing
+from packing.draw.canvas import RING, TEXT, WIDE, Anchor, Canvas, Drawing
 from packing.draw.hatch import Material, fill
 from packing.draw.scale import Paper, View, length_text
 from packing.draw.shapes import Point, Rect
 from packing.measure import BadInput
 from packing.plan import GroovePlan, PiecePlan, Plan
 from packing.plan.kinds import GrooveKind, PieceRole
+from packing.units import LengthUnit
 
 SCALES = (0.5, 1.0, 2.0)
 """2 : 1 where there is room for it."""
@@ -145,12 +146,12 @@ def _draw(run: LidRun, view: View) -> Canvas:
         left,
         y,
         f"A–A through a side (the far end alike), and along through the near end · {scale} · {view.unit}",
-        anchor="start",
+        anchor=Anchor.START,
     )
     for index, note in enumerate(notes):
         column, line = divmod(index, -(-len(notes) // 2))
         canvas.text(
-            left + column * _COLUMN, y + (line + 1.2) * 1.6 * TEXT, f"{_LETTERS[index]}  {note}", anchor="start"
+            left + column * _COLUMN, y + (line + 1.2) * 1.6 * TEXT, f"{_LETTERS[index]}  {note}", anchor=Anchor.START
         )
     return canvas
 
@@ -234,7 +235,7 @@ def _along(canvas: Canvas, run: LidRun, view: View, right: float, first: int) ->
 
 def _fine(view: View, um: int) -> str:
     """A clearance, which sixteenths are too coarse for: in inches to a hundredth."""
-    return view.figure(um) if view.unit == "mm" else f"{um / 25_400:.2f}"
+    return view.figure(um) if view.unit == LengthUnit.MM else f"{um / 25_400:.2f}"
 
 
 def _lettered(canvas: Canvas, notes: Sequence[Note], frame: Rect, first: int) -> list[str]:

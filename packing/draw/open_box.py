@@ -7,7 +7,7 @@ from math import inf
 
 from packing.draw.box_geometry import BoxGeometry, box_geometry
 from packing.draw.callouts import MOST_BESIDE, say_left_out
-from packing.draw.canvas import FINE, RING, THIN, WHITE, WIDE, Canvas, Drawing, ring_width
+from packing.draw.canvas import FINE, RING, THIN, WHITE, WIDE, Anchor, Canvas, Drawing, ring_width
 from packing.draw.hatch import Material, broken, hatched
 from packing.draw.isometric_projection import Brick, Corner, Eye, bounds, draw_brick, farthest_first, holds
 from packing.draw.scale import Paper
@@ -74,7 +74,7 @@ def isometric(
         words = "Lid and top pad off, foam cut low to show the pieces"
         if len(trays) > 1:
             words += "; upper layers lifted"
-        canvas.text(canvas.extent.x0, canvas.extent.y1 + 5.0, words, anchor="start")
+        canvas.text(canvas.extent.x0, canvas.extent.y1 + 5.0, words, anchor=Anchor.START)
     say_left_out(canvas, missing, canvas.extent.x0)
     title = f"Order {plan.order}: the open box"
     return canvas.finish(title, f"{len(plan.items)} items. " + listing(plan), None, ground)

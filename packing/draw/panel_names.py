@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from packing.draw.canvas import FINE, TEXT, THIN, WIDE, Canvas, text_width
+from packing.draw.canvas import FINE, TEXT, THIN, WIDE, Anchor, Canvas, text_width
 from packing.draw.hatch import hatched
 from packing.draw.scale import View
 from packing.draw.shapes import Point, Rect
@@ -44,7 +44,7 @@ def line_legend(canvas: Canvas, at: Point, view: View, *, glued: bool, slot_um: 
     x, y = at
     for words, width, dash in (("cut", WIDE, ""), ("crease", 0.35, CREASE)):
         canvas.lines([((x, y), (x + 10.0, y))], width, dash=dash)
-        canvas.text(x + 12.0, y, words, anchor="start")
+        canvas.text(x + 12.0, y, words, anchor=Anchor.START)
         x = canvas.labels.last.x1 + 6.0
     swatches = [("glued", -45, 1.6)] if glued else []
     swatches += [(f"slot, {view.figure(slot_um)} wide, cut away", 45, 0.7)] if slot_um is not None else []
@@ -52,5 +52,5 @@ def line_legend(canvas: Canvas, at: Point, view: View, *, glued: bool, slot_um: 
         swatch = Rect(x, y - 1.7, x + 7.5, y + 1.7)
         canvas.lines(hatched(swatch.corners, slant, pitch), FINE)
         canvas.polygon(swatch.corners, THIN)
-        canvas.text(x + 9.0, y, words, anchor="start")
+        canvas.text(x + 9.0, y, words, anchor=Anchor.START)
         x = canvas.labels.last.x1 + 6.0

@@ -7,7 +7,7 @@ as a tick, and what is marked from one rod comes out alike on every sheet.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from packing.draw.canvas import FINE, THIN, WHITE, WIDE, Canvas, Drawing, text_width
+from packing.draw.canvas import FINE, THIN, WHITE, WIDE, Anchor, Canvas, Drawing, text_width
 from packing.draw.insert_sheet import id_runs
 from packing.draw.labels import Labels
 from packing.draw.scale import Paper
@@ -236,7 +236,7 @@ def _strip(canvas: Canvas, strip: _Strip, top: float, layers: int, stretch: floa
     words = f"{layer}{_ALONG[strip.rod.axis]}{piece}"
     join = JOIN_UM / 1000 * stretch
     at = 2.0 if strip.number == 1 else 2.0 + join
-    canvas.text(at, top + 2.8, words[:1].upper() + words[1:], anchor="start", bold=True)
+    canvas.text(at, top + 2.8, words[:1].upper() + words[1:], anchor=Anchor.START, bold=True)
     heights = [(mark, edge - FIRST_LANE - LANE * lane) for lane, mark in strip.lanes]
     for mark, y in heights:
         _edges(canvas, mark, strip, y, edge, stretch)
@@ -263,7 +263,7 @@ def _words(canvas: Canvas, mark: RodMark, strip: _Strip, y: float, stretch: floa
     canvas.polygon(
         [(at - 0.4, y - 1.6), (at + width, y - 1.6), (at + width, y + 1.6), (at - 0.4, y + 1.6)], 0, fill=WHITE
     )
-    canvas.text(at, y, mark.words, anchor="start")
+    canvas.text(at, y, mark.words, anchor=Anchor.START)
 
 
 def _bars(canvas: Canvas, y: float, stretch: float) -> None:
@@ -364,7 +364,7 @@ def template_drawing(
     canvas = Canvas()
     low, high = (um / 1000 * stretch for um in template.handle_um)
     name = f"Template for the head of {', '.join(template.letters)}: handle downwards; turn it over for the other cheek"
-    canvas.text(0.0, 2.4, name, anchor="start", bold=True)
+    canvas.text(0.0, 2.4, name, anchor=Anchor.START, bold=True)
     top, shoulder, end = TITLE, TITLE + down, TITLE + down + stub
     outline = [
         (0.0, top),

@@ -7,7 +7,7 @@ from decimal import Decimal
 from packing.draw.canvas import Canvas
 from packing.draw.shapes import Point, Rect
 from packing.plan import PLAIN_ENGLISH, Message, render
-from packing.units import show_between, show_length, show_weight
+from packing.units import LengthUnit, show_between, show_length, show_weight
 
 # ISO 5455 recommends 1 : 1, 1 : 2, 1 : 5, 1 : 10, 1 : 20 and 1 : 50 for reductions; 1 : 2.5 stands outside that
 # series and is common on small sheets (both from memory).
@@ -45,7 +45,7 @@ class DrawnWording:
 
     def run(self, um: int) -> str:
         """Metres, or feet where the drawing is in inches."""
-        return PLAIN_ENGLISH.run(um) if self.unit == "mm" else f"{round(um / 304_800, 1):g} ft"
+        return PLAIN_ENGLISH.run(um) if self.unit == LengthUnit.MM else f"{round(um / 304_800, 1):g} ft"
 
     def sides(self, um: Sequence[int]) -> str:
         """Each side as a figure, then the unit."""
@@ -53,7 +53,7 @@ class DrawnWording:
 
     def weight(self, mg: int) -> str:
         """Grams, or ounces where the drawing is in inches."""
-        return show_weight(mg / 1000, "g" if self.unit == "mm" else "oz")
+        return show_weight(mg / 1000, "g" if self.unit == LengthUnit.MM else "oz")
 
     def number(self, value: Decimal) -> str:
         """Without trailing zeros."""

@@ -7,7 +7,7 @@ from itertools import pairwise
 from packing.draw import dimension
 from packing.draw.box_geometry import BoxGeometry, box_geometry
 from packing.draw.callouts import place_rings, ring_spots, say_left_out
-from packing.draw.canvas import FINE, LABEL, RING, THIN, WIDE, Canvas, Drawing, text_width
+from packing.draw.canvas import FINE, LABEL, RING, THIN, WIDE, Anchor, Canvas, Drawing, text_width
 from packing.draw.dimension import LANE, PITCH, Edge, Mark, side_of
 from packing.draw.hatch import Material, cut_through, fill, key, wall
 from packing.draw.layer_plan import HIDDEN
@@ -107,7 +107,7 @@ def _draw(plan: Plan, axis: int, view: View, caption: str) -> Canvas:
         kinds = [kind for kind in _ORDER if kind in used]
         key(canvas, kinds, (outer.x0, y), width=canvas.extent.x1 - outer.x0)
         if not _adds_up(stack, inside[2], view):
-            canvas.text(outer.x0, canvas.extent.y1 + LABEL, _STOCK, size=LABEL, anchor="start")
+            canvas.text(outer.x0, canvas.extent.y1 + LABEL, _STOCK, size=LABEL, anchor=Anchor.START)
     say_left_out(canvas, missing, outer.x0)
     return canvas
 
@@ -217,9 +217,9 @@ def _sheet_figures(canvas: Canvas, stack: Sequence[SheetPlan], outer: Rect, view
         bracket = [(x, top + 0.35), (x + 0.8, top + 0.35), (x + 0.8, bottom - 0.35), (x, bottom - 0.35)]
         canvas.lines(pairwise(bracket), FINE)
         canvas.lines(pairwise([(x + 0.8, at), (x + 3.6, place), (x + 4.4, place)]), FINE)
-        canvas.text(x + 5.0, place, name, anchor="start", bold=True)
+        canvas.text(x + 5.0, place, name, anchor=Anchor.START, bold=True)
         each = " each" if len(run) > 1 else ""
-        canvas.text(column, place, view.figure(run[0].thickness_um) + each, anchor="start")
+        canvas.text(column, place, view.figure(run[0].thickness_um) + each, anchor=Anchor.START)
 
 
 def _heights(canvas: Canvas, plan: Plan, outer: Rect, view: View) -> None:

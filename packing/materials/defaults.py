@@ -94,6 +94,7 @@ BOARDS = (
 _COPY = "wood handbook's table of strength properties, specific gravity at 12 % moisture, read in a copy"
 _MEMORY = "wood handbook's table of strength properties, specific gravity at 12 % moisture, from memory"
 
+_PINE = Wood("pine, eastern white", Decimal("0.35"), _MEMORY, "memory")
 WOODS = (
     Wood("hickory, shagbark", Decimal("0.72"), _COPY, "secondary"),
     Wood("hickory, pignut", Decimal("0.75"), _COPY, "secondary"),
@@ -101,12 +102,11 @@ WOODS = (
     Wood("birch, yellow", Decimal("0.62"), _COPY, "secondary"),
     Wood("birch, paper", Decimal("0.55"), _COPY, "secondary"),
     Wood("beech", Decimal("0.64"), _COPY, "secondary"),
-    Wood("pine, eastern white", Decimal("0.35"), _MEMORY, "memory"),
+    _PINE,
     Wood("pine, loblolly", Decimal("0.51"), _MEMORY, "memory"),
     Wood("spruce, Sitka", Decimal("0.40"), _MEMORY, "memory"),
     Wood("Douglas-fir", Decimal("0.48"), _MEMORY, "memory"),
 )
-_PINE = next(wood for wood in WOODS if wood.name == "pine, eastern white")
 _DRY = "dry sizes by the American softwood standard, from memory; measure the boards in hand"
 
 

@@ -32,6 +32,8 @@ LONGEST_UM = {
 LONGEST_OTHER_UM = 5_000_000
 HEAVIEST_MG = 100_000_000
 SHOWN_CHARACTERS = 60
+EYE_OFFSET = "eye_offset"
+"""The one measure that may be left out: half the head's length."""
 MOST_SPOKEN = 10**7
 """Millimetres or grams: a refused number beyond it is a slip of the keyboard, repeated as it was typed."""
 K = TypeVar("K", bound=StrEnum)
@@ -219,24 +221,24 @@ def _read_tool(content: Mapping[str, Any], field: str) -> Tool:
     optional = ("form", "sharp", "head_weight_g", "may_stand", "mark", "outline")
     _refuse_unknown(content, ("id", "kind", *TOOL_MEASURES, "weight_g", *optional), field)
     name = _name(_need(content, "id", field), f"{field}.id")
-    sizes: dict[str, int] = {}
-    for key in TOOL_MEASURES:
-        if key == "eye_offset" and content.get(key) is None:
-            sizes[key] = sizes["head_length"] // 2
-            continue
-        limit = LONGEST_UM.get(key, LONGEST_OTHER_UM)
-        sizes[key] = _length_um(_need(content, key, field), f"{field}.{key}", limit_um=limit)
+    eye_offset = content.get("eye_offset")
+    lengths = {
+        key: _length_um(_need(content, key, field), f"{field}.{key}", limit_um=LONGEST_UM.get(key, LONGEST_OTHER_UM))
+        for key in TOOL_MEASURES
+        if key != EYE_OFFSET or eye_offset is not None
+    }
+    head_length, head_height, head_width, *eye, handle_length, handle_width, handle_thickness = lengths.values()
     mark = content.get("mark")
     head_weight = content.get("head_weight_g")
     tool = Tool(
         id=name,
-        head_length_um=sizes["head_length"],
-        head_height_um=sizes["head_height"],
-        head_width_um=sizes["head_width"],
-        eye_offset_um=sizes["eye_offset"],
-        handle_length_um=sizes["handle_length"],
-        handle_width_um=sizes["handle_width"],
-        handle_thickness_um=sizes["handle_thickness"],
+        head_length_um=head_length,
+        head_height_um=head_height,
+        head_width_um=head_width,
+        eye_offset_um=eye[0] if eye else head_length // 2,
+        handle_length_um=handle_length,
+        handle_width_um=handle_width,
+        handle_thickness_um=handle_thickness,
         weight_mg=_weight_mg(_need(content, "weight_g", field), f"{field}.weight_g"),
         form=_choice(content.get("form", Form.HAMMER), f"{field}.form", Form),
         sharp=_choice(content.get("sharp", Sharp.NONE), f"{field}.sharp", Sharp),

@@ -1,5 +1,7 @@
 """The steps of a search: anneal, prove, and hand over the best with its bound."""
 
+from __future__ import annotations
+
 import math
 import time
 from collections.abc import Callable, Sequence
@@ -205,7 +207,7 @@ class Solver:
     def _stopped(self) -> bool:
         return self.stop is not None and self.stop()
 
-    def _anneal(self, share: float, seed: int) -> tuple[Nesting, list["Ints"]]:
+    def _anneal(self, share: float, seed: int) -> tuple[Nesting, list[Ints]]:
         """Keeps the best; the refusal says why there is none, where there is none. Also the states of a front."""
         from packing.nest.search.anneal import search
 
@@ -240,7 +242,7 @@ class Solver:
             self.best = nesting
         return nesting, found.pareto_front
 
-    def _settled(self, state: "Ints") -> Settled:
+    def _settled(self, state: Ints) -> Settled:
         """A state of the annealer as a whole interior."""
         from packing.nest.search.decode import decode
 
@@ -297,7 +299,7 @@ class Solver:
             self.best = answer
         return answer if answer.status is Status.IMPOSSIBLE else refusal
 
-    def _others(self, pareto_front: list["Ints"]) -> tuple[Nesting, ...]:
+    def _others(self, pareto_front: list[Ints]) -> tuple[Nesting, ...]:
         """The other boxes that the annealer met, least volume first."""
         others = [Nesting(Status.PLANNED, *self._settled(state)) for state in pareto_front]
         fitting = {one.interior_um: self._bounded(one) for one in others if self._kept(one)}

@@ -25,6 +25,7 @@ class Limit(StrEnum):
     LAYER_WEIGHT = "max_layer_g"
     GROSS_WEIGHT = "max_gross_g"
     EFFORT = "effort"
+    BOARD = "board"
 
 
 INTERIOR_LIMITS = (Limit.LENGTH, Limit.WIDTH, Limit.HEIGHT)
@@ -112,6 +113,14 @@ class StockKind(StrEnum):
 
     BOARD = "board"
     TIMBER = "timber"
+
+
+class Cutter(StrEnum):
+    """What a board or a wood may be cut with."""
+
+    KNIFE = "knife"
+    LASER = "laser"
+    SAW = "saw"
 
 
 class PieceRole(StrEnum):

@@ -1,6 +1,5 @@
 """Sentences as plain JSON values: a text where nothing is named in it, else the template and what it speaks of."""
 
-from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -37,10 +36,11 @@ def message_from_json(content: Any) -> Message:
     """Read a sentence as `message_to_json` writes it; raises ValueError where it is none."""
     if isinstance(content, str):
         return verbatim(content)
-    if not isinstance(content, Mapping) or not isinstance(content.get("template"), str):
-        raise ValueError(f"a sentence must be a text or a template with its quantities, not {content!r}")
-    quantities = {str(name): _quantity_from_json(value) for name, value in content.get("quantities", {}).items()}
-    return Message(content["template"], **quantities)
+    match content:
+        case {"template": str(template)}:
+            named = content.get("quantities", {})
+            return Message(template, **{str(name): _quantity_from_json(value) for name, value in named.items()})
+    raise ValueError(f"a sentence must be a text or a template with its quantities, not {content!r}")
 
 
 def _quantity_to_json(value: Quantity) -> Any:

@@ -20,9 +20,8 @@ def json_schema() -> dict[str, Any]:
     """
     (reference, *_), parts = msgspec.json.schema_components((Plan,), schema_hook=_schema, ref_template="#/$defs/{name}")
     for part in parts.values():
-        if "description" in part:
-            # The first sentence alone: the sections below it speak of the fields by the names they have inside.
-            part["description"] = part["description"].split("\n")[0]
+        # The first sentence alone: the sections below it speak of the fields by the names they have inside.
+        part["description"] = part.get("description", "").partition("\n")[0]
         for key, schema in part.get("properties", {}).items():
             if key.endswith(IN_THOUSANDS):
                 _as_numbers(schema)

@@ -27,7 +27,7 @@ from packing.materials import (
 from packing.measure import BadInput, Block, Item, Order
 from packing.nest import Nesting, Placement
 from packing.plan import Message
-from packing.plan.kinds import ContainerKind, Mark, Pose
+from packing.plan.kinds import ContainerKind, Limit, Mark, Pose
 from packing.planning.cost import Cost, cost_of
 from packing.planning.weight import Weights, gross_problem, load_of_box, weigh_design
 from packing.strength import BoardChoice, Load, Tables, choose_board
@@ -228,7 +228,7 @@ def _boxed(
 
     choice = choose_board(tuple(design), load_of, terms.rules)
     if choice.board is None:
-        return Infeasible(style.code, "board", 0, 0, choice.reason)
+        return Infeasible(style.code, Limit.BOARD, 0, 0, choice.reason)
     return design[choice.board], choice
 
 
@@ -242,7 +242,7 @@ def _in_carton(
         if not isinstance(found, Infeasible):
             return found
         first = first or found
-        tried = carton_for(replace(spec, cartons=left)) if found.limit == "board" else None
+        tried = carton_for(replace(spec, cartons=left)) if found.limit == Limit.BOARD else None
         if not isinstance(tried, CartonChoice):
             return first
         left = tuple(one for one in left if one != tried.carton)
@@ -356,7 +356,7 @@ def candidate_for(
     weights = weigh_design(order, insert, design, terms.materials)
     heavy = gross_problem(order, weights)
     if heavy is not None:
-        return Infeasible(style.code, "max_gross_g", 0, 0, heavy)
+        return Infeasible(style.code, Limit.GROSS_WEIGHT, 0, 0, heavy)
     candidate = Candidate(
         which=which,
         nesting=nesting,

@@ -1,6 +1,7 @@
 """The outcome of one rule for one board and load, and how its figures are shown."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 from math import ceil
 
@@ -8,6 +9,7 @@ from packing.plan import Figure, InputPlan, Message, Quantity
 from packing.plan.kinds import Verdict
 from packing.strength.defaults import Source
 from packing.sureness import SURENESS
+from packing.units import plain_number
 
 _ALLOWING = (Verdict.PASSES, Verdict.NOT_APPLICABLE)
 
@@ -60,8 +62,7 @@ class Check:
 def shown(value: Fraction | float, places: int = 1) -> str:
     """A number for people, rounded up so that what is over a limit looks it."""
     scaled = ceil(Fraction(value) * 10**places)
-    text = f"{scaled / 10**places:.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return plain_number(Decimal(scaled) / 10**places)
 
 
 def given(name: str, value: Quantity | str) -> InputPlan:

@@ -5,10 +5,10 @@ from fractions import Fraction
 
 from packing.strength.defaults import Tables
 from packing.strength.stacking import UM_PER_INCH
-from packing.units import LENGTH_UNITS, WEIGHT_UNITS
+from packing.units import G_PER_POUND, MM_PER_INCH
 
-MG_PER_LB = Fraction(WEIGHT_UNITS["lb"]) * 1000
-UM_PER_FT = Fraction(LENGTH_UNITS["in"]) * 12_000
+MG_PER_LB = Fraction(G_PER_POUND) * 1000
+UM_PER_FT = Fraction(MM_PER_INCH) * 12_000
 Size = tuple[int, int, int]
 
 

@@ -13,6 +13,8 @@ from packing.messages import Length, Message, Run
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, Packaging, PanelKind, TapePattern
 
+BOTTOM = "bottom"
+"""The panel that the others fold up from."""
 CODE, NAME = "wrap", "five-panel wrap"
 SHORT_UM = 3_000
 """The inner top ends this far before the side it reaches to (common practice, no source)."""
@@ -97,7 +99,7 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     panels = [
         Panel("inner top", top - SHORT_UM, "", 0, kind=inner, short_um=ends),
         Panel("side 1", rise, "side flap", side_flap, inner),
-        Panel("bottom", across, "bottom flap", height, middle),
+        Panel(BOTTOM, across, "bottom flap", height, middle),
         Panel("side 2", rise, "side flap", side_flap, inner),
         Panel("outer top", top, "top flap", height),
     ]
@@ -107,7 +109,7 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         return too_large(CODE, blank, board, may_halve=False)
     outer = (length + 6 * t, width + 2 * t, height + 3 * t)
     closing = _tape(outer)
-    base = next(i for i, panel in enumerate(blank.panels) if panel.name == "bottom")
+    base = next(i for i, panel in enumerate(blank.panels) if panel.name == BOTTOM)
     return BoxDesign(
         style=CODE,
         name=NAME,

@@ -44,7 +44,7 @@ def _common_tool(a: Tool, b: Tool) -> Tool | None:
         name: min(getattr(a, name), getattr(b, name))
         for name in ("head_height_um", "head_width_um", "handle_length_um", "handle_width_um", "handle_thickness_um")
     }
-    if min(ends) <= 0 or least["handle_width_um"] > 2 * min(ends):
+    if min(ends) <= 0 or min(a.handle_width_um, b.handle_width_um) > 2 * min(ends):
         return None
     return replace(
         a,

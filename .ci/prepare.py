@@ -60,6 +60,21 @@ RUN_NEEDS = [
     Need("libharfbuzz-subset0", library("harfbuzz-subset"), "papers are larger than they need be"),
     Need("fonts-dejavu-core", Path("/usr/share/fonts/truetype/dejavu/DejaVuSans.ttf").exists, "papers lack signs"),
 ]
+FONTS = Path("/usr/share/fonts/truetype")
+WISHES = [
+    Need(
+        "fonts-noto-core",
+        (FONTS / "noto" / "NotoSansDevanagari-Regular.ttf").exists,
+        "names in Arabic, Hebrew, Hindi, Thai and many other letters cannot be printed",
+    ),
+    Need("fonts-nanum", (FONTS / "nanum" / "NanumGothic.ttf").exists, "names in Korean letters cannot be printed"),
+    Need(
+        "fonts-droid-fallback",
+        (FONTS / "droid" / "DroidSansFallbackFull.ttf").exists,
+        "names in Chinese and Japanese letters cannot be printed",
+    ),
+]
+"""What it runs without as well; the order's page says which letters cannot be printed."""
 TEST_NEEDS = [
     Need("chromium", program("chromium", "chromium-browser", "google-chrome"), "the browser tests are left out"),
     Need("redis-server", program("redis-server"), "the Redis smoke test is left out"),
@@ -78,6 +93,9 @@ def main(arguments: list[str]) -> int:
     if missing:
         print(f"Please install {names(missing)} (without: {reasons(missing)}), then run this again.", file=sys.stderr)
         return 1
+    missing = install_missing(WISHES)
+    if missing:
+        print(f"Not installed: {names(missing)}; {reasons(missing)}.")
     if target == "test":
         missing = install_missing(TEST_NEEDS)
         if missing:

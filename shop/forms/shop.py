@@ -30,6 +30,7 @@ FIELDS = (
     "weight_unit",
     "paper",
     "printed_bar_mm",
+    "keep_days",
     "foam_name",
     "foam_density_kg_m3",
     "foam_fit_mm",

@@ -44,7 +44,7 @@ from .pieces import (
     SetMember,
     Sharp,
 )
-from .plans import BoxPlan, Document, DocumentKind, Job, JobKind, JobState, Offer, Parcel
+from .plans import BoxPlan, Document, DocumentKind, Job, JobKind, JobState, Offer, PackedOffers, Parcel
 from .stock import AllowanceRow, BoardRow, FastenerRow, GradeKind, GradeRule, LabourTime, StockRow, WoodRow
 
 __all__ = [
@@ -89,6 +89,7 @@ __all__ = [
     "OrderEventKind",
     "OrderLine",
     "OrderState",
+    "PackedOffers",
     "PaperSize",
     "Parcel",
     "Pattern",

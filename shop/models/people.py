@@ -198,6 +198,12 @@ class Shop(models.Model):
     billed_price_unit = models.CharField(
         _("that is by the"), max_length=2, choices=BilledUnit.choices, default=BilledUnit.KILOGRAM
     )
+    keep_days = models.PositiveIntegerField(
+        _("days that old boxes and papers are kept at hand"),
+        default=365,
+        validators=[MinValueValidator(7), MaxValueValidator(36500)],
+        help_text=_("After that, boxes offered with old plans and papers out of date are put away. They come back."),
+    )
     priced_by = models.ForeignKey(
         "shop.RateRule",
         on_delete=models.PROTECT,

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import base64
 import hashlib
 import json
+import lzma
 from collections.abc import Mapping
 from decimal import Decimal
 from functools import cached_property
@@ -12,7 +14,7 @@ from typing import Any
 
 from django.conf import settings
 from django.core.validators import MinValueValidator, RegexValidator
-from django.db import models
+from django.db import models, transaction
 from django.utils.translation import gettext_lazy as _
 
 from .base import ImmutableRowError, PaperSize, ShopOwned
@@ -100,7 +102,8 @@ class BoxPlan(ShopOwned):
     @cached_property
     def choices(self) -> list[Offer]:
         """The boxes offered for the order when it was planned, this plan's own perhaps among them."""
-        return list((self.chosen_from or self).offers.all())
+        found = self.chosen_from or self
+        return list(found.offers.all()) or PackedOffers.of(found)
 
 
 class Offer(ShopOwned):
@@ -146,6 +149,45 @@ class Offer(ShopOwned):
         """The file of its own plan."""
         kept = {key: value for key, value in self.plan.content.items() if key not in self.missing}
         return {**kept, **self.differing}
+
+
+class PackedOffers(ShopOwned):
+    """The boxes offered with an old plan, compressed; what is unpacked is what was packed, byte for byte."""
+
+    parent_field = "plan"
+
+    plan = models.OneToOneField(
+        BoxPlan, on_delete=models.PROTECT, related_name="packed_offers", verbose_name=_("box plan")
+    )
+    data = models.TextField(_("offers, compressed"))
+
+    class Meta:
+        verbose_name_plural = _("packed offers")
+
+    def __str__(self) -> str:
+        return f"{self.plan_id}"
+
+    @classmethod
+    def pack(cls, plan: BoxPlan) -> None:
+        """Put a plan's offers away in one row, all or none."""
+        with transaction.atomic():
+            offers = list(plan.offers.order_by("place"))
+            columns = [{name: getattr(offer, name) for name in _OFFER_COLUMNS} for offer in offers]
+            packed = lzma.compress(json.dumps(columns).encode())
+            cls.objects.create(plan=plan, shop_id=plan.shop_id, data=base64.b64encode(packed).decode())
+            models.QuerySet.delete(Offer.objects.filter(pk__in=[offer.pk for offer in offers]))
+
+    @classmethod
+    def of(cls, plan: BoxPlan) -> list[Offer]:
+        """The offers of a plan that were put away, as they were; an empty list where none were."""
+        row = cls.objects.filter(plan=plan).first()
+        if row is None:
+            return []
+        columns = json.loads(lzma.decompress(base64.b64decode(row.data)))
+        return [Offer(plan=plan, shop_id=plan.shop_id, **values) for values in columns]
+
+
+_OFFER_COLUMNS = ("place", "differing", "missing", "beside", "snapshot")
 
 
 class Parcel(ShopOwned):
@@ -203,6 +245,13 @@ class Document(ShopOwned):
     sha256 = models.CharField(_("hash of the file"), max_length=64, validators=[SHA256])
     made_from_hash = models.CharField(_("hash of what it was made from"), max_length=64, validators=[SHA256])
     pages = models.PositiveIntegerField(_("sheets"), null=True, blank=True)
+    context = models.JSONField(
+        _("what it says beside the plan"),
+        default=dict,
+        blank=True,
+        editable=False,
+        help_text=_("Names, addresses and units as they were, so that the same paper can be made again."),
+    )
     created = models.DateTimeField(_("made at"), auto_now_add=True)
 
     class Meta:

@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import msgspec
 from django.conf import settings
 
 from shop.adapter import DomainError
@@ -136,6 +137,28 @@ def _file(plan: BoxPlan, kind: str, context: PaperContext, made: Print) -> Docum
         kind=kind,
         page_size=context.page_size,
         sha256=sha256,
-        defaults={"made_from_hash": made_from(kind, context), "pages": made.sheets, "shop": plan.shop},
+        defaults={
+            "made_from_hash": made_from(kind, context),
+            "pages": made.sheets,
+            "shop": plan.shop,
+            "context": msgspec.to_builtins(context),
+        },
     )
     return document
+
+
+def make_again(document: Document) -> bool:
+    """Print a paper whose file is gone anew, from its plan and what it said; False where it does not come out the same.
+
+    The same code and fonts give the same bytes. Another version may not; then nothing is written, for a file is named
+    by what is in it.
+    """
+    if not document.context:
+        return False
+    context = msgspec.convert(document.context, PaperContext)
+    made = print_paper(document.kind, read_plan(document.plan), context)
+    if hashlib.sha256(made.pdf).hexdigest() != document.sha256:
+        return False
+    Path(settings.PAPERS_DIR).mkdir(mode=0o700, parents=True, exist_ok=True)
+    write_whole(document.path, made.pdf)
+    return True

@@ -12,7 +12,7 @@ from shop import adapter
 from shop.access import permissions
 from shop.forms import EmptyBoxForm, PackForm, WeighInForm
 from shop.models import BoxPlan, Document, Job, JobKind, Order, OrderState, PaperSize
-from shop.papers.storage import READABLE
+from shop.papers.storage import READABLE, make_again
 from shop.services import dispatch, jobs, planning
 from shop.services.errors import DomainError
 from shop.views.order_page import RefusedForms, back_to, box_context, latest_job, order_context, order_page
@@ -97,7 +97,7 @@ def print_papers(request: HttpRequest, number: int) -> HttpResponse:
 def paper(request: HttpRequest, pk: int) -> FileResponse:
     """One paper's file, under a name that says what it is."""
     document, _may = permissions.get_object_or_404(request.user, Document, require="print_papers", pk=pk)
-    if not document.path.is_file():
+    if not document.path.is_file() and not make_again(document):
         raise Http404(_("The file of this paper is gone: make the papers again."))
     plan = document.plan
     name = f"order-{plan.order.number}-plan-{plan.code}-{READABLE[document.kind]}-{document.page_size}.pdf"

@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from shop.access import permissions
 from shop.forms import CustomerForm
 from shop.models import Allocation, Customer, PieceState
+from shop.papers.letters import sentence_of, unprintable
 from shop.services.shops import one_at_a_time
 from shop.views.page import render
 
@@ -49,6 +50,7 @@ def new_customer(request: HttpRequest) -> HttpResponse:
             made = form.save() if form.is_valid() else None
         if made is not None:
             messages.success(request, _("%(name)s is a customer now.") % {"name": made.name})
+            _say_what_cannot_be_printed(request, made)
             return redirect("customer", pk=made.pk)
     status = 400 if form.errors else 200
     return render(request, "screens/customer.html", shop, may, room="customers", status=status, form=form)
@@ -67,6 +69,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(
             request, _("Stored. Papers and plans of open orders that no longer fit say so on their order’s page.")
         )
+        _say_what_cannot_be_printed(request, found)
         return redirect("customer", pk=found.pk)
     known = Customer.objects.get(pk=found.pk)
     gone = (PieceState.SENT, PieceState.REPAIR)
@@ -75,3 +78,9 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     context: dict[str, Any] = {"customer": known, "form": form, "orders": known.orders.all(), "theirs": numbers}
     status = 400 if form is not None and form.errors else 200
     return render(request, "screens/customer.html", found.shop, may, room="customers", status=status, **context)
+
+
+def _say_what_cannot_be_printed(request: HttpRequest, customer: Customer) -> None:
+    sentence = sentence_of(unprintable([customer.name, customer.address]))
+    if sentence:
+        messages.warning(request, sentence)

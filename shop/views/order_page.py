@@ -18,6 +18,7 @@ from shop.forms import EmptyBoxForm, LineForm, PackForm, PlacesForm, WeighInForm
 from shop.models import Document, Job, JobKind, Order, OrderState, PaperSize, Parcel
 from shop.money import order_totals
 from shop.papers.context import context_from_plan
+from shop.papers.letters import sentence_of, unprintable
 from shop.papers.storage import made_from
 from shop.presenters.offers import offered_boxes, refused_styles
 from shop.presenters.order_lines import order_lines
@@ -102,6 +103,7 @@ def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
         "printing": latest_job(order, JobKind.PAPERS),
         "papers": papers,
         "page_sizes": PaperSize.choices,
+        "unprintable": sentence_of(unprintable(_printed(order))),
     }
 
 
@@ -162,6 +164,13 @@ def _pack_rows(form: PackForm, sheet: PlanPresenter) -> list[dict[str, Any]]:
         }
         for item in form.items
     ]
+
+
+def _printed(order: Order) -> list[str]:
+    """What people typed that stands on the papers of an order."""
+    shop, customer = order.shop, order.customer
+    names = [str(line.what) for line in order.lines.all()]
+    return [customer.name, customer.address, shop.name, shop.address, *names]
 
 
 def _papers(order: Order, fits: bool) -> list[PaperRow]:

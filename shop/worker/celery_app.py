@@ -18,6 +18,9 @@ logger = logging.getLogger(__name__)
 END_S = 2.5
 """How long after it was asked to stop a worker ends, whatever its job is in the middle of; a server waits 3 s."""
 
+FIRST_CLEAN_UP_S, CLEAN_UP_EVERY_S = 300.0, 6 * 3600.0
+"""When a worker first puts away what is old, and how often from then on."""
+
 app = Celery("shop")
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.autodiscover_tasks(["shop.worker"])
@@ -51,6 +54,21 @@ def _stop_working(exitcode: int, **kwargs: Any) -> None:
         raise WorkerShutdown(exitcode)
 
 
+@signals.task_postrun.connect
+def _count_job(retval: Any = None, **kwargs: Any) -> None:
+    from shop.worker import renewal  # noqa: PLC0415
+
+    if retval is True:
+        renewal.count_job()
+
+
+@signals.worker_shutdown.connect
+def _begin_anew(**kwargs: Any) -> None:
+    from shop.worker import renewal  # noqa: PLC0415
+
+    renewal.begin_anew()
+
+
 def _end_without_the_job() -> None:
     """End this process in time although its job does not stop: by then the job's lease has handed it back."""
     from shop.services import jobs  # noqa: PLC0415
@@ -65,13 +83,18 @@ def _sweep_until_closing() -> None:
     from django.conf import settings  # noqa: PLC0415
     from django.db import DatabaseError, connection  # noqa: PLC0415
 
+    from shop.papers.clean_up import clean_up  # noqa: PLC0415
     from shop.services import jobs  # noqa: PLC0415
 
+    clean_at = time.monotonic() + FIRST_CLEAN_UP_S
     while not _closing.is_set():
         try:
             jobs.recover()
-        except DatabaseError:
-            logger.warning("The sweep could not read the jobs; it is tried again.", exc_info=True)
+            if time.monotonic() >= clean_at:
+                clean_at = time.monotonic() + CLEAN_UP_EVERY_S
+                clean_up()
+        except (DatabaseError, OSError):
+            logger.warning("The sweep could not read or store; it is tried again.", exc_info=True)
         finally:
             connection.close()
         _closing.wait(settings.JOB_SWEEP_SECONDS)

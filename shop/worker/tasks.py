@@ -21,10 +21,10 @@ logger = logging.getLogger(__name__)
 
 
 @shared_task(name=jobs.RUN_JOB, ignore_result=True)
-def run_job(job_id: int) -> None:
+def run_job(job_id: int) -> bool:
     """Do the job whose turn it is, if one waits; the notice was sent for `job_id`."""
     logger.debug("Told of job %s.", job_id)
-    jobs.work_next(worker=f"{socket.gethostname()}:{os.getpid()}")
+    return jobs.work_next(worker=f"{socket.gethostname()}:{os.getpid()}")
 
 
 @jobs.handler(JobKind.PLAN)

@@ -1,0 +1,64 @@
+"""Puts away what is old and out of date: boxes offered with old plans, and papers that are of use no more.
+
+Nothing is lost: offers are compressed, and the file of a paper is made again when somebody asks for it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.db.models import F, Q
+from django.utils import timezone
+
+from shop.models import OPEN_STATES, BoxPlan, Document, PackedOffers, Shop
+
+
+@dataclass(frozen=True)
+class PutAway:
+    """How many plans' offers and how many papers were put away."""
+
+    plans: int = 0
+    papers: int = 0
+
+
+def clean_up() -> PutAway:
+    """Put away what is older than its shop's owner wants it kept at hand; safe to repeat and to break off."""
+    plans = papers = 0
+    for shop in Shop.objects.all():
+        plans += _put_offers_away(shop)
+        papers += _put_papers_away(shop)
+    return PutAway(plans, papers)
+
+
+def _put_offers_away(shop: Shop) -> int:
+    """Of old plans, but those that an open order goes by."""
+    old = BoxPlan.objects.filter(shop=shop, created__lt=_before(shop), offers__isnull=False)
+    in_use = Q(order__state__in=OPEN_STATES) & (
+        Q(order__current_plan=F("pk")) | Q(order__current_plan__chosen_from=F("pk"))
+    )
+    rows = list(old.exclude(in_use).defer("content", "order_content", "snapshot").order_by("pk").distinct())
+    for plan in rows:
+        PackedOffers.pack(plan)
+    return len(rows)
+
+
+def _put_papers_away(shop: Shop) -> int:
+    """Of plans that are no order's any more, where the paper can be made again; its row stays."""
+    old = Document.objects.filter(shop=shop, created__lt=_before(shop)).exclude(plan__order__current_plan=F("plan"))
+    count = 0
+    for paper in old.exclude(context={}).only("sha256"):
+        if paper.path.is_file() and not _in_use(paper):
+            paper.path.unlink(missing_ok=True)
+            count += 1
+    return count
+
+
+def _in_use(paper: Document) -> bool:
+    """Whether the same file is a paper of some order's plan, or one that is not old."""
+    same = Document.objects.filter(sha256=paper.sha256).exclude(pk=paper.pk)
+    return same.filter(Q(plan__order__current_plan=F("plan")) | Q(context={})).exists()
+
+
+def _before(shop: Shop) -> datetime:
+    return timezone.now() - timedelta(days=shop.keep_days)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
@@ -9,7 +10,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.adapter import SURENESS, Message
-from shop.adapter.plan_parts import BoxPlan, FactPlan
+from shop.adapter.plan_parts import BillPlan, BoxPlan, CheckPlan, FactPlan, Plan, SurchargePlan, TreatmentPlan
+
+Marked = BillPlan | CheckPlan | Plan | SurchargePlan | TreatmentPlan
 
 HOW_SURE = {
     "primary": gettext_lazy("read in the original"),
@@ -83,6 +86,35 @@ def marks_of_box(box: BoxPlan, say: Callable[[Message], str]) -> list[Mark]:
         rule = box.treatment
         marks.append(Mark(_("Wood that goes abroad"), rule.source, rule.year, rule.sureness))
     return least_sure_first(marks)
+
+
+def marks_of(thing: Marked, say: Callable[[Message], str]) -> list[Mark]:
+    """The marks of one thing of a plan, the least sure first.
+
+    Parameters
+    ----------
+    thing
+        A bill: where its rule was read. A surcharge: each limit passed, with its own year. A check of a board: each
+        table and formula in it. A rule for wood. A plan: its own rules and those of its box.
+    say
+        Writes a sentence for the reader.
+    """
+    match thing:
+        case Plan():
+            return least_sure_first([*marks_of_facts(thing.facts, say), *marks_of_box(thing.box, say)])
+        case BillPlan():
+            return [Mark("", thing.source, _year(thing.as_of), thing.sureness, thing.note)]
+        case SurchargePlan():
+            reasons = (Mark(say(one.text), one.source, _year(one.as_of), one.sureness) for one in thing.reasons)
+            return least_sure_first(reasons)
+        case CheckPlan():
+            return least_sure_first(Mark("", one.source, one.year, one.sureness) for one in thing.marks or (thing,))
+        case TreatmentPlan():
+            return [Mark("", thing.source, thing.year, thing.sureness)]
+
+
+def _year(day: dt.date | None) -> str:
+    return str(day.year) if day else _("undated")
 
 
 def _told_in(source: str) -> str:

@@ -89,7 +89,9 @@ def _until_stopped() -> Iterator[Callable[[], bool]]:
 
 def _report(plan: Plan, aim: Objective) -> str:
     """One line for the terminal: the interior and how near the smallest it is, the box, its weight."""
-    if plan.proven:
+    if aim is not Objective.VOLUME:
+        closeness = Message("which was not aimed at")
+    elif plan.proven:
         closeness = Message("the smallest possible")
     elif plan.gap is None:
         closeness = Message("how near the smallest possible is not known")

@@ -11,20 +11,21 @@ THIN_UM = 6_000
 SOURCE = "ISPM 15, 2009 with the 2018 text, section 2.1 (scope and exemptions)"
 
 _ALL_PROCESSED = (
-    "Exempt from treatment and mark by ISPM 15, section 2.1: all wood is processed (plywood and the like). Check what "
-    "the country of arrival asks for."
+    "Exempt from treatment and mark by ISPM 15 (text of 2018), section 2.1: all wood is processed (plywood and "
+    "the like). Check what the country of arrival asks for."
 )
 _ALL_THIN = (
-    "Exempt from treatment and mark by ISPM 15, section 2.1: no raw wood is thicker than {thin}. Check what the "
-    "country of arrival asks for."
+    "Exempt from treatment and mark by ISPM 15 (text of 2018), section 2.1: no raw wood is thicker than {thin}. "
+    "Check what the country of arrival asks for."
 )
 _MARK_NEEDED = (
-    "Treated and marked wood is needed by ISPM 15: raw wood thicker than {thin} ({parts}). Check what the country of "
-    "arrival asks for."
+    "Treated and marked wood is needed by ISPM 15 (text of 2018): raw wood thicker than {thin} ({parts}). Check "
+    "what the country of arrival asks for."
 )
 _MIXED = (
-    "Treated and marked wood is needed by ISPM 15: raw wood thicker than {thin} ({parts}). Plywood beside it does not "
-    "free it: the unit counts as one, the mark may sit on the plywood. Check what the country of arrival asks for."
+    "Treated and marked wood is needed by ISPM 15 (text of 2018): raw wood thicker than {thin} ({parts}). Plywood "
+    "beside it does not free it: the unit counts as one, the mark may sit on the plywood. Check what "
+    "the country of arrival asks for."
 )
 
 
@@ -93,7 +94,7 @@ def wood_verdict(parts: Sequence[WoodPart], *, abroad: bool) -> WoodVerdict:
     if not parts:
         return WoodVerdict(TreatmentVerdict.NO_WOOD, Message("There is no wood in the packaging."), ())
     if not abroad:
-        sentence = Message("The parcel stays in the country: ISPM 15 does not ask for anything.")
+        sentence = Message("The parcel stays in the country: ISPM 15 (text of 2018) does not ask for anything.")
         return WoodVerdict(TreatmentVerdict.NOT_ABROAD, sentence, ())
     raw = [part for part in parts if not part.processed and part.thickness_um > THIN_UM]
     if not raw:

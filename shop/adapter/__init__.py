@@ -24,7 +24,15 @@ from packing.plan import (
 )
 from packing.sureness import SURENESS
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
-from shop.adapter.billing import RATE_COLUMNS, RuleBill, bills, check_rate_rule, published_rules, rules_on_the_way
+from shop.adapter.billing import (
+    RATE_COLUMNS,
+    RuleBill,
+    bills,
+    check_rate_rule,
+    least_billed,
+    published_rules,
+    rules_on_the_way,
+)
 from shop.adapter.cut_files import cut_archive
 from shop.adapter.drawings import (
     blank_drawing,
@@ -121,6 +129,7 @@ __all__ = [
     "kept",
     "kept_sentence",
     "kinds",
+    "least_billed",
     "lid_section",
     "order_file",
     "parse_length",

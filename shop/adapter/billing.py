@@ -13,6 +13,7 @@ from packing.measure import BadInput
 from packing.plan import BillPlan, Plan, Size, kinds
 from shop.models import RateRule
 
+NO_SIZE_UM = 1000
 RATE_COLUMNS = tuple(service_row(SERVICES[0]))
 
 
@@ -75,6 +76,12 @@ def bills(
     if weighed_g is not None:
         gross_mg = int(weighed_g * 1000)
     return [_bill(rule, sides, gross_mg, packaging, most) for rule in rules if _in_force(rule, on)]
+
+
+def least_billed(plan: Plan, rule: RateRule) -> BillPlan | None:
+    """What a rule bills for a plan's pieces alone, in a box without size or weight: no box of theirs is billed less."""
+    point = (NO_SIZE_UM, NO_SIZE_UM, NO_SIZE_UM)
+    return _bill(rule, point, plan.weight.pieces_mg, kinds.Packaging.CORRUGATED, point).bill
 
 
 def rules_on_the_way(rules: Iterable[RateRule], sent_from: str, to: str) -> list[RateRule]:

@@ -11,10 +11,11 @@ from django.utils.translation import gettext as _
 
 from shop import adapter
 from shop.demo.load import load, main_order
-from shop.formatting import SentenceWording, Units, in_g
+from shop.formatting import SentenceWording, Units, Wording, in_g
 from shop.models import BoxPlan, LengthUnit, RateRule
 from shop.papers import context_from_plan, render_papers_files
 from shop.papers.storage import read_plan, write_whole
+from shop.presenters.plan import PlanPresenter
 from shop.services.planning import plan_now, seconds_for
 from shop.services.shops import today
 
@@ -46,17 +47,13 @@ def _summary(row: BoxPlan, files: list[Path]) -> list[str]:
     outer, inches = (
         SentenceWording(Units(unit)).sides(plan.box.outer_um) for unit in (LengthUnit.MM.value, LengthUnit.INCH.value)
     )
-    closeness = _("the smallest possible")
-    if not plan.proven:
-        closeness = _("not known to be near the smallest possible")
-        if plan.gap is not None:
-            closeness = _("at most %(gap).0f %% above the smallest possible") % {"gap": 100 * plan.gap}
+    aim = PlanPresenter(row, Wording(Units()), today(order.shop)).aim
     lines = [
         _("Invented for demonstration: the forge, its tools, its customers and its orders."),
         _("Order %(number)d of %(shop)s: %(pieces)d pieces and %(blocks)d blocks for %(customer)s.")
         % {"number": order.number, "shop": order.shop, "customer": order.customer, **_counts(plan)},
-        _("  Box outside     %(outer)s (%(inches)s); the interior is %(closeness)s.")
-        % {"outer": outer, "inches": inches, "closeness": closeness},
+        _("  Aimed at        %(what)s: %(how_good)s.") % {"what": aim.what, "how_good": aim.how_good},
+        _("  Box outside     %(outer)s (%(inches)s)") % {"outer": outer, "inches": inches},
         _("  Gross weight    %(kg).2f kg ± %(tolerance).0f g")
         % {"kg": in_g(plan.weight.gross_mg) / 1000, "tolerance": in_g(plan.weight.tolerance_mg)},
     ]

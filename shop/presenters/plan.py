@@ -48,6 +48,14 @@ class BillRow:
 
 
 @dataclass(frozen=True)
+class Aim:
+    """What a box was to be least in, and how good it is in that."""
+
+    what: str
+    how_good: str
+
+
+@dataclass(frozen=True)
 class PlanPresenter:
     """Everything the screen shows of one plan, in one reader's units."""
 
@@ -108,6 +116,50 @@ class PlanPresenter:
             "carrier": chosen.carrier,
             "service": chosen.service,
             "year": chosen.as_of.year if chosen.as_of else _("undated"),
+        }
+
+    @property
+    def aim(self) -> Aim:
+        """What the box was to be least in, and how good it is in that."""
+        chosen = self.plan.chosen
+        if chosen is None or chosen.objective is kinds.Objective.VOLUME:
+            return Aim(_("smallest interior"), self._closeness)
+        cheapest = chosen.objective is kinds.Objective.PRICE or kinds.Purpose.CHEAPEST in chosen.purposes
+        if cheapest and chosen.billed is not None:
+            return Aim(_("least billed weight"), self._billing(chosen))
+        words = purposes_in_words(chosen.purposes, billed=chosen.carrier is not None)
+        return Aim(words, _("of the boxes compared; how much better one could be is not known"))
+
+    @property
+    def _closeness(self) -> str:
+        if self.plan.proven:
+            return _("proven: none is smaller")
+        if self.plan.gap is None:
+            return _("how near the smallest possible is not known")
+        litres = f"{self.bound_litres:.1f}"
+        return _("at most %(gap).0f %% above the smallest possible: none has less than %(litres)s litres") % {
+            "gap": 100 * self.plan.gap,
+            "litres": litres,
+        }
+
+    def _billing(self, chosen: adapter.ChoicePlan) -> str:
+        billed = _("%(billed)g %(unit)s by %(carrier)s, %(service)s") % {
+            "billed": chosen.billed,
+            "unit": chosen.weight_unit,
+            "carrier": chosen.carrier,
+            "service": chosen.service,
+        }
+        named = (chosen.carrier, chosen.service, chosen.valid_from)
+        rule = next((one for one in self._rules if (one.carrier, one.service, one.valid_from) == named), None)
+        least = adapter.least_billed(self.plan, rule) if rule is not None else None
+        if least is None:
+            return billed
+        if least.billed == chosen.billed:
+            return _("%(billed)s: no box for these pieces is billed less") % {"billed": billed}
+        return _("%(billed)s: no box for these pieces is billed below %(least)g %(unit)s") % {
+            "billed": billed,
+            "least": least.billed,
+            "unit": chosen.weight_unit,
         }
 
     @property

@@ -12,6 +12,7 @@ from django.utils.safestring import SafeString
 
 from shop.adapter import Message
 from shop.formatting import Number, Wording, in_g, in_mm
+from shop.marks import Mark, Marked, marks_of
 from shop.models import Lot
 
 register = template.Library()
@@ -47,6 +48,12 @@ def weight(context: template.Context, g: Number | None) -> str:
 def message(context: template.Context, sentence: Message | None) -> str:
     """A sentence of the plan in the reader's language and units."""
     return conditional_escape(_wording(context).message(sentence)) if sentence else ""
+
+
+@register.inclusion_tag("screens/marks.html", takes_context=True)
+def marks(context: template.Context, thing: Marked) -> dict[str, list[Mark]]:
+    """Where a thing of the plan was read, of which year, how sure that is; the least sure first."""
+    return {"marks": marks_of(thing, _wording(context).message)}
 
 
 @register.filter

@@ -328,7 +328,7 @@ def test_loose_pieces_of_thin_stock_are_listed_with_the_thickness_of_each_sheet(
 def test_wood_that_has_to_be_treated_and_marked_stands_on_the_paper(kind, plan):
     verdict = wood_verdict([WoodPart("pine", 19_000, processed=False)], abroad=True)
     box = replace(plan.box, treatment=treatment_plan(verdict))
-    assert "Treated and marked wood is needed by ISPM 15" in words_of(kind, replace(plan, box=box))
+    assert "Treated and marked wood is needed by ISPM 15 (text of 2018)" in words_of(kind, replace(plan, box=box))
     assert "ISPM" not in words_of(kind, plan)
 
 

@@ -1,6 +1,7 @@
 """The box of an order on its screen: asked for, watched, shown; its weights, its carriers, its papers."""
 
 import datetime as dt
+import re
 
 import pytest
 from django.urls import reverse
@@ -129,7 +130,7 @@ def test_measures_are_shown_in_the_readers_units(log_in, planned, packer):
     packer.length_unit, packer.weight_unit = "in", "lb"
     packer.save()
     page = page_of(log_in("packer"))
-    assert '<span class="fraction">' in page
+    assert re.search(r"\d\u00a0\d+/\d+\u00a0in", page)
     assert "\u00a0in" in page
     assert "\u00a0lb\u00a0" in page
 

@@ -16,7 +16,7 @@ from packing.measure import BadInput, Order, read_order
 from packing.plan import Plan
 
 DRAWING = re.compile(
-    r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|rods-\d+|template-[A-Z]+|piece-[A-Za-z0-9]+|closed-box)\.svg|cut-[a-z0-9-]+\.(svg|dxf)"
+    r"(layer-\d+|sheet-S\d+|side-section|open-box|blank|(rods|heads)-\d+|piece-[A-Za-z0-9]+|closed-box)\.svg|cut-[a-z0-9-]+\.(svg|dxf)"
 )
 """Names of the drawings and cutting files in an output folder."""
 ROD_PAPER = (244.0, 160.0)
@@ -148,9 +148,7 @@ def drawings(plan: Plan) -> dict[str, str]:
     made |= {"side-section.svg": draw.side_section(plan), "open-box.svg": draw.isometric(plan)}
     made |= {f"sheet-{ids[0]}.svg": draw.sheet_drawing(plan, ids[0]) for ids in draw.together(plan.insert)}
     made |= {f"rods-{number}.svg": page for number, page in enumerate(draw.rod_pages(plan, paper=ROD_PAPER), 1)}
-    for template in draw.head_templates(plan):
-        drawn = draw.template_drawing(template, paper=ROD_PAPER)
-        made |= {f"template-{template.letters[0]}.svg": drawn} if drawn else {}
+    made |= {f"heads-{number}.svg": page for number, page in enumerate(draw.template_pages(plan, paper=ROD_PAPER), 1)}
     if plan.box.blank is not None:
         made["blank.svg"] = draw.blank_drawing(plan)
     else:

@@ -13,7 +13,7 @@ from packing.draw.insert_sheet import alike, id_runs, sheet_drawing, together
 from packing.draw.layer_plan import layer_name, plan_view
 from packing.draw.lid_section import lid_section
 from packing.draw.open_box import isometric
-from packing.draw.rods import HeadTemplate, Rod, RodMark, head_templates, rod_pages, rods, template_drawing
+from packing.draw.rods import HeadTemplate, Rod, RodMark, head_templates, rod_pages, rods, template_pages
 from packing.draw.scale import SCALES
 from packing.draw.section import side_section
 from packing.draw.wood_section import box_section
@@ -41,6 +41,6 @@ __all__ = [
     "small_box",
     "step_drawing",
     "tape_picture",
-    "template_drawing",
+    "template_pages",
     "together",
 ]

@@ -340,45 +340,65 @@ def _seen_from_crown(head: PocketPlan, handle: PocketPlan) -> tuple[int, int, tu
     )
 
 
-def template_drawing(
-    template: HeadTemplate, *, paper: Paper, stretch: float = 1.0, ground: str | None = None
-) -> Drawing | None:
-    """A head's template in full size, to cut out of card.
+def template_pages(plan: Plan, *, paper: Paper, stretch: float = 1.0, ground: str | None = None) -> list[Drawing]:
+    """The templates of a plan's heads in full size, to cut out of card, side by side while a page has room.
 
     Parameters
     ----------
-    template
-        Of `head_templates`.
+    plan
+        See `head_templates`.
     paper, stretch, ground
         See `rod_pages`.
 
     Returns
     -------
-    Drawing or None
-        None where the head is too large for the page: it is then marked by its rods alone.
+    list of Drawing
+        A head too large for a page is left out: it is marked by its rods alone.
     """
-    across, down = template.across_um / 1000 * stretch, template.down_um / 1000 * stretch
-    stub = min(STUB_UM / 1000 * stretch, paper[1] - FRAME - BARS - TITLE - down - GAP)
-    if across > paper[0] - FRAME or stub < LANE:
-        return None
+    pages: list[list[tuple[float, HeadTemplate]]] = []
+    x = paper[0]
+    for template in head_templates(plan):
+        width = max(template.across_um / 1000 * stretch, text_width(_called(template), bold=True))
+        if width > paper[0] - FRAME or _stub(template, paper, stretch) < LANE:
+            continue
+        if x + width > paper[0] - FRAME:
+            pages.append([])
+            x = 0.0
+        pages[-1].append((x, template))
+        x += width + 2 * GAP
+    return [_template_page(page, paper, stretch, ground) for page in pages]
+
+
+def _called(template: HeadTemplate) -> str:
+    return f"Head of {', '.join(template.letters)}"
+
+
+def _stub(template: HeadTemplate, paper: Paper, stretch: float) -> float:
+    """How much of the handle a page has room for under the head, in millimetres."""
+    room = paper[1] - FRAME - BARS - TITLE - GAP - template.down_um / 1000 * stretch
+    return min(STUB_UM / 1000 * stretch, room)
+
+
+def _template_page(
+    placed: Sequence[tuple[float, HeadTemplate]], paper: Paper, stretch: float, ground: str | None
+) -> Drawing:
     canvas = Canvas()
-    low, high = (um / 1000 * stretch for um in template.handle_um)
-    name = f"Template for the head of {', '.join(template.letters)}: handle downwards; turn it over for the other cheek"
-    canvas.text(0.0, 2.4, name, anchor=Anchor.START, bold=True)
+    for x, template in placed:
+        _template(canvas, x, template, _stub(template, paper, stretch), stretch)
+    _bars(canvas, canvas.high[1] + GAP, stretch)
+    title = f"Templates: {'; '.join(_called(template) for _, template in placed)}"
+    return canvas.finish(title, "Pockets of heads in full size, with the beginning of their handles'", 1.0, ground)
+
+
+def _template(canvas: Canvas, x: float, template: HeadTemplate, stub: float, stretch: float) -> None:
+    """One head with its handle pointing down, its letters in rings."""
+    across, down = template.across_um / 1000 * stretch, template.down_um / 1000 * stretch
+    low, high = (x + um / 1000 * stretch for um in template.handle_um)
     top, shoulder, end = TITLE, TITLE + down, TITLE + down + stub
-    outline = [
-        (0.0, top),
-        (across, top),
-        (across, shoulder),
-        (high, shoulder),
-        (high, end),
-        (low, end),
-        (low, shoulder),
-    ]
-    canvas.polygon([*outline, (0.0, shoulder)], WIDE)
+    canvas.text(x, 2.4, _called(template), anchor=Anchor.START, bold=True)
+    crown, cheek = [(x, top), (x + across, top), (x + across, shoulder)], (x, shoulder)
+    canvas.polygon([*crown, (high, shoulder), (high, end), (low, end), (low, shoulder), cheek], WIDE)
     middle = (low + high) / 2
     canvas.lines([((middle, top), (middle, end))], FINE, dash="8 1 1 1")
     for index, letter in enumerate(template.letters):
-        canvas.ring(8.0 + 12.0 * (index % 4), top + 8.0 + 8.0 * (index // 4), letter)
-    _bars(canvas, end + GAP, stretch)
-    return canvas.finish(name, "The pocket of a head in full size, with the beginning of its handle's", 1.0, ground)
+        canvas.ring(x + 8.0 + 12.0 * (index % 4), top + 8.0 + 8.0 * (index // 4), letter)

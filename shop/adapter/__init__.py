@@ -37,7 +37,6 @@ from shop.adapter.cut_files import cut_archive
 from shop.adapter.drawings import (
     blank_drawing,
     box_section,
-    head_templates,
     isometric,
     lid_section,
     piece_drawing,
@@ -48,7 +47,7 @@ from shop.adapter.drawings import (
     small_box,
     step_drawing,
     tape_picture,
-    template_drawing,
+    template_pages,
 )
 from shop.adapter.made_from import ItemSource, OrderFile, Stock, kept, sources_of
 from shop.adapter.materials import BOARDS
@@ -122,7 +121,6 @@ __all__ = [
     "code_version",
     "cut_archive",
     "grade_tables_of",
-    "head_templates",
     "id_runs",
     "is_current",
     "isometric",
@@ -164,7 +162,7 @@ __all__ = [
     "stock_of",
     "stock_to_start_with",
     "tape_picture",
-    "template_drawing",
+    "template_pages",
     "terms_for",
     "tool_content",
     "tool_findings",

@@ -37,5 +37,4 @@ side_section = _of_content(draw.side_section)
 small_box = _of_content(draw.small_box)
 step_drawing = _of_content(draw.step_drawing)
 tape_picture = _of_content(draw.tape_picture)
-head_templates = draw.head_templates
-template_drawing = draw.template_drawing
+template_pages = draw.template_pages

@@ -230,14 +230,8 @@ def _marking(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
     paper = (page.width, page.height - MARKING_WORDS_MM)
     rods = adapter.rod_pages(plan, paper=paper, stretch=context.stretch)
     shown = [{"title": _("Rods to mark the sheets by"), "rods": True, "drawing": placed(rod)} for rod in rods]
-    drawn = [
-        adapter.template_drawing(template, paper=paper, stretch=context.stretch)
-        for template in adapter.head_templates(plan)
-    ]
-    templates = [picture for picture in drawn if picture is not None]
-    return shown + [
-        {"title": _("Template of a head"), "rods": False, "drawing": placed(picture)} for picture in templates
-    ]
+    heads = adapter.template_pages(plan, paper=paper, stretch=context.stretch)
+    return shown + [{"title": _("Templates of heads"), "rods": False, "drawing": placed(page)} for page in heads]
 
 
 def _sheet(group: Sequence[SheetPlan], plan: Plan, context: PaperContext, write: PlanWording) -> dict[str, Any]:

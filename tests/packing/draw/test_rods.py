@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import pytest
 
-from packing.draw import head_templates, rod_pages, rods, template_drawing
+from packing.draw import head_templates, rod_pages, rods, template_pages
 from packing.insert import letter_of
 from packing.materials import Materials
 from packing.measure import Order
@@ -154,18 +154,28 @@ def test_heads_alike_share_a_template_and_it_is_as_large_as_their_pocket():
     plan = plan_laid(order, (0, "flat", 0), (1, "flat", 0), (2, "flat", 0))
     templates = head_templates(plan)
     assert [one.letters for one in templates] == [(letter_of(0), letter_of(1)), (letter_of(2),)]
-    for template in templates:
-        drawing = template_drawing(template, paper=PAPER)
-        assert drawing is not None
-        outline = re.search(r'd="M([^"]*)Z"', drawing.svg)
-        assert outline
-        points = [tuple(map(float, point.split())) for point in outline[1].split("L")]
+    pages = template_pages(plan, paper=PAPER)
+    assert all(page.width_mm <= PAPER[0] and page.height_mm <= PAPER[1] for page in pages)
+    outlines = [
+        [tuple(map(float, point.split())) for point in path.get("d", "")[1:-1].split("L")]
+        for page in pages
+        for path in ET.fromstring(page.svg).iter(f"{SVG}path")
+        if path.get("d", "").endswith("Z")
+    ]
+    for points, template in zip(outlines, templates, strict=True):
         across = max(x for x, _ in points) - min(x for x, _ in points)
         assert across == pytest.approx(template.across_um / 1000, abs=0.02)
         down = sorted({y for _, y in points})
         assert down[1] - down[0] == pytest.approx(template.down_um / 1000, abs=0.02)
 
 
+def test_templates_share_pages_and_each_is_on_one():
+    plans = [plan_parcel(order, effort=60).plan for order, _ in invented_orders(12, 5)]
+    pages = [page for plan in plans for page in template_pages(plan, paper=PAPER)]
+    heads = sum(len(head_templates(plan)) for plan in plans)
+    assert sum(page.svg.count(">Head of ") for page in pages) == heads > len(pages)
+
+
 def test_a_head_larger_than_the_page_has_no_template():
     plan = plan_laid(order_of({**HAMMER, "head_length": 250}), (0, "flat", 0))
-    assert template_drawing(head_templates(plan)[0], paper=PAPER) is None
+    assert template_pages(plan, paper=PAPER) == []

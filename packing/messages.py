@@ -157,7 +157,17 @@ def _rebuilt(template: str, quantities: dict[str, Quantity]) -> Message:
 
 
 def verbatim(text: str) -> Message:
-    """A sentence without quantities, such as one that a person typed; its braces are meant."""
+    """Make a sentence without quantities, such as one that a person typed; its braces are meant.
+
+    Parameters
+    ----------
+    text
+        Plain text.
+
+    Returns
+    -------
+    Message
+    """
     return Message(text.replace("{", "{{").replace("}", "}}"))
 
 

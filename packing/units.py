@@ -108,13 +108,6 @@ def half_up(numerator: int, denominator: int) -> int:
     return (2 * numerator + denominator) // (2 * denominator)
 
 
-def grams_shown(mg: int, places: int = 1) -> int | float:
-    """Whole milligrams as a JSON number of grams with so many decimals (0 to 3), half up; whole where it is whole."""
-    whole: int = 10**places
-    steps = half_up(mg, 1000 // whole)
-    return steps // whole if steps % whole == 0 else steps / whole
-
-
 def to_tenth_g(mg: int) -> int:
     """Milligrams to the nearest tenth of a gram, half up: what a paper shows is what is added."""
     return half_up(mg, 100) * 100

@@ -156,7 +156,20 @@ def folded_inside(design: BoxDesign, fold: Fold) -> Size:
 
 
 def blank_of(design: BoxDesign, fold: Fold) -> CutPiece:
-    """The blank of a fold in one piece, halves joined."""
+    """Join the pieces of a fold into its one blank.
+
+    Parameters
+    ----------
+    design
+        The box.
+    fold
+        One of its folds.
+
+    Returns
+    -------
+    CutPiece
+        Halves joined; lengths in micrometres.
+    """
     return joined(
         tuple(next(cut_piece for cut_piece in design.cut_pieces if cut_piece.id == name) for name in fold.cut_pieces)
     )

@@ -42,7 +42,19 @@ _STYLES: dict[str, Style] = {}
 
 
 def register(code: str, name: str, family: ContainerKind, *, order: int) -> Callable[[Maker], Maker]:
-    """Register a style; used once over the function that makes it.
+    """Register a style: a decorator for the one function that makes it.
+
+    Parameters
+    ----------
+    code, name, family
+        Its code, its name, what it is made from.
+    order
+        Its place in the list of styles.
+
+    Returns
+    -------
+    Callable
+        Hands the function back as it was.
 
     Raises
     ------
@@ -67,14 +79,34 @@ def _load() -> None:
 
 
 def all_styles(family: ContainerKind | None = None) -> tuple[Style, ...]:
-    """All registered styles in their order; only those of one family where it is named."""
+    """List the registered styles.
+
+    Parameters
+    ----------
+    family
+        Only styles of this material; None for all.
+
+    Returns
+    -------
+    tuple of Style
+        By the place that each was registered with.
+    """
     _load()
     listed = sorted(_STYLES.values(), key=lambda style: (style.order, style.code))
     return tuple(style for style in listed if family in (None, style.family))
 
 
 def style_of(code: str) -> Style:
-    """The style with a code.
+    """Find a style by its code.
+
+    Parameters
+    ----------
+    code
+        Such as "0201".
+
+    Returns
+    -------
+    Style
 
     Raises
     ------

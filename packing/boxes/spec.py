@@ -162,6 +162,13 @@ def heads_of(order: Order, nesting: Nesting) -> tuple[tuple[int, int], ...]:
 def refuse_small(spec: BoxSpec, order: Order) -> None:
     """Refuse an interior into which a piece of the order cannot go.
 
+    Parameters
+    ----------
+    spec
+        Its interior in micrometres.
+    order
+        As read by `read_order`.
+
     Raises
     ------
     BadInput

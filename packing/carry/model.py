@@ -152,7 +152,20 @@ SERVICE_FIELDS = tuple(field.name for field in fields(Service))
 
 
 def services_on(services: Iterable[Service], day: dt.date) -> list[Service]:
-    """The services in force on a day, in the order given."""
+    """Select the services in force on a day.
+
+    Parameters
+    ----------
+    services
+        Rows.
+    day
+        First and last day of a row are included.
+
+    Returns
+    -------
+    list of Service
+        In the order given.
+    """
     return [service for service in services if service.valid_on(day)]
 
 
@@ -300,6 +313,17 @@ def _trigger_row(trigger: Trigger) -> dict[str, str]:
 
 
 def service_row(service: Service) -> Row:
-    """A service as a row of Decimals, dates and texts, its triggers plain JSON; `read_service` gives it back."""
+    """Turn a service into a row of plain values; `read_service` gives the service back.
+
+    Parameters
+    ----------
+    service
+        Checked.
+
+    Returns
+    -------
+    mapping
+        Decimals, dates and texts by field; triggers as plain JSON.
+    """
     row = {key: _value(getattr(service, key)) for key in SERVICE_FIELDS}
     return row | {"triggers": [_trigger_row(trigger) for trigger in service.triggers]}

@@ -70,5 +70,20 @@ def fall_depth_um(height_um: int, peak_g: int) -> Fraction:
 
 
 def thickness_um(height_um: int, peak_g: int = FRAGILITY_G, strain: Fraction = USABLE_STRAIN) -> Fraction:
-    """Least thickness of a cushion, in micrometres, that may be pressed to a share of itself; see `fall_depth_um`."""
+    """Compute the least thickness of a cushion that may be pressed to a share of itself.
+
+    Parameters
+    ----------
+    height_um
+        Of the fall, in micrometres.
+    peak_g
+        Greatest deceleration allowed, in multiples of gravity.
+    strain
+        Share of its thickness that the cushion may be pressed by.
+
+    Returns
+    -------
+    Fraction
+        Micrometres; `fall_depth_um` divided by the strain.
+    """
     return fall_depth_um(height_um, peak_g) / strain

@@ -69,7 +69,18 @@ def together(insert: InsertPlan) -> list[list[str]]:
 
 
 def id_runs(ids: Iterable[str]) -> str:
-    """Ids of one letter and a number in a few words, three and more that follow each other as a run: S1, S4–S10."""
+    """Write ids of one letter and a number in a few words.
+
+    Parameters
+    ----------
+    ids
+        Such as S1, S4, S5, S6.
+
+    Returns
+    -------
+    str
+        Three and more that follow each other stand as a run: S1, S4–S6.
+    """
     runs: list[list[str]] = []
     for one in ids:
         if runs and one[:1] == runs[-1][-1][:1] and int(one[1:]) == int(runs[-1][-1][1:]) + 1:

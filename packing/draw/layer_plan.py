@@ -76,7 +76,19 @@ def plan_view(
 
 
 def layer_name(layer: int, floors: int) -> str:
-    """A layer in words: bottom, top, or its place from the bottom."""
+    """Name a layer in words: bottom, top, or its place from the bottom.
+
+    Parameters
+    ----------
+    layer
+        Its index, 0 lowest.
+    floors
+        How many layers there are.
+
+    Returns
+    -------
+    str
+    """
     if floors == 1:
         return "Layer"
     return {0: "Bottom layer", floors - 1: "Top layer"}.get(layer, f"Layer {layer + 1} from the bottom")

@@ -216,7 +216,22 @@ def _meets(first: Rect, second: Rect) -> bool:
 
 
 def contact_notes(found: Sequence[Contact], order: Order, foam: Foam) -> list[Message]:
-    """What a packer has to know of contacts: where the foam is pressed with too much, and where there is too little."""
+    """Say where foam is pressed with too much and where it is too thin.
+
+    Parameters
+    ----------
+    found
+        Contacts of one insert.
+    order
+        As read by `read_order`.
+    foam
+        With the stress that it is meant for, in pascals.
+
+    Returns
+    -------
+    list of Message
+        For the packer; empty where nothing is to be said.
+    """
     notes = []
     over = [one for one in found if one.verdict is FoamVerdict.OVER]
     if over and foam.stress_pa is not None:

@@ -11,7 +11,18 @@ Rect = tuple[int, int, int, int]
 
 
 def letter_of(index: int) -> str:
-    """The letter of the order's item with this index: A to Z, then AA, AB and so on."""
+    """Name the order's item with an index by a letter.
+
+    Parameters
+    ----------
+    index
+        From 0.
+
+    Returns
+    -------
+    str
+        A to Z, then AA, AB and so on.
+    """
     letters = ""
     index += 1
     while index:

@@ -87,7 +87,17 @@ def _cut_row(row: CutRow) -> CutRowPlan:
 
 
 def contact_plans(found: Sequence[Contact]) -> tuple[ContactPlan, ...]:
-    """Contacts as the plan keeps them."""
+    """Turn contacts into a part of the plan.
+
+    Parameters
+    ----------
+    found
+        Contacts; stress in pascals, thickness in micrometres.
+
+    Returns
+    -------
+    tuple of ContactPlan
+    """
     return tuple(
         ContactPlan(letter_of(one.item), one.side, one.stress_pa, one.thickness_um, one.needed_um, one.verdict)
         for one in found

@@ -63,7 +63,18 @@ def insert_work(insert: Insert) -> tuple[tuple[InsertWork, Fraction], ...]:
 
 
 def foam_um3(insert: Insert) -> int:
-    """Foam that an insert takes from stock, in cubic micrometres: whole sheets, pockets included, fills and rests."""
+    """Add up the foam that an insert takes from stock.
+
+    Parameters
+    ----------
+    insert
+        Its sheets, fills and rests.
+
+    Returns
+    -------
+    int
+        Cubic micrometres: whole sheets, pockets included; sheets of other material are left out.
+    """
     sheets = sum(sheet.thickness_um for sheet in insert.sheets if sheet.material is None)
     thin = sum(
         (one.rect[2] - one.rect[0]) * (one.rect[3] - one.rect[1]) * sum(one.thicknesses_um)
@@ -73,5 +84,18 @@ def foam_um3(insert: Insert) -> int:
 
 
 def insert_minutes(insert: Insert, minutes: Mapping[InsertWork, Decimal] = INSERT_MINUTES) -> Fraction:
-    """Minutes that an insert takes at the bench; a kind without a row counts for nothing."""
+    """Add up the minutes that an insert takes at the bench.
+
+    Parameters
+    ----------
+    insert
+        As made.
+    minutes
+        For each kind of work; a kind without a row counts for nothing.
+
+    Returns
+    -------
+    Fraction
+        Minutes.
+    """
     return sum((count * Fraction(minutes.get(kind, 0)) for kind, count in insert_work(insert)), Fraction(0))

@@ -52,7 +52,21 @@ ALLOWANCES = (
 
 
 def allowance_for(board: Board, rows: Sequence[Allowance] = ALLOWANCES) -> Allowance:
-    """What folding takes from a board: the row of its flute, moved by what the board measures more or less."""
+    """Find what folding takes from a board.
+
+    Parameters
+    ----------
+    board
+        Its flute and measured caliper count.
+    rows
+        Allowances by flute.
+
+    Returns
+    -------
+    Allowance
+        The row of the flute, moved by what the board measures more or less than the row says; a caliper a fold where
+        there is no row. Micrometres.
+    """
     t = board.caliper_um
     for row in rows:
         if row.flute == board.flute:
@@ -62,7 +76,17 @@ def allowance_for(board: Board, rows: Sequence[Allowance] = ALLOWANCES) -> Allow
 
 
 def allowance_fact(row: Allowance) -> FactPlan:
-    """What the folds of a blank are laid out by, for the paper it is cut by."""
+    """State what the folds of a blank are laid out by, for the paper it is cut by.
+
+    Parameters
+    ----------
+    row
+        In micrometres.
+
+    Returns
+    -------
+    FactPlan
+    """
     return FactPlan(
         Message(
             "Panels are laid out {panel} longer than the inside, walls {layer} higher for each layer of flaps. Fold a "

@@ -61,11 +61,6 @@ class WoodVerdict:
     sureness: Sureness = Sureness.PRIMARY
     year: str = "2018"
 
-    @property
-    def needs_mark(self) -> bool:
-        """Whether treated and marked wood is needed."""
-        return self.verdict is TreatmentVerdict.MARK_NEEDED
-
 
 def wood_verdict(parts: Sequence[WoodPart], *, abroad: bool) -> WoodVerdict:
     """Judge whether the wood of a box, its bearers, cleats and plates needs treatment and mark.

@@ -154,17 +154,50 @@ class Order:
 
 
 def mm(um: int) -> int | float:
-    """Micrometres as a JSON number of millimetres, whole where it is whole."""
+    """Write micrometres as a JSON number of millimetres.
+
+    Parameters
+    ----------
+    um
+        Whole micrometres.
+
+    Returns
+    -------
+    int or float
+        An int where it is whole.
+    """
     return um // 1000 if um % 1000 == 0 else um / 1000
 
 
 def grams(mg: int) -> int | float:
-    """Milligrams as a JSON number of grams, whole where it is whole."""
+    """Write milligrams as a JSON number of grams.
+
+    Parameters
+    ----------
+    mg
+        Whole milligrams.
+
+    Returns
+    -------
+    int or float
+        An int where it is whole.
+    """
     return mg // 1000 if mg % 1000 == 0 else mg / 1000
 
 
 def rules_content(rules: Rules) -> dict[str, Any]:
-    """The rules as an order file's content, every one that is in force."""
+    """Write rules as an order file's content.
+
+    Parameters
+    ----------
+    rules
+        In micrometres and milligrams.
+
+    Returns
+    -------
+    dict
+        Every rule that is in force, in millimetres and grams.
+    """
     content: dict[str, Any] = {}
     for field in fields(rules):
         value = getattr(rules, field.name)
@@ -180,9 +213,18 @@ def rules_content(rules: Rules) -> dict[str, Any]:
 
 
 def item_content(item: Item) -> dict[str, Any]:
-    """One item as an order file's content, defaults filled in.
+    """Write one item as an order file's content, defaults filled in.
 
-    Half of an odd hundredth of a millimetre, the eye in the middle of such a head, is left out: a file cannot say it.
+    Parameters
+    ----------
+    item
+        A tool or a block.
+
+    Returns
+    -------
+    dict
+        Millimetres and grams. Half of an odd hundredth of a millimetre, the eye in the middle of such a head, is left
+        out: a file cannot say it.
     """
     if isinstance(item, Block):
         sizes = {key: mm(getattr(item, f"{key}_um")) for key in BLOCK_MEASURES}
@@ -209,7 +251,18 @@ def item_content(item: Item) -> dict[str, Any]:
 
 
 def order_content(order: Order) -> dict[str, Any]:
-    """The order as an order file's content, defaults filled in; `read_order` of it gives the order again."""
+    """Write an order as an order file's content; `read_order` of it gives the order again.
+
+    Parameters
+    ----------
+    order
+        As read by `read_order`.
+
+    Returns
+    -------
+    dict
+        Defaults filled in; millimetres and grams.
+    """
     return {
         "id": order.id,
         "rules": rules_content(order.rules),
@@ -218,6 +271,17 @@ def order_content(order: Order) -> dict[str, Any]:
 
 
 def input_sha256(order: Order) -> str:
-    """SHA-256 of the order's content in canonical JSON: the same order and rules, the same hash."""
+    """Hash an order's content in canonical JSON: the same order and rules give the same hash.
+
+    Parameters
+    ----------
+    order
+        As read by `read_order`.
+
+    Returns
+    -------
+    str
+        SHA-256, 64 hexadecimal figures.
+    """
     text = json.dumps(order_content(order), sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(text.encode()).hexdigest()

@@ -196,7 +196,24 @@ def read_order(content: Any) -> Order:
 
 
 def read_item(raw: Any, field: str = "item") -> Item:
-    """Read one item of an order's content; raises `BadInput`, see `read_order`."""
+    """Read one item of an order's content.
+
+    Parameters
+    ----------
+    raw
+        As `json.load` gives it.
+    field
+        Its path, for messages.
+
+    Returns
+    -------
+    Tool or Block
+
+    Raises
+    ------
+    BadInput
+        See `read_order`.
+    """
     content = _mapping(raw, field)
     kind = _choice(_need(content, "kind", field), f"{field}.kind", ItemKind)
     return _read_tool(content, field) if kind is ItemKind.TOOL else _read_block(content, field)

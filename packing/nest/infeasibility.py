@@ -108,7 +108,18 @@ def _item_refuted(
 
 
 def overweight(order: Order) -> Nesting | None:
-    """One item alone is heavier than a layer may be."""
+    """Refuse an order of which one item alone is heavier than a layer may be.
+
+    Parameters
+    ----------
+    order
+        As read by `read_order`.
+
+    Returns
+    -------
+    Nesting or None
+        Impossible, naming the heaviest item; None where each item is light enough.
+    """
     most = order.rules.max_layer_mg
     heaviest = max(order.items, key=lambda item: item.weight_mg)
     if most is None or heaviest.weight_mg <= most:
@@ -179,5 +190,19 @@ def too_large(problem: Problem, interior: tuple[int, int, int]) -> Nesting:
 
 
 def refused(status: Status, limit: Limit, item: str, by_um: int, message: Message) -> Nesting:
-    """An answer without a plan."""
+    """Make an answer without a plan.
+
+    Parameters
+    ----------
+    status
+        Impossible or not found.
+    limit, item, by_um
+        The rule in the way, the id of the item that forces it, by how much in micrometres.
+    message
+        One sentence with all of these.
+
+    Returns
+    -------
+    Nesting
+    """
     return Nesting(status, limit=limit, item=item, by_um=by_um, message=message)

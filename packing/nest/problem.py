@@ -132,7 +132,23 @@ def _lying(item: Item, rules: Rules) -> list[Orientation]:
 
 
 def problem_of(order: Order) -> Problem:
-    """Lay an order out for the search."""
+    """Lay an order out for the search.
+
+    Parameters
+    ----------
+    order
+        As read by `read_order`.
+
+    Returns
+    -------
+    Problem
+        Each orientation as rectangles grown by clearance + web / 2, in micrometres.
+
+    Notes
+    -----
+    Two items keep clearances and web if and only if their grown rectangles do not overlap: the search and the proofs
+    see rectangles alone.
+    """
     rules = order.rules
     grow = rules.clearance_um + rules.web_um // 2
     levels = Levels(rules.sheets_um)

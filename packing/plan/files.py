@@ -11,7 +11,6 @@ import msgspec
 
 from packing.measure import PackingError, Rules, mm, rules_content
 from packing.messages import Message
-from packing.plan.box import BoxPlan
 from packing.plan.kinds import ContainerKind, PieceRole, Shell, Status, SundryKind
 from packing.plan.message_file import message_from_json, message_to_json
 from packing.plan.model import SCHEMA_VERSION, Plan, Refusal
@@ -45,7 +44,18 @@ def to_json(row: Row) -> dict[str, Any]:
 
 
 def dumps(row: Row) -> str:
-    """A plan, or a part of one, as the text of a file."""
+    """Write a plan, or a part of one, as the text of a file.
+
+    Parameters
+    ----------
+    row
+        A `Plan`, a `Refusal` or any row of them.
+
+    Returns
+    -------
+    str
+        JSON with a line break at its end.
+    """
     return json.dumps(to_json(row), ensure_ascii=False, indent=1) + "\n"
 
 
@@ -97,7 +107,25 @@ def plan_from_json(content: Mapping[str, Any]) -> Plan:
 
 
 def read_row(content: Mapping[str, Any], kind: type[R]) -> R:
-    """Read one kind of row from plain JSON values."""
+    """Read one kind of row from plain JSON values.
+
+    Parameters
+    ----------
+    content
+        Lengths in millimetres, weights in grams.
+    kind
+        The type to read.
+
+    Returns
+    -------
+    Row
+        Of that type, in micrometres and milligrams.
+
+    Raises
+    ------
+    BadPlanFile
+        Something is missing, of the wrong type, or finer than a thousandth.
+    """
     try:
         inside = scaled(content, from_file)
         if "rules" in inside:
@@ -108,7 +136,23 @@ def read_row(content: Mapping[str, Any], kind: type[R]) -> R:
 
 
 def upgrade(content: Mapping[str, Any]) -> dict[str, Any]:
-    """Bring a file's content to this version, one version at a time; what was read is not changed."""
+    """Bring a file's content to this version, one version at a time.
+
+    Parameters
+    ----------
+    content
+        As `json.loads` gives it; it is not changed.
+
+    Returns
+    -------
+    dict
+        Of `SCHEMA_VERSION`.
+
+    Raises
+    ------
+    BadPlanFile
+        Of a later version, or without what every file of its version has.
+    """
     version = content.get("schema_version", 0)
     if not isinstance(version, int) or not 0 <= version <= SCHEMA_VERSION:
         raise BadPlanFile(f"schema_version: must be a whole number up to {SCHEMA_VERSION}, not {version!r}.")
@@ -123,13 +167,6 @@ def upgrade(content: Mapping[str, Any]) -> dict[str, Any]:
         version += 1
         current["schema_version"] = version
     return current
-
-
-def read_box(content: Mapping[str, Any]) -> BoxPlan:
-    """Read a box as files of before version 1 have it."""
-    current: dict[str, Any] = _with_units(content)
-    _first_box(current)
-    return read_row(current, BoxPlan)
 
 
 def _first(content: dict[str, Any]) -> dict[str, Any]:

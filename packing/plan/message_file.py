@@ -23,7 +23,18 @@ from packing.plan.scaling import from_file
 
 
 def message_to_json(message: Message) -> Any:
-    """A sentence as plain JSON values: a text where it has no quantities, else its template and what it speaks of."""
+    """Write a sentence as plain JSON values.
+
+    Parameters
+    ----------
+    message
+        With its quantities.
+
+    Returns
+    -------
+    str or dict
+        A text where nothing is named in it, else its template and what it speaks of.
+    """
     if not message.quantities:
         return message.template.replace("{{", "{").replace("}}", "}")
     return {
@@ -33,7 +44,22 @@ def message_to_json(message: Message) -> Any:
 
 
 def message_from_json(content: Any) -> Message:
-    """Read a sentence as `message_to_json` writes it; raises ValueError where it is none."""
+    """Read a sentence as `message_to_json` writes it.
+
+    Parameters
+    ----------
+    content
+        A text, or a template with its quantities.
+
+    Returns
+    -------
+    Message
+
+    Raises
+    ------
+    ValueError
+        It is neither.
+    """
     if isinstance(content, str):
         return verbatim(content)
     match content:

@@ -170,7 +170,18 @@ class Candidate:
 
 
 def marked_up(item: Item, placed: Placement) -> bool | None:
-    """Whether an item's marked cheek is up; None where nothing is marked or the piece stands."""
+    """Tell whether an item's marked cheek is up.
+
+    Parameters
+    ----------
+    item, placed
+        The item, and how it lies.
+
+    Returns
+    -------
+    bool or None
+        None where nothing is marked or the piece stands.
+    """
     if isinstance(item, Block) or item.mark is None or placed.orientation.pose is not Pose.FLAT:
         return None
     return placed.orientation.flipped == (item.mark is Mark.FACE_RIGHT)

@@ -156,7 +156,26 @@ def _too_weak(chosen: Candidate, materials: Materials) -> list[Message]:
 def nesting_candidate(
     order: Order, nesting: Nesting, materials: Materials, *, billing: Billing | None = None
 ) -> Candidate:
-    """A regular slotted case for one nesting; raises `BadInput` where it cannot be made, see `slotted_candidate`."""
+    """Box one nesting in a regular slotted case.
+
+    Parameters
+    ----------
+    order, nesting
+        A planned nesting of the order.
+    materials
+        Foam, board and sundries.
+    billing
+        See `packing.planning.Billing`; None leaves the bill out.
+
+    Returns
+    -------
+    Candidate
+
+    Raises
+    ------
+    BadInput
+        The case cannot be made, see `slotted_candidate`.
+    """
     found = slotted_candidate(order, nesting, materials, billing=billing)
     if isinstance(found, Infeasible):
         raise BadInput("board", found.reason)
@@ -164,7 +183,20 @@ def nesting_candidate(
 
 
 def stock_carton_alternative(order: Order, chosen: Candidate, materials: Materials) -> StockCartonPlan | NoCarton:
-    """The smallest stock carton that takes a candidate's insert, as the plan's content; or why there is none."""
+    """Find the smallest stock carton that takes a candidate's insert.
+
+    Parameters
+    ----------
+    order, chosen
+        The order and the candidate.
+    materials
+        Its cartons count.
+
+    Returns
+    -------
+    StockCartonPlan or NoCarton
+        The carton as a part of the plan, or why there is none.
+    """
     nesting, insert = chosen.nesting, chosen.insert
     spec = BoxSpec(
         nesting.interior_um,

@@ -180,7 +180,18 @@ def centre_of_gravity_um(order: Order, nesting: Nesting) -> Size:
 
 
 def weight_plan(weights: Weights) -> WeightPlan:
-    """The weights as a part of the plan, each to a tenth of a gram, so that what is shown adds up."""
+    """Turn weights into a part of the plan.
+
+    Parameters
+    ----------
+    weights
+        In milligrams.
+
+    Returns
+    -------
+    WeightPlan
+        Each to a tenth of a gram, so that what is shown adds up.
+    """
     return WeightPlan(
         pieces_mg=to_tenth_g(weights.pieces_mg),
         insert_mg=to_tenth_g(weights.insert_mg),

@@ -235,7 +235,20 @@ def weigh(
 
 
 def gross_problem(order: Order, weights: Weights) -> Message | None:
-    """A sentence where the box is heavier than `max_gross_g`, else None; exactly that weight is allowed."""
+    """Say by how much a box is heavier than `max_gross_g` allows.
+
+    Parameters
+    ----------
+    order
+        As read by `read_order`.
+    weights
+        Of the closed box, in milligrams.
+
+    Returns
+    -------
+    Message or None
+        None where it is not heavier; exactly the limit is allowed.
+    """
     limit = order.rules.max_gross_mg
     if limit is None or weights.gross_mg <= limit:
         return None
@@ -249,9 +262,17 @@ def gross_problem(order: Order, weights: Weights) -> Message | None:
 
 
 def load_of_box(design: BoxDesign, weights: Weights) -> Load:
-    """What a closed box has to stand, by the published rules, piled as high as is usual.
+    """State what a closed box has to stand, by the published rules, piled as high as is usual.
 
-    A wooden box inside a case is a part of the contents; the case's walls carry what is piled on it.
+    Parameters
+    ----------
+    design, weights
+        The box and what it weighs.
+
+    Returns
+    -------
+    Load
+        A wooden box inside a case is a part of the contents: the case's walls carry what is piled on it.
     """
     return Load(
         gross_mg=weights.gross_mg,
@@ -263,7 +284,20 @@ def load_of_box(design: BoxDesign, weights: Weights) -> Load:
 
 
 def weigh_design(order: Order, insert: Insert, design: BoxDesign, materials: Materials) -> Weights:
-    """Everything weighed: pieces, insert, box, sundries and, in a stock carton, the foam that fills it."""
+    """Weigh everything: pieces, insert, box, sundries and, in a stock carton, the foam that fills it.
+
+    Parameters
+    ----------
+    order, insert, design
+        What is packed, in what.
+    materials
+        Its supplies and its foam count.
+
+    Returns
+    -------
+    Weights
+        In milligrams.
+    """
     sundries = usual_sundries(order, insert, design, materials.supplies)
     if design.fill_mg:
         foam = materials.foam

@@ -13,6 +13,7 @@ from packing.draw.insert_sheet import alike, id_runs, sheet_drawing, together
 from packing.draw.layer_plan import layer_name, plan_view
 from packing.draw.lid_section import lid_section
 from packing.draw.open_box import isometric
+from packing.draw.pocket import pocket_picture
 from packing.draw.rods import HeadTemplate, Rod, RodMark, head_templates, rod_pages, rods, template_pages
 from packing.draw.scale import SCALES
 from packing.draw.section import side_section
@@ -34,6 +35,7 @@ __all__ = [
     "lid_section",
     "piece_drawing",
     "plan_view",
+    "pocket_picture",
     "rod_pages",
     "rods",
     "sheet_drawing",

@@ -29,6 +29,7 @@ blank_drawing = _of_content(draw.blank_drawing)
 isometric = _of_content(draw.isometric)
 piece_drawing = _of_content(draw.piece_drawing)
 plan_view = _of_content(draw.plan_view)
+pocket_picture = draw.pocket_picture
 rod_pages = draw.rod_pages
 sheet_drawing = _of_content(draw.sheet_drawing)
 box_section = _of_content(draw.box_section)

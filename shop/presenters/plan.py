@@ -196,6 +196,11 @@ class PlanPresenter:
             cache.set(key, kept, timeout=None)
         return kept
 
+    def pocket(self, item: str) -> SafeString:
+        """Where one item goes, as a small picture."""
+        # The drawing side writes out every sign of a name that means something in XML.
+        return mark_safe(adapter.pocket_picture(self.plan, item).svg)
+
     @cached_property
     def bills(self) -> list[BillRow]:
         """What each carrier's rule in force today makes of the box, and of the stock carton where there is one."""

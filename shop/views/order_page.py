@@ -90,10 +90,11 @@ def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
     weighed_g = parcel.weighed_g if parcel is not None else None
     wording = wording_of(request, shop)
     papers = _papers(order, order_status.fits)
-    usable = any(not row.stale for row in papers)
+    status = replace(order_status, papers=any(not row.stale for row in papers))
     return {
         "order": order,
-        "order_status": replace(order_status, papers=usable),
+        "order_status": status,
+        "packing_first": status.next.place == "sending",
         "sheet": PlanPresenter(plan, wording, today, weighed_g) if plan is not None else None,
         "fits": order_status.fits,
         "given_up": given_up(order),
@@ -161,6 +162,7 @@ def _pack_rows(form: PackForm, sheet: PlanPresenter) -> list[dict[str, Any]]:
             "place": sheet.layer_name(item.layer),
             "weight_mg": item.weight_mg,
             "field": form[form.name_of(item)],
+            "picture": sheet.pocket(item.id),
         }
         for item in form.items
     ]

@@ -19,7 +19,7 @@ CHROMIUM = next((path for path in map(shutil.which, NAMES) if path), None)
 
 # Everything that can be pressed but links inside a running text (WCAG 2.2 leaves those out, 2.5.8).
 PRESSED = (
-    "button, a.button, summary, nav a, select, textarea, label:has(input), "
+    "button, a.button, summary, nav a, tr.link a, select, textarea, label:has(input), "
     "input:not([type=hidden]):not([type=checkbox]):not([type=radio])"
 )
 
@@ -35,12 +35,20 @@ addEventListener("load", async () => {
     if (parseFloat(getComputedStyle(e).fontSize) < 16) texts.push(text);
   }
   const targets = [...document.querySelectorAll(PRESSED)].filter(shown)
-    .filter((e) => e.getBoundingClientRect().height < 43.9).map((e) => e.outerHTML.slice(0, 120));
+    .filter((e) => e.getBoundingClientRect().height < 43.9 || e.matches("tr.link a") && e.offsetWidth < 44)
+    .map((e) => e.outerHTML.slice(0, 120));
   const rules = await axe.run(document, {runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "best-practice"]});
   const where = (rule) => rule.nodes.map((node) => node.html.slice(0, 160)).join(" | ");
   const broken = rules.violations.map((rule) => `${rule.id}: ${where(rule)}`);
   const root = document.documentElement;
   parent.found({texts, targets, broken, overflow: Math.max(0, root.scrollWidth - root.clientWidth)});
+});
+"""
+
+PLACE = """
+addEventListener("load", () => {
+  const e = document.querySelector(SELECTOR);
+  parent.found(e && e.checkVisibility() ? Math.round(e.getBoundingClientRect().top + scrollY) : null);
 });
 """
 
@@ -52,8 +60,20 @@ function found(one) { all.push(one); document.getElementById("all").textContent 
 
 def look_at(page: str, folder: Path, widths: tuple[int, ...] = (768, 320)) -> list[dict[str, Any]]:
     """What a browser finds on a page at each width: texts under 16 px, targets under 44 px, overflow, broken rules."""
+    inside = _whole(page, AXE_SCRIPT, PROBE.replace("PRESSED", json.dumps(PRESSED)))
+    return _seen(inside, folder, widths)
+
+
+def top_of(page: str, folder: Path, selector: str, *, width: int) -> int | None:
+    """How far below the top of a page an element begins at a width, in px; None where it is not to be seen."""
+    found: list[int | None] = _seen(_whole(page, PLACE.replace("SELECTOR", json.dumps(selector))), folder, (width,))
+    return found[0]
+
+
+def _seen(page: str, folder: Path, widths: tuple[int, ...]) -> list[Any]:
+    """What the scripts inside a page have found at each width."""
     frames = "".join(
-        f'<iframe style="width:{width}px;height:900px;border:0" srcdoc="{html.escape(_whole(page))}"></iframe>'
+        f'<iframe style="width:{width}px;height:900px;border:0" srcdoc="{html.escape(page)}"></iframe>'
         for width in widths
     )
     harness = folder / "page.html"
@@ -69,10 +89,9 @@ def look_at(page: str, folder: Path, widths: tuple[int, ...] = (768, 320)) -> li
     return found
 
 
-def _whole(page: str) -> str:
-    """The page with our style sheet and the probe inside it, so that nothing is fetched."""
+def _whole(page: str, *scripts: str) -> str:
+    """The page with our style sheet and the scripts inside it, so that nothing is fetched."""
     page = re.sub(r"<script[^>]*></script>|<link[^>]*>", "", page)
     style = Path(finders.find("shop/stowright.css")).read_text(encoding="utf-8")
-    probe = PROBE.replace("PRESSED", json.dumps(PRESSED))
-    inside = f"<style>{style}</style><script>{AXE_SCRIPT}</script><script>{probe}</script>"
+    inside = f"<style>{style}</style>" + "".join(f"<script>{script}</script>" for script in scripts)
     return page.replace("</head>", f"{inside}</head>")

@@ -4,11 +4,14 @@ import pytest
 from django.urls import reverse
 
 from shop import adapter
+from shop.access.first_owner import first_owner_link
 from shop.models import OrderLine, RateRule, Reading
 from shop.services import dispatch, pieces
 from tests.shop.conftest import make_piece
-from tests.shop.screens.browser import CHROMIUM, look_at
+from tests.shop.screens.browser import CHROMIUM, look_at, top_of
 
+PHONE = 844
+"""Height of a screen that is 390 px wide, in px (a common telephone, from memory)."""
 pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="No Chromium here: the screens were not looked at.")
 
 
@@ -39,6 +42,7 @@ ADDRESSES = (
     "/rack/{piece}/measure/",
     "/steel/",
     "/settings/",
+    "/settings/trail/",
     "/own-units/",
     "/own-password/",
     "/nowhere/",
@@ -89,6 +93,23 @@ def test_a_piece_in_for_repair_is_for_everyone(at_the_bench, packed, piece, tmp_
 def test_a_refused_packing_is_for_everyone(at_the_bench, planned, tmp_path):
     refused = at_the_bench.post(reverse("pack", args=[17]), {})
     for found in look_at(refused.content.decode(), tmp_path):
+        assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
+
+
+def test_packing_begins_on_the_first_screen_of_a_phone(at_the_bench, planned, paper, tmp_path):
+    page = at_the_bench.get(reverse("order", args=[17])).content.decode()
+    assert top_of(page, tmp_path, "#sending", width=390) < PHONE
+    assert top_of(page, tmp_path, ".packing .pocket svg", width=390) < 2 * PHONE
+
+
+def test_an_order_that_waits_for_something_else_does_not_begin_with_packing(at_the_bench, planned, tmp_path):
+    page = at_the_bench.get(reverse("order", args=[17])).content.decode()
+    assert top_of(page, tmp_path, "#sending", width=390) > 2 * PHONE
+
+
+def test_the_first_owners_page_is_for_everyone(client, db, tmp_path):
+    page = client.get(reverse("first-owner", args=[first_owner_link()])).content.decode()
+    for found in look_at(page, tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 

@@ -4,7 +4,8 @@ from packing.carry.bill_plan import bill_plan
 from packing.carry.billing import Bill, bill
 from packing.carry.defaults import SERVICES
 from packing.carry.kinds import Measure, Reach, Rounding, System, TriggerSides
-from packing.carry.model import Service, Trigger, goes, read_service, service_row, services_on
+from packing.carry.model import Service, Trigger, goes, services_on
+from packing.carry.parse import read_service, service_row
 from packing.carry.surcharges import Flag, Reason, round_side
 
 __all__ = [

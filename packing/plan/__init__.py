@@ -19,37 +19,7 @@ from packing.messages import (
     verbatim,
 )
 from packing.plan.bill import BillPlan, ChoicePlan, ReasonPlan, SurchargePlan
-from packing.plan.box import (
-    AreaPlan,
-    BlankPlan,
-    BoardPlan,
-    BoxPlan,
-    CasePlan,
-    CheckPlan,
-    ClosingPlan,
-    CostLinePlan,
-    CostPlan,
-    FactPlan,
-    FoldPlan,
-    GradedPlan,
-    GradePlan,
-    GroovePlan,
-    HardwarePlan,
-    HolePlan,
-    InputPlan,
-    JointPlan,
-    LinePlan,
-    MarkPlan,
-    PanelPlan,
-    PartPlan,
-    PiecePlan,
-    RectanglePlan,
-    StepPlan,
-    StockPlan,
-    TapePlan,
-    TreatmentPlan,
-    UnpricedPlan,
-)
+from packing.plan.box import BoxPlan, CasePlan, ClosingPlan, FactPlan, FoldPlan, PanelPlan, StepPlan, TapePlan
 from packing.plan.files import (
     BadPlanFile,
     dumps,
@@ -69,6 +39,17 @@ from packing.plan.insert import (
     SheetPlan,
     StockCartonPlan,
 )
+from packing.plan.judged import (
+    CheckPlan,
+    CostLinePlan,
+    CostPlan,
+    GradedPlan,
+    GradePlan,
+    InputPlan,
+    MarkPlan,
+    TreatmentPlan,
+    UnpricedPlan,
+)
 from packing.plan.message_file import message_from_json, message_to_json
 from packing.plan.model import (
     SCHEMA_VERSION,
@@ -82,6 +63,20 @@ from packing.plan.model import (
     WeightPlan,
 )
 from packing.plan.offer import OfferPlan
+from packing.plan.piece import (
+    AreaPlan,
+    BlankPlan,
+    BoardPlan,
+    GroovePlan,
+    HardwarePlan,
+    HolePlan,
+    JointPlan,
+    LinePlan,
+    PartPlan,
+    PiecePlan,
+    RectanglePlan,
+    StockPlan,
+)
 from packing.plan.rows import Point, Row, Size
 from packing.plan.schema import json_schema
 

@@ -9,16 +9,7 @@ from packing.planning.alternatives import (
     offer_plans,
     with_taken,
 )
-from packing.planning.candidate import (
-    Billed,
-    Billing,
-    Candidate,
-    Terms,
-    billing_by,
-    candidate_for,
-    marked_up,
-    slotted_candidate,
-)
+from packing.planning.candidate import Candidate, candidate_for, marked_up, slotted_candidate
 from packing.planning.cost import Cost, CostLine, cost_of, cost_plan
 from packing.planning.objective import OBJECTIVES, Score, ranked, score
 from packing.planning.plan import PlanningResult, nesting_candidate, plan_parcel, stock_carton_alternative
@@ -29,6 +20,7 @@ from packing.planning.result import (
     refusal_of,
     weight_plan,
 )
+from packing.planning.terms import Billed, Billing, Terms, billing_by
 from packing.planning.weight import (
     SundryLine,
     UncertaintyComponent,

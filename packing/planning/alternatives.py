@@ -12,11 +12,12 @@ from packing.measure import BadInput, Order
 from packing.nest import Nesting
 from packing.plan import Figure, Message, OfferPlan, Plan, Series, Weight
 from packing.plan.kinds import ContainerKind, Objective, Purpose
-from packing.planning.candidate import Billing, Candidate, Terms, candidate_for, insert_by
+from packing.planning.candidate import Candidate, candidate_for, insert_by
 from packing.planning.cost import cost_plan
 from packing.planning.objective import SAME_MINUTES, TIE_SHARE, ranked
 from packing.planning.plan import stock_carton_alternative
 from packing.planning.result import plan_of
+from packing.planning.terms import Billing, Terms
 from packing.strength import grade_plan
 from packing.units import to_tenth_g
 

@@ -2,20 +2,13 @@
 
 from packing.strength.boards import BoardChoice, choose_board, grade_plan
 from packing.strength.check import Check
-from packing.strength.checks import (
-    RULES,
-    Graded,
-    dense_grade_check,
-    density_check,
-    density_lb_ft2,
-    freight_check,
-    grade,
-    postal_check,
-)
+from packing.strength.checks import RULES, Graded, grade
 from packing.strength.defaults import Tables
+from packing.strength.freight import freight_check
 from packing.strength.kinds import RuleName, TableKind
 from packing.strength.load import Load
 from packing.strength.parse import read_grade_line, read_tables, table_rows
+from packing.strength.postal import dense_grade_check, density_check, density_lb_ft2, postal_check
 from packing.strength.stacking import derated_lbf, mckee_lbf
 from packing.strength.stacking_check import stacking_check
 

@@ -1,0 +1,111 @@
+"""What a shop makes boxes from and by which rules, and how a carrier bills them."""
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from packing.carry import Service, bill
+from packing.materials import (
+    ALLOWANCES,
+    BOARDS,
+    Allowance,
+    Board,
+    Joinery,
+    Materials,
+    Rates,
+    WoodPart,
+)
+from packing.plan import Message
+from packing.strength import Tables
+
+Size = tuple[int, int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Billed:
+    """What a carrier would bill for a box.
+
+    Parameters
+    ----------
+    amount, unit
+        Billed weight in the service's unit.
+    flags, over
+        Sentences: surcharges that apply; limits that are passed.
+    published
+        How old the rule is, and that it is to be checked.
+    """
+
+    amount: Fraction
+    unit: str
+    flags: tuple[Message, ...] = ()
+    over: tuple[Message, ...] = ()
+    published: Message | None = None
+
+
+Billing = Callable[[Size, int, str], Billed]
+"""Outside in micrometres, gross weight in milligrams, packaging ("corrugated", "wood") to a bill."""
+
+
+def billing_by(service: Service, *, on: dt.date | None = None) -> Billing:
+    """Billing by one service's rules.
+
+    Parameters
+    ----------
+    service
+        The row in force.
+    on
+        Day of sending; see `packing.carry.bill`.
+
+    Returns
+    -------
+    Billing
+        Raises `BadInput` where `packing.carry.bill` does.
+    """
+
+    def billed(outer_um: Size, gross_mg: int, packaging: str) -> Billed:
+        answer = bill(outer_um, gross_mg, service, packaging=packaging, on=on)
+        sentences = tuple(flag.sentence for flag in answer.flags)
+        return Billed(answer.billed, service.units[1], sentences, answer.over, answer.published)
+
+    return billed
+
+
+@dataclass(frozen=True)
+class Terms:
+    """What the shop makes boxes from and by which rules.
+
+    Parameters
+    ----------
+    materials
+        Foam, sundries and cartons; its board stands for all where `boards` is empty.
+    boards
+        Corrugated boards in stock.
+    joinery
+        Wood, screws and how wooden boxes are made.
+    allowances, tables
+        What folding takes, by flute; the rows of the rules for board.
+    rules
+        Names from `packing.strength.RULES` that a board must pass; None for all.
+    stack_um, days, humidity
+        See `packing.strength.Load`.
+    rates
+        Prices and times.
+    abroad
+        Whether the parcel crosses a border.
+    inside_wood
+        Bearers and cleats of wood that lie in the box whatever its style; stiff sheets are known from the insert.
+    """
+
+    materials: Materials = field(default_factory=Materials)
+    boards: tuple[Board, ...] = BOARDS
+    joinery: Joinery = field(default_factory=Joinery)
+    allowances: tuple[Allowance, ...] = ALLOWANCES
+    tables: Tables = field(default_factory=Tables)
+    rules: tuple[str, ...] | None = None
+    stack_um: int | None = 2_400_000
+    days: int = 30
+    humidity: int = 70
+    rates: Rates = field(default_factory=Rates)
+    abroad: bool = False
+    inside_wood: tuple[WoodPart, ...] = ()

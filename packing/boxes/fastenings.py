@@ -6,8 +6,9 @@ first place, its spacing and the shift of every second of its lines are tried in
 usual ones first. This is a heuristic: it finds no best layout, it says where it finds none.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from math import isqrt
 
 from packing.boxes.design import Hardware, PlacedPanel
@@ -304,13 +305,16 @@ def with_holes(
 
     Copies of a piece whose holes differ become pieces of their own: X1, X1b and so on.
     """
-    return tuple(split for one in pieces for split in _split(one, joints, shafts))
+    return tuple(
+        split for one in pieces for split in split_by_holes(one, partial(_holes, one, joints=joints, shafts=shafts))
+    )
 
 
-def _split(one: PlacedPiece, joints: Sequence[Joint], shafts: Sequence[Shaft]) -> list[PlacedPiece]:
+def split_by_holes(one: PlacedPiece, holes_of: Callable[[PlacedPanel], tuple[Hole, ...]]) -> list[PlacedPiece]:
+    """A piece with its holes; copies whose holes differ become pieces of their own: X1, X1b and so on."""
     alike: dict[tuple[Hole, ...], list[PlacedPanel]] = {}
     for panel in one.placed_panels:
-        alike.setdefault(_holes(one, panel, joints, shafts), []).append(panel)
+        alike.setdefault(holes_of(panel), []).append(panel)
     made = []
     for index, (holes, panels) in enumerate(alike.items()):
         id_ = one.cut_piece.id + ("abcdefgh"[index] if index else "")
@@ -319,7 +323,9 @@ def _split(one: PlacedPiece, joints: Sequence[Joint], shafts: Sequence[Shaft]) -
     return made
 
 
-def _holes(one: PlacedPiece, panel: PlacedPanel, joints: Sequence[Joint], shafts: Sequence[Shaft]) -> tuple[Hole, ...]:
+def _holes(
+    one: PlacedPiece, panel: PlacedPanel, *, joints: Sequence[Joint], shafts: Sequence[Shaft]
+) -> tuple[Hole, ...]:
     holes = []
     for shaft in shafts:
         joint = joints[shaft.row]

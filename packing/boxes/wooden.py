@@ -8,7 +8,7 @@ from packing.boxes.spec import BoxSpec
 from packing.materials import Timber, WoodPart
 from packing.messages import Length, Message, Weight
 from packing.plan import FactPlan
-from packing.plan.kinds import FastenerKind, Packaging, TapePattern
+from packing.plan.kinds import FastenerKind, TapePattern
 
 END_GRAIN = FactPlan(
     Message("Fastenings into end grain hold poorly: glue these joints too."),
@@ -18,7 +18,6 @@ END_GRAIN = FactPlan(
 )
 SIDE_ROWS_UM = ((5_000_000, 9_000), (20_000_000, 12_000))
 THICKEST_SIDE_UM = 15_000
-HANDLE_MG = 45_000
 UNDERSIZE_UM = 500
 """Plywood sold by a round thickness measures up to this much less: it counts as what it is sold as."""
 SIDE_FACT = FactPlan(
@@ -121,20 +120,6 @@ def too_long(style: str, cut_pieces: Sequence[CutPiece]) -> Infeasible | None:
                 )
                 return Infeasible(style, "board length", size, stock, sentence)
     return None
-
-
-def handles(spec: BoxSpec) -> tuple[Hardware, ...]:
-    """Two rope handles through the ends, where they are asked for."""
-    if not spec.joinery.rope_handles:
-        return ()
-    rule = FactPlan(Message("one through each end, knotted inside; weigh one"), "weight from memory", "memory")
-    name = "rope handle, 10 mm, knotted inside"
-    return (Hardware(name, FastenerKind.HANDLE, 2, HANDLE_MG, Message("ends"), rule),)
-
-
-def outside(spec: BoxSpec) -> Packaging:
-    """What a carrier sees of a bare wooden box."""
-    return Packaging.WOOD_WITH_HANDLES if spec.joinery.rope_handles else Packaging.WOOD
 
 
 def wood_parts(cut_pieces: Sequence[CutPiece]) -> tuple[WoodPart, ...]:

@@ -60,6 +60,7 @@ def joinery_of(shop: Shop) -> Joinery:
         panels=_in_stock(wood.filter(processed=True), _timber, PLYWOOD, "panels"),
         screws=_in_stock(hardware.filter(kind="screw"), _fastener, SCREWS, "screws"),
         nails=_in_stock(hardware.filter(kind="nail"), _fastener, NAILS, "nails"),
+        rope_handles=shop.rope_handles,
     )
 
 

@@ -44,6 +44,7 @@ FIELDS = (
     "foam_price_m3",
     "billed_price",
     "billed_price_unit",
+    "rope_handles",
 )
 WHOLE_ORDER = ("clearance", "layer_pad", "top_pad", "sheets", "layer_spare")
 SWITCHED = ("bite", "thin", "sharp_wall", "stiff_sheet", "max_layer_g", "max_gross_g", "max_interior")
@@ -298,6 +299,12 @@ class SettingsForm(StoresChanges, forms.ModelForm):
         max_digits=6,
         decimal_places=2,
         help_text=gettext_lazy("Plans say where a tool presses it with more."),
+    )
+
+    rope_handles = forms.BooleanField(
+        label=gettext_lazy("Rope handles on wooden boxes"),
+        required=False,
+        help_text=gettext_lazy("Two on boxes of boards and of plywood; a carrier may charge handling for them."),
     )
 
     also_stored = ("plan_rules",)

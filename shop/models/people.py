@@ -204,6 +204,11 @@ class Shop(models.Model):
         validators=[MinValueValidator(7), MaxValueValidator(36500)],
         help_text=_("After that, boxes offered with old plans and papers out of date are put away. They come back."),
     )
+    rope_handles = models.BooleanField(
+        _("rope handles on wooden boxes"),
+        default=False,
+        help_text=_("Two on boxes of boards and of plywood; a carrier may charge handling for them."),
+    )
     priced_by = models.ForeignKey(
         "shop.RateRule",
         on_delete=models.PROTECT,

@@ -41,7 +41,8 @@ def _case_of(box: BoxDesign, spec: BoxSpec, joints: int) -> BoxDesign | Infeasib
 
 
 def _cased(code: str, name: str, spec: BoxSpec, inner: Maker) -> BoxDesign | Infeasible:
-    box = inner(spec)
+    bare = replace(spec, joinery=replace(spec.joinery, rope_handles=False))  # ropes would not go into the case
+    box = inner(bare)
     if isinstance(box, Infeasible):
         return replace(box, style=code)
     case = _case_of(box, spec, 1)

@@ -6,13 +6,12 @@ from packing.boxes.design import BoxDesign, Hardware, Infeasible, Step
 from packing.boxes.fastenings import Joint, Line, laid_out, with_holes
 from packing.boxes.placed_piece import PlacedPiece, panels_of, place_piece
 from packing.boxes.registry import register
+from packing.boxes.rope_handles import RopeHandles, rope_handles
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.wooden import (
     SIDE_FACT,
     UNDERSIZE_UM,
     WORK_FACT,
-    handles,
-    outside,
     panel_of,
     screwed_shut,
     side_thickness_um,
@@ -72,7 +71,8 @@ def _apart(rows: Sequence[Hardware]) -> Length:
     return Length(max(row.spacing_um for row in rows))
 
 
-def _steps(pieces: Sequence[PlacedPiece], rows: Sequence[Hardware]) -> tuple[Step, ...]:
+def _steps(roped: RopeHandles, rows: Sequence[Hardware]) -> tuple[Step, ...]:
+    pieces = roped.pieces
     walls = (PieceRole.LONG_SIDE, PieceRole.END)
     shell = (*walls, PieceRole.BOTTOM)
     corners = rows[CORNERS][0]
@@ -100,6 +100,7 @@ def _steps(pieces: Sequence[PlacedPiece], rows: Sequence[Hardware]) -> tuple[Ste
             panels_of(pieces, shell),
             (PieceRole.BOTTOM.value,),
         ),
+        *roped.steps(shell),
         Step(
             Message(
                 "Put the insert in and screw the lid on without glue: {count} screws, up to {apart} apart.",
@@ -128,7 +129,8 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         return refused
     joints = _joints(spec, panel)
     rows, shafts = laid_out(joints)
-    pieces = with_holes(bare, joints, shafts)
+    roped = rope_handles(spec, with_holes(bare, joints, shafts), shafts, len(rows), inner)
+    pieces = roped.pieces
     cut_pieces = tuple(one.cut_piece for one in pieces)
     return BoxDesign(
         style=CODE,
@@ -137,15 +139,17 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         fit_um=spec.room_um,
         inner_um=inner,
         outer_um=(length + 2 * t, width + 2 * t, height + 2 * t),
-        packaging=outside(spec),
+        packaging=roped.packaging,
         cut_pieces=cut_pieces,
         closing=screwed_shut(rows[LID]),
-        assembly=lambda: _steps(pieces, rows),
+        assembly=lambda: _steps(roped, rows),
         board=None,
         spread=panel.spread,
-        hardware=(*rows, *handles(spec)),
+        hardware=(*rows, *roped.hardware),
         wood=wood_parts(cut_pieces),
         facts=(DRIFT, SIDE_FACT, WORK_FACT),
         work=wood_work(cut_pieces, rows),
         more_um=(0, twice, twice),
+        notes=roped.notes,
+        insert_notes=roped.insert_notes,
     )

@@ -8,12 +8,11 @@ from packing.boxes.fastenings import Joint, Line, laid_out, with_holes
 from packing.boxes.piece import CutPiece, Size
 from packing.boxes.placed_piece import PlacedPiece, panels_of, place_piece
 from packing.boxes.registry import register
+from packing.boxes.rope_handles import RopeHandles, rope_handles
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.wooden import (
     END_GRAIN,
     WORK_FACT,
-    handles,
-    outside,
     plank_of,
     rows_of,
     screwed_shut,
@@ -221,7 +220,8 @@ def _batten_steps(pieces: Sequence[PlacedPiece], fastenings: Sequence[Hardware],
     return [Step(text, panels_of(pieces, (boards, role)), (boards.value, role.value))]
 
 
-def _steps(pieces: Sequence[PlacedPiece], fastenings: Sequence[Hardware]) -> tuple[Step, ...]:
+def _steps(roped: RopeHandles, fastenings: Sequence[Hardware]) -> tuple[Step, ...]:
+    pieces = roped.pieces
     walls, bottom, lid = fastenings[:3]
     sides = (PieceRole.LONG_SIDE, PieceRole.END, PieceRole.END_CLEAT)
     shell = (*sides, PieceRole.BOTTOM_BOARD)
@@ -243,6 +243,7 @@ def _steps(pieces: Sequence[PlacedPiece], fastenings: Sequence[Hardware]) -> tup
             panels_of(pieces, shell),
             (PieceRole.BOTTOM_BOARD.value,),
         ),
+        *roped.steps(shell),
         *_batten_steps(pieces, fastenings, PieceRole.LID_BATTEN),
         Step(
             Message(
@@ -270,7 +271,8 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         return refused
     joints = [*_wall_joints(spec, inner, rows), *_batten_joints(spec, inner, rows)]
     fastenings, shafts = laid_out(joints)
-    pieces = with_holes(bare, joints, shafts)
+    roped = rope_handles(spec, with_holes(bare, joints, shafts), shafts, len(fastenings), inner)
+    pieces = roped.pieces
     cut_pieces = tuple(one.cut_piece for one in pieces)
     return BoxDesign(
         style=CODE,
@@ -279,15 +281,17 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         fit_um=spec.room_um,
         inner_um=inner,
         outer_um=outer,
-        packaging=outside(spec),
+        packaging=roped.packaging,
         cut_pieces=cut_pieces,
         closing=screwed_shut(fastenings[2:3]),
-        assembly=lambda: _steps(pieces, fastenings),
+        assembly=lambda: _steps(roped, fastenings),
         board=None,
         spread=rows.walls[0].spread,
-        hardware=(*fastenings, *handles(spec)),
+        hardware=(*fastenings, *roped.hardware),
         wood=wood_parts(cut_pieces),
         facts=(DRIFT, END_GRAIN, WORK_FACT),
         work=wood_work(cut_pieces, fastenings),
         more_um=_swell(rows, cut_pieces),
+        notes=roped.notes,
+        insert_notes=roped.insert_notes,
     )

@@ -125,6 +125,8 @@ def shafts(box: Box) -> Iterator[tuple[int, Segment]]:
     for piece in box["flats"]:
         for hole in piece["holes"]:
             row = box["hardware"][hole["row"]]
+            if row["kind"] == "handle":
+                continue
             if hole["edge"] or (row["kind"] == "clinched nail" and piece["role"] in ("lid batten", "end cleat")):
                 continue
             for (name, low), plate in placed.items():
@@ -160,6 +162,34 @@ def apart(one: Segment, other: Segment) -> float:
         a, b = sorted((one[0][axis], one[1][axis])), sorted((other[0][axis], other[1][axis]))
         gaps.append(max(0.0, a[0] - b[1], b[0] - a[1]))
     return sqrt(sum(gap * gap for gap in gaps))
+
+
+def rope_holes(box: Box) -> list[tuple[str, tuple[float, float, float], float]]:
+    """Holes for rope handles: the piece, the middle of the hole where the piece stands, its diameter."""
+    last = max(index for index, step in enumerate(box["steps"]) if step["shell"] == "box")
+    found = []
+    for piece in pieces(box, "end"):
+        for hole in piece["holes"]:
+            if box["hardware"][hole["row"]]["kind"] == "handle":
+                for plate in box["steps"][last]["plates"]:
+                    if plate["piece"] == piece["id"]:
+                        x, y, z = plate["min_mm"]
+                        across, up = hole["at_mm"]
+                        found.append((piece["id"], (x, y + across, z + up), hole["drill_mm"]))
+    return found
+
+
+def ropes_on_fasteners(box: Box) -> list[tuple[int, float]]:
+    """Screws and nails closer to a rope's hole than three of their diameters, by their row."""
+    found = []
+    for _piece, (_x, y, z), drill in rope_holes(box):
+        for row, (start, end) in shafts(box):
+            spans = [sorted((start[axis], end[axis])) for axis in (1, 2)]
+            gaps = [max(0.0, low - at, at - high) for (low, high), at in zip(spans, (y, z), strict=True)]
+            distance = sqrt(sum(gap * gap for gap in gaps))
+            if distance < drill / 2 + 3 * box["hardware"][row]["diameter_mm"] - SLACK_MM:
+                found.append((row, distance))
+    return found
 
 
 def too_near(box: Box) -> list[tuple[int, int, float]]:

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from packing.boxes import BoxSpec, Infeasible, all_styles, box_plan, make_box
-from packing.materials import BOARDS, C_FLUTE, EXAMPLE_CARTONS
+from packing.materials import BOARDS, C_FLUTE, EXAMPLE_CARTONS, Joinery
 from packing.measure import BadInput
 from packing.plan import dumps
 from packing.plan.kinds import ContainerKind
@@ -24,7 +24,7 @@ STYLES = [style.code for style in all_styles()]
 FOLD_MM = 0.5
 
 
-def generated(codes: list[str]) -> Iterator[tuple[str, BoxSpec, Any]]:
+def generated(codes: list[str], joinery: Joinery | None = None) -> Iterator[tuple[str, BoxSpec, Any]]:
     """Boxes by turns of every style: which, what it was made for, its plan file; refused ones are made another size."""
     generator = random.Random("boxes that go together")
     made = 0
@@ -46,6 +46,7 @@ def generated(codes: list[str]) -> Iterator[tuple[str, BoxSpec, Any]]:
             heads=() if head is None else ((head, head + 50_000),),
             contents_mg=generator.randrange(1, 24) * 1_000_000,
             cartons=EXAMPLE_CARTONS,
+            joinery=joinery or Joinery(),
         )
         try:
             box = make_box(code, spec)
@@ -207,3 +208,39 @@ def test_the_check_of_fasteners_names_one_that_meets_another_and_one_out_of_the_
     assert assembly.too_near(box)
     holes[0]["at_mm"] = [1, 100]
     assert assembly.out_of_wood(box)
+
+
+def test_rope_holes_are_two_in_each_end_at_one_height_and_clear_of_screws_and_nails() -> None:
+    made = 0
+    for code, spec, box in generated(["boards", "ply"], Joinery(rope_handles=True)):
+        holes = assembly.rope_holes(box)
+        if not holes:
+            assert "no room for rope handles" in json.dumps(box["notes"])
+            assert box["packaging"] == "wood"
+            continue
+        made += 1
+        assert box["packaging"] == "wood with rope handles"
+        ends = {round(x, 3) for _id, (x, _y, _z), _drill in holes}
+        assert len(ends) == 2 and len(holes) == 4
+        assert len({round(z, 3) for _id, (_x, _y, z), _drill in holes}) == 1
+        ys = sorted({round(y, 3) for _id, (_x, y, _z), _drill in holes})
+        assert ys[1] - ys[0] == pytest.approx(100)
+        assert sum(ys) / 2 == pytest.approx(box["inner_mm"][1] / 2, abs=0.01)
+        assert not assembly.ropes_on_fasteners(box), (code, spec.interior_um)
+    assert made > 3
+
+
+def test_a_rope_hole_on_a_screw_is_caught() -> None:
+    spec = BoxSpec((490_000, 250_000, 185_000), contents_mg=6_000_000, joinery=Joinery(rope_handles=True))
+    box = json.loads(dumps(box_plan(make_box("ply", spec))))
+    assert not assembly.ropes_on_fasteners(box)
+    end = assembly.pieces(box, "end")[0]
+    hole = next(hole for hole in end["holes"] if box["hardware"][hole["row"]]["kind"] == "handle")
+    screw = next(one for one in end["holes"] if one["edge"] and one["at_mm"][1] == end["size_mm"][1])
+    hole["at_mm"] = [screw["at_mm"][0], end["size_mm"][1] - 12]
+    assert assembly.ropes_on_fasteners(box)
+
+
+def test_a_box_in_a_case_has_no_ropes_that_would_not_go_into_it() -> None:
+    made = make_box("ply cased", BoxSpec((490_000, 250_000, 185_000), joinery=Joinery(rope_handles=True)))
+    assert not any("rope" in row.what for row in made.hardware)

@@ -16,9 +16,10 @@ from packing.plan.kinds import FoamVerdict, Form, Part, Side
 from packing.pose import Part as PlacedPart
 from packing.pose import part_weights_mg
 
-HAMMER_SHARE, AXE_SHARE = 0.6, 0.3
-"""Share of a head's rectangle that touches: cheeks and faces are rounded, an axe rests on the bulge of its eye (common
-practice, no source)."""
+HAMMER_SHARE = 0.6
+"""Share of a head's rectangle that touches: cheeks and faces are rounded (common practice, no source)."""
+AXE_SHARE = 0.3
+"""The same for an axe or an adze, which rests on the bulge of its eye (common practice, no source)."""
 HANDLE_SHARE = 0.6
 """The same for a handle, whose section is an oval (common practice, no source)."""
 BLOCK_SHARE = 1.0

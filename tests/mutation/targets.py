@@ -9,6 +9,7 @@ BILLING = ("tests/outside/test_dimensional_weight.py", "tests/outside/test_carri
 BOARD = ("tests/outside/test_box_rules.py", "tests/outside/test_board_tables.py", "tests/outside/test_slotted_case.py")
 BOXES = (*BOARD, "tests/outside/test_box_sizes.py")
 WOOD = ("tests/outside/test_box_rules.py", "tests/outside/test_wood_tables.py", "tests/outside/test_box_sizes.py")
+CUSHIONS = ("tests/outside/test_cushions.py",)
 BENCH = ("tests/outside/test_bench_practice.py", "tests/outside/test_steel_and_wood.py")
 
 
@@ -56,6 +57,9 @@ TARGETS = (
     ),
     Target("packing/measure/plausible.py", ("STEEL_G_CM3", "HANDLE_G_CM3", "WOOD_HEAD_G_CM3", "FILL_BANDS"), BENCH),
     Target("packing/measure/model.py", ("Rules",), BENCH),
+    Target("packing/cushion/drop.py", ("DROP_ROWS", "FRAGILITY_G", "USABLE_STRAIN"), CUSHIONS),
+    Target("packing/cushion/footing.py", ("GRAVITY_UM_S2",), CUSHIONS),
+    Target("packing/insert/contact.py", ("HAMMER_SHARE", "AXE_SHARE", "HANDLE_SHARE"), BENCH),
     Target("packing/insert/lift.py", ("NOTCH_WIDTH_UM", "NOTCH_DEPTH_UM"), BENCH),
     Target("packing/planning/weight.py", ("HANDLE_SD_MG",), BENCH),
 )

@@ -270,6 +270,13 @@ ISPM_15 = Source(
 STEEL = Source("handbook density of carbon steel", "7.85 g/cm³", "undated", "memory")
 DIN_1041 = Source("DIN 1041, engineers' hammers", "weights from 100 g to 2 kg; sizes from memory", "undated", "memory")
 FOAM_DENSITY = Source("polyethylene plank, makers' sheets", "1.7 lb/ft³", "undated", "memory")
+PAPER_TOLERANCE = Source(
+    "US Government paper specification standards, JCP A70",
+    "gpo.gov/customers/text/vol11/011.htm: a tolerance of 5 pct in grammage; JCGM 100, 4.3.7, for what follows from it",
+    f"1999, {_READ}",
+    "primary",
+)
+BIRCH_PLYWOOD = Source("Handbook of Finnish Plywood", "mean density of birch plywood, 680 kg/m³", "undated", "memory")
 PAPER_WEIGHT = Source("ISO 536 and ISO 216", "A4 of 80 g/m²", "definition", "derived")
 
 # The bench.

@@ -4,6 +4,7 @@ from decimal import Decimal
 
 import pytest
 
+from packing.insert import contact
 from packing.insert.lift import NOTCH_DEPTH_UM, NOTCH_WIDTH_UM
 from packing.materials import C_FLUTE, CLOSING_TAPE, PAPERS, PE_FOAM, STIFF_SHEET
 from packing.measure import (
@@ -88,6 +89,23 @@ def test_a_planks_density_is_within_a_tenth_nineteen_times_in_twenty():
 @against(src.PLYWOOD_WEIGHT)
 def test_a_stiff_sheet_is_plywood_of_650_to_700_kg():
     assert 650 < STIFF_SHEET.density_g_m3 / 1000 < 700
+
+
+@against(src.BENCH)
+def test_a_hammer_touches_with_three_fifths_of_its_rectangle_and_an_axe_with_half_of_that():
+    assert (contact.HAMMER_SHARE, contact.AXE_SHARE) == (0.6, 0.3)
+    assert contact.HANDLE_SHARE == 0.6
+
+
+@against(src.BIRCH_PLYWOOD)
+def test_birch_plywood_has_the_mean_density_of_its_handbook() -> None:
+    assert STIFF_SHEET.density_g_m3 == 680_000
+
+
+@against(src.PAPER_TOLERANCE)
+def test_paper_varies_as_a_tolerance_of_five_percent_does_that_any_value_is_as_likely_in() -> None:
+    """The standard deviation of a uniform distribution is half its width over the square root of three."""
+    assert PAPERS.spread == round(0.05 / 3**0.5, 2)
 
 
 @against(src.PAPER_WEIGHT)

@@ -60,6 +60,7 @@ def main(arguments: list[str]) -> int:
         print(f"{sign}{one.name:<58}{one.value:>9.4g}   {'at least' if one.at_least else 'at most'} {one.limit:g}")
         if "--list" in arguments and not one.met:
             print("\n".join(f"      {place}" for place in one.places))
+    print(f"* read from anything but a variable or an attribute named {', '.join((*NOT_OF_A_PLAN, *NOT_CONTENT))}.")
     return 0 if all(one.met for one in found) else 1
 
 
@@ -71,6 +72,15 @@ def read(folders: tuple[str, ...]) -> Iterator[Source]:
                 yield Source(str(path.relative_to(ROOT)), text, ast.parse(text))
 
 
+NOT_OF_A_PLAN = (
+    *("cleaned", "cleaned_data", "validated_data", "fields", "errors", "error_messages", "form"),
+    *("options", "context", "before", "after"),
+)
+"""What Django's forms, serializers, commands and templates hold by name, and the record of changes."""
+NOT_CONTENT = ("DATABASES", "QuerySet", "Manager")
+"""Django's settings, and types of rows that are named before they are there."""
+
+
 def words(sources: list[Source]) -> list[Figure]:
     """Content read by string, and decisions by string."""
     subscripts, comparisons, untyped = [], [], []
@@ -78,14 +88,14 @@ def words(sources: list[Source]) -> list[Figure]:
         if source.name.startswith(READS_FILES):
             continue
         for node in ast.walk(source.tree):
-            if isinstance(node, ast.Subscript) and is_text(node.slice) and isinstance(node.ctx, ast.Load):
+            if isinstance(node, ast.Subscript) and is_text(node.slice) and may_be_content(node):
                 subscripts.append(place(source, node))
             if isinstance(node, ast.Compare) and decides_by_text(node):
                 comparisons.append(place(source, node))
             if isinstance(node, ast.Subscript) and ast.unparse(node) in ("dict[str, Any]", "Mapping[str, Any]"):
                 untyped.append(place(source, node))
     return [
-        Figure("string subscripts outside the readers of files", len(subscripts), 0, places=subscripts),
+        Figure("string subscripts on content, not of forms, commands *", len(subscripts), 0, places=subscripts),
         Figure("comparisons with string literals", len(comparisons), 30, places=comparisons),
         Figure("dict[str, Any]", len(untyped), 60, places=untyped),
     ]
@@ -164,6 +174,15 @@ def decides_by_text(node: ast.Compare) -> bool:
     """Whether a comparison has a literal text in it; `__name__ == "__main__"` is how Python asks who started it."""
     started = isinstance(node.left, ast.Name) and node.left.id == "__name__"
     return not started and any(is_text(side) for side in (node.left, *node.comparators))
+
+
+def may_be_content(node: ast.Subscript) -> bool:
+    """Whether what is read by a string may be content: not what Django keeps by name."""
+    held = node.value
+    while isinstance(held, ast.Subscript):
+        held = held.value
+    name = held.attr if isinstance(held, ast.Attribute) else held.id if isinstance(held, ast.Name) else ""
+    return isinstance(node.ctx, ast.Load) and name not in (*NOT_OF_A_PLAN, *NOT_CONTENT)
 
 
 def is_text(node: ast.AST) -> bool:

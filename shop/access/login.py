@@ -88,7 +88,7 @@ class ThrottledLoginForm(AuthenticationForm):
         super().__init__(*args, **kwargs)
         self.fields["username"].label = gettext("Name to log in with")
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> dict[str, object]:
         name, password = (self.cleaned_data.get(field) for field in ("username", "password"))
         if not name or not password:
             return super().clean()
@@ -116,7 +116,7 @@ class ThrottledLoginView(LoginView):
     template_name = "screens/log_in.html"
     authentication_form = ThrottledLoginForm
 
-    def get_context_data(self, **kwargs: Any) -> dict[str, Any]:
+    def get_context_data(self, **kwargs: Any) -> dict[str, object]:
         return {**super().get_context_data(**kwargs), "nobody": not User.objects.exists()}
 
     def form_invalid(self, form: AuthenticationForm) -> HttpResponse:

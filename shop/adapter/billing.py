@@ -6,7 +6,6 @@ import datetime as dt
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
 
 from packing.carry import SERVICES, Service, bill, bill_plan, goes, read_service, service_row
 from packing.measure import BadInput
@@ -89,12 +88,12 @@ def rules_on_the_way(rules: Iterable[RateRule], sent_from: str, to: str) -> list
     return [rule for rule in rules if goes(rule.reach, rule.sent_from, rule.only_to, sent_from, to)]
 
 
-def check_rate_rule(values: Mapping[str, Any]) -> None:
+def check_rate_rule(values: Mapping[str, object]) -> None:
     """Raise BadInput unless the values can serve as a carrier's rule."""
     read_service(_columns(values))
 
 
-def published_rules() -> list[Mapping[str, Any]]:
+def published_rules() -> list[Mapping[str, object]]:
     """The rules a new shop starts with, as RateRule's fields: dated examples, to be checked and replaced."""
     return [service_row(service) for service in SERVICES]
 
@@ -111,7 +110,7 @@ def _service(rule: RateRule) -> Service:
     return read_service(_columns({name: getattr(rule, name) for name in RATE_COLUMNS}))
 
 
-def _columns(values: Mapping[str, Any]) -> dict[str, Any]:
+def _columns(values: Mapping[str, object]) -> dict[str, object]:
     return {name: values[name] for name in RATE_COLUMNS if values.get(name) is not None}
 
 

@@ -5,14 +5,13 @@ from __future__ import annotations
 import io
 import zipfile
 from collections.abc import Mapping
-from typing import Any
 
 from packing.plan import plan_from_json
 
 FIXED_DATE = (1980, 1, 1, 0, 0, 0)
 
 
-def cut_archive(content: Mapping[str, Any]) -> bytes:
+def cut_archive(content: Mapping[str, object]) -> bytes:
     """A zip archive with an SVG and a DXF, full size in millimetres, of every flat piece of the box and insert sheet.
 
     The same plan gives the same bytes. Raises BadInput where the plan's box was made before boxes listed their pieces.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from functools import wraps
-from typing import Any, Concatenate, ParamSpec, TypeVar
+from typing import Concatenate, ParamSpec, TypeVar
 
 from packing import draw
 from packing.plan import Plan, plan_from_json
@@ -15,11 +15,11 @@ Picture = TypeVar("Picture")
 
 def _of_content(
     function: Callable[Concatenate[Plan, Options], Picture],
-) -> Callable[Concatenate[Plan | Mapping[str, Any], Options], Picture]:
+) -> Callable[Concatenate[Plan | Mapping[str, object], Options], Picture]:
     """The same picture from a plan, or from its stored content."""
 
     @wraps(function)
-    def drawn(plan: Plan | Mapping[str, Any], *args: Options.args, **options: Options.kwargs) -> Picture:
+    def drawn(plan: Plan | Mapping[str, object], *args: Options.args, **options: Options.kwargs) -> Picture:
         return function(plan if isinstance(plan, Plan) else plan_from_json(plan), *args, **options)
 
     return drawn

@@ -75,7 +75,8 @@ def on_the_way(stock: Stock, sent_from: str, to: str) -> Stock:
 
 
 def _goes(row: Mapping[str, object], sent_from: str, to: str) -> bool:
-    return goes(str(row["reach"]), str(row["sent_from"]), str(row["only_to"]), sent_from, to)
+    reach, senders, only_to = (str(row.get(name, "")) for name in ("reach", "sent_from", "only_to"))
+    return goes(reach, senders, only_to, sent_from, to)
 
 
 def figures(row: Mapping[str, object]) -> dict[str, object]:

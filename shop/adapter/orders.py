@@ -64,12 +64,12 @@ class NotReady(PackingError):
 
 def tool_content(
     item_id: str, pattern: Pattern, measures: Mapping[str, Decimal | None], *, mark: str = Mark.NONE
-) -> dict[str, Any]:
+) -> dict[str, object]:
     """One tool of an order file: lengths rounded up to 0.1 mm, weights to the milligram.
 
     `measures` has the seven measures in mm, `weight_g` and `head_weight_g`; what is None is left out.
     """
-    content: dict[str, Any] = {"id": item_id, "kind": "tool"}
+    content: dict[str, object] = {"id": item_id, "kind": "tool"}
     content.update({name: _file_mm(measures[name]) for name in MEASURES if measures.get(name) is not None})
     content.update(
         {name: _file_g(measures[name]) for name in ("weight_g", "head_weight_g") if measures.get(name) is not None}
@@ -80,7 +80,7 @@ def tool_content(
     return content
 
 
-def tool_findings(content: Mapping[str, Any]) -> list[Message]:
+def tool_findings(content: Mapping[str, object]) -> list[Message]:
     """List what is possible but unlikely about a tool's content, a sentence each; BadInput on the impossible."""
     tool = read_item(content)
     return tool_warnings(tool) if isinstance(tool, Tool) else []
@@ -122,7 +122,7 @@ def check_plan_rules(value: Any) -> None:
         _read_rules({**_whole_order(value), **{key: band[key] for key in BY_HEAD}})
 
 
-def rules_for(shop: Shop, heaviest_head_g: Decimal) -> dict[str, Any]:
+def rules_for(shop: Shop, heaviest_head_g: Decimal) -> dict[str, object]:
     """The shop's rules for an order whose heaviest head weighs so many grams, checked."""
     check_plan_rules(shop.plan_rules)
     bands = shop.plan_rules["by_head"]
@@ -154,7 +154,7 @@ def file_of(order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allo
     missing = [*_missing_pieces(lines, allocations), *_missing_measures(allocations)]
     if missing:
         raise NotReady(missing)
-    items: list[dict[str, Any]] = []
+    items: list[dict[str, object]] = []
     item_sources: dict[str, ItemSource] = {}
     heaviest = Decimal(0)
     for allocation in allocations:
@@ -251,7 +251,7 @@ def _piece_source(allocation: Allocation) -> ItemSource:
     )
 
 
-def _block_content(item_id: str, block: Block) -> dict[str, Any]:
+def _block_content(item_id: str, block: Block) -> dict[str, object]:
     sizes = {name: _file_mm(getattr(block, name)) for name in ("length", "width", "height")}
     return {
         "id": item_id,
@@ -269,7 +269,7 @@ def _file_form(pattern: Pattern) -> str:
     return Form.HAMMER.value if pattern.form == Form.MALLET else str(pattern.form)
 
 
-def _free_id(name: str, taken: Mapping[str, Any]) -> str:
+def _free_id(name: str, taken: Mapping[str, object]) -> str:
     wanted, copy = name, 1
     while wanted in taken:
         copy += 1
@@ -277,11 +277,11 @@ def _free_id(name: str, taken: Mapping[str, Any]) -> str:
     return wanted
 
 
-def _whole_order(rules: Mapping[str, Any]) -> dict[str, Any]:
+def _whole_order(rules: Mapping[str, object]) -> dict[str, object]:
     return {key: rules[key] for key in WHOLE_ORDER_RULES if key in rules}
 
 
-def _read_rules(rules: Mapping[str, Any]) -> None:
+def _read_rules(rules: Mapping[str, object]) -> None:
     probe = {"id": "probe", "kind": "block", "length": 1, "width": 1, "height": 1, "weight_g": 1}
     read_order({"id": "probe", "items": [probe], "rules": rules})
 

@@ -93,26 +93,26 @@ def grade_tables_of(shop: Shop) -> strength.Tables:
     return _tables(grade_line(row) for row in models.GradeRule.objects.filter(shop=shop))
 
 
-def check_grade_rule(values: Mapping[str, Any], others: Iterable[models.GradeRule]) -> None:
+def check_grade_rule(values: Mapping[str, object], others: Iterable[models.GradeRule]) -> None:
     """Raise BadInput unless the values can serve as a rule for board grades beside the shop's other ones."""
     line = {name: values.get(name) for name in GRADE_COLUMNS}
     strength.read_grade_line(line)
     _tables([*(grade_line(row) for row in others), line])
 
 
-def grade_line(row: models.GradeRule) -> dict[str, Any]:
+def grade_line(row: models.GradeRule) -> dict[str, object]:
     """A row of the shop's as the library reads it."""
     return {name: getattr(row, name) for name in GRADE_COLUMNS}
 
 
-def _tables(lines: Iterable[Mapping[str, Any]]) -> strength.Tables:
+def _tables(lines: Iterable[Mapping[str, object]]) -> strength.Tables:
     try:
         return strength.read_tables(lines)
     except BadInput as fault:
         raise BadInput("rules for board grades", f"cannot be used: {fault}") from fault
 
 
-def stock_to_start_with() -> dict[type[models.ShopOwned], list[dict[str, Any]]]:
+def stock_to_start_with() -> dict[type[models.ShopOwned], list[dict[str, object]]]:
     """The library's boards, wood, screws, nails, times, allowances and rules for board as fields of the shop's rows."""
     return {
         models.BoardRow: [_board_fields(board) for board in materials.BOARDS],
@@ -173,7 +173,7 @@ def _board(row: models.BoardRow) -> materials.Board:
     )
 
 
-def _board_fields(board: materials.Board) -> dict[str, Any]:
+def _board_fields(board: materials.Board) -> dict[str, object]:
     across, along = board.sheet_um or (None, None)
     return {
         "name": board.name,
@@ -219,7 +219,7 @@ def _timber(row: models.WoodRow) -> Timber:
     )
 
 
-def _timber_fields(timber: Timber) -> dict[str, Any]:
+def _timber_fields(timber: Timber) -> dict[str, object]:
     thickness, width = timber.nominal_in or (None, None)
     return {
         "name": timber.name,
@@ -244,7 +244,7 @@ def _fastener(row: models.FastenerRow) -> Fastener:
     return Fastener(row.name, _um(row.diameter_mm), _um(row.length_mm), int(row.each_g * 1000), row.source or SHOPS_OWN)
 
 
-def _fastener_fields(one: Fastener, kind: str) -> dict[str, Any]:
+def _fastener_fields(one: Fastener, kind: str) -> dict[str, object]:
     return {
         "name": one.name,
         "kind": kind,

@@ -68,7 +68,7 @@ def _field_sentences(detail: Any) -> dict[str, str]:
     }
 
 
-def refuse_unknown(data: Mapping[str, Any], known: Container[str]) -> None:
+def refuse_unknown(data: Mapping[str, object], known: Container[str]) -> None:
     unknown = {key: [_("%(key)s is not known here.") % {"key": key}] for key in data if key not in known}
     if unknown:
         raise exceptions.ValidationError(unknown)

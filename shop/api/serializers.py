@@ -60,7 +60,7 @@ class PlanIn(serializers.Serializer[Job]):
         return super().to_internal_value(data)
 
 
-def piece_out(piece: Piece) -> dict[str, Any]:
+def piece_out(piece: Piece) -> dict[str, object]:
     """A piece as the API shows it; measures are decimal texts in mm and g."""
     measures = {name: _decimal(getattr(piece, name)) for name in (*MEASURES, *WEIGHTS)}
     return {
@@ -82,7 +82,7 @@ def piece_out(piece: Piece) -> dict[str, Any]:
     }
 
 
-def order_out(order: Order, may: permissions.Permissions) -> dict[str, Any]:
+def order_out(order: Order, may: permissions.Permissions) -> dict[str, object]:
     """An order as the API shows it; prices only to those who may see them."""
     return {
         "number": order.number,
@@ -95,7 +95,7 @@ def order_out(order: Order, may: permissions.Permissions) -> dict[str, Any]:
     }
 
 
-def plan_out(plan: BoxPlan, current: bool) -> dict[str, Any]:
+def plan_out(plan: BoxPlan, current: bool) -> dict[str, object]:
     """A plan as the API shows it: the plan file's content and what it was made from."""
     return {
         "id": plan.pk,
@@ -109,7 +109,7 @@ def plan_out(plan: BoxPlan, current: bool) -> dict[str, Any]:
     }
 
 
-def job_out(job: Job) -> dict[str, Any]:
+def job_out(job: Job) -> dict[str, object]:
     """A job as the API shows it."""
     return {
         "id": job.pk,
@@ -124,9 +124,9 @@ def job_out(job: Job) -> dict[str, Any]:
     }
 
 
-def _line_out(line: OrderLine, may: permissions.Permissions) -> dict[str, Any]:
+def _line_out(line: OrderLine, may: permissions.Permissions) -> dict[str, object]:
     kind = "product" if line.product_id else "set" if line.product_set_id else "block"
-    shown: dict[str, Any] = {"id": line.pk, "kind": kind, "what": str(line.what), "quantity": line.quantity}
+    shown: dict[str, object] = {"id": line.pk, "kind": kind, "what": str(line.what), "quantity": line.quantity}
     shown["matched"] = line.matched
     shown["pieces"] = [
         allocation.piece.label for allocation in line.allocations.all() if allocation.released_at is None

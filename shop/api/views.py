@@ -174,17 +174,17 @@ class ApiNotFound(ShopView):
         raise Http404(_("There is nothing at this address."))
 
 
-def _measure(user: User | AnonymousUser, piece: Piece, asked: Mapping[str, Any]) -> Piece:
+def _measure(user: User | AnonymousUser, piece: Piece, cleaned: Mapping[str, Any]) -> Piece:
     length_unit, weight_unit = units_of(user, piece.shop)
     measures = read_measures(
-        asked["measures"],
+        cleaned["measures"],
         piece.product,
-        length_unit=asked.get("length_unit") or length_unit,
-        weight_unit=asked.get("weight_unit") or weight_unit,
-        mark=asked.get("mark") or piece.mark,
+        length_unit=cleaned.get("length_unit") or length_unit,
+        weight_unit=cleaned.get("weight_unit") or weight_unit,
+        mark=cleaned.get("mark") or piece.mark,
         piece=piece,
     )
-    return record(piece, measures, confirmed=asked["confirmed"], edge_guard_on=asked.get("edge_guard_on"))
+    return record(piece, measures, confirmed=cleaned["confirmed"], edge_guard_on=cleaned.get("edge_guard_on"))
 
 
 def _filtered(queryset: QuerySet[Any], name: str, value: str | None, allowed: list[str]) -> QuerySet[Any]:

@@ -10,7 +10,6 @@ import zlib
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass, field
 from pathlib import Path
-from typing import Any
 
 from shop.adapter import DomainError
 
@@ -66,7 +65,7 @@ class Manifest:
         return json.dumps(asdict(self), indent=1, sort_keys=True)
 
 
-def line_of(row: dict[str, Any]) -> bytes:
+def line_of(row: dict[str, object]) -> bytes:
     """One row as one line; the same row is the same line on every database."""
     return json.dumps(row, sort_keys=True, ensure_ascii=True).encode() + b"\n"
 

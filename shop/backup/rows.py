@@ -28,9 +28,9 @@ def tables_of(apps: Apps | StateApps) -> list[type[models.Model]]:
     return sorted(kept, key=lambda model: model._meta.label_lower)
 
 
-def values_of(row: models.Model) -> dict[str, Any]:
+def values_of(row: models.Model) -> dict[str, object]:
     """A row's columns as JSON values: numbers that must be exact and moments are texts."""
-    values: dict[str, Any] = {}
+    values: dict[str, object] = {}
     for field in row._meta.concrete_fields:
         value = field.value_from_object(row)
         if value is not None and not isinstance(value, bool | int | str) and not isinstance(field, models.JSONField):
@@ -39,7 +39,7 @@ def values_of(row: models.Model) -> dict[str, Any]:
     return values
 
 
-def row_of(model: type[models.Model], values: dict[str, Any]) -> models.Model:
+def row_of(model: type[models.Model], values: dict[str, object]) -> models.Model:
     """The row that `values_of` made values of."""
     fields = {field.attname: field for field in model._meta.concrete_fields}
     if set(values) != set(fields):

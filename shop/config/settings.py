@@ -1,7 +1,6 @@
 """Django settings. Everything that differs between two machines is read from the environment (see DEVELOPERS.md)."""
 
 from pathlib import Path
-from typing import Any
 
 import dj_database_url
 from django.utils.translation import gettext_lazy as _
@@ -80,7 +79,7 @@ TEMPLATES = [
 ]
 
 DATABASE_URL = environment.address("DATABASE_URL", schemes=["sqlite", "postgres", "postgresql"])
-DATABASES: dict[str, dict[str, Any]] = {
+DATABASES: dict[str, dict[str, object]] = {
     "default": dict(dj_database_url.parse(DATABASE_URL, conn_max_age=60, conn_health_checks=True))
     if DATABASE_URL
     else {"ENGINE": "django.db.backends.sqlite3", "NAME": DATA_DIR / "db.sqlite3"}

@@ -16,7 +16,9 @@ from shop.models import (
     BoardRow,
     Carton,
     Customer,
+    Form,
     Lot,
+    Mark,
     Order,
     OrderLine,
     Pattern,
@@ -28,6 +30,7 @@ from shop.models import (
     Reading,
     Series,
     SetMember,
+    Sharp,
     Shop,
     WoodRow,
 )
@@ -35,7 +38,6 @@ from shop.services import allocation, measurements
 from shop.services.orders import open_order
 from shop.services.shops import open_shop, today
 
-SHOP_NAME = str(scenario.SHOP["name"])
 # How far hand work strays from the pattern: common practice, no source.
 SCATTER_MM = {
     "head_length": 2.5,
@@ -51,7 +53,7 @@ SCATTER_G = 18
 
 def load() -> Shop:
     """Make the invented shop, or return it where it is already there: all of it or nothing."""
-    known = Shop.objects.filter(name=SHOP_NAME).first()
+    known = Shop.objects.filter(name=scenario.SHOP_NAME).first()
     if known is not None:
         return known
     with transaction.atomic():
@@ -111,9 +113,9 @@ def _piece(made: scenario.Made, product: Product, number: int) -> None:
         typed[name] = f"{round(2 * (getattr(made, name) + hand.uniform(-scatter, scatter))) / 2:g} mm"
     typed["weight_g"] = f"{2 * round((made.weight_g + hand.uniform(-SCATTER_G, SCATTER_G)) / 2)} g"
     piece = Piece(product=product, number=number)
-    mark = "face_left" if made.form == "hammer" else "face_right"
+    mark = Mark.LEFT if made.form == Form.HAMMER else Mark.RIGHT
     measures = measurements.read_measures(typed, product, length_unit="mm", weight_unit="g", mark=mark)
-    measurements.record(piece, measures, edge_guard_on=made.sharp != "none")
+    measurements.record(piece, measures, edge_guard_on=made.sharp != Sharp.NONE)
     tested = timezone.now() - dt.timedelta(days=hand.randrange(20, 60))
     for place, before, after in made.hardness:
         for when, value in ((Reading.When.BEFORE, before), (Reading.When.AFTER, after)):
@@ -152,7 +154,7 @@ def _orders(shop: Shop, products: dict[str, Product]) -> None:
             OrderLine.objects.create(
                 order=order, quantity=wanted.quantity, matched=wanted.matched, unit_price=Decimal(wanted.price),
                 product=products.get(wanted.what),
-                product_set=ProductSet.objects.get(shop=shop) if wanted.what == "set" else None,
+                product_set=ProductSet.objects.get(shop=shop) if wanted.what == scenario.FULL_SET else None,
                 block=Block.objects.filter(shop=shop, name=wanted.what).first(),
             )  # fmt: skip
         proposal = allocation.propose(order)

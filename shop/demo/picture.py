@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any
 from xml.sax.saxutils import escape
 
 from shop import adapter
@@ -17,7 +16,7 @@ MARGIN, GAP, STRIP, INSET = 8.0, 10.0, 9.0, 2.0
 _SIZE = re.compile(r'width="([0-9.]+)mm" height="([0-9.]+)mm"')
 
 
-def picture(content: Mapping[str, Any]) -> str:
+def picture(content: Mapping[str, object]) -> str:
     """The picture as SVG text.
 
     Parameters

@@ -4,8 +4,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+SHOP_NAME = "Forge at Nowhere Quay"
+FULL_SET = "set"
+"""Of a line: the full set of the first series."""
+
 SHOP: dict[str, Any] = {
-    "name": "Forge at Nowhere Quay",
+    "name": SHOP_NAME,
     "address": "1 Nowhere Quay\nInvented Mills\nNowhere 00000",
     "country": "US",
     "timezone": "America/New_York",
@@ -22,7 +26,7 @@ BILLED_PRICE_A_POUND = Decimal("0.90")
 HOUR_PRICE, FASTENER_PRICE, FOAM_PRICE_M3 = Decimal("32"), Decimal("0.04"), Decimal("290")
 BOARD_PRICE_M2, PLANK_PRICE, PANEL_PRICE = Decimal("1.60"), Decimal("6.50"), Decimal("24")
 
-LOT: dict[str, Any] = {
+LOT: dict[str, object] = {
     "name": "Sluice gate axle",
     "source": "Axle of a dismantled sluice gate, carbon steel by spark and file. Invented.",
     "received_kg": Decimal("480"),
@@ -99,7 +103,7 @@ CUSTOMERS = {
 
 @dataclass(frozen=True)
 class Wanted:
-    """One line: a product's code, "set" for the full set of the first series, or a block's name."""
+    """One line: a product's code, `FULL_SET`, or a block's name."""
 
     what: str
     quantity: int = 1
@@ -125,7 +129,7 @@ ORDERS: tuple[tuple[str, str, tuple[Wanted, ...]], ...] = (
         "A collector (invented)",
         "All four of one number, please.",
         (
-            Wanted("set", 1, matched=True, price="820"),
+            Wanted(FULL_SET, 1, matched=True, price="820"),
             Wanted("Tin of wax and oil", 1, price="14"),
             Wanted("Packet of eye wedges", 1, price="12"),
         ),

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.countries import CountryField
-from shop.forms.fields import StoresChanges
+from shop.forms.fields import Cleaned, StoresChanges
 from shop.models import Customer, Shop
 
 
@@ -31,7 +31,7 @@ class CustomerForm(StoresChanges, forms.ModelForm):
         for field in self.fields.values():
             field.error_messages["required"] = _("%(field)s is needed.") % {"field": field.label}
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
         named = [str(cleaned.get(name) or "") for name in ("name", "country", "address")]
         if is_known(self.instance.shop, *named, other_than=self.instance.pk or 0):

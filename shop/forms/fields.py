@@ -17,6 +17,8 @@ PLAIN = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)")
 FILE_STEP = Decimal("0.01")
 GRAMS = {"g": Decimal(1), "kg": Decimal(1000)}
 MILLIMETRES = {"mm": Decimal(1), "in": Decimal("25.4")}
+Cleaned = dict[str, Any]
+"""What a form holds of each field once it was read, by the field's name."""
 
 
 class CommaDecimalField(forms.DecimalField):

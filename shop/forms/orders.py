@@ -14,7 +14,7 @@ from django.utils.translation import gettext_lazy
 from shop import adapter
 from shop.countries import CountryField
 from shop.forms.customers import is_known
-from shop.forms.fields import CommaDecimalField
+from shop.forms.fields import Cleaned, CommaDecimalField
 from shop.forms.stamps import NUMBER, Stamp, StampField, what_it_is, where_it_is
 from shop.models import (
     MOST_ADDRESS,
@@ -60,7 +60,7 @@ class LineForm(forms.Form):
         else:
             del self.fields["unit_price"]
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
         if cleaned.get("matched") and not cleaned.get("what", "set").startswith("set"):
             self.add_error("matched", _("Only a set can be matched: all its pieces bear the same number."))
@@ -123,7 +123,7 @@ class NewOrderForm(forms.Form):
         if isinstance(known, forms.ModelChoiceField):
             known.queryset = Customer.objects.filter(shop=shop)
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
         if cleaned.get("customer") is not None and cleaned.get("name"):
             self.add_error("name", _("Choose a customer or name a new one, not both."))
@@ -170,7 +170,7 @@ class PlacesForm(forms.Form):
                 initial=place.proposed,
             )
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
         chosen: dict[int, str] = {}
         pieces = _pieces((place.product, cleaned.get(place.name)) for place in self.places)

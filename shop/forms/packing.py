@@ -9,8 +9,12 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop import adapter
+from shop.forms.fields import Cleaned
 from shop.forms.stamps import CODE_AND_NUMBER, NUMBER, Stamp, StampField, what_it_is, where_it_is
 from shop.models import BoxPlan, Piece
+
+ASKED_AGAIN = ("slip",)
+"""What was ticked for another plan is not ticked for this one."""
 
 
 class PackForm(forms.Form):
@@ -60,10 +64,10 @@ class PackForm(forms.Form):
     def _shared(self, number: int | None) -> bool:
         return sum(source.is_piece and source.number == number for source in self.sources.values()) > 1
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
         if cleaned.get("plan") != str(self.packed_plan.pk):
-            self.data = {name: value for name, value in self.data.items() if name != "slip"}
+            self.data = {name: value for name, value in self.data.items() if name not in ASKED_AGAIN}
             self.add_error(None, _("The box was planned again since this page was opened: see which box it is."))
         for item in self.items:
             source, name = self.sources[item.id], self.name_of(item)

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.countries import CountryField
-from shop.forms.fields import StoresChanges
+from shop.forms.fields import Cleaned, StoresChanges
 from shop.models import CURRENCY, LengthUnit, Membership, PaperSize, Role, Shop, User, WeightUnit
 from shop.services.members import owners_of
 
@@ -100,9 +100,9 @@ class FirstOwnerForm(forms.Form):
         password_validation.validate_password(password, User(username=self.cleaned_data.get("username", "")))
         return password
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
-        if "password" in cleaned and cleaned.get("password_again") != cleaned["password"]:
+        if cleaned.get("password") and cleaned.get("password_again") != cleaned["password"]:
             self.add_error("password_again", _("The two passwords differ."))
         return cleaned
 

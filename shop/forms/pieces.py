@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.formatting import WEIGHTS, measure_label
-from shop.forms.fields import CommaDecimalField
+from shop.forms.fields import Cleaned, CommaDecimalField
 from shop.forms.stamps import Stamp, StampField, what_it_is
 from shop.models import (
     MEASURES,
@@ -40,6 +40,7 @@ from shop.services.measurements import (
 
 # Names of hardness scales begin with H (ISO 6506-1, 6507-1, 6508-1, 16859-1; from memory).
 SCALE = re.compile(r"H[A-Z]{1,3}( ?[0-9]{1,4}(/[0-9]{1,4}){0,2})?")
+ROCKWELL_C = "HRC"
 HRC_FROM, HRC_TO = Decimal(20), Decimal(70)
 
 
@@ -98,9 +99,9 @@ class MeasureForm(forms.Form):
             widget=forms.TextInput(attrs=attrs),
         )
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
-        if "length_unit" not in cleaned or "weight_unit" not in cleaned or "mark" not in cleaned:
+        if not {"length_unit", "weight_unit", "mark"} <= cleaned.keys():
             return cleaned
         product = self._product()
         if product is None:
@@ -157,7 +158,7 @@ class NewPieceForm(MeasureForm):
         if isinstance(product, forms.ModelChoiceField):
             product.queryset = Product.objects.filter(shop=shop).select_related("pattern")
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         cleaned = super().clean()
         product, stamp = cleaned.get("product"), cleaned.get("number")
         if product is not None and stamp is not None:
@@ -240,11 +241,11 @@ class ReadingForm(forms.ModelForm):
             raise forms.ValidationError(_("A scale is called as on the tester, such as HRC, HRB, HBW, HV10 or HLD."))
         return scale
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
         value = cleaned.get("value")
         # The scale's range as ISO 6508-1 has it; from memory.
-        if value is not None and cleaned.get("scale") == "HRC" and not HRC_FROM <= value <= HRC_TO:
+        if value is not None and cleaned.get("scale") == ROCKWELL_C and not HRC_FROM <= value <= HRC_TO:
             sentence = _("Value: HRC is read from %(low)s to %(high)s, not %(value)s.")
             self.add_error("value", sentence % {"low": HRC_FROM, "high": HRC_TO, "value": value})
         return cleaned

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 
 from shop import adapter
 from shop.formatting import Wording, in_g
+from shop.forms.fields import Cleaned
 from shop.models import Parcel, WeightUnit
 from shop.services.weighing import expected_of
 
@@ -46,14 +47,16 @@ class ScaleForm(forms.Form):
         self.parcel, self.wording = parcel, wording
         self.weight = adapter.plan_of(parcel.plan).weight
         self.fields["weight_unit"].initial = wording.units.weight
-        self.fields["weighed"].widget.attrs["inputmode"] = "decimal" if wording.units.weight == "g" else "text"
+        self.fields["weighed"].widget.attrs["inputmode"] = (
+            "decimal" if wording.units.weight == WeightUnit.GRAM else "text"
+        )
         self.fields["confirmed"].label = self.confirmed_label
         self.weighed_g = Decimal(0)
         self.off = False
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
-        if "weighed" not in cleaned or "weight_unit" not in cleaned:
+        if not {"weighed", "weight_unit"} <= cleaned.keys():
             return cleaned
         try:
             self.weighed_g = adapter.parse_weight(cleaned["weighed"], cleaned["weight_unit"])

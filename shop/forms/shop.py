@@ -17,7 +17,7 @@ from django.utils.translation import gettext_lazy
 
 from shop import adapter
 from shop.countries import CountryField
-from shop.forms.fields import CommaDecimalField, MeasureField, StoresChanges, ThicknessesField, WeightField
+from shop.forms.fields import Cleaned, CommaDecimalField, MeasureField, StoresChanges, ThicknessesField, WeightField
 from shop.models import BilledUnit, RateRule, Reach, Shop
 
 FIELDS = (
@@ -145,7 +145,7 @@ class BandForm(forms.Form):
         super().__init__(*args, **kwargs)
         use_units(self, self.initial, units)
 
-    def clean(self) -> dict[str, Any]:
+    def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
         if not self.errors and any(cleaned.get(name) is not None for name in ("to_g", *BY_HEAD)):
             for name in BY_HEAD:

@@ -38,7 +38,7 @@ class Stamp:
 def read_stamp(text: str) -> Stamp | None:
     """`7`, `007` or `CH125-007` as a stamp; None for anything else."""
     found = STAMPED.fullmatch(text.strip())
-    return Stamp((found["code"] or "").upper(), int(found["number"])) if found else None
+    return Stamp((found.group("code") or "").upper(), int(found.group("number"))) if found else None
 
 
 class StampField(forms.CharField):

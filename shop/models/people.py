@@ -20,7 +20,7 @@ CURRENCY = RegexValidator(r"^[A-Z]{3}$", _("A currency is three capital letters,
 COUNTRY = RegexValidator(r"^[A-Z]{2}$", _("A country is two capital letters, such as SE."))
 
 
-def default_plan_rules() -> dict[str, Any]:
+def default_plan_rules() -> dict[str, object]:
     """The rules a new shop starts with, in mm and g; pads and webs, and what one person lifts, are common practice."""
     return {
         "clearance": 1.5,
@@ -39,7 +39,7 @@ def default_plan_rules() -> dict[str, Any]:
     }
 
 
-def inch_plan_rules() -> dict[str, Any]:
+def inch_plan_rules() -> dict[str, object]:
     """The rules that a new shop starts with where it measures in inches: the same, in stock sold by the inch."""
     return {
         **default_plan_rules(),

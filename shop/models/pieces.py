@@ -24,6 +24,8 @@ MEASURES = (
     "handle_width",
     "handle_thickness",
 )
+LEFT_OUT = ("eye_offset",)
+"""Measures that need not be taken: the eye is in the middle of the head then."""
 
 
 class Lot(ShopOwned):
@@ -176,7 +178,7 @@ class PieceQuerySet(models.QuerySet["Piece"]):
 
     def measured(self) -> PieceQuerySet:
         """Pieces with every measure a plan needs."""
-        needed = {f"{name}__isnull": False for name in MEASURES if name != "eye_offset"}
+        needed = {f"{name}__isnull": False for name in MEASURES if name not in LEFT_OUT}
         return self.filter(**needed, weight_g__isnull=False)
 
 
@@ -249,7 +251,7 @@ class Piece(ShopOwned):
     @property
     def is_measured(self) -> bool:
         return self.weight_g is not None and all(
-            getattr(self, name) is not None for name in MEASURES if name != "eye_offset"
+            getattr(self, name) is not None for name in MEASURES if name not in LEFT_OUT
         )
 
     def clean(self) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -11,7 +10,7 @@ from django.utils.translation import ngettext
 from shop import adapter
 from shop.adapter.plan_parts import ContainerKind, GrooveKind, PiecePlan, PieceRole, Plan
 from shop.papers.context import PaperContext
-from shop.papers.drawings import Picture, Room, largest, page_room, placed
+from shop.papers.drawings import Picture, Placed, Room, largest, page_room, placed
 from shop.papers.measures import PlanWording
 
 BAR_MM, GAP_MM = 8.0, 6.0
@@ -21,7 +20,7 @@ PLAIN_ON_A_PAGE, STEPS_ON_A_PAGE = 4, 6
 STEP_WORDS_MM, SECTION_WORDS_MM = 30.0, 18.0
 
 
-def piece_pages(plan: Plan, context: PaperContext, folding_mm: float) -> list[dict[str, Any]]:
+def piece_pages(plan: Plan, context: PaperContext, folding_mm: float) -> list[dict[str, object]]:
     """A page for each piece that is creased, slotted or grooved, and one for up to four plain ones.
 
     Under pieces with creases `folding_mm` are left for what their folds go by. A plain piece is left to the parts list
@@ -37,7 +36,7 @@ def piece_pages(plan: Plan, context: PaperContext, folding_mm: float) -> list[di
     return [_page(group, plan, context, folding_mm) for group in together]
 
 
-def step_pages(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
+def step_pages(plan: Plan, context: PaperContext) -> list[dict[str, object]]:
     """The steps six to a page, each with what stands after it if that can be shown; last how it is taped."""
     write, steps, unit = PlanWording(context.bench), plan.box.steps, context.bench.length
     page = page_room(context.page_size, wide=True)
@@ -57,7 +56,7 @@ def step_pages(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
     ]
 
 
-def section_pages(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
+def section_pages(plan: Plan, context: PaperContext) -> list[dict[str, object]]:
     """Sections of a wooden box with its screws and nails, along and across at one scale; those of a sliding lid."""
     if plan.box.family is not ContainerKind.WOOD:
         return []
@@ -81,7 +80,7 @@ def section_pages(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
     return pages
 
 
-def _section_page(title: str, pictures: Sequence[Picture], told: str) -> dict[str, Any]:
+def _section_page(title: str, pictures: Sequence[Picture], told: str) -> dict[str, object]:
     drawings = [placed(picture) for picture in pictures]
     return {
         "title": title,
@@ -92,7 +91,7 @@ def _section_page(title: str, pictures: Sequence[Picture], told: str) -> dict[st
     }
 
 
-def _page(pieces: Sequence[PiecePlan], plan: Plan, context: PaperContext, folding_mm: float) -> dict[str, Any]:
+def _page(pieces: Sequence[PiecePlan], plan: Plan, context: PaperContext, folding_mm: float) -> dict[str, object]:
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
     across, down = (1, 1) if len(pieces) == 1 else (2, -(-len(pieces) // 2))
     creased = any(piece.creases for piece in pieces)
@@ -102,13 +101,13 @@ def _page(pieces: Sequence[PiecePlan], plan: Plan, context: PaperContext, foldin
     found = [_largest(piece, plan, room, unit) for piece in pieces]
     scale = max(picture.scale or 0 for picture in found)
     drawn = [
-        _shown(piece, context, picture if picture.scale == scale else _at(piece, plan, scale, unit))
+        placed(picture if picture.scale == scale else _at(piece, plan, scale, unit))
         for piece, picture in zip(pieces, found, strict=True)
     ]
     return {
         "title": ngettext("Piece %(ids)s", "Pieces %(ids)s", len(pieces)) % {"ids": names},
-        "scale": drawn[0]["drawing"].scale,
-        "pieces": drawn,
+        "scale": drawn[0].scale,
+        "pieces": [_shown(piece, context, drawing) for piece, drawing in zip(pieces, drawn, strict=True)],
         "across": across,
         "creased": creased,
     }
@@ -123,7 +122,7 @@ def _largest(piece: PiecePlan, plan: Plan, room: Room, unit: str) -> Picture:
     return largest(lambda at: _at(piece, plan, at, unit), piece.size_um, room, unit)
 
 
-def _shown(piece: PiecePlan, context: PaperContext, picture: Picture) -> dict[str, Any]:
+def _shown(piece: PiecePlan, context: PaperContext, drawing: Placed) -> dict[str, object]:
     write = PlanWording(context.bench)
     return {
         "id": piece.id,
@@ -132,5 +131,5 @@ def _shown(piece: PiecePlan, context: PaperContext, picture: Picture) -> dict[st
         "size": write.size(piece.size_um),
         "stuff": write.stuff(piece.material, piece.thickness_um),
         "grain": write.message(piece.grain),
-        "drawing": placed(picture),
+        "drawing": drawing,
     }

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
-from typing import Any
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
@@ -43,7 +42,7 @@ MARK_LINE_MM, MARK_LINE = 4.6, 150
 CLOSED = (56.0, 36.0)
 
 
-def box_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
+def box_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
     """What the box cut plan's template shows.
 
     A box without one blank, such as a wooden one, has a drawing of each of its pieces instead.
@@ -57,9 +56,6 @@ def box_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
     steps = step_pages(plan, context)
     sections = section_pages(plan, context)
     bought = {piece.id for piece in box.pieces if piece.carton}
-    more = [piece["drawing"] for page in pieces for piece in page["pieces"]]
-    more += [drawing for page in sections for drawing in page["drawings"]]
-    more += [step["drawing"] for page in steps for step in page["steps"]]
     closed = placed(adapter.small_box(plan, unit=context.bench.length, paper=CLOSED))
     return {
         "style": write.style(box),
@@ -68,7 +64,6 @@ def box_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
         "blank": blank,
         "blank_alone": alone,
         "closed": closed,
-        "drawings": [drawing for drawing in (blank, closed, *more) if drawing is not None],
         "check_bar": check_bar(context.bench.length),
         "blank_title": _("The blank, outside up"),
         "lists_title": _("Parts, making and weight"),
@@ -133,7 +128,7 @@ def _lines(marks: Sequence[Mark]) -> int:
     return sum(math.ceil(len(f"{mark.text} {mark.words}") / MARK_LINE) for mark in marks)
 
 
-def _board(board: BoardPlan, write: PlanWording) -> dict[str, Any]:
+def _board(board: BoardPlan, write: PlanWording) -> dict[str, object]:
     return {
         "name": board.name,
         "flute": board.flute,
@@ -143,7 +138,7 @@ def _board(board: BoardPlan, write: PlanWording) -> dict[str, Any]:
     }
 
 
-def _panels(blank: BlankPlan, write: PlanWording) -> list[dict[str, Any]]:
+def _panels(blank: BlankPlan, write: PlanWording) -> list[dict[str, object]]:
     """Panels alike as printed, with the figures that stand between their creases on the drawing."""
     counted = Counter((panel.name, *_sides(panel, write)) for panel in blank.panels)
     rows = [
@@ -161,7 +156,7 @@ def _sides(panel: AreaPlan, write: PlanWording) -> tuple[SafeString, SafeString]
     return write.between(left, right), write.between(low, high)
 
 
-def _part(part: PartPlan, write: PlanWording, *, bought: bool) -> dict[str, Any]:
+def _part(part: PartPlan, write: PlanWording, *, bought: bool) -> dict[str, object]:
     """A line of the parts list; a carton is bought, so the size of its blank is not told."""
     return {
         "id": part.id,
@@ -173,7 +168,7 @@ def _part(part: PartPlan, write: PlanWording, *, bought: bool) -> dict[str, Any]
     }
 
 
-def _closing(plan: Plan, write: PlanWording) -> dict[str, Any]:
+def _closing(plan: Plan, write: PlanWording) -> dict[str, object]:
     tape = [row for row in plan.weight.sundries if row.kind is SundryKind.CLOSING_TAPE]
     after = _("Measure and weigh the closed box.")
     if plan.box.packaging is Packaging.CORRUGATED:
@@ -197,7 +192,7 @@ def _closing(plan: Plan, write: PlanWording) -> dict[str, Any]:
     }
 
 
-def _carton(carton: StockCartonPlan | None, write: PlanWording) -> dict[str, Any] | None:
+def _carton(carton: StockCartonPlan | None, write: PlanWording) -> dict[str, object] | None:
     if carton is None:
         return None
     cut = carton.cut_down_um
@@ -214,8 +209,8 @@ def _carton(carton: StockCartonPlan | None, write: PlanWording) -> dict[str, Any
     }
 
 
-def _weights(weight: WeightPlan, write: PlanWording) -> list[dict[str, Any]]:
-    rows = [
+def _weights(weight: WeightPlan, write: PlanWording) -> list[dict[str, object]]:
+    rows: list[dict[str, object]] = [
         {"what": _("pieces, as weighed"), "weight": write.weight(weight.pieces_mg)},
         {"what": _("insert"), "weight": write.weight(weight.insert_mg)},
         {"what": _("box"), "weight": write.weight(weight.box_mg)},
@@ -252,7 +247,7 @@ def _by_laser(box: BoxPlan) -> bool:
     return any(piece.stock is not None and "laser" in piece.stock.cut_by for piece in box.pieces)
 
 
-def _tolerance(weight: WeightPlan, write: PlanWording) -> dict[str, Any]:
+def _tolerance(weight: WeightPlan, write: PlanWording) -> dict[str, object]:
     rows = [
         {"source": write.message(row.source), "sd": write.weight(row.sd_mg), "why": write.message(row.why)}
         for row in weight.tolerance

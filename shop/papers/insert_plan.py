@@ -6,7 +6,6 @@ from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import groupby
-from typing import Any
 
 from django.utils.html import format_html, format_html_join
 from django.utils.translation import gettext as _
@@ -47,7 +46,7 @@ LIST_HEAD_MM, LIFT_ROW_MM, LOOSE_ROW_MM = 16.0, 11.5, 7.2
 UNDER_HEAD_MM, LINE_MM, LINE = 10.0, 4.5, 46
 
 
-def insert_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
+def insert_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
     """What the insert cut plan's template shows."""
     write = PlanWording(context.bench)
     insert = plan.insert
@@ -76,7 +75,6 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, Any]:
         "open_box": open_box,
         "layer_views": layers,
         "sheets": sheets,
-        "drawings": [stack, open_box, *(page["drawing"] for page in layers + sheets + marking)],
         "marking": marking,
         "check_bar": check_bar(context.bench.length),
     }
@@ -134,7 +132,7 @@ class _Laid:
         return self.sheets[0]
 
 
-def stacking(plan: Plan) -> list[dict[str, Any]]:
+def stacking(plan: Plan) -> list[dict[str, object]]:
     """The steps from the bottom of the box to the top pad: sheets, what goes into them, pieces, covers over them."""
     together = groupby(plan.insert.sheets, key=lambda sheet: (sheet.layer, sheet.role, sheet.over))
     steps = [_Laid(tuple(sheets)) for _alike, sheets in together]
@@ -167,11 +165,12 @@ def part_names() -> dict[Part, str]:
     return {Part.HEAD: _("head"), Part.HANDLE: _("handle"), Part.BLOCK: _("block"), Part.NOTCH: _("notch")}
 
 
-def _step(step: _Laid, following: _Laid | None, plan: Plan, inside: set[str]) -> dict[str, Any]:
+def _step(step: _Laid, following: _Laid | None, plan: Plan, inside: set[str]) -> dict[str, object]:
     """One step: sheets are laid, then all that has to lie before the next sheets; `inside` is what lies already."""
     layer, role = step.first.layer, step.first.role
     ids = [sheet.id for sheet in step.sheets]
-    shown: dict[str, Any] = {"sheets": adapter.id_runs(ids), "ids": ids, "what": role_names()[role], "then": []}
+    then: list[dict[str, object]] = []
+    shown: dict[str, object] = {"sheets": adapter.id_runs(ids), "ids": ids, "what": role_names()[role], "then": then}
     if layer is None:
         return shown
     if len(plan.layers) > 1:
@@ -184,11 +183,11 @@ def _step(step: _Laid, following: _Laid | None, plan: Plan, inside: set[str]) ->
     insert = plan.insert
     for rows, name in ((insert.saddles, _("saddles")), (insert.rests, _("rests"))):
         if under := [row.id for row in rows if row.layer == layer and row.letter in now]:
-            shown["then"].append({"what": name, "ids": adapter.id_runs(under)})
+            then.append({"what": name, "ids": adapter.id_runs(under)})
     if tape := [row.letter for row in tapes(plan) if row.layer == layer and row.letter in now]:
-        shown["then"].append({"what": _("lift tape under"), "letters": tape})
+        then.append({"what": _("lift tape under"), "letters": tape})
     if now:
-        shown["then"].append({"what": _("pieces"), "letters": now})
+        then.append({"what": _("pieces"), "letters": now})
     ceiling_um = None if more is None else more.floor_um + plan.rules.give_um
     for rows, name in ((insert.fills, _("fills")), (insert.plugs, _("plugs"))):
         over = [
@@ -201,7 +200,7 @@ def _step(step: _Laid, following: _Laid | None, plan: Plan, inside: set[str]) ->
         ]
         inside.update(over)
         if over:
-            shown["then"].append({"what": name, "ids": adapter.id_runs(over)})
+            then.append({"what": name, "ids": adapter.id_runs(over)})
     return shown
 
 
@@ -215,7 +214,7 @@ def _stack(plan: Plan, context: PaperContext) -> tuple[Placed, Placed]:
     return placed(section), placed(adapter.isometric(plan, paper=left, caption=False))
 
 
-def _layer(layer: int | None, plan: Plan, context: PaperContext) -> dict[str, Any]:
+def _layer(layer: int | None, plan: Plan, context: PaperContext) -> dict[str, object]:
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
     length, width, _height = plan.interior_um
     room = Room(page.width, page.height - BAR_MM)
@@ -224,7 +223,7 @@ def _layer(layer: int | None, plan: Plan, context: PaperContext) -> dict[str, An
     return {"title": title, "drawing": placed(picture)}
 
 
-def _marking(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
+def _marking(plan: Plan, context: PaperContext) -> list[dict[str, object]]:
     """Pages in full size to cut out and mark by: the rods, then a template for each different head that fits a page."""
     page = page_room(context.page_size, wide=True)
     paper = (page.width, page.height - MARKING_WORDS_MM)
@@ -234,7 +233,7 @@ def _marking(plan: Plan, context: PaperContext) -> list[dict[str, Any]]:
     return shown + [{"title": _("Templates of heads"), "rods": False, "drawing": placed(page)} for page in heads]
 
 
-def _sheet(group: Sequence[SheetPlan], plan: Plan, context: PaperContext, write: PlanWording) -> dict[str, Any]:
+def _sheet(group: Sequence[SheetPlan], plan: Plan, context: PaperContext, write: PlanWording) -> dict[str, object]:
     first = group[0]
     rows = [_pocket_row(pocket, write) for pocket in first.pockets]
     drawing, place = _sheet_drawing(first, plan, context, len(rows))
@@ -291,7 +290,7 @@ def _kept(group: Sequence[SheetPlan], plan: Plan) -> str:
     return adapter.id_runs(row.id for row in loose if not ids.isdisjoint(row.from_sheets))
 
 
-def _pocket_row(pocket: PocketPlan, write: PlanWording) -> dict[str, Any]:
+def _pocket_row(pocket: PocketPlan, write: PlanWording) -> dict[str, object]:
     low, high = pocket.min_um, pocket.max_um
     return {
         "letter": pocket.letter,
@@ -303,7 +302,7 @@ def _pocket_row(pocket: PocketPlan, write: PlanWording) -> dict[str, Any]:
     }
 
 
-def _stock_row(row: CutRowPlan, write: PlanWording) -> dict[str, Any]:
+def _stock_row(row: CutRowPlan, write: PlanWording) -> dict[str, object]:
     return {
         "ids": adapter.id_runs(row.ids),
         "thickness": write.bare(row.thickness_um),
@@ -324,7 +323,7 @@ def _under_list(notes: Sequence[str], marks: Sequence[Mark]) -> float:
     return UNDER_HEAD_MM + LINE_MM * lines
 
 
-def _lists(plan: Plan, context: PaperContext, write: PlanWording, under_mm: float) -> list[dict[str, Any]]:
+def _lists(plan: Plan, context: PaperContext, write: PlanWording, under_mm: float) -> list[dict[str, object]]:
     """The cut list's pages: on each so many lifts and so many loose pieces as it takes, the first with words under."""
     lifts = [_lift_row(row, context, write) for row in plan.insert.lifts]
     loose = [_loose_row(row, _("saddle"), write) for row in plan.insert.saddles]
@@ -332,7 +331,7 @@ def _lists(plan: Plan, context: PaperContext, write: PlanWording, under_mm: floa
     loose += [_loose_row(row, _("plug"), write) for row in plan.insert.plugs]
     loose += [_loose_row(row, _("fill"), write) for row in plan.insert.fills]
     height = page_room(context.page_size, wide=True).height - LIST_HEAD_MM
-    pages: list[dict[str, Any]] = []
+    pages: list[dict[str, object]] = []
     while lifts or loose or not pages:
         left = height if pages else height - under_mm
         some, few = int(left / LIFT_ROW_MM), int(left / LOOSE_ROW_MM)
@@ -341,7 +340,7 @@ def _lists(plan: Plan, context: PaperContext, write: PlanWording, under_mm: floa
     return pages
 
 
-def _loose_row(row: LoosePlan, what: str, write: PlanWording) -> dict[str, Any]:
+def _loose_row(row: LoosePlan, what: str, write: PlanWording) -> dict[str, object]:
     low, high = row.min_um, row.max_um
     return {
         "id": row.id,
@@ -361,7 +360,7 @@ def _thicknesses(row: LoosePlan, write: PlanWording) -> str:
     return write.between(row.min_um[2], row.max_um[2])
 
 
-def _lift_row(row: LiftPlan, context: PaperContext, write: PlanWording) -> dict[str, Any]:
+def _lift_row(row: LiftPlan, context: PaperContext, write: PlanWording) -> dict[str, object]:
     name = context.name_of(row.item)
     if row.length_um is not None:
         how = filled(_("lift tape, %(length)s"), length=write.length(row.length_um))

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from django.template.loader import render_to_string
 from django.utils import translation
@@ -15,6 +15,7 @@ from shop.formatting import Units, Wording
 from shop.models import DocumentKind
 from shop.papers.box_plan import box_plan
 from shop.papers.context import PaperContext
+from shop.papers.drawings import Placed
 from shop.papers.insert_plan import insert_plan
 from shop.papers.slip import slip
 
@@ -43,7 +44,7 @@ def render_html(kind: str, plan: Plan, context: PaperContext) -> Sheets:
         What the plan does not know.
     """
     make, units = _PAPERS[kind]
-    shown: dict[str, Any] = {
+    shown: dict[str, object] = {
         "language": translation.get_language() or "en",
         "title": titles()[kind],
         "context": context,
@@ -53,7 +54,16 @@ def render_html(kind: str, plan: Plan, context: PaperContext) -> Sheets:
         **make(plan, context),
     }
     html = render_to_string(f"papers/{kind}.html", shown)
-    return Sheets(html, {drawing.name: drawing.svg for drawing in shown["drawings"]})
+    return Sheets(html, {drawing.name: drawing.svg for drawing in _placed_in(shown)})
+
+
+def _placed_in(shown: object) -> Iterator[Placed]:
+    """Every picture in what a template is given, however deep it lies."""
+    if isinstance(shown, Placed):
+        yield shown
+    elif isinstance(shown, Mapping | list | tuple):
+        for part in shown.values() if isinstance(shown, Mapping) else shown:
+            yield from _placed_in(part)
 
 
 def print_paper(kind: str, plan: Plan, context: PaperContext) -> Print:
@@ -81,7 +91,7 @@ def _bench(context: PaperContext) -> Units:
     return context.bench
 
 
-_PAPERS: dict[str, tuple[Callable[[Plan, PaperContext], dict[str, Any]], Callable[[PaperContext], Units]]] = {
+_PAPERS: dict[str, tuple[Callable[[Plan, PaperContext], dict[str, object]], Callable[[PaperContext], Units]]] = {
     DocumentKind.SLIP.value: (slip, _reader),
     DocumentKind.INSERT.value: (insert_plan, _bench),
     DocumentKind.BOX.value: (box_plan, _bench),

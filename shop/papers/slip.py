@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import Any
+from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -26,7 +26,15 @@ LIFTING_HEAD_MM, STEP_MM, LETTERS_IN_A_ROW = 6.0, 13.0, 9
 LONG_NAME, FEW_LINES, WOOD_LINES = 40, 3, 2
 
 
-def slip(plan: Plan, context: PaperContext) -> dict[str, Any]:
+@dataclass(frozen=True)
+class LiftingStep:
+    """One step of the order of lifting out: what is taken away, and the letters of what then comes out."""
+
+    what: str
+    letters: list[str]
+
+
+def slip(plan: Plan, context: PaperContext) -> dict[str, object]:
     """What the slip's template shows."""
     write = PlanWording(context.reader)
     items = sorted(plan.items, key=lambda item: item.lift_order)
@@ -49,7 +57,6 @@ def slip(plan: Plan, context: PaperContext) -> dict[str, Any]:
         "closing_words": closing_words(),
         "own_sheet": own_sheet,
         "picture": picture,
-        "drawings": [picture],
     }
 
 
@@ -78,9 +85,9 @@ def _room_left(items: Sequence[ItemPlan], context: PaperContext, *, wood: bool) 
     return page - HEAD_MM - ROW_MM * len(items) - LINE_MM * lines - AROUND_MM
 
 
-def _lifting_height(steps: Sequence[dict[str, Any]]) -> float:
+def _lifting_height(steps: Sequence[LiftingStep]) -> float:
     """What the order of lifting out takes, in mm."""
-    rows = sum(math.ceil(len(step["letters"]) / LETTERS_IN_A_ROW) - 1 for step in steps)
+    rows = sum(math.ceil(len(step.letters) / LETTERS_IN_A_ROW) - 1 for step in steps)
     return LIFTING_HEAD_MM + STEP_MM * len(steps) + ROW_MM * rows
 
 
@@ -91,7 +98,7 @@ def _picture_height(left: float, own_sheet: bool) -> float:
     return min(TALL_MM, left) if left >= LEAST_MM else TALL_MM
 
 
-def _row(item: ItemPlan, plan: Plan, context: PaperContext) -> dict[str, Any]:
+def _row(item: ItemPlan, plan: Plan, context: PaperContext) -> dict[str, object]:
     name, write = context.name_of(item.id), PlanWording(context.reader)
     return {
         "letter": item.letter,
@@ -105,11 +112,11 @@ def _row(item: ItemPlan, plan: Plan, context: PaperContext) -> dict[str, Any]:
     }
 
 
-def _lifting(items: Sequence[ItemPlan], layers: int) -> list[dict[str, Any]]:
+def _lifting(items: Sequence[ItemPlan], layers: int) -> list[LiftingStep]:
     """The order of lifting out: pads and layers from the top, letters in each."""
     if all(item.layer is None for item in items):
-        return [{"what": _("Top pad away, then"), "letters": [item.letter for item in items]}]
-    steps: list[dict[str, Any]] = []
+        return [LiftingStep(_("Top pad away, then"), [item.letter for item in items])]
+    steps: list[LiftingStep] = []
     for layer in range(layers - 1, -1, -1):
         letters = [item.letter for item in items if item.layer == layer]
         pad = (
@@ -117,7 +124,7 @@ def _lifting(items: Sequence[ItemPlan], layers: int) -> list[dict[str, Any]]:
             if layer == layers - 1
             else _("Pad, covers and loose foam away, then")
         )
-        steps.append({"what": pad, "letters": letters})
+        steps.append(LiftingStep(pad, letters))
     return steps
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import datetime as dt
 import json
+from collections.abc import Mapping
 from contextvars import ContextVar
 from dataclasses import dataclass
 from typing import Any
@@ -73,8 +74,8 @@ def record(
     act: str,
     row: models.Model | None = None,
     *,
-    before: dict[str, Any] | None = None,
-    after: dict[str, Any] | None = None,
+    before: Mapping[str, object] | None = None,
+    after: Mapping[str, object] | None = None,
     by_name: str = "",
 ) -> None:
     """Add an entry to the record of changes."""
@@ -87,8 +88,8 @@ def record(
         kind="" if row is None else str(row._meta.model_name),
         row=None if row is None else row.pk,
         name="" if row is None else str(row)[:200],
-        before=before or {},
-        after=after or {},
+        before=dict(before or {}),
+        after=dict(after or {}),
     )
 
 
@@ -135,7 +136,7 @@ def _shop_of(row: models.Model | None, by: User | None) -> int | None:
     return own
 
 
-def _values(row: models.Model) -> dict[str, Any]:
+def _values(row: models.Model) -> dict[str, object]:
     return {field.name: _plain(field, row) for field in row._meta.concrete_fields if field.name not in NOT_A_CHANGE}
 
 
@@ -184,7 +185,7 @@ def _deleted(sender: type[models.Model], instance: models.Model, **kwargs: Any) 
     record(STRUCK_OUT if sender is Reading else "deleted", instance, before=_said(_values(instance)))
 
 
-def _said(values: dict[str, Any]) -> dict[str, Any]:
+def _said(values: dict[str, object]) -> dict[str, object]:
     return {name: UNSAID.get(name, value) for name, value in values.items()}
 
 
@@ -197,7 +198,7 @@ def _logged_out(sender: Any, user: User | AnonymousUser | None, **kwargs: Any) -
         record("logged out", user, by_name=user.username)
 
 
-def _refused(sender: Any, credentials: dict[str, Any], **kwargs: Any) -> None:
+def _refused(sender: Any, credentials: dict[str, object], **kwargs: Any) -> None:
     name = str(credentials.get("username", ""))
     user = User.objects.filter(username=name).first()
     record("was refused: wrong password" if user else "was refused: no such name", user, by_name=name)

@@ -16,7 +16,7 @@ import time
 from collections.abc import Callable
 from datetime import timedelta
 from types import TracebackType
-from typing import Any, Protocol, TypeVar
+from typing import Protocol, TypeVar
 
 from amqp.exceptions import AMQPError
 from celery import current_app
@@ -41,6 +41,10 @@ LOOK_EVERY_S = 1.0
 """How often a job at work looks whether it has been cancelled."""
 
 
+Report = Callable[[dict[str, object]], None]
+"""Told how far a job is, as plain JSON."""
+
+
 class Handler(Protocol):
     """Does one kind of job.
 
@@ -49,7 +53,7 @@ class Handler(Protocol):
     a dead worker left half done, so it must be safe to repeat.
     """
 
-    def __call__(self, job: Job, *, progress: Callable[[dict[str, Any]], None], stop: Callable[[], bool]) -> None: ...
+    def __call__(self, job: Job, *, progress: Report, stop: Callable[[], bool]) -> None: ...
 
 
 H = TypeVar("H", bound=Handler)
@@ -98,7 +102,7 @@ def busy() -> bool:
     return bool(_at_work)
 
 
-def enqueue(*, shop: Shop, order: Order, kind: str, payload: dict[str, Any]) -> Job:
+def enqueue(*, shop: Shop, order: Order, kind: str, payload: dict[str, object]) -> Job:
     """Ask for a job and notify once the row is committed; one that is open for just this is returned instead.
 
     It is asked for by who is at work in this thread, or by whose job this thread is doing.
@@ -196,7 +200,7 @@ def is_held(job: Job) -> bool:
     return _held(job).exists()
 
 
-def finish(job: Job, progress: dict[str, Any] | None = None) -> bool:
+def finish(job: Job, progress: dict[str, object] | None = None) -> bool:
     """Mark a claimed job done, with a last word on its progress; False if the claim has been lost.
 
     A handler that changes rows calls it in the same transaction, so that its work is done once or not at all.
@@ -213,7 +217,7 @@ def fail(job: Job, sentence: str) -> bool:
 
 def requeue(job: Job) -> bool:
     """Let a claimed job wait again as if it had not been claimed; False if the claim has been lost."""
-    fresh: dict[str, Any] = {"attempts": F("attempts") - 1, "started_at": None, "progress": {}}
+    fresh: dict[str, object] = {"attempts": F("attempts") - 1, "started_at": None, "progress": {}}
     return _held(job).update(state=JobState.WAITING, **fresh, **_NO_LEASE) == 1
 
 
@@ -280,7 +284,7 @@ def recover() -> int:
     return notified
 
 
-_NO_LEASE: dict[str, Any] = {"lease_owner": "", "lease_until": None}
+_NO_LEASE: dict[str, object] = {"lease_owner": "", "lease_until": None}
 
 
 def _lease() -> timedelta:
@@ -360,10 +364,10 @@ class _Progress:
 
     def __init__(self, job: Job) -> None:
         self._job = job
-        self._latest: dict[str, Any] | None = None
+        self._latest: dict[str, object] | None = None
         self._written_at = float("-inf")
 
-    def __call__(self, progress: dict[str, Any]) -> None:
+    def __call__(self, progress: dict[str, object]) -> None:
         self._latest = dict(progress)
         if time.monotonic() - self._written_at >= PROGRESS_EVERY_S:
             self.flush()

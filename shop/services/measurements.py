@@ -39,7 +39,7 @@ class Measures:
 
 
 def read_measures(
-    typed: Mapping[str, Any],
+    typed: Mapping[str, object],
     product: Product,
     *,
     length_unit: str,
@@ -92,7 +92,7 @@ def record(piece: Piece, measures: Measures, *, confirmed: bool = False, edge_gu
         refuse_gone(piece)
         raise MeasuresUnusual({"confirmed": " ".join(measures.warnings)})
     now = timezone.now()
-    values: dict[str, Any] = {
+    values: dict[str, object] = {
         **measures.values,
         "typed": measures.typed,
         "measured_in": measures.length_unit,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from django.db import IntegrityError, transaction
-from django.db.models import Max, Q
+from django.db.models import Q
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -67,7 +67,7 @@ def open_order(customer: Customer, *, notes: str = "") -> Order:
 
 def highest_number(shop: Shop) -> int:
     """The highest order number of a shop, 0 where there is none."""
-    return Order.objects.filter(shop=shop).aggregate(highest=Max("number"))["highest"] or 0
+    return Order.objects.filter(shop=shop).order_by("-number").values_list("number", flat=True).first() or 0
 
 
 def _open(customer: Customer, notes: str) -> Order:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import functools
 import random
+import sqlite3
 import time
 from collections.abc import Callable
 from typing import ParamSpec, TypeVar
@@ -20,6 +21,12 @@ _CLASHES = ("40001", "40P01", "55P03")
 """PostgreSQL's codes for: serialization failure, deadlock detected, lock not available."""
 
 
+_DISK_OF_SQLITE = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_CANTOPEN)
+_BUSY_OF_SQLITE = (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+_PRIMARY = 0xFF
+"""The last byte of one of SQLite's codes is the error, the rest its kind."""
+
+
 def is_passing(error: BaseException) -> bool:
     """Whether an error comes from a busy or absent database or a full disk, and not from what was asked."""
     if isinstance(error, OSError):
@@ -29,14 +36,20 @@ def is_passing(error: BaseException) -> bool:
 
 def said_of(error: BaseException) -> str:
     """A sentence for the person who asked."""
-    if isinstance(error, OSError) or "disk" in str(error).lower() or "readonly" in str(error).lower():
+    if isinstance(error, OSError) or _code(error) in _DISK_OF_SQLITE:
         return _("The disk is full or cannot be written: nothing was stored. Make room, then try again.")
     return _("The database is busy or does not answer: nothing was stored. Try again in a moment.")
 
 
 def is_clash(error: DatabaseError) -> bool:
     """Whether two transactions stood in each other's way, so that one was thrown back whole."""
-    return getattr(error.__cause__, "sqlstate", None) in _CLASHES or "database is locked" in str(error)
+    return getattr(error.__cause__, "sqlstate", None) in _CLASHES or _code(error) in _BUSY_OF_SQLITE
+
+
+def _code(error: BaseException) -> int | None:
+    """SQLite's own code of an error, without its kind; None where it is not of SQLite."""
+    code = getattr(error.__cause__, "sqlite_errorcode", None)
+    return None if code is None else code & _PRIMARY
 
 
 def again_after_a_clash(act: Callable[P, R]) -> Callable[P, R]:

@@ -6,6 +6,7 @@ import time
 from collections.abc import Callable
 from decimal import Decimal
 
+import msgspec
 from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -22,6 +23,31 @@ MOST_SECONDS = 120
 GROSS_LIMIT = "max_gross_g"
 
 
+class PlanAsked(msgspec.Struct, frozen=True):
+    """What a job that plans was asked for: the search's seconds, from what, and instead of which plan."""
+
+    seconds: float
+    input: str
+    instead_of: int | None
+
+    @classmethod
+    def of(cls, job: Job) -> PlanAsked:
+        """What a job's row says."""
+        return msgspec.convert(job.payload, cls)
+
+
+class PapersAsked(msgspec.Struct, frozen=True):
+    """What a job that makes papers was asked for: of which plan, on which paper."""
+
+    plan: int
+    page_size: str
+
+    @classmethod
+    def of(cls, job: Job) -> PapersAsked:
+        """What a job's row says."""
+        return msgspec.convert(job.payload, cls)
+
+
 def seconds_for(items: int) -> int:
     """How long the search may take by default: 2 s up to six items, 10 s beyond."""
     return SECONDS_FEW if items <= FEW_ITEMS else SECONDS_MANY
@@ -32,19 +58,15 @@ def request_plan(order: Order, seconds: int | None = None) -> Job:
     if not order.is_open:
         raise _closed(order)
     file = adapter.order_file(order)
-    payload = {
-        "seconds": seconds or seconds_for(len(file.order.items)),
-        "input": file.input_hash,
-        "instead_of": order.current_plan_id,
-    }
-    return jobs.enqueue(shop=order.shop, order=order, kind=JobKind.PLAN, payload=payload)
+    asked = PlanAsked(seconds or seconds_for(len(file.order.items)), file.input_hash, order.current_plan_id)
+    return jobs.enqueue(shop=order.shop, order=order, kind=JobKind.PLAN, payload=msgspec.to_builtins(asked))
 
 
 def request_papers(order: Order, page_size: str = "") -> Job:
     """Ask for the papers of an order's current plan. Refused when the order has changed since."""
     plan = current_plan(order)
-    payload = {"plan": plan.pk, "page_size": page_size or order.shop.paper}
-    return jobs.enqueue(shop=order.shop, order=order, kind=JobKind.PAPERS, payload=payload)
+    asked = PapersAsked(plan.pk, page_size or order.shop.paper)
+    return jobs.enqueue(shop=order.shop, order=order, kind=JobKind.PAPERS, payload=msgspec.to_builtins(asked))
 
 
 def given_up(order: Order) -> list[str]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.core.paginator import Paginator
@@ -18,7 +16,7 @@ from shop.forms import CustomerForm
 from shop.models import Allocation, Customer, PieceState
 from shop.papers.letters import sentence_of, unprintable
 from shop.services.shops import one_at_a_time
-from shop.views.page import render
+from shop.views.page import Context, is_post, render
 
 A_PAGE = 50
 
@@ -45,7 +43,7 @@ def new_customer(request: HttpRequest) -> HttpResponse:
     may.require("edit_orders")
     units = {"length_unit": shop.length_unit, "weight_unit": shop.weight_unit}
     form = CustomerForm(request.POST or None, shop=shop, initial=units)
-    if request.method == "POST":
+    if is_post(request):
         with one_at_a_time(shop):
             made = form.save() if form.is_valid() else None
         if made is not None:
@@ -61,10 +59,10 @@ def new_customer(request: HttpRequest) -> HttpResponse:
 def customer(request: HttpRequest, pk: int) -> HttpResponse:
     """One customer; whoever may change orders may change it too."""
     found, may = permissions.get_object_or_404(request.user, Customer, require="see_orders", pk=pk)
-    if request.method == "POST":
+    if is_post(request):
         may.require("edit_orders")
     form = CustomerForm(request.POST or None, instance=found, shop=found.shop) if may.edit_orders else None
-    if request.method == "POST" and form is not None and form.is_valid():
+    if is_post(request) and form is not None and form.is_valid():
         form.save()
         messages.success(
             request, _("Stored. Papers and plans of open orders that no longer fit say so on their order’s page.")
@@ -75,7 +73,7 @@ def customer(request: HttpRequest, pk: int) -> HttpResponse:
     gone = (PieceState.SENT, PieceState.REPAIR)
     theirs = Allocation.objects.live().filter(line__order__customer=known, piece__state__in=gone)
     numbers = theirs.select_related("piece__product", "line__order").order_by("piece__product__code", "piece__number")
-    context: dict[str, Any] = {"customer": known, "form": form, "orders": known.orders.all(), "theirs": numbers}
+    context: Context = {"customer": known, "form": form, "orders": known.orders.all(), "theirs": numbers}
     status = 400 if form is not None and form.errors else 200
     return render(request, "screens/customer.html", found.shop, may, room="customers", status=status, **context)
 

@@ -27,7 +27,7 @@ from shop.presenters.plan import PlanPresenter
 from shop.services import outdated
 from shop.services.planning import given_up
 from shop.services.weighing import expected_of
-from shop.views.page import render, wording_of
+from shop.views.page import Context, render, wording_of
 
 
 @dataclass(frozen=True)
@@ -60,9 +60,7 @@ def order_page(request: HttpRequest, order: Order, may: Permissions, refused: Re
     return render(request, "screens/order.html", order.shop, may, status=status, room="orders", **context)
 
 
-def order_context(
-    request: HttpRequest, order: Order, may: Permissions, refused: RefusedForms = ALL_WELL
-) -> dict[str, Any]:
+def order_context(request: HttpRequest, order: Order, may: Permissions, refused: RefusedForms = ALL_WELL) -> Context:
     """Everything an order's screen shows to someone who may so much."""
     line_form = refused.line
     if may.edit_orders and order.is_open:
@@ -80,7 +78,7 @@ def order_context(
     return context | _sending_context(request, order, may, context, refused)
 
 
-def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
+def box_context(request: HttpRequest, order: Order) -> Context:
     """The box and the papers of an order: plan, running jobs, papers, the next step."""
     plan, shop = order.current_plan, order.shop
     outdated.judge([order])
@@ -109,15 +107,15 @@ def box_context(request: HttpRequest, order: Order) -> dict[str, Any]:
 
 
 def _sending_context(
-    request: HttpRequest, order: Order, may: Permissions, box: dict[str, Any], refused: RefusedForms
-) -> dict[str, Any]:
+    request: HttpRequest, order: Order, may: Permissions, context: Context, refused: RefusedForms
+) -> Context:
     """Packing by number and the weigh-in, as far as the order is and the reader may."""
-    plan, sheet, parcel = order.current_plan, box["sheet"], box["parcel"]
+    plan, sheet, parcel = order.current_plan, context["sheet"], context["parcel"]
     if plan is None or parcel is None:
         return {}
     packing, empty_box, weighing = refused.packing, refused.empty_box, refused.weighing
     wording = wording_of(request, order.shop)
-    if order.state == OrderState.PLANNED and box["fits"]:
+    if order.state == OrderState.PLANNED and context["fits"]:
         packing = packing or (PackForm(plan=plan) if may.send else None)
         if may.weigh_in:
             empty_box = empty_box or EmptyBoxForm(parcel=parcel, wording=wording, prefix="empty")
@@ -154,7 +152,7 @@ def latest_job(order: Order, kind: JobKind) -> Job | None:
     return order.jobs.filter(kind=kind).order_by("-pk").first()
 
 
-def _pack_rows(form: PackForm, sheet: PlanPresenter) -> list[dict[str, Any]]:
+def _pack_rows(form: PackForm, sheet: PlanPresenter) -> list[Context]:
     """The fields of packing in the order the pieces go in, each with its letter, layer and weight."""
     return [
         {

@@ -23,7 +23,7 @@ from shop.services import allocation
 from shop.services.orders import open_order, take_off
 from shop.services.shops import one_at_a_time
 from shop.views.order_page import RefusedForms, back_to, order_page
-from shop.views.page import person, render, tells_refusals, told_in
+from shop.views.page import is_post, person, render, tells_refusals, told_in
 
 A_PAGE = 50
 BLANK_LINES = 3
@@ -54,7 +54,7 @@ def new_order(request: HttpRequest) -> HttpResponse:
     form = NewOrderForm(request.POST or None, shop=shop, initial={"customer": request.GET.get("customer")})
     lines = _line_forms(shop, may, request.POST or None)
     order = None
-    if request.method == "POST":
+    if is_post(request):
         with one_at_a_time(shop):
             if all([form.is_valid(), lines.is_valid()]):
                 order = open_order(form.who(), notes=form.cleaned_data["notes"])

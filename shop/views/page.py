@@ -23,6 +23,14 @@ from shop.models import Role, Shop, User
 from shop.services.errors import DomainError
 
 View = Callable[..., HttpResponse]
+Context = dict[str, Any]
+"""What a template is given, by name."""
+PAGES: dict[str, tuple[str, tuple[str, ...]]] = {
+    "orders": ("order", ("number",)),
+    "rack": ("piece", ("pk",)),
+    "settings": ("settings", ()),
+}
+"""By the first part of an address the page that it belongs to, and what that is found by."""
 
 
 def render(
@@ -64,12 +72,9 @@ def page_of(request: HttpRequest) -> str | None:
     match = request.resolver_match
     if match is None:
         return None
-    room, asked = match.route.partition("/")[0], match.kwargs
-    if room == "orders" and "number" in asked:
-        return reverse("order", kwargs={"number": asked["number"]})
-    if room == "rack" and "pk" in asked:
-        return reverse("piece", kwargs={"pk": asked["pk"]})
-    return reverse("settings") if room == "settings" else None
+    page, names = PAGES.get(match.route.partition("/")[0], ("", ()))
+    kept = {name: match.kwargs[name] for name in names if name in match.kwargs}
+    return reverse(page, kwargs=kept) if page and len(kept) == len(names) else None
 
 
 @contextmanager
@@ -80,6 +85,11 @@ def told_in(form: BaseForm) -> Iterator[None]:
     except DomainError as refusal:
         for field, sentence in (refusal.fields or {"": str(refusal)}).items():
             form.add_error(field if field in form.fields else None, sentence)
+
+
+def is_post(request: HttpRequest) -> bool:
+    """Whether something was sent, to be done."""
+    return request.method == "POST"
 
 
 def wording_of(request: HttpRequest, shop: Shop) -> Wording:

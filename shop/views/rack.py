@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
-from typing import Any
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
@@ -24,7 +23,7 @@ from shop.models import MEASURES, STATES_WITH_REASON, Allocation, Form, Piece, P
 from shop.presenters.order_lines import gaps_between, number_runs
 from shop.services import audit
 from shop.services import pieces as piece_service
-from shop.views.page import key_of, person, render, tells_refusals, told_in
+from shop.views.page import Context, is_post, key_of, person, render, tells_refusals, told_in
 
 LETTERS = dict(zip(MEASURES, "ABCDEFG", strict=True))
 COME_BACK_FOR = gettext_lazy("What it has come back for")
@@ -55,17 +54,26 @@ class Shelf:
     missing: str
 
 
+@dataclass(frozen=True)
+class RackQuery:
+    """What of the rack was asked for, as typed; "" for all."""
+
+    product: str = ""
+    state: str = ""
+    number: str = ""
+
+
 @login_required
 @require_GET
 def pieces(request: HttpRequest) -> HttpResponse:
     """The rack: pieces by product, by state and by number, and who holds each."""
     shop, may = permissions.current_shop(request.user)
     rows, _may = permissions.queryset_for(request.user, Piece, require="see_pieces")
-    asked = {name: request.GET.get(name, "") for name in ("product", "state", "number")}
+    asked = RackQuery(**{name: request.GET.get(name, "") for name in ("product", "state", "number")})
     found = _asked(rows, asked)
     products = Product.objects.filter(shop=shop).select_related("series", "pattern")
-    context: dict[str, Any] = {
-        "shelves": shelves(products, found, everything=not (asked["state"] or asked["number"]), only=asked["product"]),
+    context: Context = {
+        "shelves": shelves(products, found, everything=not (asked.state or asked.number), only=asked.product),
         "products": products,
         "states": PieceState.choices,
         "asked": asked,
@@ -93,7 +101,7 @@ def new_piece(request: HttpRequest) -> HttpResponse:
         units=units_of(request.user, shop),
         initial={"product": request.GET.get("product")},
     )
-    if request.method == "POST" and form.is_valid():
+    if is_post(request) and form.is_valid():
         made = form.save()
         messages.success(request, _("%(piece)s is measured and on the rack.") % {"piece": made.label})
         if request.POST.get("then") == "next":
@@ -110,7 +118,7 @@ def measure(request: HttpRequest, pk: int) -> HttpResponse:
     """Measure a known piece again."""
     found, may = permissions.get_object_or_404(request.user, Piece, require="measure", pk=pk)
     form = MeasureForm(request.POST or None, piece=found, units=units_of(request.user, found.shop))
-    if request.method == "POST" and form.is_valid():
+    if is_post(request) and form.is_valid():
         form.save()
         messages.success(request, _("The measures of %(piece)s are recorded.") % {"piece": found.label})
         return redirect("piece", pk=found.pk)
@@ -221,7 +229,7 @@ def piece_page(
     refused = any(form is not None and form.errors for form in (reading_form, retire_form, repair_form, number_form))
     gone = found.state in (PieceState.SENT, PieceState.REPAIR)
     history = found.allocations.select_related("line__order__customer").order_by("-made_at")
-    context: dict[str, Any] = {
+    context: Context = {
         "piece": found,
         "measures": [(LETTERS[name], Piece._meta.get_field(name), getattr(found, name)) for name in MEASURES],
         "shape": _shape(found.product),
@@ -278,15 +286,15 @@ def _with_gaps(held: list[Piece], missing: list[int]) -> list[Row]:
     return rows
 
 
-def _asked(rows: QuerySet[Piece], asked: dict[str, str]) -> QuerySet[Piece]:
+def _asked(rows: QuerySet[Piece], asked: RackQuery) -> QuerySet[Piece]:
     """The rows that were asked for; what is not a choice is passed over."""
-    if key_of(asked["product"]):
-        rows = rows.filter(product=key_of(asked["product"]))
-    stamp = read_stamp(asked["number"])
+    if key_of(asked.product):
+        rows = rows.filter(product=key_of(asked.product))
+    stamp = read_stamp(asked.number)
     if stamp is not None:
         rows = rows.filter(number=stamp.number, **({"product__code": stamp.code} if stamp.code else {}))
-    if asked["state"] in PieceState.values:
-        rows = rows.filter(state=asked["state"])
+    if asked.state in PieceState.values:
+        rows = rows.filter(state=asked.state)
     live = Allocation.objects.live().select_related("line__order__customer")
     return (
         rows.select_related("product")
@@ -295,7 +303,7 @@ def _asked(rows: QuerySet[Piece], asked: dict[str, str]) -> QuerySet[Piece]:
     )
 
 
-def _bench(form: MeasureForm, product: Product | None, *, may_go_on: bool = False) -> dict[str, Any]:
+def _bench(form: MeasureForm, product: Product | None, *, may_go_on: bool = False) -> Context:
     """What the measuring screen needs beside the form: the drawing, its letters, what is sharp, the numbers so far."""
     numbers = list(product.pieces.values_list("number", flat=True)) if product is not None and may_go_on else []
     return {

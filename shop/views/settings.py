@@ -18,7 +18,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from shop.access import permissions
 from shop.forms import BandFormSet, MemberForm, OwnUnitsForm, RoleForm, SettingsForm, units_in
 from shop.models import AllowanceRow, BoardRow, FastenerRow, GradeRule, LabourTime, Membership, RateRule, Shop, WoodRow
-from shop.views.page import person, render
+from shop.views.page import is_post, person, render
 
 
 @login_required
@@ -29,7 +29,7 @@ def settings(request: HttpRequest) -> HttpResponse:
     may.require("edit_settings")
     form = SettingsForm(request.POST or None, instance=shop)
     bands = _bands(form, shop, request.POST or None)
-    if request.method == "POST" and all([form.is_valid(), bands.is_valid()]) and form.take_bands(bands):
+    if is_post(request) and all([form.is_valid(), bands.is_valid()]) and form.take_bands(bands):
         form.save()
         messages.success(request, _("The settings are stored. Orders whose plan no longer fits them say so."))
         return redirect("settings")
@@ -78,7 +78,7 @@ def own_units(request: HttpRequest) -> HttpResponse:
     """The units one person reads and types in."""
     shop, may = permissions.current_shop(request.user)
     form = OwnUnitsForm(request.POST or None, instance=request.user)
-    if request.method == "POST" and form.is_valid():
+    if is_post(request) and form.is_valid():
         form.save()
         messages.success(request, _("Measures are now shown and read in your units."))
         return redirect("own-units")
@@ -92,7 +92,7 @@ def own_password(request: HttpRequest) -> HttpResponse:
     """A new password for whoever is logged in, who stays so here and is logged out elsewhere."""
     shop, may = permissions.current_shop(request.user)
     form = PasswordChangeForm(person(request), request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    if is_post(request) and form.is_valid():
         update_session_auth_hash(request, form.save())
         messages.success(request, _("Your password is changed."))
         return redirect("own-units")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
@@ -15,7 +13,7 @@ from shop.access import permissions
 from shop.models import Allocation, Order
 from shop.services import dispatch
 from shop.views.order_page import RefusedForms, back_to, order_page, taking_back_form
-from shop.views.page import person, render, tells_refusals
+from shop.views.page import Context, is_post, person, render, tells_refusals
 
 
 @login_required
@@ -24,13 +22,13 @@ from shop.views.page import person, render, tells_refusals
 def send(request: HttpRequest, number: int) -> HttpResponse:
     """Say what is final once an order is marked sent, and mark it when that is confirmed."""
     order, may = permissions.get_object_or_404(request.user, Order, require="send", number=number)
-    if request.method == "POST":
+    if is_post(request):
         dispatch.send(order, by=person(request))
         messages.success(request, _("Order %(number)d is sent.") % {"number": order.number})
         return back_to(order, "sending")
     dispatch.ready_to_send(order)
     held = Allocation.objects.live().filter(line__order=order).select_related("piece__product")
-    context: dict[str, Any] = {
+    context: Context = {
         "order": order,
         "box": adapter.plan_of(order.current_plan).box if order.current_plan else None,
         "pieces": [allocation.piece for allocation in held],

@@ -7,7 +7,6 @@ import os
 import socket
 import time
 from collections.abc import Callable
-from typing import Any
 
 from celery import shared_task
 from django.utils.translation import gettext as _
@@ -28,11 +27,12 @@ def run_job(job_id: int) -> bool:
 
 
 @jobs.handler(JobKind.PLAN)
-def plan(job: Job, *, progress: Callable[[dict[str, Any]], None], stop: Callable[[], bool]) -> None:
+def plan(job: Job, *, progress: jobs.Report, stop: Callable[[], bool]) -> None:
     """Plan the job's order, then ask for the papers of the plan."""
     order, may = permissions.order_of(job)
     may.require("plan")
-    if order.current_plan_id != job.payload.get("instead_of", order.current_plan_id):
+    asked = planning.PlanAsked.of(job)
+    if order.current_plan_id != asked.instead_of:
         raise JobRejected(_("The order has been given another box since this plan was asked for: ask again."))
 
     def end(made: BoxPlan) -> None:
@@ -41,9 +41,8 @@ def plan(job: Job, *, progress: Callable[[dict[str, Any]], None], stop: Callable
         if not jobs.finish(job, {"plan": made.pk}):
             raise JobCancelled
 
-    planning.plan_now(
-        order, job.payload["seconds"], progress=progress, stop=stop, enough=_OthersWait(job), and_then=end
-    )
+    enough = _OthersWait(job)
+    planning.plan_now(order, asked.seconds, progress=progress, stop=stop, enough=enough, and_then=end)
 
 
 class _OthersWait:
@@ -61,18 +60,19 @@ class _OthersWait:
 
 
 @jobs.handler(JobKind.PAPERS)
-def print_papers(job: Job, *, progress: Callable[[dict[str, Any]], None], stop: Callable[[], bool]) -> None:
+def print_papers(job: Job, *, progress: jobs.Report, stop: Callable[[], bool]) -> None:
     """Print the papers of the plan the job names, as long as it is the order's current one."""
     from shop.papers import render_all  # noqa: PLC0415 -- the PDF library takes a second to load; only the worker needs it
 
     order, may = permissions.order_of(job)
     may.require("print_papers")
     made = planning.current_plan(order)
-    if made.pk != job.payload["plan"]:
+    asked = planning.PapersAsked.of(job)
+    if made.pk != asked.plan:
         raise JobRejected(_("The box has been planned again: the papers of the newer plan are the right ones."))
     for done, kind in enumerate(DocumentKind.values):
         if stop():
             raise JobCancelled
         progress({"papers": done, "of": len(DocumentKind.values)})
-        render_all(made, page_size=job.payload["page_size"], kinds=[kind])
+        render_all(made, page_size=asked.page_size, kinds=[kind])
     progress({"papers": len(DocumentKind.values), "of": len(DocumentKind.values)})

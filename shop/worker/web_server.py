@@ -83,7 +83,7 @@ class LimitedServer(TcpWSGIServer):
                 channel.will_close = True
 
 
-def in_front(proxy: str) -> dict[str, Any]:
+def in_front(proxy: str) -> dict[str, object]:
     """What the web server is told of another one in front: to take the word of that address, and of no other.
 
     Its word is the last hop of `X-Forwarded-For`, and `X-Forwarded-Proto`; from everyone else both are struck out.

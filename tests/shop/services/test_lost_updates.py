@@ -4,6 +4,7 @@ Each test lets the second act happen between the first one's reading and its sto
 """
 
 import errno
+import sqlite3
 import threading
 from decimal import Decimal
 from types import SimpleNamespace
@@ -171,10 +172,26 @@ def test_a_full_disk_leaves_no_row_of_a_paper_that_is_not_there(ready, monkeypat
     assert storage.render_all(plan, kinds=["slip"])[0].path.exists()
 
 
+def of_sqlite(code):
+    """An error of the database as Django hands it on from SQLite, whose own error has a code."""
+    cause, error = sqlite3.OperationalError("in whatever words"), OperationalError("in whatever words")
+    cause.sqlite_errorcode = code
+    error.__cause__ = cause
+    return error
+
+
+def locked():
+    return of_sqlite(sqlite3.SQLITE_BUSY)
+
+
 @pytest.mark.parametrize(
     ("error", "said"),
     [
-        (OperationalError("database is locked"), "The database is busy"),
+        (of_sqlite(sqlite3.SQLITE_FULL), "The disk is full"),
+        (of_sqlite(sqlite3.SQLITE_IOERR_WRITE), "The disk is full"),
+        (of_sqlite(sqlite3.SQLITE_READONLY_DBMOVED), "The disk is full"),
+        (of_sqlite(sqlite3.SQLITE_BUSY_SNAPSHOT), "The database is busy"),
+        (locked(), "The database is busy"),
         (OSError(errno.ENOSPC, "No space left on device"), "The disk is full"),
     ],
 )
@@ -199,7 +216,7 @@ def test_an_act_thrown_back_by_a_clash_is_done_again_outside_a_transaction(monke
     def act():
         tries.append(1)
         if len(tries) < 3:
-            raise OperationalError("database is locked")
+            raise locked()
         return "done"
 
     assert act() == "done" and len(tries) == 3

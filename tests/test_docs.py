@@ -12,7 +12,8 @@ from django.core.management.base import BaseCommand
 from packing.boxes import all_styles
 from packing.check import RULES
 from packing.cli.main import main
-from packing.measure import RULE_NOTES, read_order, rules_content
+from packing.measure import RULES as PLAN_RULES
+from packing.measure import read_order, rules_content
 from shop.api.urls import urlpatterns as api_urls
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -126,7 +127,7 @@ def test_the_rules_of_a_plan_stand_in_their_table_with_their_defaults():
         keys = re.findall(r"`(\w+)`", names)
         shown = [values] if len(keys) == 1 else values.split(", ")
         told |= dict(zip(keys, shown, strict=True))
-    said = {key: json.dumps(default[key]).strip("[]") if key in default else "off" for key in RULE_NOTES}
+    said = {key: json.dumps(default[key]).strip("[]") if key in default else "off" for key in PLAN_RULES}
     assert told == said
 
 

@@ -4,24 +4,18 @@ Lengths in a file are millimetres with at most two decimals, weights grams; insi
 milligrams.
 """
 
+from packing.measure.errors import BadInput, PackingError
 from packing.measure.kinds import Form, ItemKind, Mark, Sharp
 from packing.measure.model import (
     BLOCK_MEASURES,
-    RULE_NOTES,
     TOOL_MEASURES,
-    BadInput,
     Block,
     Item,
     Order,
-    PackingError,
-    Rules,
     Tool,
-    grams,
     input_sha256,
     item_content,
-    mm,
     order_content,
-    rules_content,
 )
 from packing.measure.parse import MOST_ITEMS, read_item, read_order
 from packing.measure.plausible import (
@@ -31,12 +25,14 @@ from packing.measure.plausible import (
     warnings_for,
 )
 from packing.measure.practice import below_practice
+from packing.measure.rules import RULES, Rule, RuleKind, Rules, RuleScope, read_rules, rules_content
+from packing.measure.values import grams, mm
 
 __all__ = [
     "BLOCK_MEASURES",
     "FILL_BANDS",
     "MOST_ITEMS",
-    "RULE_NOTES",
+    "RULES",
     "TOOL_MEASURES",
     "BadInput",
     "Block",
@@ -46,6 +42,9 @@ __all__ = [
     "Mark",
     "Order",
     "PackingError",
+    "Rule",
+    "RuleKind",
+    "RuleScope",
     "Rules",
     "Sharp",
     "Tool",
@@ -58,6 +57,7 @@ __all__ = [
     "order_content",
     "read_item",
     "read_order",
+    "read_rules",
     "rules_content",
     "tool_warnings",
     "warnings_for",

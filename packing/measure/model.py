@@ -2,12 +2,12 @@
 
 import hashlib
 import json
-from collections.abc import Mapping
-from dataclasses import dataclass, fields
-from typing import Any, ClassVar
+from dataclasses import dataclass
+from typing import Any
 
 from packing.measure.kinds import Form, ItemKind, Mark, Sharp
-from packing.messages import Message, verbatim
+from packing.measure.rules import Rules, rules_content
+from packing.measure.values import grams, mm
 
 TOOL_MEASURES = (
     "head_length",
@@ -19,39 +19,6 @@ TOOL_MEASURES = (
     "handle_thickness",
 )
 BLOCK_MEASURES = ("length", "width", "height")
-
-
-class PackingError(Exception):
-    """Base of the errors that a person is told of; the message is a sentence for them.
-
-    `code` is for programs, a word a kind of error; `fields` has a sentence for each field at fault, by its path.
-    """
-
-    code: ClassVar[str] = "refused"
-
-    def __init__(self, message: str = "", fields: Mapping[str, str] | None = None) -> None:
-        super().__init__(message)
-        self.fields = dict(fields or {})
-
-
-class BadInput(PackingError):
-    """An order that cannot be taken; the message names the field, the rule and the value.
-
-    Parameters
-    ----------
-    field
-        Path of the field, such as ``items[2].head_length``.
-    message
-        One sentence for the person who typed it; `sentence` has its quantities, `message` is plain English.
-    """
-
-    code = "invalid"
-
-    def __init__(self, field: str, message: str | Message) -> None:
-        self.field = field
-        self.sentence = verbatim(message) if isinstance(message, str) else message
-        self.message = str(self.sentence)
-        super().__init__(f"{field}: {self.message}", {field: self.message})
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,125 +58,12 @@ Item = Tool | Block
 
 
 @dataclass(frozen=True, slots=True)
-class Rules:
-    """The rules of a plan, in micrometres and milligrams; see `RULE_NOTES` for what each means."""
-
-    clearance_um: int = 1_500
-    web_um: int = 20_000
-    wall_um: int = 25_000
-    base_pad_um: int = 25_000
-    layer_pad_um: int = 12_000
-    top_pad_um: int = 25_000
-    sheets_um: tuple[int, ...] = (12_000, 25_000, 50_000)
-    layer_spare_um: int = 0
-    max_interior_um: tuple[int, int, int] | None = None
-    max_gross_mg: int | None = None
-    layered: bool = True
-    sharp_wall_um: int | None = None
-    max_layer_mg: int | None = None
-    stiff_sheet_um: int | None = None
-    bite_um: int | None = None
-    thin_um: tuple[int, ...] | None = None
-    slices: bool | None = None
-
-    @property
-    def give_um(self) -> int:
-        """How far steel may sink into foam: `bite_um`, 0 where the order does not say."""
-        return self.bite_um or 0
-
-    @property
-    def slices_allowed(self) -> bool:
-        """Whether slices of a pocket's waste may be cut: as the order says, else only where no thin stock is named."""
-        return self.thin_um is None if self.slices is None else self.slices
-
-
-RULE_NOTES: dict[str, str] = {
-    "clearance": "room kept around a part on each side, mm",
-    "web": "least material between the pockets of different items in one layer, mm along x or y",
-    "wall": "least material from a pocket to the insert's edge, mm",
-    "base_pad": "thickness under the lowest layer, mm",
-    "layer_pad": "thickness between layers, mm",
-    "top_pad": "thickness over the highest layer, mm",
-    "sheets": "stock thicknesses, mm",
-    "layer_spare": "how much higher than needed a layer may be where that saves sheets and work, mm",
-    "max_interior": "largest interior, mm: length, width, height; the plan may be turned to fit",
-    "max_gross_g": "heaviest gross weight, g",
-    "layered": "false: blocks only, standing on each other freely",
-    "sharp_wall": "least material from the pocket of a lying head's sharp end to the insert's edge, mm",
-    "stiff_sheet": "thickness of a stiff sheet, such as plywood, on top of each pad between layers, mm",
-    "max_layer_g": "heaviest weight of the pieces in one layer, g",
-    "bite": "how far foam gives under steel, mm: a sheet entered by no more stays whole, a layer may be so much lower",
-    "thin": "thicknesses of thin stock for fills and rests, mm; it may serve in a layer too",
-    "slices": "whether slices may be cut from a pocket's waste; true where no thin stock is named",
-}
-
-
-@dataclass(frozen=True, slots=True)
 class Order:
     """One parcel's order: its id, its items in the order given, its rules."""
 
     id: str
     items: tuple[Item, ...]
     rules: Rules
-
-
-def mm(um: int) -> int | float:
-    """Write micrometres as a JSON number of millimetres.
-
-    Parameters
-    ----------
-    um
-        Whole micrometres.
-
-    Returns
-    -------
-    int or float
-        An int where it is whole.
-    """
-    return um // 1000 if um % 1000 == 0 else um / 1000
-
-
-def grams(mg: int) -> int | float:
-    """Write milligrams as a JSON number of grams.
-
-    Parameters
-    ----------
-    mg
-        Whole milligrams.
-
-    Returns
-    -------
-    int or float
-        An int where it is whole.
-    """
-    return mg // 1000 if mg % 1000 == 0 else mg / 1000
-
-
-def rules_content(rules: Rules) -> dict[str, Any]:
-    """Write rules as an order file's content.
-
-    Parameters
-    ----------
-    rules
-        In micrometres and milligrams.
-
-    Returns
-    -------
-    dict
-        Every rule that is in force, in millimetres and grams.
-    """
-    content: dict[str, Any] = {}
-    for field in fields(rules):
-        value = getattr(rules, field.name)
-        if value is None:
-            continue
-        if isinstance(value, bool):
-            content[field.name] = value
-        elif field.name.endswith("_mg"):
-            content[field.name.removesuffix("_mg") + "_g"] = grams(value)
-        else:
-            content[field.name.removesuffix("_um")] = [mm(v) for v in value] if isinstance(value, tuple) else mm(value)
-    return content
 
 
 def item_content(item: Item) -> dict[str, Any]:

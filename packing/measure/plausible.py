@@ -2,8 +2,9 @@
 
 from decimal import Decimal
 
+from packing.measure.errors import BadInput
 from packing.measure.kinds import Form
-from packing.measure.model import BadInput, Block, Order, Tool
+from packing.measure.model import Block, Order, Tool
 from packing.messages import Figure, Length, Message, Percent, Term, Weight
 
 STEEL_G_CM3 = Decimal("7.85")

@@ -1,6 +1,7 @@
 """Which of an order's rules ask for less foam than is common practice, so that it is said and not silently so."""
 
-from packing.measure.model import Order, Rules, Tool
+from packing.measure.model import Order, Tool
+from packing.measure.rules import Rules
 from packing.messages import Length, Message, Weight
 from packing.sureness import Fact, Sureness
 

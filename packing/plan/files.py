@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import fields
+from dataclasses import asdict
 from typing import Any, TypeVar
 
 import msgspec
 
-from packing.measure import PackingError, Rules, mm, rules_content
+from packing.measure import BadInput, PackingError, mm, read_rules, rules_content
 from packing.messages import Message
 from packing.plan.kinds import ContainerKind, PieceRole, Shell, Status, SundryKind
 from packing.plan.message_file import message_from_json, message_to_json
 from packing.plan.model import SCHEMA_VERSION, Plan, Refusal
 from packing.plan.rows import Row
-from packing.plan.scaling import from_file, rule_key, scaled
+from packing.plan.scaling import from_file, scaled
 
 R = TypeVar("R", bound=Row)
 
@@ -129,9 +129,9 @@ def read_row(content: Mapping[str, Any], kind: type[R]) -> R:
     try:
         inside = scaled(content, from_file)
         if "rules" in inside:
-            inside["rules"] = _rules_inside(content["rules"])
+            inside["rules"] = asdict(read_rules(content["rules"]))
         return msgspec.convert(inside, kind, dec_hook=_decoded)
-    except (msgspec.ValidationError, ValueError) as fault:
+    except (msgspec.ValidationError, ValueError, BadInput) as fault:
         raise BadPlanFile(f"This plan file cannot be read: {fault}") from fault
 
 
@@ -266,17 +266,6 @@ def _sundry_kind(what: str) -> str:
 
 
 _UPGRADES: tuple[Callable[[dict[str, Any]], dict[str, Any]], ...] = (_first, _second)
-
-
-def _rules_inside(content: Mapping[str, Any]) -> dict[str, Any]:
-    """The rules of a plan by the names of their fields; a rule that is not there has its default."""
-    inside: dict[str, Any] = {}
-    for field in fields(Rules):
-        key = rule_key(field.name)
-        if key in content:
-            value = content[key]
-            inside[field.name] = value if isinstance(value, bool) else scaled(value, from_file, scaling=True)
-    return inside
 
 
 def _encoded(value: Any) -> Any:

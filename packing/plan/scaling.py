@@ -32,10 +32,3 @@ def scaled(value: Any, change: Callable[[Any], Any], scaling: bool = False) -> A
     if isinstance(value, list | tuple):
         return [scaled(inner, change, scaling) for inner in value]
     return change(value) if scaling and value is not None else value
-
-
-def rule_key(field: str) -> str:
-    """The key of a field of `Rules` in a file: lengths bear no unit there, weights do."""
-    if field.endswith("_mg"):
-        return field.removesuffix("_mg") + "_g"
-    return field.removesuffix("_um")

@@ -4,10 +4,10 @@ from typing import Any
 
 import msgspec
 
-from packing.measure import Rules, mm
+from packing.measure import RULES, RuleKind, Rules, mm
 from packing.messages import Message
 from packing.plan.model import Plan
-from packing.plan.scaling import IN_THOUSANDS, rule_key, scaled
+from packing.plan.scaling import IN_THOUSANDS, scaled
 
 
 def json_schema() -> dict[str, Any]:
@@ -32,10 +32,11 @@ def json_schema() -> dict[str, Any]:
 def _rules(part: dict[str, Any]) -> dict[str, Any]:
     """Name the rules as an order file does, where lengths are in millimetres without saying so."""
     named = {}
-    for field, schema in part.get("properties", {}).items():
-        if rule_key(field) != field:
+    for name, rule in RULES.items():
+        schema = part["properties"][rule.field]
+        if rule.kind is not RuleKind.FLAG:
             _as_numbers(schema)
-        named[rule_key(field)] = schema
+        named[name] = schema
     return {**part, "properties": named}
 
 

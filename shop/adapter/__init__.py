@@ -5,7 +5,7 @@ weights as people type and read them pass through here too, and the pictures of 
 """
 
 from packing.draw import Drawing, id_runs
-from packing.measure import MOST_ITEMS, BadInput, rules_content
+from packing.measure import MOST_ITEMS, RULES, BadInput, Rule, RuleKind, Rules, rules_content
 from packing.measure import PackingError as DomainError
 from packing.plan import (
     BillPlan,
@@ -56,14 +56,13 @@ from shop.adapter.objective import pricing_rule
 from shop.adapter.offers import Planned, RefusedStyle, beside_of, kept_sentence, refused_of, refused_rows, terms_for
 from shop.adapter.orders import (
     NotReady,
-    check_plan_rules,
     order_file,
     piece_measures,
-    rules_for,
     stock_of,
     tool_content,
     tool_findings,
 )
+from shop.adapter.plan_rules import BY_HEAD, EVERY_ORDER, check_plan_rules, rules_for
 from shop.adapter.plans import (
     Report,
     Stop,
@@ -80,9 +79,12 @@ from shop.adapter.stock import GRADE_COLUMNS, boards_of, check_grade_rule, grade
 
 __all__ = [
     "BOARDS",
+    "BY_HEAD",
+    "EVERY_ORDER",
     "GRADE_COLUMNS",
     "MOST_ITEMS",
     "RATE_COLUMNS",
+    "RULES",
     "SURENESS",
     "BadInput",
     "BillPlan",
@@ -100,7 +102,10 @@ __all__ = [
     "Refusal",
     "RefusedStyle",
     "Report",
+    "Rule",
     "RuleBill",
+    "RuleKind",
+    "Rules",
     "Snapshot",
     "Stock",
     "Stop",

@@ -7,17 +7,17 @@ import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
-from typing import Any
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from msgspec import structs
 
-from packing.measure import BadInput, PackingError, Tool, input_sha256, read_item, read_order, tool_warnings
 from packing.measure import Order as OrderRead
+from packing.measure import PackingError, Tool, input_sha256, read_item, read_order, tool_warnings
 from packing.plan import Message
 from shop.adapter.made_from import FoamStock, ItemSource, OrderFile, SourceKind, Stock, kept
 from shop.adapter.objective import figures, on_the_way, pricing_row
+from shop.adapter.plan_rules import rules_for
 from shop.models import (
     MEASURES,
     Allocation,
@@ -34,22 +34,6 @@ from shop.models import (
 
 FILE_STEP_MM = Decimal("0.1")
 FILE_STEP_G = Decimal("0.001")
-BY_HEAD = ("web", "wall", "base_pad")
-WHOLE_ORDER_RULES = (
-    "clearance",
-    "layer_pad",
-    "top_pad",
-    "sheets",
-    "layer_spare",
-    "max_interior",
-    "max_gross_g",
-    "sharp_wall",
-    "stiff_sheet",
-    "max_layer_g",
-    "bite",
-    "thin",
-    "slices",
-)
 
 
 class NotReady(PackingError):
@@ -89,45 +73,6 @@ def tool_findings(content: Mapping[str, object]) -> list[Message]:
 def piece_measures(piece: Piece) -> dict[str, Decimal | None]:
     """A piece's seven measures (mm) and two weights (g), by name."""
     return {name: getattr(piece, name) for name in (*MEASURES, "weight_g", "head_weight_g")}
-
-
-def check_plan_rules(value: Any) -> None:
-    """Raise BadInput unless the value can serve as a shop's planning rules.
-
-    They are the rules of every order and, under `by_head`, a list of bands: `to_g` (the heaviest head up to which the
-    band holds, included; null in the last) with the band's web, wall and base_pad.
-    """
-    if not isinstance(value, Mapping):
-        raise BadInput("plan_rules", "must be an object with named rules.")
-    for key in value:
-        if key not in (*WHOLE_ORDER_RULES, "by_head"):
-            raise BadInput(
-                f"plan_rules.{key}", f"is not known here; known are {', '.join(WHOLE_ORDER_RULES)}, by_head."
-            )
-    bands = value.get("by_head")
-    if not isinstance(bands, list) or not bands:
-        raise BadInput("plan_rules.by_head", "must be a list of at least one band.")
-    last = Decimal(0)
-    for index, band in enumerate(bands):
-        field = f"plan_rules.by_head[{index}]"
-        if not isinstance(band, Mapping) or set(band) != {"to_g", *BY_HEAD}:
-            raise BadInput(field, f"must have to_g, {', '.join(BY_HEAD)} and nothing else.")
-        to_g, is_last = band["to_g"], index == len(bands) - 1
-        if is_last != (to_g is None):
-            raise BadInput(f"{field}.to_g", "must be null in the last band and a weight in grams in the others.")
-        if to_g is not None:
-            if isinstance(to_g, bool) or not isinstance(to_g, int | float) or not Decimal(str(to_g)) > last:
-                raise BadInput(f"{field}.to_g", f"must be a weight in grams above {last}, not {to_g}.")
-            last = Decimal(str(to_g))
-        _read_rules({**_whole_order(value), **{key: band[key] for key in BY_HEAD}})
-
-
-def rules_for(shop: Shop, heaviest_head_g: Decimal) -> dict[str, object]:
-    """The shop's rules for an order whose heaviest head weighs so many grams, checked."""
-    check_plan_rules(shop.plan_rules)
-    bands = shop.plan_rules["by_head"]
-    band = next(b for b in bands if b["to_g"] is None or heaviest_head_g <= Decimal(str(b["to_g"])))
-    return {**_whole_order(shop.plan_rules), **{key: band[key] for key in BY_HEAD}}
 
 
 def order_file(order: Order) -> OrderFile:
@@ -275,15 +220,6 @@ def _free_id(name: str, taken: Mapping[str, object]) -> str:
         copy += 1
         wanted = f"{name[:70]} {copy}"
     return wanted
-
-
-def _whole_order(rules: Mapping[str, object]) -> dict[str, object]:
-    return {key: rules[key] for key in WHOLE_ORDER_RULES if key in rules}
-
-
-def _read_rules(rules: Mapping[str, object]) -> None:
-    probe = {"id": "probe", "kind": "block", "length": 1, "width": 1, "height": 1, "weight_g": 1}
-    read_order({"id": "probe", "items": [probe], "rules": rules})
 
 
 def _file_mm(value: Decimal | None) -> int | float:

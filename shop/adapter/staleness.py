@@ -7,9 +7,8 @@ from collections.abc import Mapping, Sequence
 import msgspec
 from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
-from packing.measure import BadInput, read_order, rules_content
+from packing.measure import RULES, BadInput, read_order, rules_content
 from packing.measure import Order as OrderRead
 from packing.planning import Terms
 from shop.adapter.made_from import OrderFile, Stock, stock_of_plan
@@ -19,26 +18,6 @@ from shop.adapter.orders import NotReady, file_of, holdings_of, stock_of
 from shop.adapter.row_changes import changed_rows
 from shop.adapter.snapshot import Snapshot, snapshot_of
 from shop.models import BoxPlan, Order, Shop
-
-RULE_NAMES = {
-    "clearance": gettext_lazy("clearance"),
-    "web": gettext_lazy("web"),
-    "wall": gettext_lazy("wall"),
-    "base_pad": gettext_lazy("base pad"),
-    "layer_pad": gettext_lazy("pad between layers"),
-    "top_pad": gettext_lazy("top pad"),
-    "sheets": gettext_lazy("stock sheets"),
-    "layer_spare": gettext_lazy("layer higher than needed"),
-    "max_interior": gettext_lazy("largest insert"),
-    "max_gross_g": gettext_lazy("heaviest closed box"),
-    "sharp_wall": gettext_lazy("wall at a sharp end"),
-    "stiff_sheet": gettext_lazy("stiff sheet between layers"),
-    "max_layer_g": gettext_lazy("heaviest layer"),
-    "bite": gettext_lazy("how far foam gives"),
-    "thin": gettext_lazy("thin sheets"),
-    "slices": gettext_lazy("slices of waste"),
-}
-"""The rules of an order file as the settings call them."""
 
 
 def is_current(order: Order) -> bool:
@@ -139,7 +118,7 @@ def _order_changed(before: OrderRead, now: OrderRead) -> list[str]:
     kept, rules = rules_content(before.rules), rules_content(now.rules)
     names = [name for name in dict.fromkeys((*kept, *rules)) if kept.get(name) != rules.get(name)]
     return sentences + [
-        _("The planning rule “%(name)s” has changed.") % {"name": RULE_NAMES.get(name, name)} for name in names
+        _("The planning rule “%(name)s” has changed.") % {"name": _(RULES[name].label or name)} for name in names
     ]
 
 

@@ -17,7 +17,8 @@ from django.utils.translation import gettext_lazy
 
 from shop import adapter
 from shop.countries import CountryField
-from shop.forms.fields import Cleaned, CommaDecimalField, MeasureField, StoresChanges, ThicknessesField, WeightField
+from shop.forms.fields import Cleaned, CommaDecimalField, MeasureField, StoresChanges, WeightField
+from shop.forms.rules import rule_field
 from shop.models import BilledUnit, RateRule, Reach, Shop
 
 FIELDS = (
@@ -46,15 +47,10 @@ FIELDS = (
     "billed_price_unit",
     "rope_handles",
 )
-WHOLE_ORDER = ("clearance", "layer_pad", "top_pad", "sheets", "layer_spare")
-SWITCHED = ("bite", "thin", "sharp_wall", "stiff_sheet", "max_layer_g", "max_gross_g", "max_interior")
-UNSET = {"layer_spare": 0}
-EXAMPLES = {
-    "mm": {"sheets": "12, 25, 50", "stiff": "6", "bite": "1.5", "thin": "3, 6", "insert": "900, 400, 300"},
-    "in": {"sheets": "1/2, 1, 2", "stiff": "1/4", "bite": "1/16", "thin": "1/8, 1/4", "insert": "36, 16, 12"},
-}
-"""Of help texts, in the unit of bare numbers."""
-BY_HEAD = ("web", "wall", "base_pad")
+WHOLE_ORDER = tuple(name for name in adapter.EVERY_ORDER if not adapter.RULES[name].optional)
+SWITCHED = tuple(name for name in adapter.EVERY_ORDER if adapter.RULES[name].optional)
+BESIDE_THE_FOAM = ("sheets",)
+"""Rules that the settings ask for elsewhere than among the rules."""
 
 
 HOME_WORDS: dict[str, Any] = {
@@ -125,11 +121,10 @@ def units_in(shop: Shop) -> dict[str, str]:
 
 
 def use_units(form: Any, known: Mapping[str, Any], units: Mapping[str, str] | None = None) -> None:
-    """Have a form's lengths and weights read in the shop's units, with examples of these."""
+    """Have a form's lengths and weights read in the shop's units."""
     units = units or units_in(form.instance)
     for name, field in form.fields.items():
         if isinstance(field, MeasureField):
-            field.help_text = str(field.help_text) % EXAMPLES[units["mm"]]
             field.use(units[field.base], known.get(name))
 
 
@@ -137,18 +132,17 @@ class BandForm(forms.Form):
     """The rules that go by the heaviest head, for one band of head weights. A band left empty is dropped."""
 
     to_g = WeightField(label=gettext_lazy("Head up to"), required=False)
-    web = MeasureField(label=gettext_lazy("Web"), required=False)
-    wall = MeasureField(label=gettext_lazy("Wall"), required=False)
-    base_pad = MeasureField(label=gettext_lazy("Base pad"), required=False)
 
     def __init__(self, *args: Any, units: Mapping[str, str], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        for name in adapter.BY_HEAD:
+            self.fields[name] = rule_field(name, units[MeasureField.base], required=False)
         use_units(self, self.initial, units)
 
     def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
-        if not self.errors and any(cleaned.get(name) is not None for name in ("to_g", *BY_HEAD)):
-            for name in BY_HEAD:
+        if not self.errors and any(cleaned.get(name) is not None for name in ("to_g", *adapter.BY_HEAD)):
+            for name in adapter.BY_HEAD:
                 if cleaned.get(name) is None:
                     self.add_error(name, _("%(field)s is missing.") % {"field": self.fields[name].label})
         return cleaned
@@ -156,7 +150,7 @@ class BandForm(forms.Form):
     @property
     def band(self) -> dict[str, Any] | None:
         """The band as the planning rules have it, or None for an empty one."""
-        values = {name: self.cleaned_data.get(name) for name in ("to_g", *BY_HEAD)}
+        values = {name: self.cleaned_data.get(name) for name in ("to_g", *adapter.BY_HEAD)}
         return values if any(value is not None for value in values.values()) else None
 
 
@@ -173,63 +167,6 @@ class SettingsForm(StoresChanges, forms.ModelForm):
     foam_density_kg_m3 = CommaDecimalField(
         label=gettext_lazy("Foam density, kg/m³"), min_value=5, max_value=300, max_digits=6, decimal_places=2
     )
-    clearance = MeasureField(
-        label=gettext_lazy("Clearance"), help_text=gettext_lazy("Room kept around a part on each side.")
-    )
-    layer_pad = MeasureField(label=gettext_lazy("Pad between layers"), help_text=gettext_lazy("Any thickness from 0."))
-    top_pad = MeasureField(label=gettext_lazy("Top pad"), help_text=gettext_lazy("Thickness over the highest layer."))
-    sheets = ThicknessesField(
-        label=gettext_lazy("Stock sheets"), help_text=gettext_lazy("Measured thicknesses, such as %(sheets)s.")
-    )
-    layer_spare = MeasureField(
-        label=gettext_lazy("Layer higher than needed by at most"),
-        help_text=gettext_lazy("Where that saves sheets to cut and glue, such as %(stiff)s. 0: never."),
-    )
-    bite = MeasureField(
-        label=gettext_lazy("Foam gives under steel"),
-        required=False,
-        help_text=gettext_lazy(
-            "Such as %(bite)s for soft plank: a sheet entered by no more than that stays whole. Empty: it does not "
-            "give."
-        ),
-    )
-    thin = ThicknessesField(
-        label=gettext_lazy("Thin sheets for fills"),
-        required=False,
-        help_text=gettext_lazy(
-            "Measured thicknesses, such as %(thin)s: they close what stays open over a head and carry a handle near "
-            "its butt. Empty: waste of the pockets is sliced for that."
-        ),
-    )
-    stiff_sheet = MeasureField(
-        label=gettext_lazy("Stiff sheet between layers"),
-        required=False,
-        help_text=gettext_lazy(
-            "Plywood on top of each pad between layers, such as %(stiff)s, so that no head sinks into a pocket below; "
-            "part of the pad’s thickness. Empty: foam alone."
-        ),
-    )
-    max_interior = ThicknessesField(
-        label=gettext_lazy("Largest insert"),
-        required=False,
-        help_text=gettext_lazy("Length, width and height, such as %(insert)s. Empty: any size."),
-    )
-    sharp_wall = MeasureField(
-        label=gettext_lazy("Wall at a sharp end"),
-        required=False,
-        help_text=gettext_lazy("Least material between a lying edge and the insert’s side. Empty: as every wall."),
-    )
-    max_layer_g = WeightField(
-        label=gettext_lazy("Pieces of one layer at most"),
-        required=False,
-        help_text=gettext_lazy("All together, such as 6 kg or 13 lb. Empty: any weight."),
-    )
-    max_gross_g = WeightField(
-        label=gettext_lazy("Closed box at most"),
-        required=False,
-        help_text=gettext_lazy("What one person lifts, such as 20 kg or 44 lb. Empty: any weight."),
-    )
-
     hour_price = CommaDecimalField(
         label=gettext_lazy("An hour of work costs"),
         required=False,
@@ -315,10 +252,12 @@ class SettingsForm(StoresChanges, forms.ModelForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        for name in (*WHOLE_ORDER, *SWITCHED):
-            self.fields[name].initial = self.instance.plan_rules.get(name, UNSET.get(name))
+        usual = adapter.rules_content(adapter.Rules())
+        for name in adapter.EVERY_ORDER:
+            self.fields[name] = rule_field(name, self.instance.length_unit)
+            self.fields[name].initial = self.instance.plan_rules.get(name, usual.get(name))
         self.initial["foam_fit_mm"] = float(self.instance.foam_fit_mm)
-        use_units(self, {**self.initial, **{name: self.fields[name].initial for name in (*WHOLE_ORDER, *SWITCHED)}})
+        use_units(self, {**self.initial, **{name: self.fields[name].initial for name in adapter.EVERY_ORDER}})
         self.fields["address"].widget.attrs["rows"] = 3
         self.fields["currency"].widget.attrs["class"] = "short"
         take_services(self)
@@ -349,6 +288,10 @@ class SettingsForm(StoresChanges, forms.ModelForm):
             raise ValidationError(_("Board: “%(name)s” is not a board known here.") % {"name": board})
         return board
 
+    def rule_fields(self) -> list[forms.BoundField]:
+        """The rules of every order, for the template; the stock sheets stand with the foam."""
+        return [self[name] for name in adapter.EVERY_ORDER if name not in BESIDE_THE_FOAM]
+
     def bands(self) -> list[dict[str, Any]]:
         """The bands as stored."""
         bands: list[dict[str, Any]] = self.instance.plan_rules.get("by_head", [])
@@ -367,7 +310,7 @@ class SettingsForm(StoresChanges, forms.ModelForm):
             adapter.check_plan_rules(rules)
         except adapter.BadInput as fault:
             name = fault.field.rpartition(".")[2].partition("[")[0]
-            at = name if name in (*WHOLE_ORDER, *SWITCHED) else None
+            at = name if name in adapter.EVERY_ORDER else None
             self.add_error(at, f"{fault.field}: {fault.message}")
             return False
         self.instance.plan_rules = rules

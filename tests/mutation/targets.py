@@ -56,7 +56,7 @@ TARGETS = (
         WOOD,
     ),
     Target("packing/measure/plausible.py", ("STEEL_G_CM3", "HANDLE_G_CM3", "WOOD_HEAD_G_CM3", "FILL_BANDS"), BENCH),
-    Target("packing/measure/model.py", ("Rules",), BENCH),
+    Target("packing/measure/rules.py", ("Rules",), BENCH),
     Target("packing/cushion/drop.py", ("DROP_ROWS", "FRAGILITY_G", "USABLE_STRAIN"), CUSHIONS),
     Target("packing/cushion/footing.py", ("GRAVITY_UM_S2",), CUSHIONS),
     Target("packing/insert/contact.py", ("HAMMER_SHARE", "AXE_SHARE", "HANDLE_SHARE"), BENCH),

@@ -33,7 +33,7 @@ FIELDS: dict[RuleKind, Callable[..., forms.Field]] = {
 
 
 def rule_field(name: str, unit: str, *, required: bool = True) -> forms.Field:
-    """The field of a rule, with examples in a unit of length; one that is off where it is not said may be left empty."""
+    """The field of a rule, with examples in a unit of length; one that is off unless said may be left empty."""
     rule = RULES[name]
     example = rule.example_in if unit == LengthUnit.INCH else rule.example_mm
     return FIELDS[rule.kind](

@@ -20,7 +20,7 @@ from packing.materials.fasteners import NAILS, SCREWS, Fastener, Fastening, clin
 from packing.materials.foam import Foam
 from packing.materials.joinery import Joinery
 from packing.materials.rates import LABOUR_TIMES, LabourTime, Rates
-from packing.materials.shop_materials import Materials
+from packing.materials.shop_materials import ShopMaterials
 from packing.materials.supplies import CLOSING_TAPE, EDGE_GUARD, LIFT_TAPE, PAPERS, WRAP, Sundry, Supplies
 from packing.materials.treatment import WoodPart, WoodVerdict, treatment_plan, wood_verdict
 from packing.materials.wood import Timber, Wood, board_feet
@@ -51,8 +51,8 @@ __all__ = [
     "Foam",
     "Joinery",
     "LabourTime",
-    "Materials",
     "Rates",
+    "ShopMaterials",
     "Sundry",
     "Supplies",
     "Timber",

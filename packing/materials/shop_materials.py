@@ -1,29 +1,44 @@
-"""What one shop builds its inserts and boxes from."""
+"""All that one shop builds its inserts and boxes from, in one bag."""
 
 from dataclasses import dataclass, field
 
+from packing.materials.allowances import ALLOWANCES, Allowance
 from packing.materials.board import Board
 from packing.materials.carton import Carton
-from packing.materials.defaults import C_FLUTE, EXAMPLE_CARTONS, PE_FOAM
+from packing.materials.defaults import BOARDS, C_FLUTE, EXAMPLE_CARTONS, PE_FOAM
 from packing.materials.foam import Foam
+from packing.materials.joinery import Joinery
+from packing.materials.rates import Rates
 from packing.materials.supplies import Supplies
 
 
 @dataclass(frozen=True)
-class Materials:
-    """What the shop builds from.
+class ShopMaterials:
+    """What one shop builds from and what that costs; each row says where its figures come from.
 
     Parameters
     ----------
-    foam, board
-        Insert and box.
+    foam
+        Of the insert.
+    board, boards
+        The board that the search reckons with, which stands for all where `boards` is empty; those in stock.
+    cartons
+        Stock cartons; empty where there are none.
+    joinery
+        Wood, screws and nails, and how wooden boxes are made.
     supplies
         Tape, papers, wraps and guards.
-    cartons
-        Stock cartons for the second answer; empty where there are none.
+    allowances
+        What folding takes, by flute.
+    rates
+        Prices and times.
     """
 
     foam: Foam = PE_FOAM
     board: Board = C_FLUTE
-    supplies: Supplies = field(default_factory=Supplies)
+    boards: tuple[Board, ...] = BOARDS
     cartons: tuple[Carton, ...] = EXAMPLE_CARTONS
+    joinery: Joinery = field(default_factory=Joinery)
+    supplies: Supplies = field(default_factory=Supplies)
+    allowances: tuple[Allowance, ...] = ALLOWANCES
+    rates: Rates = field(default_factory=Rates)

@@ -11,8 +11,8 @@ from packing.insert import Insert, make_insert
 from packing.materials import (
     STIFF_SHEET,
     Board,
-    Materials,
     Rates,
+    ShopMaterials,
     WoodPart,
     WoodVerdict,
     wood_verdict,
@@ -94,7 +94,7 @@ def insert_by(order: Order, nesting: Nesting, terms: Terms) -> Insert:
     """The insert of a nesting, of the shop's foam and tape and by its own minutes."""
     materials = terms.materials
     return make_insert(
-        order, nesting, materials.foam, tape=materials.supplies.lift_tape, minutes=terms.rates.insert_minutes
+        order, nesting, materials.foam, tape=materials.supplies.lift_tape, minutes=terms.materials.rates.insert_minutes
     )
 
 
@@ -107,8 +107,8 @@ def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> BoxSp
         contents_mg=pieces + insert.weight_mg,
         foam=terms.materials.foam,
         cartons=terms.materials.cartons,
-        joinery=terms.joinery,
-        allowances=terms.allowances,
+        joinery=terms.materials.joinery,
+        allowances=terms.materials.allowances,
     )
 
 
@@ -118,7 +118,7 @@ def _boxed(
     """The box of the lightest board that passes, for a style that is wholly or partly of board."""
     design: dict[Board, BoxDesign] = {}
     refused: Infeasible | None = None
-    for board in terms.boards or (terms.materials.board,):
+    for board in terms.materials.boards or (terms.materials.board,):
         box = make_box(style.code, replace(spec, board=board))
         if isinstance(box, Infeasible):
             refused = refused or box
@@ -279,14 +279,14 @@ def candidate_for(
         weights=weights,
         boards=choice,
         billed=None,
-        cost=cost_of(design, insert, terms.rates),
+        cost=cost_of(design, insert, terms.materials.rates),
         wood=wood_verdict((*design.wood, *_stiff(insert), *terms.inside_wood), abroad=terms.abroad),
     )
-    return _billed(candidate, terms.rates, billing)
+    return _billed(candidate, terms.materials.rates, billing)
 
 
 def slotted_candidate(
-    order: Order, nesting: Nesting, materials: Materials, *, billing: Billing | None = None, which: int = 0
+    order: Order, nesting: Nesting, materials: ShopMaterials, *, billing: Billing | None = None, which: int = 0
 ) -> Candidate | Infeasible:
     """A regular slotted case of the materials' one board for one nesting, whatever rules for boards say of it.
 

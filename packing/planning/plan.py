@@ -11,7 +11,7 @@ from packing.boxes import BoxSpec, Infeasible, heads_of, make_box
 from packing.boxes.cartons import NoCarton, carton_plan
 from packing.boxes.styles.stock_carton import carton_for
 from packing.insert import with_less_work
-from packing.materials import Materials
+from packing.materials import ShopMaterials
 from packing.measure import BadInput, Order
 from packing.nest import Nesting, Progress, nest
 from packing.plan import Message, Plan, Refusal, StockCartonPlan, to_json
@@ -72,7 +72,7 @@ def plan_parcel(
     seed: int = 0,
     aim: str = Objective.VOLUME,
     billing: Billing | None = None,
-    materials: Materials | None = None,
+    materials: ShopMaterials | None = None,
     stop: Callable[[], bool] | None = None,
     progress: Callable[[Progress], None] | None = None,
     several: bool = False,
@@ -111,7 +111,7 @@ def plan_parcel(
     objective = Objective(aim)
     if objective is Objective.PRICE and billing is None:
         raise BadInput("price", "is missing: the aim “price” needs to know what a carrier charges.")
-    materials = materials or Materials()
+    materials = materials or ShopMaterials()
     pareto_front = several or objective is not Objective.VOLUME
     nesting = nest(
         order, seconds=seconds, effort=effort, seed=seed, stop=stop, progress=progress, pareto_front=pareto_front
@@ -136,7 +136,7 @@ def plan_parcel(
 
 
 def _with_layer_heights(
-    order: Order, found: Sequence[Nesting], objective: Objective, materials: Materials
+    order: Order, found: Sequence[Nesting], objective: Objective, materials: ShopMaterials
 ) -> list[Nesting]:
     """Nestings with layers higher where that saves work: for the least volume instead of the lower, else beside."""
     worth = PERCENT_MINUTES if objective is Objective.VOLUME else Decimal(0)
@@ -146,7 +146,7 @@ def _with_layer_heights(
     return [*found, *(eased for eased in higher if eased is not None)]
 
 
-def _too_weak(chosen: Candidate, materials: Materials) -> list[Message]:
+def _too_weak(chosen: Candidate, materials: ShopMaterials) -> list[Message]:
     """A sentence where a rule for board grades does not allow the box: which, with its limit and value."""
     choice = choose_board((materials.board,), lambda _board: load_of_box(chosen.design, chosen.weights))
     if choice.board is None:
@@ -155,7 +155,7 @@ def _too_weak(chosen: Candidate, materials: Materials) -> list[Message]:
 
 
 def nesting_candidate(
-    order: Order, nesting: Nesting, materials: Materials, *, billing: Billing | None = None
+    order: Order, nesting: Nesting, materials: ShopMaterials, *, billing: Billing | None = None
 ) -> Candidate:
     """Box one nesting in a regular slotted case.
 
@@ -183,7 +183,7 @@ def nesting_candidate(
     return found
 
 
-def stock_carton_alternative(order: Order, chosen: Candidate, materials: Materials) -> StockCartonPlan | NoCarton:
+def stock_carton_alternative(order: Order, chosen: Candidate, materials: ShopMaterials) -> StockCartonPlan | NoCarton:
     """Find the smallest stock carton that takes a candidate's insert.
 
     Parameters

@@ -7,13 +7,7 @@ from fractions import Fraction
 
 from packing.carry import Service, bill
 from packing.materials import (
-    ALLOWANCES,
-    BOARDS,
-    Allowance,
-    Board,
-    Joinery,
-    Materials,
-    Rates,
+    ShopMaterials,
     WoodPart,
 )
 from packing.plan import Message
@@ -73,39 +67,29 @@ def billing_by(service: Service, *, on: dt.date | None = None) -> Billing:
 
 @dataclass(frozen=True)
 class Terms:
-    """What the shop makes boxes from and by which rules.
+    """What boxes are made from, and what they have to stand on their way.
 
     Parameters
     ----------
     materials
-        Foam, sundries and cartons; its board stands for all where `boards` is empty.
-    boards
-        Corrugated boards in stock.
-    joinery
-        Wood, screws and how wooden boxes are made.
-    allowances, tables
-        What folding takes, by flute; the rows of the rules for board.
+        What the shop has.
+    tables
+        The rows of the rules for board.
     rules
         Names from `packing.strength.RULES` that a board must pass; None for all.
     stack_um, days, humidity
         See `packing.strength.Load`.
-    rates
-        Prices and times.
     abroad
         Whether the parcel crosses a border.
     inside_wood
         Bearers and cleats of wood that lie in the box whatever its style; stiff sheets are known from the insert.
     """
 
-    materials: Materials = field(default_factory=Materials)
-    boards: tuple[Board, ...] = BOARDS
-    joinery: Joinery = field(default_factory=Joinery)
-    allowances: tuple[Allowance, ...] = ALLOWANCES
+    materials: ShopMaterials = field(default_factory=ShopMaterials)
     tables: Tables = field(default_factory=Tables)
     rules: tuple[str, ...] | None = None
     stack_um: int | None = 2_400_000
     days: int = 30
     humidity: int = 70
-    rates: Rates = field(default_factory=Rates)
     abroad: bool = False
     inside_wood: tuple[WoodPart, ...] = ()

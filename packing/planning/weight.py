@@ -13,7 +13,7 @@ from math import isqrt, sqrt
 
 from packing.boxes import BoxDesign
 from packing.insert import Insert
-from packing.materials import Foam, Materials, Sundry, Supplies
+from packing.materials import Foam, ShopMaterials, Sundry, Supplies
 from packing.measure import Order, Tool
 from packing.plan import Message, Percent, Weight
 from packing.plan.kinds import ContainerKind, Sharp, SundryKind, Unit
@@ -283,7 +283,7 @@ def load_of_box(design: BoxDesign, weights: Weights) -> Load:
     )
 
 
-def weigh_design(order: Order, insert: Insert, design: BoxDesign, materials: Materials) -> Weights:
+def weigh_design(order: Order, insert: Insert, design: BoxDesign, materials: ShopMaterials) -> Weights:
     """Weigh everything: pieces, insert, box, sundries and, in a stock carton, the foam that fills it.
 
     Parameters

@@ -18,7 +18,7 @@ USUAL = materials.C_FLUTE.name
 
 def materials_of(
     stock: Stock, cartons: Iterable[Carton] = (), boards: Mapping[str, materials.Board] = BOARDS
-) -> materials.Materials:
+) -> materials.ShopMaterials:
     """The shop's foam, board and cartons as the library takes them.
 
     Parameters
@@ -40,7 +40,7 @@ def materials_of(
     if board_name and board_name not in boards:
         raise BadInput("board", f"must be one of {', '.join(boards)}, not {board_name}.")
     board = boards[board_name or USUAL] if board_name or USUAL in boards else next(iter(boards.values()))
-    return materials.Materials(
+    return materials.ShopMaterials(
         foam=materials.Foam(
             name=foam.name,
             density_g_m3=int(Decimal(str(foam.density_kg_m3)) * 1000),

@@ -125,13 +125,12 @@ def shop_terms(shop: Shop, stock: Stock) -> Terms:
     """What a shop makes boxes of; see `terms_for`."""
     cartons = list(Carton.objects.filter(shop=shop, count__gt=0))
     boards = boards_of(shop)
-    materials = materials_of(stock, cartons, boards)
-    return Terms(
-        materials=materials,
-        boards=(materials.board,) if stock.board else tuple(boards.values()),
+    chosen = materials_of(stock, cartons, boards)
+    materials = replace(
+        chosen,
+        boards=(chosen.board,) if stock.board else tuple(boards.values()),
         joinery=joinery_of(shop),
         allowances=allowances_of(shop),
-        tables=grade_tables_of(shop),
         rates=Rates(
             currency=shop.currency,
             hour=shop.hour_price,
@@ -142,8 +141,8 @@ def shop_terms(shop: Shop, stock: Stock) -> Terms:
             billed_unit=shop.billed_price,
             billed_in=shop.billed_price_unit,
         ),
-        abroad=stock.abroad,
     )
+    return Terms(materials=materials, tables=grade_tables_of(shop), abroad=stock.abroad)
 
 
 def _prices(cartons: Iterable[Carton], currency: str) -> dict[str, Decimal]:

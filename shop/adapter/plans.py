@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import packing
 from packing.check import check_plan
-from packing.materials import Materials
+from packing.materials import ShopMaterials
 from packing.measure import BadInput, read_order
 from packing.nest import Progress
 from packing.plan import BadPlanFile, Plan, plan_from_json, to_json
@@ -124,7 +124,7 @@ def plan_with_offers(
     return make_choice(order, plan, terms, service)
 
 
-def _of_any_size(materials: Materials) -> Materials:
+def _of_any_size(materials: ShopMaterials) -> ShopMaterials:
     """The materials with board in any size, cut in any way, for the search alone: what can be made is judged after."""
     return replace(materials, board=replace(materials.board, sheet_um=None, cut_by=("knife",)))
 

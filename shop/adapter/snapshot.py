@@ -155,7 +155,7 @@ def snapshot(plan: Plan, terms: Terms) -> Snapshot:
 def rows_in_stock(terms: Terms) -> Snapshot:
     """Every row there is now, as snapshots keep them."""
     cartons = {carton.name: CartonFigures(carton.inner_um, carton.board.name) for carton in terms.materials.cartons}
-    joinery = terms.joinery
+    joinery = terms.materials.joinery
     return Snapshot(
         board={board.name: _board(board, terms) for board in _boards(terms)},
         wood={one.name: _wood(one) for one in (*joinery.planks, *joinery.panels)},
@@ -191,11 +191,11 @@ def _named(rows: Mapping[str, Row], names: set[str]) -> dict[str, Row]:
 
 def _boards(terms: Terms) -> list[materials.Board]:
     """Every board by rising weight of its word: the last of a name is the one that counts."""
-    return [carton.board for carton in terms.materials.cartons] + [terms.materials.board, *terms.boards]
+    return [carton.board for carton in terms.materials.cartons] + [terms.materials.board, *terms.materials.boards]
 
 
 def _board(board: materials.Board, terms: Terms) -> BoardFigures:
-    row = allowance_for(board, terms.allowances)
+    row = allowance_for(board, terms.materials.allowances)
     return BoardFigures(
         flute=board.flute,
         wall=board.wall,

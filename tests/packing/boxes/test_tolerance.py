@@ -7,7 +7,7 @@ import pytest
 
 from packing.boxes import Infeasible, box_plan, folded_inside, make_box
 from packing.carry import SERVICES, bill
-from packing.materials import C_FLUTE, PLANKS, PLYWOOD, Joinery
+from packing.materials import C_FLUTE, PLANKS, PLYWOOD, Joinery, ShopMaterials
 from packing.measure import BadInput, read_order
 from packing.nest import nest
 from packing.plan import to_json
@@ -131,7 +131,7 @@ def test_a_box_the_carrier_refuses_in_the_thickest_board_is_not_offered():
         least.setdefault(packaging, outer[2])
         return Billed(Fraction(1), "lb", over=("too high",) if outer[2] > least[packaging] else ())
 
-    found = make_offers(ORDER, [nest(ORDER, effort=1)], terms=Terms(boards=(C_FLUTE,)), billing=billing)
+    found = make_offers(ORDER, [nest(ORDER, effort=1)], terms=Terms(ShopMaterials(boards=(C_FLUTE,))), billing=billing)
     refused = [one.billed.over for one in found.candidates if one.billed.over]
     assert "In the thickest stock allowed: too high" in {str(sentence) for over in refused for sentence in over}
     assert all(not offer.candidate.billed.over for offer in found.offers)

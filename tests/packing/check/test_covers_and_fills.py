@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from packing.check import check_plan
-from packing.materials import Materials
+from packing.materials import ShopMaterials
 from packing.measure import Order
 from packing.plan import to_json
 from packing.planning import nesting_candidate, plan_of, stock_carton_alternative
@@ -23,8 +23,8 @@ ROOMY = {"web": 50, "wall": 50, "bite": 1.5, "thin": [3, 6]}
 def planned(order: Order, *row: tuple[int, str, int]) -> Content:
     """The plan of one layer, laid in a row."""
     nesting = laid(order, list(row))
-    chosen = nesting_candidate(order, nesting, Materials())
-    plan = plan_of(order, chosen, stock_carton_alternative(order, chosen, Materials()))
+    chosen = nesting_candidate(order, nesting, ShopMaterials())
+    plan = plan_of(order, chosen, stock_carton_alternative(order, chosen, ShopMaterials()))
     found: Content = json.loads(json.dumps(to_json(plan)))
     return found
 

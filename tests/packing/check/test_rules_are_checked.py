@@ -9,7 +9,7 @@ import pytest
 from packing.check import RULES as CHECKED
 from packing.check import check_plan
 from packing.insert import with_less_work
-from packing.materials import PE_FOAM, Materials
+from packing.materials import PE_FOAM, ShopMaterials
 from packing.measure import RULES, Order, Rules, order_content, read_order, read_rules, rules_content
 from packing.nest import nest
 from packing.plan import to_json
@@ -70,8 +70,8 @@ def planned(items: list[dict[str, Any]], rules: dict[str, Any]) -> tuple[Order, 
         found = nest(order, effort=400)
         eased = with_less_work(order, found, PE_FOAM, worth=Decimal(0))
         assert eased is not None
-        higher = nesting_candidate(order, eased, Materials())
-        plan = plan_of(order, higher, stock_carton_alternative(order, higher, Materials()))
+        higher = nesting_candidate(order, eased, ShopMaterials())
+        plan = plan_of(order, higher, stock_carton_alternative(order, higher, ShopMaterials()))
     content = json.loads(json.dumps(to_json(plan)))
     del content["rules"]
     return order, content

@@ -8,7 +8,7 @@ import pytest
 
 from packing.draw import head_templates, rod_pages, rods, template_pages
 from packing.insert import letter_of
-from packing.materials import Materials
+from packing.materials import ShopMaterials
 from packing.measure import Order
 from packing.plan import Plan
 from packing.plan.kinds import Axis
@@ -41,8 +41,8 @@ class Strip:
 
 def plan_laid(order: Order, *row: tuple[int, str, int]) -> Plan:
     """The plan of items laid by hand."""
-    chosen = nesting_candidate(order, laid(order, list(row)), Materials())
-    return plan_of(order, chosen, stock_carton_alternative(order, chosen, Materials()))
+    chosen = nesting_candidate(order, laid(order, list(row)), ShopMaterials())
+    return plan_of(order, chosen, stock_carton_alternative(order, chosen, ShopMaterials()))
 
 
 def lines_of(root: ET.Element, width: str) -> list[tuple[float, float, float, float]]:

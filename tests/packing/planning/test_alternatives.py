@@ -22,8 +22,8 @@ from packing.materials import (
     PLANKS,
     PLYWOOD,
     Joinery,
-    Materials,
     Rates,
+    ShopMaterials,
     WoodPart,
 )
 from packing.measure import BadInput, read_order
@@ -67,8 +67,8 @@ SLOW_BLANKS = Rates(
 """A blank takes so long to cut that a bought carton saves more than five minutes."""
 
 
-def offered(**terms):
-    return make_offers(ORDER, [NESTING], terms=Terms(**terms), billing=billing_by(UPS))
+def offered(**materials):
+    return make_offers(ORDER, [NESTING], terms=Terms(ShopMaterials(**materials)), billing=billing_by(UPS))
 
 
 def by_purpose(found):
@@ -224,7 +224,9 @@ def test_sawn_boards_are_paid_by_the_board_foot_on_nominal_size():
 
 def test_boards_too_weak_in_every_grade_are_refused_with_limit_and_value():
     weak = replace(C_FLUTE, burst_psi=125, name="weak board")
-    found = make_offers(ORDER, [NESTING], terms=Terms(Materials(cartons=()), boards=(weak,)), billing=billing_by(UPS))
+    found = make_offers(
+        ORDER, [NESTING], terms=Terms(ShopMaterials(cartons=(), boards=(weak,))), billing=billing_by(UPS)
+    )
     reasons = [str(one.reason) for one in found.refused if one.style == "0201"]
     assert "weak board fails" in reasons[0]
     assert "175 psi" in reasons[0]
@@ -322,7 +324,7 @@ def priced(rates=PRICED, orders=None):
         panels=tuple(replace(one, price=Decimal(24)) for one in PLYWOOD),
     )
     boards = tuple(replace(board, price_m2=Decimal("1.6")) for board in BOARDS)
-    terms = Terms(Materials(cartons=EXAMPLE_CARTONS), boards=boards, joinery=joinery, rates=rates)
+    terms = Terms(ShopMaterials(cartons=EXAMPLE_CARTONS, boards=boards, joinery=joinery, rates=rates))
     order, nestings = orders or (ORDER, [NESTING])
     return make_offers(order, nestings, terms=terms, billing=billing_by(UPS))
 

@@ -7,7 +7,7 @@ import pytest
 
 from packing.check import check_plan
 from packing.insert.heights import fewer_sheets
-from packing.materials import C_FLUTE, Materials
+from packing.materials import C_FLUTE, ShopMaterials
 from packing.measure import BadInput, read_order
 from packing.plan.kinds import Objective
 from packing.planning import OBJECTIVES, Billed, Terms, make_offers, nesting_candidate, plan_parcel, score
@@ -34,7 +34,7 @@ def test_every_aim_gives_a_plan_that_the_checker_passes(aim: str) -> None:
 @pytest.mark.parametrize("aim", ["price", "work", "flat"])
 def test_no_other_candidate_is_better_by_its_aim(aim: str) -> None:
     answer = plan_parcel(ORDER, effort=20_000, aim=aim, billing=by_weight_of_air)
-    chosen = nesting_candidate(ORDER, answer.nesting, Materials(), billing=by_weight_of_air)
+    chosen = nesting_candidate(ORDER, answer.nesting, ShopMaterials(), billing=by_weight_of_air)
     least = score(chosen, ORDER, Objective(aim))
     assert answer.others
     assert all(score(other, ORDER, Objective(aim)) >= least for other in answer.others)
@@ -90,7 +90,7 @@ def test_the_second_answer_weighs_what_the_same_carton_weighs_among_the_offers()
 
 
 def test_without_a_carton_the_plan_says_why_apart_from_its_notes() -> None:
-    answer = plan_parcel(ORDER, effort=1, materials=replace(Materials(), cartons=()))
+    answer = plan_parcel(ORDER, effort=1, materials=replace(ShopMaterials(), cartons=()))
     assert answer.content["carton"] is None
     assert not any("carton" in str(note) for note in answer.plan.notes)
     assert answer.content["no_carton"] == "There are no stock cartons to choose from."
@@ -114,13 +114,13 @@ def test_without_a_carrier_each_purpose_still_takes_its_own_nesting():
 
 def test_a_nesting_whose_blank_no_sheet_takes_leaves_the_others():
     free = plan_parcel(ORDER, effort=20_000, several=True)
-    along = [nesting_candidate(ORDER, free.nesting, Materials()).design.cut_pieces[0].size_um[1]]
+    along = [nesting_candidate(ORDER, free.nesting, ShopMaterials()).design.cut_pieces[0].size_um[1]]
     along += [one.design.cut_pieces[0].size_um[1] for one in free.others]
     answer = plan_parcel(
         ORDER,
         effort=20_000,
         several=True,
-        materials=Materials(board=replace(C_FLUTE, sheet_um=(9_000_000, min(along)))),
+        materials=ShopMaterials(board=replace(C_FLUTE, sheet_um=(9_000_000, min(along)))),
     )
     assert (answer.status, len(answer.others) < len(free.others)) == ("planned", True)
 
@@ -128,7 +128,7 @@ def test_a_nesting_whose_blank_no_sheet_takes_leaves_the_others():
 def test_where_no_sheet_takes_any_blank_the_plan_is_refused_with_both_sizes():
     small = replace(C_FLUTE, sheet_um=(300_000, 300_000))
     with pytest.raises(BadInput, match=r"board: The 0201 blank is .* the flutes.*; the sheet of .* is 300 mm"):
-        plan_parcel(ORDER, effort=2_000, materials=Materials(board=small))
+        plan_parcel(ORDER, effort=2_000, materials=ShopMaterials(board=small))
 
 
 def test_a_box_that_a_rule_does_not_allow_says_so_with_limit_and_value():

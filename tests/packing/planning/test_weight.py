@@ -9,7 +9,7 @@ import pytest
 from packing.boxes import BoxSpec, make_box
 from packing.boxes.slotted import h_tape
 from packing.insert import make_insert
-from packing.materials import C_FLUTE, CLOSING_TAPE, EDGE_GUARD, PE_FOAM, Materials, Supplies
+from packing.materials import C_FLUTE, CLOSING_TAPE, EDGE_GUARD, PE_FOAM, ShopMaterials, Supplies
 from packing.plan import to_json
 from packing.plan.kinds import SundryKind
 from packing.planning import weight_plan
@@ -129,7 +129,7 @@ def test_the_weights_shown_add_up_to_the_gross_weight_shown(packed):
 def test_a_wooden_box_in_a_case_counts_among_what_the_case_holds(packed, code):
     order, insert, _ = packed
     made = [make_box(name, box_spec((390_000, 190_000, 140_000))) for name in (code, f"{code} cased")]
-    bare, cased = (load_of_box(box, weigh_design(order, insert, box, Materials())) for box in made)
+    bare, cased = (load_of_box(box, weigh_design(order, insert, box, ShopMaterials())) for box in made)
     assert cased.contents_mg - bare.contents_mg == pytest.approx(made[0].weight_mg, abs=200_000)  # tape apart
     assert cased.inner_um == made[1].case.inner_um
     assert (bare.slotted, cased.slotted) == (False, True)

@@ -23,12 +23,22 @@ def _same_bytes() -> Iterator[None]:
         ezdxf.options.write_fixed_meta_data_for_testing = before
 
 
+CAUTIONS = """\
+Laser: never leave it running alone. Extraction on, an extinguisher at hand: foam, board and wood catch fire.
+Never cut PVC or a foam you do not know: the fumes poison people and eat the machine.
+Every powered blade: eye protection, no gloves near it. Dust of foam, board and wood: extraction or a mask.
+These are the usual cautions (common practice, no source). Local codes, the makers' own data for machine and material,
+and licensed practice come first.
+"""
+"""What goes with every set of cutting files."""
+
+
 def cut_files(plan: Plan) -> dict[str, str]:
-    """Write the cutting files of a plan: file name to text, an SVG and a DXF of each `CutSheet`.
+    """Write the cutting files of a plan: file name to text, an SVG and a DXF of each `CutSheet`, cautions beside them.
 
     Raises BadInput as `packing.draw.cut_file.cut_sheets` does.
     """
-    made: dict[str, str] = {}
+    made = {"cautions.txt": CAUTIONS}
     for sheet in cut_sheets(plan):
         made[f"{sheet.file_name}.svg"] = svg_of(sheet)
         made[f"{sheet.file_name}.dxf"] = dxf_of(sheet)

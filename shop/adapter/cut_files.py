@@ -12,7 +12,7 @@ FIXED_DATE = (1980, 1, 1, 0, 0, 0)
 
 
 def cut_archive(content: Mapping[str, object]) -> bytes:
-    """A zip archive with an SVG and a DXF, full size in millimetres, of every flat piece of the box and insert sheet.
+    """A zip archive with an SVG and a DXF, full size in mm, of every flat piece and insert sheet, and cautions.
 
     The same plan gives the same bytes. Raises BadInput where the plan's box was made before boxes listed their pieces.
     """

@@ -65,6 +65,7 @@ def piece_out(piece: Piece) -> dict[str, object]:
     measures = {name: _decimal(getattr(piece, name)) for name in (*MEASURES, *WEIGHTS)}
     return {
         "id": piece.pk,
+        "invented": piece.shop.is_demo,
         "label": piece.label,
         "product": piece.product.code,
         "number": piece.number,
@@ -86,6 +87,7 @@ def order_out(order: Order, may: permissions.Permissions) -> dict[str, object]:
     """An order as the API shows it; prices only to those who may see them."""
     return {
         "number": order.number,
+        "invented": order.shop.is_demo,
         "state": order.state,
         "customer": order.customer.name,
         "placed_at": order.placed_at,
@@ -99,6 +101,7 @@ def plan_out(plan: BoxPlan, current: bool) -> dict[str, object]:
     """A plan as the API shows it: the plan file's content and what it was made from."""
     return {
         "id": plan.pk,
+        "invented": plan.shop.is_demo,
         "created": plan.created,
         "current": current,
         "input_hash": plan.input_hash,

@@ -71,7 +71,7 @@ class PieceList(ShopView):
 
     def get(self, request: Request) -> Response:
         pieces, _may = permissions.queryset_for(request.user, Piece, require="see_pieces")
-        pieces = pieces.select_related("product").order_by("product__code", "number")
+        pieces = pieces.select_related("product", "shop").order_by("product__code", "number")
         pieces = _filtered(pieces, "state", request.query_params.get("state"), PieceState.values)
         code = request.query_params.get("product")
         return self.pages(request, pieces.filter(product__code=code) if code else pieces, piece_out)
@@ -114,7 +114,7 @@ class OrderList(ShopView):
 
     def get(self, request: Request) -> Response:
         orders, may = permissions.queryset_for(request.user, Order, require="see_orders")
-        orders = orders.select_related("customer").prefetch_related(
+        orders = orders.select_related("customer", "shop").prefetch_related(
             "lines__product", "lines__product_set", "lines__block", "lines__allocations__piece__product"
         )
         orders = _filtered(orders, "state", request.query_params.get("state"), OrderState.values)

@@ -17,6 +17,7 @@ CUT_BY = RegexValidator(
     r"^(knife|laser|saw)(, (knife|laser|saw))*$",
     _("How it is cut is one or more of knife, laser, saw: “knife, laser”."),
 )
+LASER = _("Knife, laser, saw. Laser: attend it, extraction on, an extinguisher at hand; no PVC, no unknown foam.")
 
 
 def _mm(
@@ -73,7 +74,7 @@ class BoardRow(StockRow):
     sheet_across_mm = _mm(_("sheet across the flutes, mm"), null=True, blank=True)
     sheet_along_mm = _mm(_("sheet along the flutes, mm"), null=True, blank=True)
     price_m2 = _price(_("price, m²"))
-    cut_by = models.CharField(_("cut by"), max_length=40, default="knife", validators=[CUT_BY])
+    cut_by = models.CharField(_("cut by"), max_length=40, default="knife", validators=[CUT_BY], help_text=LASER)
 
     class Meta:
         verbose_name = _("board")
@@ -112,7 +113,7 @@ class WoodRow(StockRow):
     nominal_width_in = _mm(_("nominal width, in"), null=True, blank=True)
     price = _price(_("price"))
     per = models.CharField(_("for one"), max_length=10, choices=Per.choices, default=Per.SQUARE_METRE)
-    cut_by = models.CharField(_("cut by"), max_length=40, default="saw", validators=[CUT_BY])
+    cut_by = models.CharField(_("cut by"), max_length=40, default="saw", validators=[CUT_BY], help_text=LASER)
 
     class Meta:
         verbose_name = _("wood")

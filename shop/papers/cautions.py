@@ -127,7 +127,8 @@ def for_laser() -> str:
     """What cutting with a laser asks for, in a few sentences."""
     return _(
         "Laser: never leave it running alone. Extraction on, an extinguisher at hand: foam, board and wood catch fire. "
-        "Never cut PVC or a foam you do not know: the fumes poison people and eat the machine."
+        "Never cut PVC or a foam you do not know: the fumes poison people and eat the machine. Local codes and the "
+        "maker's data come first."
     )
 
 

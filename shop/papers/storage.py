@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import io
 import os
 import re
 import tempfile
@@ -24,6 +25,7 @@ from shop.papers.render import print_paper
 if TYPE_CHECKING:
     from shop.papers.pdf import Print
 
+ALL_PAPERS = "all-papers"
 READABLE = {
     DocumentKind.SLIP.value: "packing-slip",
     DocumentKind.INSERT.value: "insert-cut-plan",
@@ -65,7 +67,7 @@ def render_all(
 
 
 def render_papers_files(plan: Plan, context: PaperContext, out_dir: Path) -> list[Path]:
-    """Print all papers of a plan into a folder under readable names, without a database.
+    """Print all papers of a plan into a folder, each by itself and all in one, without a database.
 
     Parameters
     ----------
@@ -84,9 +86,10 @@ def render_papers_files(plan: Plan, context: PaperContext, out_dir: Path) -> lis
     out_dir.mkdir(parents=True, exist_ok=True)
     order = re.sub(r"[^A-Za-z0-9-]+", "-", context.order_number).strip("-") or "x"
     paths = []
-    for kind, name in READABLE.items():
+    made = [print_paper(kind, plan, context).pdf for kind in READABLE]
+    for name, pdf in [*zip(READABLE.values(), made, strict=True), (ALL_PAPERS, joined(made))]:
         path = out_dir / f"order-{order}-{name}.pdf"
-        write_whole(path, print_paper(kind, plan, context).pdf)
+        write_whole(path, pdf)
         paths.append(path)
     return paths
 
@@ -145,6 +148,33 @@ def _file(plan: BoxPlan, kind: str, context: PaperContext, made: Print) -> Docum
         },
     )
     return document
+
+
+def in_one(documents: Iterable[Document]) -> bytes:
+    """The sheets of several papers as one PDF, in the order given.
+
+    Parameters
+    ----------
+    documents
+        Whose files are there.
+    """
+    return joined(document.path.read_bytes() for document in documents)
+
+
+def joined(papers: Iterable[bytes]) -> bytes:
+    """Several PDFs as one, in the order given; the document's title and the rest are those of the first."""
+    from pypdf import PdfReader, PdfWriter  # noqa: PLC0415 -- only who asks for all papers at once needs it
+
+    writer, first = PdfWriter(), None
+    for paper in papers:
+        reader = PdfReader(io.BytesIO(paper))
+        first = first or reader.metadata
+        writer.append(reader)
+    if first is not None:
+        writer.add_metadata({name: str(value) for name, value in first.items()})
+    held = io.BytesIO()
+    writer.write(held)
+    return held.getvalue()
 
 
 def make_again(document: Document) -> bool:

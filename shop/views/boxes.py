@@ -12,10 +12,18 @@ from shop import adapter
 from shop.access import permissions
 from shop.forms import EmptyBoxForm, PackForm, WeighInForm
 from shop.models import BoxPlan, Document, Job, JobKind, Order, OrderState, PaperSize
-from shop.papers.storage import READABLE, make_again
+from shop.papers.storage import ALL_PAPERS, READABLE, in_one, make_again
 from shop.services import dispatch, jobs, planning
 from shop.services.errors import DomainError
-from shop.views.order_page import RefusedForms, back_to, box_context, latest_job, order_context, order_page
+from shop.views.order_page import (
+    RefusedForms,
+    back_to,
+    box_context,
+    latest_job,
+    order_context,
+    order_page,
+    usable_papers,
+)
 from shop.views.page import key_of, person, render, tells_refusals, wording_of
 
 
@@ -102,6 +110,19 @@ def paper(request: HttpRequest, pk: int) -> FileResponse:
     plan = document.plan
     name = f"order-{plan.order.number}-plan-{plan.code}-{READABLE[document.kind]}-{document.page_size}.pdf"
     return FileResponse(document.path.open("rb"), filename=name, content_type="application/pdf")
+
+
+@login_required
+@require_GET
+def all_papers(request: HttpRequest, number: int, size: str) -> HttpResponse:
+    """All papers of an order on one size of page as one file, to be printed in one go; 404 where one is missing."""
+    order, _may = permissions.get_object_or_404(request.user, Order, require="print_papers", number=number)
+    papers = usable_papers(order, size)
+    if not papers or not all(paper.path.is_file() or make_again(paper) for paper in papers):
+        raise Http404(_("Not all papers of order %(number)d are there: make them first.") % {"number": number})
+    name = f"order-{number}-plan-{papers[0].plan.code}-{ALL_PAPERS}-{size}.pdf"
+    headers = {"Content-Disposition": f'inline; filename="{name}"'}
+    return HttpResponse(in_one(papers), content_type="application/pdf", headers=headers)
 
 
 @login_required

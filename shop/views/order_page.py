@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -15,8 +16,9 @@ from django.utils.translation import gettext as _
 from shop import adapter
 from shop.access.permissions import Permissions
 from shop.forms import EmptyBoxForm, LineForm, PackForm, PlacesForm, WeighInForm, WhyForm
-from shop.models import Document, Job, JobKind, Order, OrderState, PaperSize, Parcel
+from shop.models import Document, DocumentKind, Job, JobKind, Order, OrderState, PaperSize, Parcel
 from shop.money import order_totals
+from shop.papers.cautions import for_laser, lifting_limit
 from shop.papers.context import context_from_plan
 from shop.papers.letters import sentence_of, unprintable
 from shop.papers.storage import made_from
@@ -101,7 +103,9 @@ def box_context(request: HttpRequest, order: Order) -> Context:
         "planning": latest_job(order, JobKind.PLAN),
         "printing": latest_job(order, JobKind.PAPERS),
         "papers": papers,
+        "whole_sizes": [(size, name) for size, name in PaperSize.choices if whole_set(papers, size)],
         "page_sizes": PaperSize.choices,
+        "laser": for_laser(),
         "unprintable": sentence_of(unprintable(_printed(order))),
     }
 
@@ -132,6 +136,7 @@ def _sending_context(
         "expected": expected,
         "blind": expected.sentence(wording) if expected.blind else "",
         "weigh_form": weighing,
+        "lifting": lifting_limit(),
         "taking_back_form": taking_back,
     }
 
@@ -171,6 +176,18 @@ def _printed(order: Order) -> list[str]:
     shop, customer = order.shop, order.customer
     names = [str(line.what) for line in order.lines.all()]
     return [customer.name, customer.address, shop.name, shop.address, *names]
+
+
+def usable_papers(order: Order, size: str) -> list[Document]:
+    """The papers of an order on one size of page that may be used, in the order they are; none where one is missing."""
+    outdated.judge([order])
+    return whole_set(_papers(order, order_statuses([order])[0].fits), size)
+
+
+def whole_set(papers: Sequence[PaperRow], size: str) -> list[Document]:
+    """The newest paper of each kind on one size of page that may be used; none where one is missing."""
+    newest = {row.paper.kind: row.paper for row in papers if row.paper.page_size == size and not row.stale}
+    return [newest[kind] for kind in DocumentKind.values] if len(newest) == len(DocumentKind.values) else []
 
 
 def _papers(order: Order, fits: bool) -> list[PaperRow]:

@@ -18,6 +18,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 from shop.access import permissions
 from shop.forms import BandFormSet, MemberForm, OwnUnitsForm, RoleForm, SettingsForm, units_in
 from shop.models import AllowanceRow, BoardRow, FastenerRow, GradeRule, LabourTime, Membership, RateRule, Shop, WoodRow
+from shop.papers.cautions import for_laser
 from shop.views.page import is_post, person, render
 
 
@@ -121,6 +122,7 @@ def _page(request: HttpRequest, shop: Any, may: permissions.Permissions, *, stat
         "hardware": FastenerRow.objects.filter(shop=shop),
         "times": LabourTime.objects.filter(shop=shop),
         "allowances": AllowanceRow.objects.filter(shop=shop),
+        "laser": for_laser(),
         "grade_rules": sorted(GradeRule.objects.filter(shop=shop), key=lambda row: row.place),
     }
     return render(request, "screens/settings.html", shop, may, room="settings", status=status, **context)

@@ -122,6 +122,9 @@ class Command(BaseCommand):
         lines = [f"Stowright is at {address} (Ctrl-C stops it). Its data is in {settings.DATA_DIR}."]
         if port != wanted:
             lines.insert(0, f"Port {wanted} is taken.")
+        invented = ", ".join(Shop.objects.filter(is_demo=True).values_list("name", flat=True))
+        if invented:
+            lines.insert(0, f"{invented}: invented for demonstration, with all its tools, customers and orders.")
         token = first_owner.first_owner_link()
         if token:
             link = address.rstrip("/") + reverse("first-owner", args=[token])

@@ -171,9 +171,14 @@ def test_cutting_cautions_stand_on_both_cut_plans_each_of_what_it_cuts(kind, wir
 
 
 @pytest.mark.parametrize(("demo", "said"), [(True, True), (False, False)])
-def test_an_invented_order_says_so_on_every_page(demo, said):
-    for page in pages_of("slip", with_(demo=demo)):
+def test_an_invented_order_says_so_on_every_page_on_the_letterhead_and_in_the_file(demo, said):
+    pages = pages_of("slip", with_(demo=demo))
+    for page in pages:
         assert ("INVENTED DEMO" in page.upper()) is said
+    assert ("Invented for demonstration" in pages[0]) is said
+    metadata = PdfReader(io.BytesIO(print_of("slip", with_(demo=demo)).pdf)).metadata
+    assert ("invented for demonstration" in metadata.title) is said
+    assert ("(invented)" in metadata.author) is said
 
 
 @pytest.mark.parametrize(
@@ -276,7 +281,10 @@ def test_papers_for_a_folder_get_readable_names(plan, tmp_path):
         "order-21-x-packing-slip.pdf",
         "order-21-x-insert-cut-plan.pdf",
         "order-21-x-box-cut-plan.pdf",
+        "order-21-x-all-papers.pdf",
     ]
+    sheets = [len(PdfReader(path).pages) for path in paths]
+    assert sheets[3] == sum(sheets[:3])
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == sorted(path.name for path in paths)
 
 

@@ -1,14 +1,17 @@
 """The box of an order on its screen: asked for, watched, shown; its weights, its carriers, its papers."""
 
 import datetime as dt
+import io
 import re
 
 import pytest
 from django.urls import reverse
+from pypdf import PdfReader
 
 from shop import adapter
 from shop.formatting import Units, Wording
 from shop.models import Carton, Customer, Job, Order, Piece, RateRule, Shop
+from shop.papers import render_all
 from shop.presenters.plan import PlanPresenter
 from tests.shop.screens.conftest import plan_for
 
@@ -263,6 +266,19 @@ def test_a_packing_slip_is_stale_once_the_customer_has_moved(at_the_bench, paper
     assert "names, addresses or units have changed since" in page
     assert "of the current plan" not in page
     assert "Make the papers" in page[page.index('id="next"') :][:400]
+
+
+def test_all_papers_are_one_file_once_each_is_there(at_the_bench, paper):
+    plan = paper.plan
+    address = reverse("all-papers", args=[17, "A4"])
+    assert at_the_bench.get(address).status_code == 404
+    assert "All three papers in one file" not in page_of(at_the_bench)
+    papers = render_all(plan, page_size="A4")
+    assert "All three papers in one file, A4" in page_of(at_the_bench)
+    answer = at_the_bench.get(address)
+    assert answer["Content-Type"] == "application/pdf"
+    assert len(PdfReader(io.BytesIO(answer.content)).pages) == sum(one.pages for one in papers)
+    assert at_the_bench.get(reverse("all-papers", args=[17, "Letter"])).status_code == 404
 
 
 def test_the_papers_of_a_sent_order_are_what_went_with_it(at_the_bench, paper, customer):

@@ -20,6 +20,8 @@ def test_the_archive_holds_every_flat_piece_and_insert_sheet_as_svg_and_dxf(at_t
     archive = archive_of(at_the_bench.get("/orders/17/cut-files/"))
     names = archive.namelist()
     content = planned.current_plan.content
+    assert "PVC" in archive.read("cautions.txt").decode()
+    names.remove("cautions.txt")
     assert len(names) == 2 * (len(content["box"]["flats"]) + len(alike(plan_from_json(content).insert)))
     for name in names:
         text = archive.read(name).decode()
@@ -45,4 +47,6 @@ def test_who_may_have_them(log_in, planned, who, status):
 
 
 def test_the_order_page_leads_to_them(at_the_bench, planned):
-    assert b"/orders/17/cut-files/" in at_the_bench.get("/orders/17/").content
+    page = at_the_bench.get("/orders/17/").content.decode()
+    assert "/orders/17/cut-files/" in page
+    assert "Never cut PVC or a foam you do not know" in page

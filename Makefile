@@ -5,7 +5,7 @@ PYTHON ?= $(shell for p in python3.11 python3.12 python3.13 python3; do \
 PREPARE = @test -n "$(PYTHON)" || { echo "Please install Python 3.11 or later."; exit 1; }; $(PYTHON) .ci/prepare.py
 IN_VENV = .venv/bin/python
 
-.PHONY: help run plan test checks mutants bench measure clean
+.PHONY: help run plan test checks mutants soak bench measure clean
 .DEFAULT_GOAL := help
 
 help: ## list the targets
@@ -46,6 +46,10 @@ checks: ## list the outside checks with their sources and count them
 mutants: ## change each published figure by one step and list what no test notices: make mutants [FILE=carry]
 	$(PREPARE) test
 	@exec $(IN_VENV) -m tests.mutation $(if $(FILE),--file $(FILE))
+
+soak: ## kill workers, race clients, watch memory, fuzz forms, on both databases: make soak [MINUTES=30] [ONLY=sqlite]
+	$(PREPARE) test
+	@exec $(IN_VENV) -m tests.soak $(if $(MINUTES),--minutes $(MINUTES)) $(if $(ONLY),--only $(ONLY))
 
 bench: ## measure the search against known answers and rivals: make bench [QUICK=1] [LONG=1]
 	$(PREPARE) test

@@ -11,6 +11,7 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 
 from shop import adapter
+from shop.forms.stale import SaysWhatChanged
 
 EITHER_WAY = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 PLAIN = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)")
@@ -149,11 +150,24 @@ class DecimalMeasureField(CommaDecimalField):
         return super().to_python(f"{number.normalize():f}")
 
 
-class StoresChanges:
-    """A form of a known row stores the fields that it changes, and leaves alone what others changed meanwhile."""
+class StoresChanges(SaysWhatChanged):
+    """A form of a known row stores the fields that it changes; what others changed meanwhile is told first."""
 
     instance: Any
     also_stored: tuple[str, ...] = ()
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.watch(self.instance, self._columns())
+
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or {}  # type: ignore[misc]
+        self.tell_changes()
+        return cleaned
+
+    def _columns(self) -> list[str]:
+        columns = {field.name for field in self.instance._meta.concrete_fields}
+        return [name for name in (*self.fields, *self.also_stored) if name in columns]  # type: ignore[attr-defined]
 
     def save(self, commit: bool = True) -> Any:
         """Store a new row whole, of a known one the changed fields."""
@@ -161,9 +175,7 @@ class StoresChanges:
             return super().save(commit)  # type: ignore[misc]
         # Not of the instance's type: a request's user is wrapped in one of its own.
         kept = self.instance._meta.model._base_manager.get(pk=self.instance.pk)
-        columns = {field.name for field in self.instance._meta.concrete_fields}
-        asked = [name for name in (*self.fields, *self.also_stored) if name in columns]  # type: ignore[attr-defined]
-        changed = [name for name in asked if getattr(self.instance, name) != getattr(kept, name)]
+        changed = [name for name in self._columns() if getattr(self.instance, name) != getattr(kept, name)]
         if changed:
             self.instance.save(update_fields=changed)
         return self.instance

@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy
 
 from shop.formatting import WEIGHTS, measure_label
 from shop.forms.fields import Cleaned, CommaDecimalField
+from shop.forms.stale import SaysWhatChanged
 from shop.forms.stamps import Stamp, StampField, what_it_is
 from shop.models import (
     MEASURES,
@@ -44,7 +45,7 @@ ROCKWELL_C = "HRC"
 HRC_FROM, HRC_TO = Decimal(20), Decimal(70)
 
 
-class MeasureForm(forms.Form):
+class MeasureForm(SaysWhatChanged, forms.Form):
     """The seven measures and the weights of a piece, typed in the person's units or with units of their own.
 
     What is impossible is refused at its field; what is unlikely waits for the tick `confirmed`. A tool with an edge is
@@ -78,6 +79,7 @@ class MeasureForm(forms.Form):
         self.fields["head_weight_g"].help_text = _("If the head was weighed before hanging.")
         self.fields["mark"].initial = piece.mark
         self.fields["edge_guard_on"].initial = piece.edge_guard_on
+        self.watch(piece, (*MEASURES, *WEIGHTS, "mark"))
 
     def _measure_field(self, name: str) -> forms.CharField:
         chosen = str(self["weight_unit" if name in WEIGHTS else "length_unit"].value())
@@ -101,6 +103,7 @@ class MeasureForm(forms.Form):
 
     def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
+        self.tell_changes()
         if not {"length_unit", "weight_unit", "mark"} <= cleaned.keys():
             return cleaned
         product = self._product()

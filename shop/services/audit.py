@@ -114,6 +114,12 @@ def of_piece(piece: Piece) -> list[PieceNote]:
     return sorted(notes, key=lambda note: note.at, reverse=True)
 
 
+def who_changed(row: models.Model, column: str) -> str:
+    """Who last changed a column of a row, by name; empty where that is not on record."""
+    entries = AuditEntry.objects.filter(kind=row._meta.model_name, row=row.pk, after__has_key=column)
+    return entries.values_list("by_name", flat=True).order_by("-pk").first() or ""
+
+
 def watch() -> None:
     """Have the rows and log-ins recorded; called once, when the application starts."""
     for model in KEPT:

@@ -1,0 +1,183 @@
+"""Soak: python -m tests.soak [--only sqlite|postgresql] [--part kills|clients|memory|fields] [--minutes M] [--kills N].
+
+Everything runs on 127.0.0.1, in a folder of its own that goes afterwards, with servers that end with it. Prints a
+table and exits with 1 where something was lost, doubled, left without papers or answered with a status of 500.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import random
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from tests.shop.servers import ROOT, House, postgres, postgres_program
+
+PARTS = ("kills", "clients", "memory", "fields")
+ORDERS, PLANNINGS, WORKERS = 30, 90, 2
+QUIET = {"STOWRIGHT_JOB_LEASE_SECONDS": "5", "STOWRIGHT_JOB_SWEEP_SECONDS": "2"}
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of the table: what was tried on what, what came of it, and whether that is as it should be."""
+
+    database: str
+    part: str
+    figures: dict[str, int | float]
+    well: bool
+
+
+def inside(house: House, *arguments: str) -> dict[str, int]:
+    """Run one act inside the installation and return its figures."""
+    command = [sys.executable, "-m", "tests.soak.inside", *arguments]
+    done = subprocess.run(command, cwd=ROOT, env=house.environment, capture_output=True, text=True, check=False)
+    if done.returncode:
+        raise RuntimeError(done.stderr[-2000:])
+    found: dict[str, int] = json.loads(done.stdout.strip().splitlines()[-1])
+    return found
+
+
+def worker(house: House, number: int) -> subprocess.Popen[bytes]:
+    pool = ["--pool", "threads", "--concurrency", "1"]
+    command = ["-m", "celery", "-A", "shop", "worker", *pool, "-n", f"w{number}@soak"]
+    started: subprocess.Popen[bytes] = house.start(*command, **QUIET)
+    return started
+
+
+def until_done(house: House, deadline: float) -> dict[str, int]:
+    """Wait until no job is open; ask again, once, for what was given up."""
+    asked = 0
+    while True:
+        found = inside(house, "state")
+        if not found["open"] and asked == 0 and found["given up"]:
+            asked = inside(house, "again")["given up"]
+        elif not found["open"] or time.monotonic() > deadline:
+            return found
+        else:
+            time.sleep(3)
+
+
+def kills(house: House, database: str, wanted: int, deadline: float) -> Row:
+    """Kill workers of two at random moments, while thirty orders are planned and printed."""
+    chance, killed, started = random.Random(2026), 0, WORKERS
+    inside(house, "fill", str(ORDERS))
+    at_work = [worker(house, number) for number in range(WORKERS)]
+    half = time.monotonic() + (deadline - time.monotonic()) / 2
+    while killed < wanted and time.monotonic() < half:
+        time.sleep(chance.uniform(0.5, 7.0))
+        victim = chance.randrange(WORKERS)
+        at_work[victim].kill()
+        at_work[victim].wait()
+        killed, started = killed + 1, started + 1
+        at_work[victim] = worker(house, started)
+    found = until_done(house, deadline)
+    for one in at_work:
+        one.terminate()
+    well = killed == wanted and not any(found[name] for name in ("open", "lost", "doubled", "without papers"))
+    return Row(database, "kills", {"kills": killed, "orders": ORDERS, **found}, well)
+
+
+def clients(house: House, database: str) -> Row:
+    found = inside(house, "clients")
+    tried = found["pieces held"] and found["numbers given"] and found["orders opened"]
+    return Row(database, "clients", found, bool(tried) and not found["doubled"] and not found["status 500"])
+
+
+def memory(house: House, database: str, deadline: float) -> Row:
+    """The worker's memory over ninety plannings and the printing of their papers."""
+    inside(house, "fill", str(PLANNINGS))
+    one = worker(house, 1)
+    sizes: list[int] = []
+    while time.monotonic() < deadline:
+        time.sleep(2)
+        sizes.append(_resident_mb(one.pid))
+        if not sum(state in ("waiting", "running") for state, _attempts in house.jobs()):
+            break
+    done = sum(state == "done" for state, _attempts in house.jobs())
+    one.terminate()
+    first = next((size for size in sizes if size > 150), 0)
+    figures = {"jobs done": done, "MB at first": first, "MB at most": max(sizes), "MB at last": sizes[-1]}
+    return Row(database, "memory", figures, done == 2 * PLANNINGS and max(sizes) < 1.5 * max(first, 1))
+
+
+def _resident_mb(pid: int) -> int:
+    status = Path(f"/proc/{pid}/status").read_text()
+    return int(next(line.split()[1] for line in status.splitlines() if line.startswith("VmRSS"))) // 1024
+
+
+def fields(house: House, database: str) -> Row:
+    """Every field of every form with values at the edge."""
+    command = [sys.executable, "-m", "pytest", "-m", "slow", "-q", "tests/shop/screens/test_screens_edge_values.py"]
+    environment = {**house.environment, "DJANGO_SETTINGS_MODULE": "shop.config.settings"}
+    done = subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True, check=False)
+    print(done.stdout.strip().splitlines()[-1], flush=True)
+    return Row(database, "fields", {"failed runs": int(done.returncode != 0)}, done.returncode == 0)
+
+
+@contextmanager
+def installation(database: str) -> Iterator[House]:
+    """A new installation on one of the databases, gone afterwards."""
+    with tempfile.TemporaryDirectory(prefix="soak", ignore_cleanup_errors=True) as folder:
+        if database == "sqlite":
+            yield from _opened(House(Path(folder), settings="shop.config.settings"))
+            return
+        with postgres() as address:
+            yield from _opened(House(Path(folder), address, settings="shop.config.settings"))
+
+
+def _opened(house: House) -> Iterator[House]:
+    try:
+        house.migrate()
+        yield house
+    finally:
+        house.close()
+
+
+def soak(database: str, part: str, wanted: int, seconds: float) -> Row:
+    deadline = time.monotonic() + seconds
+    with installation(database) as house:
+        if part == "kills":
+            return kills(house, database, wanted, deadline)
+        if part == "memory":
+            return memory(house, database, deadline)
+        return clients(house, database) if part == "clients" else fields(house, database)
+
+
+def main(argv: list[str]) -> int:
+    """Run what was asked for and print the table."""
+    parser = argparse.ArgumentParser(prog="python -m tests.soak", description=__doc__)
+    parser.add_argument("--only", choices=["sqlite", "postgresql"])
+    parser.add_argument("--part", choices=PARTS)
+    parser.add_argument("--minutes", type=float, default=30.0)
+    parser.add_argument("--kills", type=int, default=30)
+    asked = parser.parse_args(argv)
+    databases = [asked.only] if asked.only else ["sqlite", "postgresql"]
+    if "postgresql" in databases and not postgres_program("initdb"):
+        print("Not run on PostgreSQL: it is not installed (Debian: apt-get install postgresql).")
+        databases.remove("postgresql")
+    parts = [asked.part] if asked.part else list(PARTS)
+    os.environ.pop("DATABASE_URL", None)
+    rows, share = [], asked.minutes * 60 / max(1, len(databases) * len(parts))
+    for database in databases:
+        for part in parts:
+            begun = time.monotonic()
+            row = soak(database, part, asked.kills, share)
+            rows.append(row)
+            figures = ", ".join(f"{name} {value}" for name, value in row.figures.items())
+            verdict = "as it should be" if row.well else "NOT AS IT SHOULD BE"
+            took = time.monotonic() - begun
+            print(f"{database:<11} {part:<8} {took:5.0f} s  {verdict}: {figures}", flush=True)
+    return 0 if all(row.well for row in rows) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

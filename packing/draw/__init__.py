@@ -9,6 +9,7 @@ from packing.draw.blank import blank_drawing
 from packing.draw.box_piece import piece_drawing
 from packing.draw.canvas import Drawing
 from packing.draw.closed_box import small_box, tape_picture
+from packing.draw.corner_template import corner_pages
 from packing.draw.insert_sheet import alike, id_runs, sheet_drawing, together
 from packing.draw.layer_plan import layer_name, plan_view
 from packing.draw.lid_section import lid_section
@@ -28,6 +29,7 @@ __all__ = [
     "alike",
     "blank_drawing",
     "box_section",
+    "corner_pages",
     "head_templates",
     "id_runs",
     "isometric",

@@ -11,6 +11,8 @@ from packing.plan.kinds import FastenerKind
 
 LEAST_HOLE = 0.6
 """A hole is drawn with at least this radius, in mm of paper, so that a print shows it."""
+MOST_PLACES = 6
+"""More places along an edge than this are not told one by one where they are uneven."""
 _ARM = 0.7
 
 
@@ -73,4 +75,6 @@ def _row_words(places: Sequence[int], view: View) -> str:
     steps = {high - low for low, high in pairwise(places)}
     if len(places) > 2 and len(steps) == 1:
         return f"at {view.figure(places[0])}, then every {view.figure(steps.pop())} to {view.figure(places[-1])}"
+    if len(places) > MOST_PLACES:
+        return "as the piece that is fastened there has them"
     return "at " + ", ".join(view.figure(place) for place in places)

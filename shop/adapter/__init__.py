@@ -37,6 +37,7 @@ from shop.adapter.cut_files import cut_archive
 from shop.adapter.drawings import (
     blank_drawing,
     box_section,
+    corner_pages,
     isometric,
     lid_section,
     piece_drawing,
@@ -125,6 +126,7 @@ __all__ = [
     "check_plan_rules",
     "check_rate_rule",
     "code_version",
+    "corner_pages",
     "cut_archive",
     "grade_tables_of",
     "id_runs",

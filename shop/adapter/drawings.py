@@ -33,6 +33,7 @@ pocket_picture = draw.pocket_picture
 rod_pages = draw.rod_pages
 sheet_drawing = _of_content(draw.sheet_drawing)
 box_section = _of_content(draw.box_section)
+corner_pages = _of_content(draw.corner_pages)
 lid_section = _of_content(draw.lid_section)
 side_section = _of_content(draw.side_section)
 small_box = _of_content(draw.small_box)

@@ -57,7 +57,7 @@ def step_pages(plan: Plan, context: PaperContext) -> list[dict[str, object]]:
 
 
 def section_pages(plan: Plan, context: PaperContext) -> list[dict[str, object]]:
-    """Sections of a wooden box with its screws and nails, along and across at one scale; those of a sliding lid."""
+    """Sections of a wooden box with its screws and nails, along and across at one scale; of a sliding lid; corners."""
     if plan.box.family is not ContainerKind.WOOD:
         return []
     unit, page = context.bench.length, page_room(context.page_size, wide=True)
@@ -77,7 +77,14 @@ def section_pages(plan: Plan, context: PaperContext) -> list[dict[str, object]]:
     if any(groove.name is GrooveKind.FINGER_PULL for piece in plan.box.pieces for groove in piece.grooves):
         lid = adapter.lid_section(plan, unit=unit, paper=(page.width, page.height - SECTION_WORDS_MM))
         pages.append(_section_page(_("Section of the sliding lid"), [lid], ""))
-    return pages
+    corners = adapter.corner_pages(
+        plan, unit=unit, paper=(page.width, page.height - SECTION_WORDS_MM), stretch=context.stretch
+    )
+    told = _(
+        "Check the bar first. Cut along the solid lines, lay the corner on the corner of the piece and prick each "
+        "cross through; what lies beyond the paper is measured."
+    )
+    return pages + [_section_page(_("Corner templates, full size"), [corner], told) for corner in corners]
 
 
 def _section_page(title: str, pictures: Sequence[Picture], told: str) -> dict[str, object]:

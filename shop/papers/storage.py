@@ -101,7 +101,7 @@ def made_from(kind: str, context: PaperContext) -> str:
     """
     if kind != DocumentKind.SLIP:
         context = replace(context, customer_name="", customer_address=(), reader=Units())
-    if kind != DocumentKind.INSERT:
+    if kind == DocumentKind.SLIP:
         context = replace(context, stretch=1.0)
     return hashlib.sha256(repr((str(kind), context)).encode()).hexdigest()
 

@@ -32,6 +32,7 @@ class WeightUnit(StrEnum):
 MM_PER_INCH = Decimal("25.4")
 G_PER_POUND = Decimal("453.59237")
 G_PER_OUNCE = G_PER_POUND / 16
+"""The avoirdupois ounce; no other is weighed with here."""
 
 LENGTH_UNITS: dict[str, Decimal] = {
     "mm": Decimal(1),
@@ -75,6 +76,7 @@ _OVERFLOWS: dict[str, dict[str, int]] = {"oz": {"lb": 16}, "in": {"ft": 12}, "mm
 _NUMBER = r"(?:\d+\s*/\s*\d+|\d+(?:[\s-]+\d+\s*/\s*\d+|[.,]\d+)?|[.,]\d+)"
 _TERM = re.compile(rf"\s*(?P<number>{_NUMBER})\s*(?P<unit>[^\d\s.,/-]+)?\.?\s*")
 _LONGEST_TEXT = 60
+"""Longer is no measure but something pasted by mistake."""
 _MOST = 10**9
 """Millimetres or grams beyond which nothing that is measured lies; what a use allows is far below."""
 _EXAMPLES = {

@@ -7,6 +7,7 @@ from packing.messages import Message, Name, Series
 from packing.plan.kinds import Cutter, PieceRole
 
 STRAIGHT_CORNERS = 4
+"""A plain rectangle; any corner more is a notch or a slot."""
 FREE, STRAIGHT, GROOVED = (Cutter.KNIFE, Cutter.LASER), (Cutter.KNIFE, Cutter.LASER, Cutter.SAW), (Cutter.SAW,)
 """What cuts any outline; what cuts from edge to edge; what cuts part of the way through."""
 

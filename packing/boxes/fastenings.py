@@ -22,6 +22,7 @@ from packing.messages import Message
 APART = 3
 """Diameters between the axes of two fasteners that cross (the postal and building rules have no figure for boxes)."""
 STEP_UM = 1_000
+"""Places are set to whole millimetres: nobody marks a board finer."""
 MOST_MORE = 6
 """How many fasteners more than usual a joint may get to pass others."""
 

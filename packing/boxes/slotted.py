@@ -96,6 +96,7 @@ def gap_notes(gap_um: int, padded: bool) -> tuple[Message, ...]:
 WALLS = 4
 """Panels of a case that stand upright; flaps follow them in pairs, lower before upper."""
 INNER, OUTER = "inner flap", "outer flap"
+"""Names of the flaps, on the blank and in the steps."""
 FILL = Message("Put the insert in, fold the upper flaps, {first} first, {last} last.", first=INNER, last=OUTER)
 
 

@@ -17,6 +17,7 @@ END_GRAIN = FactPlan(
     "1953",
 )
 SIDE_ROWS_UM = ((5_000_000, 9_000), (20_000_000, 12_000))
+"""Contents up to so many milligrams, and the plywood for them; common practice, no source, as the fact below says."""
 THICKEST_SIDE_UM = 15_000
 UNDERSIZE_UM = 500
 """Plywood sold by a round thickness measures up to this much less: it counts as what it is sold as."""

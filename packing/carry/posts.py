@@ -27,6 +27,7 @@ _USPS = Service(
 )
 _FEES = Evidence("trade pages on the nonstandard fees of 2022-04-03", Sureness.SECONDARY, dt.date(2022, 3, 31))
 _QUARTER = TriggerSides.DOWN_QUARTER
+"""The nonstandard fees are measured down to a quarter inch, whatever the service rounds."""
 _NONSTANDARD = resting_on(
     _FEES,
     (

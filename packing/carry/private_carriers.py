@@ -10,7 +10,9 @@ from packing.carry.model import Service, Trigger
 from packing.sureness import Sureness, least_sure
 
 _ROUND_UP = dt.date(2025, 8, 18)
+"""From this day both private carriers count any fraction of an inch as a whole one."""
 _UPS_VOLUME, _FEDEX_VOLUME = dt.date(2026, 1, 26), dt.date(2026, 1, 12)
+"""From these days on the volume alone makes a surcharge."""
 _FEDEX_50_LB = dt.date(2020, 1, 20)
 """As one trade page has it; another has 2020-01-06."""
 
@@ -20,6 +22,7 @@ _LISTS = Evidence(
     dt.date(2023, 1, 1),
 )
 _LISTS_FROM_MEMORY = replace(_LISTS, sureness=Sureness.MEMORY)
+"""The same limit at the other carrier, from memory."""
 _WEIGHT_70 = Evidence("trade press on the rates of 2020", Sureness.SECONDARY, dt.date(2019, 9, 16))
 _WEIGHT_50 = Evidence("trade press on the rates of 2020", Sureness.SECONDARY, dt.date(2020, 1, 20))
 _LARGE_PAGES = Evidence("the carrier's page on large packages; trade pages", Sureness.SECONDARY, dt.date(2018, 4, 30))

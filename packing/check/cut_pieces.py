@@ -8,7 +8,9 @@ from packing.check.plan_reader import Reader
 from packing.check.report import Problem
 
 UM2_PER_M2 = 10**12
+"""Grammages are for a square metre."""
 UM3_PER_M3 = 10**18
+"""Densities are for a cubic metre."""
 
 
 def _area(outline: Sequence[tuple[int, ...]]) -> Fraction:

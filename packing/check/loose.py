@@ -21,6 +21,7 @@ OF_THE_HEAD_UM = 10_000
 THINNEST_SLICE_UM, LONGEST_SLICE_UM = 10_000, 160_000
 """A thinner or a longer slice of waste cannot be cut freehand."""
 UNDER, OVER = ("saddle", "rest"), ("plug", "fill")
+"""Loose pieces under a part and over it: of waste first, as plans from before thin stock have them."""
 
 
 def check_loose(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:

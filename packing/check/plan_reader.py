@@ -10,8 +10,11 @@ from packing.check.rectangles import Box, Rect
 from packing.check.report import Problem
 
 NEAREST_UM = Decimal("0.001")
+"""A file has millimetres: a thousandth is a whole micrometre, and anything finer is no figure of ours."""
 LARGEST_MM = 1_000_000
+"""A kilometre: larger figures are slips, and their products would no longer be exact."""
 LARGEST = 10**18
+"""Of whole numbers, such as volumes in cubic millimetres."""
 
 
 class Reader:

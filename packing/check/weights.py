@@ -14,10 +14,15 @@ from packing.check.report import Problem, missed, shown
 from packing.measure import Order, mm
 
 ROUNDING_G = Decimal("0.1")
+"""What is shown is rounded to a tenth of a gram."""
 LOOSE_G = Decimal("0.05")
+"""Half of that, for one figure that was rounded once."""
 TOLERANCE_G = Decimal("0.5")
+"""For the tolerance, a root of a sum of squares that were rounded one by one."""
 SPREADS = Decimal("2.6")
+"""Standard deviations in a tolerance: 99 boxes of 100 lie within it."""
 UM3_PER_M3 = 10**18
+"""Densities are for a cubic metre."""
 
 
 def _off(given: Decimal, counted: Fraction | Decimal, least: Decimal) -> bool:

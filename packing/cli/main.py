@@ -21,6 +21,7 @@ from packing.plan import Figure, Message, Percent, Plan, Refusal, Sides, Weight,
 from packing.plan.kinds import Objective
 
 PLANNED, BAD_INPUT, NO_PLAN = 0, 2, 3
+"""Exit codes; 2 is what argparse gives for a bad command line, too."""
 PLAN_FILE = "plan.json"
 _AIMED = {
     Objective.VOLUME: "",

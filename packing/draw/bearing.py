@@ -12,8 +12,10 @@ from packing.plan.kinds import Form, Part, Pose, Sharp
 Way = tuple[int, int]
 """A direction along an axis."""
 _BAR, _WEDGE, _DOT = 0.8, 1.8, 0.9
+"""Millimetres on paper: seen at arm’s length and still smaller than a letter."""
 _SIDES: tuple[Way, ...] = ((0, -1), (1, 0), (0, 1), (-1, 0))
 _BLADED = (Form.AXE, Form.ADZE)
+"""Their blunt end is a poll, not a face."""
 
 
 class Sign(StrEnum):

@@ -21,6 +21,7 @@ WIDE, THIN, FINE = 0.5, 0.25, 0.13
 TEXT, LABEL = 4.24, 3.2
 FONT = "DejaVu Sans Condensed, DejaVu Sans, Liberation Sans, Arial, Helvetica, sans-serif"
 RING = 2.45
+"""Radius of the ring round a letter, in millimetres on paper."""
 CLEARANCE = 0.3
 """How far texts and rings keep from each other."""
 

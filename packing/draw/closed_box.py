@@ -17,6 +17,7 @@ from packing.plan.rows import Size
 _HALF_TAPE = 30_000
 """Half the width of closing tape, 60 mm, in micrometres."""
 _SEAM = "1.6 .8"
+"""Dashes for an edge that is there and not seen."""
 
 Run = tuple[Size, ...]
 

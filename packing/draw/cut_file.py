@@ -43,9 +43,11 @@ STYLES = {
 }
 """As on the papers: black ink, marking-out blue, grey-brown, thin black."""
 MARGIN_MM = 5.0
+"""Round the piece, so that no cutter begins at the very edge of its drawing."""
 UNIT = "mm"
 FULL_SIZE = View(1.0, UNIT)
 SMALLEST_MM, LARGEST_MM = 3.0, 12.0
+"""Letters are scribed or burnt at full size: smaller ones run together, larger ones waste time."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,10 +12,13 @@ from packing.draw.shapes import Point, Rect, Segment, outside, spread
 from packing.units import LengthUnit, show_length
 
 PITCH = TEXT * 1.16
+"""From line to line of text."""
 LANE = 6.2
+"""From one chain of dimensions to the next: a figure, its line and air between."""
 CLEAR = 2.6
 """How far figures keep from the ends of a top or right-hand side, where the extension lines of the whole run."""
 _TICK = 0.9
+"""Half the length of the stroke that ends a dimension."""
 _ROWS = 8
 """Rows above a chain of dimensions, and columns beside one, in which figures without room in their line may stand."""
 

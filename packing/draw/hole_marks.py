@@ -14,6 +14,7 @@ LEAST_HOLE = 0.6
 MOST_PLACES = 6
 """More places along an edge than this are not told one by one where they are uneven."""
 _ARM = 0.7
+"""How far a cross reaches beyond the hole that it marks."""
 
 
 def draw_holes(canvas: Canvas, holes: Sequence[HolePlan], view: View) -> None:

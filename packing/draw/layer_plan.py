@@ -17,6 +17,7 @@ from packing.plan import Plan
 from packing.plan.kinds import Axis, LiftKind, Part
 
 HIDDEN = "1.6 .8"
+"""Dashes for what lies under something else."""
 MOST_MEASURED = 60
 """Places of more blocks that stand on each other are not dimensioned: nobody could tell the figures apart."""
 

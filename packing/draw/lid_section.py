@@ -18,8 +18,10 @@ SCALES = (0.5, 1.0, 2.0)
 _BELOW, _IN = 22_000, 38_000
 """How much of the wall below the groove and of the lid inside the wall is shown, in micrometres."""
 _APART = 14.0
+"""Millimetres on paper between the two ends, so that their notes do not meet."""
 _LETTERS = "abcdefghijk"
 _COLUMN = 82.0
+"""Width of the notes beside the drawing: two fit on a page with its margins."""
 
 Note = tuple[Point, Point, str]
 

@@ -17,8 +17,11 @@ from packing.plan import Plan, SheetPlan
 from packing.plan.kinds import Part, SheetRole
 
 _LIFTED = "1.6 1.2"
+"""Dashes for the way along which something was lifted."""
 _LEANS = (0.0, 0.35, 0.7, 1.0)
+"""How far flaps and lid lean back, tried from upright on until they hide no letter."""
 _GAP = 12_000
+"""Between the box and what was lifted out of it, in the box’s own micrometres."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ Point = tuple[float, float]
 Segment = tuple[Point, Point]
 Span = tuple[float, float]
 _EPS = 1e-6
+"""Millimetres on paper that count as none: far below a printer’s dot, far above the rounding of doubles."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,6 +32,7 @@ class Closing:
 
 
 NOTHING = Closing(None, (), 0)
+"""What a gap that needs nothing is closed with."""
 
 
 class GapFiller:

@@ -12,6 +12,7 @@ from packing.plan.kinds import LooseKind
 from packing.pose import Part
 
 _LETTERS = {LooseKind.FILL: "F", LooseKind.REST: "R", LooseKind.PLUG: "P", LooseKind.SADDLE: "D"}
+"""First letters of their ids, none of them the S of a sheet."""
 
 
 def grown(part: Part, by_um: int) -> Rect:

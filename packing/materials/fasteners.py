@@ -9,7 +9,9 @@ from packing.plan import FactPlan
 from packing.plan.kinds import FastenerKind
 
 SCREW_SPACING_UM = 100_000
+"""Along a joint, at most (common practice, no source)."""
 NAIL_SPACING_UM = 50_000
+"""Nails hold less each, so they stand twice as near (common practice, no source)."""
 EDGE_UM = 30_000
 """From a joint's end to its first fastener, where the joint is long enough (common practice, no source)."""
 PILOT_SHARE = 0.533
@@ -17,8 +19,10 @@ PILOT_SHARE = 0.533
 NAIL_PILOT_SHARE = 0.75
 """A hole for a nail is at most 75 % of its shank in wood of a gravity of 0.6 or less."""
 DRILL_STEP_UM = 500
+"""Drills are sold in half millimetres."""
 
 CLINCH_UM = (5_000, 20_000)
+"""How much of the point is bent over, least and most."""
 TABLE = "distances: LVL Handbook, 2025, table 5.1, page 149"
 SCREW_RULE = FactPlan(
     Message(

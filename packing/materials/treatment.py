@@ -8,6 +8,7 @@ from packing.plan.kinds import TreatmentVerdict
 from packing.sureness import Sureness
 
 THIN_UM = 6_000
+"""Raw wood up to this thickness is exempt."""
 SOURCE = "ISPM 15, 2009 with the 2018 text, section 2.1 (scope and exemptions)"
 
 _ALL_PROCESSED = (

@@ -19,6 +19,7 @@ TOOL_MEASURES = (
     "handle_thickness",
 )
 BLOCK_MEASURES = ("length", "width", "height")
+"""In a file in millimetres, in `Block` in micrometres."""
 
 
 @dataclass(frozen=True, slots=True)

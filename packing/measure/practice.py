@@ -10,6 +10,7 @@ WEB_ROWS_UM: tuple[tuple[int | None, int], ...] = ((1_000_000, 25_000), (3_000_0
 WALL_UM = 25_000
 """Foam to the outside, on any side."""
 HEAVY_MG = 1_000_000
+"""A heavier tool wants more foam under it."""
 UNDER_HEAVY_UM = 50_000
 """Foam under a tool that is heavier than that."""
 SOURCE = "common practice at packing benches, no source"

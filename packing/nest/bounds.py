@@ -140,6 +140,7 @@ class Needs:
             floor = self.floor_um2(area)
             if best is not None and floor * lowest >= best:
                 return max(best, shares)
+            # Steps of half a percent: the bound loses at most so much, and the number of steps stays in the hundreds.
             top = area + area // 200 + 1
             volume = floor * self.height_um(top)
             best = volume if best is None else min(best, volume)

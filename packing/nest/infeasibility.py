@@ -75,6 +75,7 @@ def refutation(problem: Problem) -> Refutation | None:
     for item, all_orientations, orientations in zip(problem.order.items, problem.orientations, fitting, strict=True):
         if not orientations:
             found = _item_refuted(problem, item.id, all_orientations, limits)
+            # The item that misses by most: with it out of the way the others may fit.
             worst = found if worst is None or found.by_um > worst.by_um else worst
     if worst is not None:
         return worst

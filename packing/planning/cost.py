@@ -12,6 +12,7 @@ from packing.plan import CostLinePlan, CostPlan, Message, UnpricedPlan
 from packing.plan.kinds import CostUnit, PieceRole, PriceKind
 
 MILLI = Decimal("0.001")
+"""Quantities are shown with three decimals, and priced as shown, so that a reader can follow the sum."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ HANDLE_SD_MG = 4_000
 
 
 _SHARP_ENDS = {Sharp.NONE: 0, Sharp.FAR: 1, Sharp.BOTH: 2}
+"""Guards that a tool needs."""
 
 
 @dataclass(frozen=True, slots=True)

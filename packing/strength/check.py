@@ -12,6 +12,7 @@ from packing.sureness import SURENESS
 from packing.units import plain_number
 
 _ALLOWING = (Verdict.PASSES, Verdict.NOT_APPLICABLE)
+"""What leaves a board in the running; a rule that does not judge has a say of its own."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from packing.strength.stacking import UM_PER_INCH
 from packing.units import G_PER_POUND, MM_PER_INCH
 
 MG_PER_LB = Fraction(G_PER_POUND) * 1000
+"""The rules are written in pounds, inches and feet: exact by definition."""
 UM_PER_FT = Fraction(MM_PER_INCH) * 12_000
 Size = tuple[int, int, int]
 

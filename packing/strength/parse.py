@@ -21,6 +21,7 @@ from packing.sureness import SURENESS, Sureness
 
 Row = Mapping[str, Any]
 WALLS = ("single", "double", "triple")
+"""From weak to strong: rows are sorted so."""
 KINDS: dict[TableKind, tuple[str, ...]] = {
     TableKind.POSTAL: ("easy_lb", "weight_lb", "size_in", "burst_psi"),
     TableKind.DENSE: ("weight_lb", "burst_psi"),
@@ -32,6 +33,7 @@ KINDS: dict[TableKind, tuple[str, ...]] = {
 """Each kind of line and the values it has; `weight_lb` is the weight the line goes to, or begins above."""
 FIGURES = tuple(dict.fromkeys(name for names in KINDS.values() for name in names))
 FROM = ("source", "year", "sureness")
+"""What every row says of its source."""
 
 
 def _whole(row: Row, name: str, kind: TableKind, *, zero: bool = False) -> int:

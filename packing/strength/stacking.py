@@ -8,6 +8,7 @@ from packing.strength.defaults import DAYS, HUMIDITY, Multiplier, Source
 from packing.sureness import Sureness
 
 FACTOR = 5.87
+"""For pounds-force, with edge crush in pounds for an inch and inches under the root; it has no dimension."""
 UM_PER_INCH = 25_400
 DEPTH_SHARE = 7
 """The formula holds where the depth is at least a seventh of the perimeter."""

@@ -13,6 +13,7 @@ from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, Packaging, Shell
 
 ROOM_UM = (3_000, 3_000, 3_000)
+"""So that a case slides over a wooden box that is not quite square."""
 FILL = Message(
     "Put the closed wooden box in, fold the upper flaps, {first} first, {last} last.", first=INNER, last=OUTER
 )

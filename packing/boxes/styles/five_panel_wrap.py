@@ -21,7 +21,9 @@ SHORT_UM = 3_000
 RELIEF_UM = 500
 """Between the inner top and the side flaps at each of its ends (common practice, no source)."""
 LEAST_CALIPERS = 3
+"""Lower than three calipers the end flaps would lie on each other without a fold between them."""
 PANELS, SIDES = 5, ("side 1", "side 2")
+"""Panels in a row, and the two that stand beside the bottom."""
 AXES = (1, 0, 2)
 """The bottom stays flat: across it lies the width, along it the length."""
 ENDS = FactPlan(

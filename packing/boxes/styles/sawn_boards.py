@@ -26,7 +26,9 @@ from packing.plan.kinds import ContainerKind, FastenerKind, PieceRole
 
 CODE, NAME = "boards", "box of sawn boards, screwed lid"
 BATTEN_UM = 38_000
+"""Nominal two inches, dry and planed: what a batten of one-by-two is sold as."""
 LONG_LID_UM = 900_000
+"""A longer lid of boards has a third batten, so that its boards cannot move against each other."""
 Row = tuple[Timber, int, int]
 """Boards side by side: which, how many, how wide each is ripped."""
 

@@ -24,6 +24,7 @@ SLACK = FactPlan(
     "memory",
 )
 LEAST_LID_UM = 40_000
+"""A shallower lid comes off when the box is lifted by it."""
 
 
 def _moved(placed_panels: tuple[PlacedPanel, ...], by: Size, name: str) -> tuple[PlacedPanel, ...]:

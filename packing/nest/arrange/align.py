@@ -139,6 +139,7 @@ def _best_place(placements: list[Placement], index: int, axis: int, room: Room) 
     if low >= high:
         return placements[index].at(axis)
     lines = [place for place in _in_line(placements, index, axis) if low <= place <= high]
+    # To the half millimetre that a bench can mark, and never below what the gap allows.
     middle = max(low, (low + high) // 2 // STEP_UM * STEP_UM)
     if lines:
         return max(lines, key=lambda place: (lines.count(place), -abs(place - middle), -place))

@@ -37,6 +37,7 @@ _MEASURES = (
 )
 
 NONE_DOWN = [0] * IMAGES
+"""For what bears no mark."""
 
 Lying = tuple[int, Orientation]
 
@@ -171,6 +172,7 @@ class Seats:
             No image has more marked cheeks down than it would have as the layer lies.
         """
         seatings, fitting = list(islice(self.seatings(self.who), SEATINGS)), {self.who: True}
+        # So many that they were cut off: then a climb from the best guess is tried beside them.
         many, found = len(seatings) == SEATINGS, []
         for which, plain in enumerate(images(self.problem, self.layer)):
             read = in_reading_order(plain.placements)
@@ -178,6 +180,7 @@ class Seats:
             ranked = sorted((self._marks_down(who, which), *self._wrong(who, read), who) for who in tried)
             for _, numbers, weights, who in ranked:
                 if who not in fitting:
+                    # Laying a layer out costs the cube of its items, so the trials are counted.
                     fitting[who] = len(fitting) <= TRIALS * len(self.who) and self._as_even(who, even_um)
                 if fitting[who]:
                     found.append((images(self.problem, self.laid_out(who))[which], (numbers, weights)))
@@ -279,6 +282,7 @@ def exchanged_between_layers(
     items, seats = problem.order.items, [Seats(problem, layer, most_um) for layer in layers]
     left = TRIALS * len(items)
     for upper in reversed(range(1, len(layers))):
+        # From the top layer down: it is opened first, and its numbers are what a packer reads first.
         for place in range(len(seats[upper].who)):
             one = seats[upper].who[place]
             below = [

@@ -64,6 +64,7 @@ def _differences(
 def _longest_paths(places: list[int], differences: Differences, most: Sequence[int]) -> list[int] | None:
     """The least places from `places` up that keep all differences; None where one is beyond its `most`."""
     at = list(places)
+    # Bellman and Ford: without a positive cycle the longest path has no more arcs than there are items.
     for _ in range(len(at) + 1):
         moved = False
         for before, after, difference in differences:
@@ -144,6 +145,7 @@ def middle_places(found: LeastPlaces) -> list[int]:
     passes that mean.
     """
     back = [(after, before, difference) for before, after, difference in found.differences]
+    # The greatest places are the least ones seen from the far end.
     greatest = _longest_paths([more - found.extent_um for more in found.beyond], back, [-place for place in found.low])
     most = [-place for place in greatest or []]
     means = [max(a, (a + b) // 2 // STEP_UM * STEP_UM) for a, b in zip(found.places, most, strict=True)]

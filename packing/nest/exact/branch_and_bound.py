@@ -30,8 +30,14 @@ from packing.nest.problem import GrownOrientation, Problem
 Ints = NDArray[np.int64]
 
 COARSE = 0.06
+"""Cells longer than that share of themselves are judged by areas alone: an exact search on a floor that is still this
+uncertain is mostly in vain."""
 HELPFUL, SHRINKING = 4, 2
+"""So many measures are used at once: further ones seldom refute more sets than these and cost as much each. A clash is
+shrunk with at most twice the nodes that it took to find."""
 FIRST_LIMIT, GROWS, MOST_LIMIT = 1_000, 2, 400_000
+"""Nodes of one search in the plane: few at first, so that an easy cell does not wait for a hard set; doubled each time
+it comes up again, which wastes at most as much again; beyond the last a cell is set aside as open."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -211,12 +217,15 @@ class BranchAndBound:
         if answer:
             x, y = (max(fitted.extent_um[axis] for fitted in fitted_layers) for axis in (0, 1))
             self._take(fitted_layers, x, y, partition.height)
+            # Every plan in the rest of this cell is longer than the one found and no lower, so only a narrower floor
+            # can be better.
             if cell.x0 >= x:
                 return [replace(cell, y1=y - 1)]
             if cell.y0 >= y:
                 return [replace(cell, x1=x - 1)]
         elif not coarse:
             if cell.x0 == cell.x1 and cell.y0 == cell.y1 and cell.limit == MOST_LIMIT:
+                # Still a part of the bound: what was given up must not count as proved.
                 self._aside.append(cell)
                 return []
             cell = replace(cell, limit=min(MOST_LIMIT, cell.limit * GROWS))
@@ -237,6 +246,7 @@ class BranchAndBound:
         x0, x1, y0, y1 = cell.x0, cell.x1, cell.y0, cell.y1
         if x0 == x1 and y0 == y1:
             return [cell]
+        # The side is halved that is the longer as a share of itself: halving it raises the bound the most.
         if (x1 - x0) * (y0 + side) >= (y1 - y0) * (x0 + side):
             middle = (x0 + x1) // 2
             halves = [replace(cell, x1=middle), replace(cell, x0=middle + 1)]
@@ -265,6 +275,7 @@ class BranchAndBound:
         """Fill in the lowest level at which each set may fit a floor x by y, as far as is known."""
         item_types, known = self.item_types, self._clashes
         known = np.ascontiguousarray(known[(known[:, 2] >= x) & (known[:, 3] >= y), :2])
+        # What filling in the table costs in nodes of a search, so that the effort is shared by work and not by calls.
         self._steps += 100 + item_types.work // 500
         self._at[:] = 0
         if self._relaxed is not None:
@@ -293,6 +304,7 @@ class BranchAndBound:
 
     def _fit_layer(self, items: int, level: int, x: int, y: int, limit: int) -> tuple[bool | None, FittedLayer | None]:
         """Whether and how a set fits a layer; what is learnt is kept."""
+        # A set that fitted a smaller or a lower floor fits this one: no search.
         for known_level, fitted in self._known_fits.get(items, []):
             if known_level <= level and fitted.extent_um[0] <= x and fitted.extent_um[1] <= y:
                 return True, fitted
@@ -324,6 +336,7 @@ class BranchAndBound:
             return None, None
         before = self._layer_fit.nodes
         answer = self._layer_fit.fits(self.item_types.listed(items), level, x, y, limit)
+        # Asking costs something even where no node is opened.
         self._steps += 20 + self._layer_fit.nodes - before
         if answer[0] is None:
             self._tried[key] = limit
@@ -334,10 +347,12 @@ class BranchAndBound:
         item_types, last = self.item_types, self._layer_fit.nodes + effort
 
         def refuted(part: int, level: int) -> bool:
+            # Half of what is left each time: many small tries come before one that eats the effort.
             limit = max(0, last - self._layer_fit.nodes) // 2
             return self._fits(part, level, x, y, limit)[0] is False
 
         for item_type in range(len(item_types.most)):
+            # Two items that clash are as small as a clash gets: one alone always fits, or it would not be here.
             while item_types.count(items, item_type) and len(item_types.listed(items)) > 2:
                 if not refuted(items - item_types.weight[item_type], level):
                     break

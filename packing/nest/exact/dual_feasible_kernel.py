@@ -19,8 +19,12 @@ from packing.nest.jit import compiled
 Ints = NDArray[np.int64]
 
 STAIRS = 14
+"""The functions f_k for k from 1 to so many: a bound gained by a larger k would need items less than a fifteenth of the
+floor."""
 CUTS = 8
+"""Sizes that are tried for U and for phi along each side: each is one more sum for every set of items."""
 MEASURES = 1 + 2 * (STAIRS + 2 * CUTS)
+"""Area, and along each side the stairs and the cuts of two families."""
 
 
 @compiled
@@ -34,6 +38,7 @@ def value(family: int, size: int, piece: int, line: int) -> int:
     """
     if family == 0:
         steps = (size + 1) * piece // line
+        # At a whole share the function steps: there the piece counts for itself, else for the share above it.
         return int(size * steps if steps * line == (size + 1) * piece else (size + 1) * steps)
     if piece < size:
         return 0
@@ -78,10 +83,12 @@ def measure(slices: Ints, fitting: NDArray[np.bool_], room: Ints, cuts: Ints, va
             at = number - (1 - axis)
             family = 1 if area else (0 if at < STAIRS else (1 if at < STAIRS + CUTS else 2))
             size = 1 if area else (at + 1 if at < STAIRS else cuts[axis, (at - STAIRS) % CUTS])
+            # Both families are dual feasible up to half a line alone: a larger size would prove what is not so.
             if 2 * size > line and family:
                 size = 0
             caps[m] = across * whole(family, size, line) if size else 1
             for w in range(len(fitting)):
+                # A way that does not fit alone exceeds every cap, so that no measure ever allows it.
                 total = 0 if fitting[w] else caps[m] + 1
                 if fitting[w] and size:
                     for q in range(3):
@@ -144,6 +151,7 @@ def tightest(least: Ints, caps: Ints, item_types: Ints, level: int, chosen: Ints
         for k in range(len(item_types)):
             total += least[m, item_types[k], level]
         fits = fits and total <= caps[m]
+        # Area is always among the chosen: it is the one measure that tells how much room is left.
         share = 1e9 if m == 0 else total / caps[m]
         at = len(chosen) - 1
         if m >= len(chosen) and share <= full[at]:

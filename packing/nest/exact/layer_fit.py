@@ -15,6 +15,7 @@ from packing.nest.problem import GrownOrientation
 Ints = NDArray[np.int64]
 
 TIGHTEST = 10
+"""Measures that are held against the room at every node: those nearest to full refute nearly all that any refutes."""
 
 Rects = tuple[tuple[int, int, int, int], ...]
 
@@ -103,6 +104,7 @@ class LayerFit:
         orientations: list[GrownOrientation] = []
         rows: list[list[int]] = []
         for own in item_types:
+            # By level first: a search with less height allowed then leaves the rest of the rows out.
             ordered = sorted(own, key=lambda grown: (grown.level_um, grown.rects))
             rows.append(list(range(len(orientations), len(orientations) + len(ordered))))
             orientations.extend(ordered)
@@ -125,6 +127,7 @@ class LayerFit:
         self._region_first, self._region_count = (
             np.zeros((len(orientations), len(orientations)), np.int64) for _ in range(2)
         )
+        # A first size; it is doubled as it fills, since few pairs of ways are ever asked for.
         self._regions = np.zeros((1024, 4), np.int64)
         self._filled = 0
         self._known: set[tuple[int, int]] = set()
@@ -203,6 +206,7 @@ class LayerFit:
             return False, None
         if limit == 0:
             return None, None
+        # The same order for the same items, so that what is learnt of a set holds whenever it comes up.
         order = kernel.in_order(listed, floor.least[0, :, level])
         self._relate(order.tolist())
         out = np.zeros((len(order), 3), np.int64)

@@ -22,6 +22,7 @@ Ints = NDArray[np.int64]
 
 FITS, FITS_NOT, UNKNOWN = 1, 0, -1
 FAR = 1 << 50
+"""Beyond every difference of places, and a few of them still add up within 64 bits."""
 
 
 @compiled
@@ -45,8 +46,10 @@ def require_difference(d: Ints, t: int, i: int, j: int, v: int) -> bool:
     """
     if d[i, j] >= v:
         return True
+    # The opposite difference already allows less than is asked for: a cycle of positive length.
     if v > -d[j, i]:
         return False
+    # All pairs at once through the new arc: with the square closed before, one round keeps it closed.
     for a in range(t + 1):
         w = d[a, i] + v
         for b in range(t + 1):
@@ -84,6 +87,7 @@ def _narrow(dx: Ints, dy: Ints, t: int, i: int, j: int, first: int, count: int, 
         if x0 > ux or x1 < lx or y0 > uy or y1 < ly:
             continue
         if x0 <= lx and x1 >= ux and y0 <= ly and y1 >= uy:
+            # What the places already force needs no branching any more.
             return 1
         alive += 1
         hx0 = min(hx0, max(lx, x0))
@@ -92,6 +96,7 @@ def _narrow(dx: Ints, dy: Ints, t: int, i: int, j: int, first: int, count: int, 
         hy1 = max(hy1, min(uy, y1))
     if alive == 0 or (hx0 <= lx and hx1 >= ux and hy0 <= ly and hy1 >= uy):
         return alive
+    # The hull of the possible relations holds whichever is taken, so it may be drawn before branching.
     return -alive if _between(dx, dy, t, i, j, hx0, hx1, hy0, hy1) else 0
 
 
@@ -142,6 +147,7 @@ def _propagate(
                     alive = -alive
                 if alive == 1:
                     done[i, j] = 1
+                # The pair with the fewest relations left makes the fewest branches, and contradictions come early.
                 elif alive < pick[2]:
                     pick[0] = i
                     pick[1] = j
@@ -154,6 +160,7 @@ def _crowded(d: Ints, t: int, orientation: Ints, rects: Ints, axis: int, room: i
     """Whether some line across `axis` is bound to cut more than `room` of the shapes placed so far."""
     for i in range(t):
         for p in range(2):
+            # Whatever its place, the shape is cut here by the line: between its last beginning and its first end.
             at = -d[i + 1, 0] + rects[orientation[i], p, axis]
             if at >= d[0, i + 1] + rects[orientation[i], p, axis + 2]:
                 continue
@@ -223,6 +230,7 @@ def in_order(item_types: Ints, area: Ints) -> Ints:
         item_type, at = found[k], k
         while at > 0:
             other = found[at - 1]
+            # Large items first: they leave the fewest places, and the small ones then fill what is left.
             if area[other] > area[item_type] or (area[other] == area[item_type] and other <= item_type):
                 break
             found[at] = other
@@ -323,6 +331,7 @@ def place(
     """
     n = len(item_types)
     usable = _usable_mirrors(item_types, first, mirror)
+    # Each item and each pair is decided at most once on the way down; no level is ever added.
     deep = n + n * (n - 1) // 2 + 2
     dx, dy = np.zeros((deep, n + 1, n + 1), np.int64), np.zeros((deep, n + 1, n + 1), np.int64)
     orientation, done = np.zeros((deep, n), np.int64), np.zeros((deep, n, n), np.int64)
@@ -344,9 +353,11 @@ def place(
                 continue
             twin = t > 0 and item_types[t - 1] == item_types[t]
             image = mirror[w] & usable if t == 0 else 0
+            # Equal items in the order of their ways: any other order is the same plan under other numbers.
             if (twin and w < orientation[old, t - 1]) or image & 4:
                 continue
             _copy(dx, dy, orientation, done, old, t)
+            # A way that is its own mirror image has to be tried in the nearer half alone.
             add_item(dx[new], t, far_x // 2 if image & 1 else far_x)
             add_item(dy[new], t, far_y // 2 if image & 2 else far_y)
             _begin(orientation[new], done[new], t, w)

@@ -18,6 +18,7 @@ from packing.nest.jit import compiled
 Ints = NDArray[np.int64]
 
 NONE = 1 << 60
+"""Dearer than any sum of layers, and two of them still add up within 64 bits."""
 
 
 @compiled
@@ -43,6 +44,8 @@ def parts(has: Ints, weight: Ints, start: Ints, found: NDArray[np.int32]) -> int
     for s in range(1, len(has)):
         start[s] = total
         first = 0
+        # The part must hold the first item of the set: else each sharing would come up once for every order of its
+        # layers.
         while has[s, first] == 0:
             first += 1
         took[:] = 0
@@ -59,6 +62,8 @@ def parts(has: Ints, weight: Ints, start: Ints, found: NDArray[np.int32]) -> int
                     t += weight[i]
                     break
                 floor = 1 if i == first else 0
+                # Counting with a base of its own for each kind, as a mileage counter does: no set is built, only its
+                # number.
                 t -= (took[i] - floor) * weight[i]
                 took[i] = floor
                 i += 1
@@ -101,6 +106,8 @@ def lowest_levels(has: Ints, weight: Ints, least: Ints, caps: Ints, chosen: Ints
         c = at[s]
         for i in range(item_types):
             if has[s, i]:
+                # A set needs at least the level of each set that it holds, so much is known before anything is
+                # measured.
                 c = max(c, at[s - weight[i]])
         while c < levels and not _within(has[s], least, caps, chosen, c):
             c += 1
@@ -139,6 +146,7 @@ def partition_into_layers(cost: Ints, at: Ints, start: Ints, parted: NDArray[np.
     for s in range(1, len(at)):
         least, chosen = NONE, 0
         for k in range(start[s], start[s + 1]):
+            # The rest is smaller than the set and so was solved before: sets are numbered by what they hold.
             value = best[s - parted[k]] + alone[parted[k]]
             if value < least:
                 least, chosen = value, parted[k]

@@ -15,7 +15,10 @@ from packing.nest.jit import compiled
 Ints = NDArray[np.int64]
 
 FAR = 1 << 50
+"""As in the search that uses the relations: no bound on that side."""
 MOST_RELATIONS = 100
+"""Two shapes of two rectangles have four forbidden ones, four relations beside them and at most so few notches between
+that this is never reached."""
 
 
 @compiled
@@ -102,6 +105,7 @@ def relations(a: Ints, b: Ints, out: Ints) -> int:
         high = max(high, nfp[k, 3])
     _write(out, 0, right, FAR, -FAR, FAR)
     _write(out, 1, -FAR, left, -FAR, FAR)
+    # Above and below without what lies beside, so that the first four are disjoint and no place is looked at twice.
     _write(out, 2, left + 1, right - 1, high, FAR)
     _write(out, 3, left + 1, right - 1, -FAR, low)
     n = 4

@@ -138,6 +138,7 @@ def prove(
         if work >= real:
             break
         limit = None if steps is None else int(steps * share)
+        # A share of what is left, not of all: the stages before may have been quick.
         end = None if deadline is None else time.monotonic() + share * (deadline - time.monotonic())
         easier = relaxed_order(problem.order, work, partial(_enough(None, deadline, stop), 0))
         if easier is None:
@@ -147,6 +148,7 @@ def prove(
         bound = max(bound, relaxed.bound_um3)
         if bound >= upper_um3:
             return ExactResult(ProofStatus.PROVEN, upper_um3, None, relaxed.steps)
+    # The table of all sets would not fit: what the easier order proved is all there is to know.
     if real > MOST_WORK and relaxed is not None:
         return ExactResult(ProofStatus.OPEN, bound, None, relaxed.steps)
     proof = BranchAndBound(problem, upper_um3, relaxed)

@@ -50,6 +50,7 @@ def _common_tool(a: Tool, b: Tool) -> Tool | None:
         a,
         head_length_um=sum(ends),
         eye_offset_um=ends[0],
+        # Neither asks for more wall than the other: the easier tool must fit wherever one of the two does.
         sharp=Sharp.NONE,
         may_stand=a.may_stand or b.may_stand,
         outline=None,

@@ -27,14 +27,26 @@ from packing.nest.search import anneal_kernel, bottom_left_kernel
 from packing.nest.search.bottom_left_kernel import CORNER, LAYER, ROOM, SEQUENCE, SHAPE
 
 WORKERS = 2
+"""A fixed number, not that of the processors: with a bounded effort the answer may not depend on the machine."""
 STAGES = 40
+"""Between two stages the chains are compared: often enough to drop a bad one, seldom enough for each to settle."""
 RENEW_EVERY = 3
+"""Stages that a copy has to become another plan than the one it was copied from."""
 HOT, COLD = 0.06, 0.0003
+"""Temperatures as shares of the cost: at the first a plan 6 % worse is taken once in e times, at the last only what
+differs by parts of a thousandth."""
 BALANCE_WEIGHT = 0.1
+"""How much shorter layers count: enough to draw the search towards layers that all use the floor, too little to make up
+for a larger one."""
 PARETO_WITHIN, PARETO_SIZE = 1.6, 12
+"""Of the stacks of layer heights that were met, those within so many times the least volume, and so many of them, are
+handed on: each costs an insert and a box to compare."""
 LONG_SECONDS, LONG_STEPS = 10.0, 10_000_000
+"""From here on more chains pay even for many items."""
 CHUNK_SECONDS = 0.04
+"""How long the kernel runs between two looks at the clock and at the stop: no delay that a person notices."""
 CHUNK_STEPS = 20_000
+"""The same for a search bounded by steps, where the chunks must not depend on the machine."""
 
 MANY_ITEMS = 60
 """Of more items one step may take so long that the clock is asked after each."""
@@ -43,6 +55,8 @@ SAME_DIGITS = 14
 """Powers differ in their last digits from one machine's library to another's: they are rounded before they are used."""
 
 MINUS_LOG_U: NDArray[np.float64] = np.array([round(-math.log((i + 0.5) / 4096), 9) for i in range(4096)])
+"""Thresholds of acceptance from a table: the logarithm of the machine may differ in its last digit, 4096 rounded ones
+do not. Each stands for the middle of its interval, so that none is infinite."""
 Ints = NDArray[np.int64]
 
 
@@ -60,6 +74,7 @@ def tables_of(problem: Problem) -> Tables:
     """Flatten a problem for the kernel."""
     rows = [grown for own in problem.orientations for grown in own]
     count = [len(own) for own in problem.orientations]
+    # One rectangle stands twice, so that the kernel need not ask how many there are.
     rects = [grown.rects * 2 if len(grown.rects) == 1 else grown.rects for grown in rows]
     shapes = bottom_left_kernel.Shapes(
         first=_ints([sum(count[:index]) for index in range(len(count))]),
@@ -106,6 +121,7 @@ class Budget:
         """The share of the budget that is used, from 0 to 1."""
         if self.steps is not None:
             return min(1.0, steps_done / self.steps)
+        # A time of nothing is all spent at once; it must not divide.
         return min(1.0, (time.monotonic() - self.begun) / max(1e-9, self.seconds or 0.0))
 
     def over(self, steps_done: int) -> bool:
@@ -151,20 +167,25 @@ class Worker:
         rng = random.Random(self.seed)
         self.population = [self._start(index, rng) for index in range(self.chains)]
         for chain in self.population:
+            # A few steps each at first: whatever the clock does, there is a plan, and the speed is known.
             if self._advance(chain, 60, HOT, HOT) and self.budget.steps is None:
                 return
         stage = 0
         while not self.budget.over(self.steps):
             spent = self.budget.spent(self.steps)
+            # The last tenth of the budget stays cold: it only improves what is there.
             hot = round(HOT * (COLD / HOT) ** min(1.0, spent / 0.9), SAME_DIGITS)
             cold = round(HOT * (COLD / HOT) ** min(1.0, (spent + 1 / STAGES) / 0.9), SAME_DIGITS)
             share = self._share()
             for chain in self.population:
+                # Each stage reports its own best, so that chains are compared by what they are now, not by what they
+                # once were.
                 chain.value[0] = math.inf
                 over = self._advance(chain, share, hot, cold)
                 self._keep(chain)
                 if over:
                     return
+            # Not in the first stages, where luck decides which chain is ahead.
             if stage >= 2 and stage % RENEW_EVERY == 0:
                 self._renew(rng, cold)
             stage += 1
@@ -196,9 +217,12 @@ class Worker:
             state[CORNER, item] = rng.randrange(8)
             area += min(int(tables.shapes.size[row, 0] * tables.shapes.size[row, 1]) for row in rows)
             longest = max(longest, min(int(max(tables.shapes.size[row])) for row in rows))
+        # Four fifths of an even share: too small a floor grows by itself, too large a one is seldom left again.
         area = area * 4 // (5 * layers)
+        # From square to 1.6 times as long as wide, the shapes that orders of tools end in; the search may leave them.
         length = max(longest, math.isqrt(area) * rng.randrange(100, 160) // 100)
         state[ROOM, 0], state[ROOM, 1] = length, max(1000, area // length)
+        # Large odd factors keep neighbouring seeds and chains from beginning alike; the generator must not start at 0.
         start = (self.seed * 1_000_003 + index * 7919 + 88172645463325252) % 2**64
         return Chain(layers, state, state.copy(), np.array([math.inf, 0.0]), np.array([start or 1], np.uint64))
 
@@ -208,10 +232,12 @@ class Worker:
         while steps > 0:
             chunk = min(steps, CHUNK_STEPS)
             if self.budget.steps is None and (self.rate or t.items > MANY_ITEMS):
+                # The kernel has a cost of its own for each call, which a handful of steps would not be worth.
                 least = 20 if t.items <= MANY_ITEMS else 1
                 chunk = min(chunk, max(least, int(self.rate * CHUNK_SECONDS)))
             steps -= chunk
             begun = time.monotonic()
+            # The same fall over the stage, whatever number of steps it is cut into.
             cooling = round((cold / hot) ** (1.0 / chunk), SAME_DIGITS)
             anneal_kernel.anneal(
                 chunk, hot, cooling, chain.rng, MINUS_LOG_U, chain.layers, t.shapes, t.limits, chain.state, chain.best,
@@ -242,10 +268,13 @@ class Worker:
 
     def _renew(self, rng: random.Random, temperature: float) -> None:
         ranked = sorted(range(self.chains), key=lambda index: (self.population[index].value[0], index))
+        # A quarter of the chains begins again from the best third: fewer would change little, more would make all
+        # alike.
         quarter, third = self.chains // 4, max(1, self.chains // 3)
         for loser in ranked[self.chains - quarter :]:
             winner = self.population[ranked[rng.randrange(third)]]
             chain = self.population[loser]
+            # A chain that is only as much worse as the temperature allows may still catch up.
             if chain.value[0] > winner.value[0] * (1 + 2 * temperature):
                 chain.layers, chain.state = winner.layers, winner.state.copy()
 
@@ -280,6 +309,8 @@ def layer_counts(items: int, chains: int, *, most: int | None) -> list[int]:
         So many layers, from 1 on, a largest interior or a heaviest layer may ask for or leave; None without limits.
     """
     if most is None:
+        # From eight items a layer to three: what plans of tools come to. Chains that start outside find their way by
+        # emptying layers.
         fewest, usual = max(1, items // 8), min(items, max(3, items // 3 + 1))
         return [fewest + index % (usual - fewest + 1) for index in range(chains)]
     return [1 + (most - 1) * index // max(1, chains - 1) for index in range(chains)]
@@ -338,6 +369,7 @@ def search(
     budgets = [Budget(seconds, share, stop) for _ in range(WORKERS)]
     chains = population_size(tables.items, seconds, effort)
     workers = [Worker(tables, seed * WORKERS + index, budgets[index], chains) for index in range(WORKERS)]
+    # Before the clocks: loading the compiled code must not eat the seconds that were asked for.
     workers[0].warm_up()
     for budget in budgets:
         budget.begun = time.monotonic()
@@ -347,6 +379,7 @@ def search(
             time.sleep(0.02)
             if watch is not None:
                 enough = watch(min(worker.best_value for worker in workers), sum(worker.steps for worker in workers))
+                # A search bounded by steps must not end early, or its answer would depend on the speed of the proof.
                 if enough and effort is None:
                     for budget in budgets:
                         budget.halt()

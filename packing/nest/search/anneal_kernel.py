@@ -26,6 +26,8 @@ from packing.nest.search.bottom_left_kernel import (
 )
 
 ROUNDING = 1.0 + 1e-9
+"""Slack for the bound on a trial’s cost, which is summed up in another order than the cost itself: a trial that is
+exactly as good must not be lost to rounding."""
 
 LENGTH, WIDTH, HEIGHT = range(3)
 """Rows of the layers' extents."""
@@ -76,6 +78,8 @@ class Limits(NamedTuple):
 def _next_random(rng):
     """A 64-bit xorshift* step; `rng` holds one uint64."""
     x = rng[0]
+    # Marsaglia, "Xorshift RNGs", Journal of Statistical Software 8 (14), 2003 (from memory), with the multiplier that
+    # Vigna gives for xorshift64*; the upper bits are the good ones.
     x ^= x >> np.uint64(12)
     x ^= x << np.uint64(25)
     x ^= x >> np.uint64(27)
@@ -152,6 +156,7 @@ def cost_of(n, k, state, extent, limits):
             big_x = max(big_x, extent[LENGTH, q])
             big_y = max(big_y, extent[WIDTH, q])
             height += extent[HEIGHT, q] + limits.between
+    # How much of the common floor each layer uses along x and along y, added up: at most two a layer.
     slack = 0.0
     for q in range(k):
         if extent[LENGTH, q] > 0:
@@ -166,8 +171,11 @@ def cost_of(n, k, state, extent, limits):
         excess += max(0.0, z / float(cap[2]) - 1.0)
     if cap[0] > 0:
         a = max(0.0, x / float(cap[0]) - 1.0) + max(0.0, y / float(cap[1]) - 1.0)
+        # The plan may be turned to fit, so the better of both ways counts.
         b = max(0.0, x / float(cap[1]) - 1.0) + max(0.0, y / float(cap[0]) - 1.0)
         excess += min(a, b)
+    # Eight per whole excess: a plan beyond a limit by an eighth costs as much as one twice as large, so the search
+    # passes through such plans but does not stay.
     cost = volume * (1.0 + limits.balance_weight * (slack / (2.0 * used) - 1.0)) * (1.0 + 8.0 * excess)
     return cost, volume, excess
 
@@ -200,6 +208,7 @@ def _changed(rng, n, k, shapes, state, extent, touched):
         if move_kind < REINSERT_ELSEWHERE:
             state[LAYER, i] = random_below(rng, k)
             touched[state[LAYER, i]] = True
+        # The bits of the same draw decide: one random number less for each move.
         if move_kind & 1:
             state[SHAPE, i] = _other(rng, state[SHAPE, i] - shapes.first[i], shapes.count[i]) + shapes.first[i]
         if move_kind & 2:
@@ -225,8 +234,11 @@ def _changed(rng, n, k, shapes, state, extent, touched):
         if move_kind < FIT_ROOM:
             state[ROOM, 0] = big_x
             state[ROOM, 1] = big_y
+        # Up to 1 % or, every second time, up to 8 %: the small change fits a room to what lies in it, the large one
+        # leaves a trap.
         by = (random_below(rng, 2001) - 1000) * (1 + 7 * random_below(rng, 2)) * 10
         side = 1 - (move_kind & 1)
+        # A room of less than a millimetre would never grow again, since it changes by a share of itself.
         state[ROOM, side] = max(np.int64(1000), state[ROOM, side] + state[ROOM, side] * by // 1000000)
     return start
 
@@ -256,6 +268,7 @@ def _tried(n, k, start, state, shapes, limits, most, touched, out, extent, scrat
             sum_wide += extent[WIDTH, q]
     once, each = 1.0 - limits.balance_weight, limits.balance_weight / (2.0 * used)
     over = most / float(height) * ROUNDING
+    # The layer of the first changed item is the likeliest to cost too much, so it is placed first.
     first = state[LAYER, state[SEQUENCE, start]]
     for turn in range(k):
         q = (first + turn) % k
@@ -316,16 +329,20 @@ def anneal(steps, hot, cooling, rng, minus_log_u, k, shapes, limits, kept, best,
             next_extent[:, :] = extent
             touched[:] = False
             start = _changed(rng, n, k, shapes, next_state, extent, touched)
+            # The threshold is drawn before the trial is placed: a trial can then be given up as soon as it is known to
+            # miss it.
             most = cost * (1.0 + temperature * minus_log_u[random_below(rng, 4096)])
         if not _tried(n, k, start, next_state, shapes, limits, most, touched, next_out, next_extent, scratch):
             continue
         next_cost, value, excess = cost_of(n, k, next_state, next_extent, limits)
         if next_cost <= most:
             cost = next_cost
+            # Exchanged, not copied: the arrays are the larger part of a step.
             state, next_state = next_state, state
             out, next_out = next_out, out
             extent, next_extent = next_extent, extent
             if excess > 0.0:
+                # Any plan within the limits is better than every one beyond them; among those the excess decides.
                 value *= 1000.0 * (1.0 + excess)
             if value < best_value[0]:
                 best_value[0] = value

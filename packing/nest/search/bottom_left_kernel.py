@@ -66,8 +66,11 @@ X0, Y0, X1, Y1 = range(4)
 """Rows of placed rectangles, columns of shapes."""
 
 WIDE = 8
+"""Eight numbers of 32 bits fill a vector register of 256 bits, which nearly all processors have."""
 FAR = np.int32(1 << 30)
+"""A kilometre in micrometres: beyond every place, and twice of it still fits into 32 bits."""
 NO_THRESHOLD = Threshold(np.inf, 1.0, 1.0, 0.0, 0.0, 0.0, 1.0, 0.0)
+"""Never too much: for placing a plan that is already chosen."""
 
 
 @inlined
@@ -106,12 +109,14 @@ def _find(seen, m, p0, p1, w, h, limit):
     best_x = FAR
     best_y = np.int32(0)
     top = np.int32(max(0, limit - h))
+    # -1 is the floor itself; then each rectangle, once under each of the two rectangles of the shape.
     for k in range(-1, 2 * m):
         y = np.int32(0)
         if k >= 0:
             y = np.int32(a3[k >> 1] - (p1[Y0] if k & 1 else p0[Y0]))
             if y <= 0 or y > top:
                 continue
+        # Nothing lies further left than 0, so only a lower place could still be better.
         if best_x == 0 and y >= best_y:
             continue
         low0 = np.int32(y + p0[Y0])
@@ -120,6 +125,7 @@ def _find(seen, m, p0, p1, w, h, limit):
         high1 = np.int32(y + p1[Y1])
         x = np.int32(-1)
         to = np.int32(0)
+        # Pushed to the right until nothing is met; given up once beyond the best place that is known.
         while x < to <= best_x:
             x = to
             begin0 = np.int32(x + p0[X0])
@@ -159,6 +165,7 @@ def _seen_from(placed, m, cap_x, cap_y, how, out):
     _axis_from(placed[X0], placed[X1], m, cap_x, how & FAR_END, out[a], out[a + 2])
     _axis_from(placed[Y0], placed[Y1], m, cap_y, how & FAR_SIDE, out[b], out[b + 2])
     for r in range(m, (m + WIDE - 1) // WIDE * WIDE):
+        # The empty columns up to a whole vector: rectangles that begin after they end meet nothing.
         out[:2, r] = FAR
         out[2:, r] = -FAR
 
@@ -252,6 +259,7 @@ def place_layer(which, n, start, state, shapes, out, scratch, threshold):
         g = state[SHAPE, i]
         w = size[g, 0]
         h = size[g, 1]
+        # Nothing before the change in the sequence has another place than before.
         if k < start:
             x = out[i, 0]
             y = out[i, 1]

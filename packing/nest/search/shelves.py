@@ -101,6 +101,7 @@ class ShelfProblem:
 def _levels(problem: ShelfProblem) -> list[int]:
     """A few of the layer heights that footprints ask for, from the lowest on."""
     found = sorted({way.level_um for own in problem.ways for way in own})
+    # The highest is always among them: with it every item finds a place.
     step = max(1, -(-len(found) // MOST_LEVELS))
     return [*found[:-1:step], found[-1]]
 
@@ -139,6 +140,7 @@ def _shelved(problem: ShelfProblem, floor: Sides, level_um: int) -> list[_Layer]
         if way is None:
             return None
         chosen.append((item, way, own[way]))
+    # Decreasing height, then width: the order for which the bounds of the level algorithms hold.
     chosen.sort(key=lambda one: (-one[2].level_um, -one[2].width_um, -one[2].length_um, one[0]))
     layers: list[_Layer] = []
     for item, way, foot in chosen:
@@ -172,6 +174,7 @@ def _floors(problem: ShelfProblem) -> list[Sides]:
             floors.append((int(length), int(width)))
             width *= FLOOR_STEP
         length *= FLOOR_STEP
+    # As cubic as can be first: most orders end near the cube, and the clock may stop the tries.
     floors.sort(key=lambda floor: (abs(math.log(floor[0] * floor[1] / cubic_um2)), floor))
     return floors if limit is None else [limit, (limit[1], limit[0]), *floors]
 

@@ -18,7 +18,9 @@ SEQUENCE, ORIENTATION, MODE, ROOM = range(4)
 """Rows of a state, see `anneal_piles`."""
 
 MIRROR_X, MIRROR_Y, Y_FIRST = 1, 2, 4
+"""Bits of how a block is put: against the far end, against the far side, least y before least x."""
 FAR = 1 << 50
+"""Beyond every place, and a few of them still add up within 64 bits."""
 
 SWAP = 25
 REINSERT = SWAP + 20
@@ -47,6 +49,7 @@ def _lower(at: Ints, size: Ints, seq: Ints, m: int, x: int, y: int, w: int, d: i
         r = seq[k]
         if at[r, 0] < x + w and x < at[r, 0] + size[r, 0] and at[r, 1] < y + d and y < at[r, 1] + size[r, 1]:
             z = max(z, at[r, 2] + size[r, 2])
+            # Higher than the best place so far: how much higher does not matter.
             if z > most:
                 break
     return int(z)
@@ -119,6 +122,7 @@ def pile_cost(at: Ints, size: Ints, add: Ints, most: Ints) -> tuple[float, float
     excess = 0.0
     if most[2] > 0:
         x, y = side[0], side[1]
+        # The case may be turned to fit, so the better of both ways counts.
         straight = max(0.0, x / most[0] - 1.0) + max(0.0, y / most[1] - 1.0)
         turned = max(0.0, x / most[1] - 1.0) + max(0.0, y / most[0] - 1.0)
         excess = min(straight, turned) + max(0.0, side[2] / most[2] - 1.0)
@@ -148,6 +152,7 @@ def _change(rng: NDArray[np.uint64], state: Ints, first: Ints, count: Ints) -> N
         state[MODE, a] = random_below(rng, 8)
     else:
         axis = move_kind & 1
+        # Twice the changes of layers: a pile has no common floor that would break by them.
         by = (random_below(rng, 2001) - 1000) * (1 + 7 * random_below(rng, 2)) * 20
         state[ROOM, axis] = max(1, state[ROOM, axis] + state[ROOM, axis] * by // 1_000_000)
 
@@ -200,6 +205,7 @@ def anneal_piles(
         pile(new[SEQUENCE, :n], new[ORIENTATION], new[MODE], sides, new[ROOM], at, size)
         volume, excess = pile_cost(at, size, add, most)
         trial = volume * (1.0 + 8.0 * excess)
+        # Metropolis with the logarithm from the table; a pile that is no worse is always taken.
         if trial > cost and trial - cost >= cost * temperature * minus_log_u[random_below(rng, 4096)]:
             continue
         cost = trial

@@ -25,9 +25,14 @@ from packing.nest.stacked.box_fit_kernel import place_boxes
 Sides = tuple[int, int, int]
 
 COARSE = 0.1
+"""Cells longer than that share of themselves get a short search alone."""
 FIRST_LIMIT, GROWS, MOST_LIMIT = 500, 2, 400_000
+"""As for layers; half as many nodes at first, since a node in space costs more."""
 CELL_STEPS = 50
+"""What looking at a cell costs in nodes, so that cells without a search are not free."""
 FINEST = 200_000
+"""Sums of sides are told apart as bits of one number; with more bits than this a cell takes milliseconds, and then
+every length counts as a sum."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -134,13 +139,18 @@ class StackedBranchAndBound:
         """Clip a cell to what can hold a smaller plan, and keep it unless nothing is left."""
         low, high, add = list(cell.low), list(cell.high), self._add
         before: list[int] = []
+        # Each clipped side clips the others again, until none moves.
         while before != low + high:
             before = low + high
+            # Height and width may change places where every block may and pads are as thick as walls: one half is
+            # enough.
             if self._turns:
                 low[1], high[2] = max(low[1], low[2]), min(high[2], high[1])
             low[0], high[1] = max(low[0], low[1]), min(high[1], high[0])
             for a, b, c in ((0, 1, 2), (1, 0, 2), (2, 0, 1)):
                 floor = (low[b] + add[b]) * (low[c] + add[c])
+                # An extent is a sum of some blocks’ sides, as everything can be pushed to one corner: lengths between
+                # two sums are left out.
                 high[a] = self._sums[a].down(min(high[a], (self.upper - 1) // floor - add[a]))
                 if high[b] <= 0 or high[c] <= 0:
                     return

@@ -27,9 +27,13 @@ from packing.pose import Orientation, orientations_of
 
 DEFAULT_SECONDS = 2.0
 MOST_PROVED = 14
+"""Of more blocks there are too many pairs, six relations each, for a proof within seconds: the annealer gets it all."""
 HOT, COLD = 0.08, 0.001
+"""As shares of the cost; hotter than for layers, since one block more on top changes the height at once."""
 FIRST_RUN = 1_500
+"""Steps of the first run: a good pile early, then runs that grow by a quarter each."""
 CHUNK = 150
+"""Steps between two looks at the clock, for up to `CHUNK_ITEMS` blocks."""
 
 CHUNK_ITEMS = 30
 """Of more blocks fewer steps are made between two looks at the clock: a step's cost grows with the fourth power."""
@@ -137,6 +141,7 @@ class _Annealer:
 
     def _restart(self) -> None:
         n = len(self._count)
+        # Growing runs: nobody knows how long the right one is, and all shorter ones together cost little more.
         self._run = self._run * 5 // 4 if self.best is not None else self._run
         self._left = self._run
         state = np.zeros_like(self._state)
@@ -145,6 +150,8 @@ class _Annealer:
             state[ORIENTATION, k] = self._first[k] + self._random.randrange(int(self._count[k]))
             state[MODE, k] = self._random.randrange(8)
         volume = sum(math.prod(own[0]) for own in self._boxes.sides)
+        # The cube of the blocks’ volume, from 0.6 to 2.2 times as long and as wide; rounded, for the root may differ in
+        # its last digit.
         edge = int(round(volume ** (1 / 3), 3))
         state[ROOM, :2] = [max(1, edge * self._random.randrange(60, 220) // 100) for _ in range(2)]
         self._state = state
@@ -185,6 +192,7 @@ def _nesting(boxes: StackingProblem, found: Pile, bound: int) -> Nesting:
     """A plan as the answer of a search: the interior's long side along x."""
     found = pushed(found)
     extent = found.extent()
+    # The interior’s long side lies along x by definition.
     if extent[1] > extent[0]:
         turned = [tuple((y, x, z) for x, y, z in sides) for sides in (found.at, found.sides)]
         found = Pile(turned[0], turned[1])
@@ -258,6 +266,7 @@ class _Search:
             sum(max(own[k][q] for k in range(len(own))) for own in boxes.sides) + boxes.add[q] for q in range(3)
         )
         most = row if boxes.most is None else min(row, math.prod(boxes.most))
+        # All blocks in a row is always a plan, so no plan above it is worth looking for.
         self.proof = StackedBranchAndBound(boxes.sides, boxes.add, most + 1, boxes.most)
         self._provable = n <= MOST_PROVED
         self.found: Pile | None = None
@@ -273,6 +282,7 @@ class _Search:
 
     def run(self) -> None:
         """Until the budget is used or the best is proved."""
+        # A first pile, so that the proof has something to beat; then the proof; what is left goes to annealing again.
         self._anneal(0.15)
         if self._provable:
             self._prove(0.7)

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import io
 import zipfile
-from collections.abc import Mapping
 
-from packing.plan import plan_from_json
+from packing.plan import Plan
 
 FIXED_DATE = (1980, 1, 1, 0, 0, 0)
 
 
-def cut_archive(content: Mapping[str, object]) -> bytes:
+def cut_archive(plan: Plan) -> bytes:
     """A zip archive with an SVG and a DXF, full size in mm, of every flat piece and insert sheet, and cautions.
 
     The same plan gives the same bytes. Raises BadInput where the plan's box was made before boxes listed their pieces.
@@ -20,7 +19,7 @@ def cut_archive(content: Mapping[str, object]) -> bytes:
 
     held = io.BytesIO()
     with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, text in cut_files(plan_from_json(content)).items():
+        for name, text in cut_files(plan).items():
             entry = zipfile.ZipInfo(name, FIXED_DATE)
             entry.compress_type = zipfile.ZIP_DEFLATED
             archive.writestr(entry, text)

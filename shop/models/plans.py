@@ -33,6 +33,16 @@ class BoxPlanQuerySet(models.QuerySet["BoxPlan"]):
         raise ImmutableRowError("A box plan is never deleted.")
 
 
+class OfferQuerySet(models.QuerySet["Offer"]):
+    """Boxes offered; none is ever changed or deleted."""
+
+    def update(self, **kwargs: Any) -> int:
+        raise ImmutableRowError("A box that was offered is never changed: plan the order again.")
+
+    def delete(self) -> Any:
+        raise ImmutableRowError("A box that was offered is never deleted.")
+
+
 class BoxPlan(ShopOwned):
     """The answer for one parcel, with all it was made from. Written once, never changed."""
 
@@ -118,7 +128,7 @@ class Offer(ShopOwned):
     beside = models.JSONField(_("how it stands beside its like"), default=str, blank=True)
     snapshot = models.JSONField(_("rows its box was made from"), default=dict, blank=True)
 
-    objects = BoxPlanQuerySet.as_manager()
+    objects = OfferQuerySet.as_manager()
 
     class Meta:
         verbose_name = _("box offered")

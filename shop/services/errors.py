@@ -11,6 +11,20 @@ from collections.abc import Mapping
 
 from shop.adapter import DomainError
 
+__all__ = [
+    "CannotAllocate",
+    "CannotDispatch",
+    "CannotMove",
+    "CannotPlan",
+    "CannotTakeOff",
+    "DomainError",
+    "JobCancelled",
+    "JobRejected",
+    "MeasuresRefused",
+    "MeasuresUnusual",
+    "ServiceError",
+]
+
 
 class ServiceError(DomainError):
     """A service cannot do what it was asked; nothing has changed."""

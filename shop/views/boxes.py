@@ -131,7 +131,7 @@ def cut_files(request: HttpRequest, number: int) -> HttpResponse:
     """The box's cutting files, SVG and DXF, in one archive; 404 where there is no plan they fit."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="print_papers", number=number)
     try:
-        archive = adapter.cut_archive(planning.current_plan(order).content)
+        archive = adapter.cut_archive(adapter.plan_of(planning.current_plan(order)))
     except DomainError as fault:
         raise Http404(str(fault)) from fault
     headers = {"Content-Disposition": f'attachment; filename="order-{order.number}-cut-files.zip"'}

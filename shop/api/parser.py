@@ -1,4 +1,4 @@
-"""JSON as the API reads it: what no column and no text could hold is refused at the door."""
+"""JSON as the API reads it: what no column and no text could hold is refused before anything is done."""
 
 from __future__ import annotations
 

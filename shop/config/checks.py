@@ -25,7 +25,7 @@ def secret_key_is_secret(**kwargs: Any) -> list[CheckMessage]:
 
 
 @register
-def lease_outlasts_a_sweep(**kwargs: Any) -> list[CheckMessage]:
+def lease_outlasts_recovery(**kwargs: Any) -> list[CheckMessage]:
     """A lease is renewed three times over its length; a very short one is lost whenever the machine is busy."""
     if settings.JOB_LEASE_SECONDS >= 15:
         return []

@@ -145,7 +145,7 @@ CELERY_TIMEZONE = "UTC"
 
 JOB_LEASE_SECONDS = environment.whole("STOWRIGHT_JOB_LEASE_SECONDS", 60, least=3, most=3600)
 WORKER_JOBS = environment.whole("STOWRIGHT_WORKER_JOBS", 100, least=1, most=1_000_000)
-JOB_SWEEP_SECONDS = environment.whole("STOWRIGHT_JOB_SWEEP_SECONDS", 15, least=1, most=600)
+JOB_RECOVERY_SECONDS = environment.whole("STOWRIGHT_JOB_RECOVERY_SECONDS", 15, least=1, most=600)
 
 LOG_LEVEL = environment.text("STOWRIGHT_LOG_LEVEL", "WARNING").upper()
 # What these warn of is an everyday thing: a form sent back to be mended, a request that waits its turn.

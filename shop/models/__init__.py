@@ -12,7 +12,7 @@ from .base import (
     WeightUnit,
     check_address_lines,
 )
-from .carriage import Carton, EvidenceLevel, RateRule, RateSystem, Reach, SideRounding
+from .carriers import Carton, EvidenceLevel, RateRule, RateSystem, Reach, SideRounding
 from .history import KINDS_WITH_REASON, OrderEvent, OrderEventKind
 from .orders import OPEN_STATES, Allocation, Block, Order, OrderLine, OrderState
 from .people import (

@@ -9,7 +9,7 @@ from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from .base import MOST_NOTES, ShopOwned
-from .carriage import EvidenceLevel
+from .carriers import EvidenceLevel
 
 ABOVE_ZERO = MinValueValidator(Decimal("0.001"))
 NOT_NEGATIVE = MinValueValidator(Decimal("0"))

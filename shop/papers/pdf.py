@@ -58,7 +58,7 @@ class OwnAssets(URLFetcher):
 
 
 @dataclass(frozen=True)
-class Press:
+class PdfAssets:
     """Fonts and style sheet, read once and shared by all papers of a process."""
 
     fonts: FontConfiguration
@@ -66,8 +66,8 @@ class Press:
 
 
 @lru_cache(maxsize=1)
-def press() -> Press:
-    """The process's press; the first call reads fonts and style sheet."""
+def pdf_assets() -> PdfAssets:
+    """What the process prints with; the first call reads fonts and style sheet."""
     fonts = FontConfiguration()
     style = CSS(
         string=(ASSETS / STYLE_SHEET).read_text(encoding="utf-8"),
@@ -75,7 +75,7 @@ def press() -> Press:
         url_fetcher=OwnAssets(),
         font_config=fonts,
     )
-    return Press(fonts=fonts, style=style)
+    return PdfAssets(fonts=fonts, style=style)
 
 
 @dataclass(frozen=True)
@@ -124,7 +124,7 @@ def print_html(html: str, drawings: Mapping[str, str] | None = None) -> Print:
     Misprint
         Something of the document could not be set, such as a drawing.
     """
-    own, fetcher = press(), OwnAssets(drawings)
+    own, fetcher = pdf_assets(), OwnAssets(drawings)
     with _complaints() as complaints:
         try:
             document = HTML(string=html, base_url=ADDRESS, url_fetcher=fetcher).render(

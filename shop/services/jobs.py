@@ -139,7 +139,7 @@ def notify_workers(job_id: int) -> bool:
 
     The worker that hears it does the job whose turn it is, which may be another one.
     """
-    expires = settings.JOB_SWEEP_SECONDS
+    expires = settings.JOB_RECOVERY_SECONDS
     try:
         current_app.send_task(RUN_JOB, args=[job_id], retry=False, expires=expires, ignore_result=True)
     except (KombuError, AMQPError, OSError) as error:

@@ -34,10 +34,10 @@ def _end_with_parent(**kwargs: Any) -> None:
 
 
 @signals.worker_ready.connect
-def _start_sweeping(**kwargs: Any) -> None:
-    """Sweep at once and from then on at intervals; a reconnection to the broker says ready again and starts nothing."""
-    if not any(thread.name == _sweep_until_closing.__name__ for thread in threading.enumerate()):
-        threading.Thread(target=_sweep_until_closing, name=_sweep_until_closing.__name__, daemon=True).start()
+def _start_recovering(**kwargs: Any) -> None:
+    """Recover jobs at once, then at intervals; a reconnection to the broker says ready again and starts nothing."""
+    if not any(thread.name == _recover_until_closing.__name__ for thread in threading.enumerate()):
+        threading.Thread(target=_recover_until_closing, name=_recover_until_closing.__name__, daemon=True).start()
 
 
 @signals.worker_shutting_down.connect
@@ -79,7 +79,7 @@ def _end_without_the_job() -> None:
         os._exit(0)
 
 
-def _sweep_until_closing() -> None:
+def _recover_until_closing() -> None:
     from django.conf import settings  # noqa: PLC0415
     from django.db import DatabaseError, connection  # noqa: PLC0415
 
@@ -94,7 +94,7 @@ def _sweep_until_closing() -> None:
                 clean_at = time.monotonic() + CLEAN_UP_EVERY_S
                 clean_up()
         except (DatabaseError, OSError):
-            logger.warning("The sweep could not read or store; it is tried again.", exc_info=True)
+            logger.warning("What waits could not be recovered; it is tried again.", exc_info=True)
         finally:
             connection.close()
-        _closing.wait(settings.JOB_SWEEP_SECONDS)
+        _closing.wait(settings.JOB_RECOVERY_SECONDS)

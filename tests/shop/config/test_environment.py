@@ -99,7 +99,7 @@ def ids(found):
 def test_environment_these_settings_pass_every_check(settings):
     for check in (
         checks.secret_key_is_secret,
-        checks.lease_outlasts_a_sweep,
+        checks.lease_outlasts_recovery,
         checks.debug_stays_at_home,
         checks.passwords_travel_covered,
     ):
@@ -120,7 +120,7 @@ def test_environment_debug_pages_open_to_other_machines_are_an_error(settings):
 
 def test_environment_a_very_short_lease_is_a_warning(settings):
     settings.JOB_LEASE_SECONDS = 5
-    assert ids(checks.lease_outlasts_a_sweep()) == ["stowright.W001"]
+    assert ids(checks.lease_outlasts_recovery()) == ["stowright.W001"]
 
 
 def test_environment_other_machines_without_https_are_a_warning(settings):
@@ -135,7 +135,7 @@ def test_environment_every_check_says_what_to_do(settings, tmp_path):
     settings.DEBUG, settings.JOB_LEASE_SECONDS, settings.OTHER_HOSTS = True, 3, ["bench.local"]
     found = [
         *checks.secret_key_is_secret(),
-        *checks.lease_outlasts_a_sweep(),
+        *checks.lease_outlasts_recovery(),
         *checks.debug_stays_at_home(),
         *checks.passwords_travel_covered(),
     ]

@@ -255,7 +255,7 @@ def test_jobs_renewing_extends_the_lease(job):
     assert now(job).lease_until > timezone.now()
 
 
-def test_jobs_the_sweep_takes_back_what_a_dead_worker_held(job, rings):
+def test_jobs_recovery_takes_back_what_a_dead_worker_held(job, rings):
     jobs.claim(job.pk, "anna")
     lapse(job)
     assert jobs.recover() == 1
@@ -263,13 +263,13 @@ def test_jobs_the_sweep_takes_back_what_a_dead_worker_held(job, rings):
     assert (now(job).state, now(job).attempts) == ("waiting", 1)
 
 
-def test_jobs_the_sweep_leaves_a_running_job_alone(job, rings):
+def test_jobs_recovery_leaves_a_running_job_alone(job, rings):
     jobs.claim(job.pk, "anna")
     assert jobs.recover() == 0
     assert now(job).state == "running"
 
 
-def test_jobs_the_sweep_gives_up_a_job_that_killed_its_workers_too_often(job, rings):
+def test_jobs_recovery_gives_up_a_job_that_killed_its_workers_too_often(job, rings):
     jobs.claim(job.pk, "anna")
     lapse(job, attempts=job.max_attempts)
     jobs.recover()
@@ -278,7 +278,7 @@ def test_jobs_the_sweep_gives_up_a_job_that_killed_its_workers_too_often(job, ri
     assert rings == []
 
 
-def test_jobs_the_sweep_rings_for_the_oldest_first_and_not_for_all_at_once(order, rings):
+def test_jobs_recovery_rings_for_the_oldest_first_and_not_for_all_at_once(order, rings):
     rows = [Job.objects.create(order=order, kind="plan") for _ in range(jobs.MOST_NOTICES + 5)]
     assert jobs.recover() == jobs.MOST_NOTICES
     assert rings == [row.pk for row in rows[: jobs.MOST_NOTICES]]

@@ -15,7 +15,7 @@ from django.test import Client
 from django.urls import reverse
 
 from shop import adapter
-from shop.admin import OrderAdmin
+from shop.admin.orders import OrderAdmin
 from shop.forms import CustomerForm, LineForm, OwnUnitsForm
 from shop.models import BoxPlan, Customer, Document, Job, Order, OrderLine, Parcel, Piece, User
 from shop.papers import storage

@@ -1,0 +1,105 @@
+"""The owner's admin of orders and what came of them; plans, papers, jobs and records are only read."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import admin
+from django.http import HttpRequest
+
+from shop.admin.base import (
+    NoDeleteAdmin,
+    OwnRowsOnly,
+    ReadOnly,
+    ShopScopedAdmin,
+)
+from shop.models import (
+    Allocation,
+    AuditEntry,
+    Block,
+    BoxPlan,
+    Document,
+    Job,
+    Offer,
+    Order,
+    OrderEvent,
+    OrderLine,
+    Parcel,
+)
+
+
+class OrderLineInline(OwnRowsOnly, admin.TabularInline):
+    """Lines of an order; they are changed while it is open, and taken off on its own screen."""
+
+    model = OrderLine
+    extra = 0
+    can_delete = False
+
+    def has_add_permission(self, request: HttpRequest, obj: Any = None) -> bool:
+        return (obj is None or obj.is_open) and super().has_add_permission(request, obj)
+
+    def has_change_permission(self, request: HttpRequest, obj: Any = None) -> bool:
+        return (obj is None or obj.is_open) and super().has_change_permission(request, obj)
+
+    fields = ["product", "product_set", "block", "quantity", "matched", "unit_price", "currency"]
+
+
+@admin.register(Block)
+class BlockAdmin(ShopScopedAdmin):
+    list_display = ["name", "length", "width", "height", "weight_g", "upright"]
+
+
+@admin.register(Order)
+class OrderAdmin(NoDeleteAdmin):
+    list_display = ["number", "customer", "state", "placed_at"]
+    list_filter = ["state"]
+    list_select_related = ["customer"]
+    inlines = [OrderLineInline]
+
+    def get_readonly_fields(self, request: HttpRequest, obj: Any = None) -> list[str]:
+        """What a closed box holds and whom it is for stays as it is."""
+        closed = obj is not None and not obj.is_open
+        return ["state", "current_plan", *(["customer", "number", "placed_at"] if closed else [])]
+
+
+@admin.register(Allocation)
+class AllocationAdmin(ReadOnly):
+    list_display = ["piece", "line", "made_at", "released_at", "released_why"]
+
+
+@admin.register(OrderEvent)
+class OrderEventAdmin(ReadOnly):
+    list_display = ["order", "piece", "kind", "why", "at", "by"]
+    list_filter = ["kind"]
+
+
+@admin.register(BoxPlan)
+class BoxPlanAdmin(ReadOnly):
+    list_display = ["pk", "order", "created", "code_version", "input_hash"]
+
+
+@admin.register(Offer)
+class OfferAdmin(ReadOnly):
+    list_display = ["plan", "place", "beside"]
+
+
+@admin.register(Parcel)
+class ParcelAdmin(ReadOnly):
+    list_display = ["order", "number", "weighed_g", "weighed_at"]
+
+
+@admin.register(Document)
+class DocumentAdmin(ReadOnly):
+    list_display = ["plan", "kind", "page_size", "pages", "created"]
+
+
+@admin.register(Job)
+class JobAdmin(ReadOnly):
+    list_display = ["pk", "kind", "order", "state", "attempts", "created_at", "finished_at"]
+    list_filter = ["state", "kind"]
+
+
+@admin.register(AuditEntry)
+class AuditEntryAdmin(ReadOnly):
+    list_display = ["at", "by_name", "act", "kind", "name"]
+    list_filter = ["kind", "act"]

@@ -1,0 +1,110 @@
+"""The owner's admin of stock and rules: carriers, cartons, boards, wood, hardware, times, board grades."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django import forms
+from django.contrib import admin
+
+from shop import adapter
+from shop.admin.base import (
+    ShopScopedAdmin,
+)
+from shop.models import (
+    AllowanceRow,
+    BoardRow,
+    Carton,
+    FastenerRow,
+    GradeRule,
+    LabourTime,
+    RateRule,
+    WoodRow,
+)
+
+
+class RateRuleForm(forms.ModelForm):
+    """A carrier's rule, read by the adapter."""
+
+    class Meta:
+        model = RateRule
+        fields = ["shop", *adapter.RATE_COLUMNS]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if not self.errors:
+            try:
+                adapter.check_rate_rule(cleaned)
+            except adapter.BadInput as fault:
+                field = fault.field.partition("[")[0]
+                self.add_error(field if field in self.fields else None, str(fault))
+        return cleaned
+
+
+@admin.register(RateRule)
+class RateRuleAdmin(ShopScopedAdmin):
+    form = RateRuleForm
+    list_display = ["carrier", "service", "valid_from", "valid_to", "system", "divisor", "side_rounding", "sureness"]
+    list_filter = ["carrier"]
+
+
+@admin.register(Carton)
+class CartonAdmin(ShopScopedAdmin):
+    list_display = ["name", "length", "width", "height", "board", "count"]
+    search_fields = ["name"]
+
+
+@admin.register(BoardRow)
+class BoardRowAdmin(ShopScopedAdmin):
+    list_display = ["name", "grade", "flute", "caliper_mm", "grammage_g_m2", "price_m2", "cut_by", "in_stock"]
+    list_filter = ["in_stock"]
+    search_fields = ["name"]
+
+
+@admin.register(WoodRow)
+class WoodRowAdmin(ShopScopedAdmin):
+    list_display = ["name", "nominal", "thickness_mm", "width_mm", "length_mm", "price", "per", "in_stock"]
+    list_filter = ["processed", "in_stock"]
+    search_fields = ["name"]
+
+
+@admin.register(FastenerRow)
+class FastenerRowAdmin(ShopScopedAdmin):
+    list_display = ["name", "kind", "diameter_mm", "length_mm", "each_g", "in_stock"]
+    list_filter = ["kind", "in_stock"]
+
+
+@admin.register(LabourTime)
+class LabourTimeAdmin(ShopScopedAdmin):
+    list_display = ["what", "minutes", "source"]
+    search_fields = ["what"]
+
+
+@admin.register(AllowanceRow)
+class AllowanceRowAdmin(ShopScopedAdmin):
+    list_display = ["flute", "caliper_mm", "panel_mm", "layer_mm", "sureness"]
+
+
+class GradeRuleForm(forms.ModelForm):
+    """A line of a rule for board grades, read by the adapter together with the shop's other lines."""
+
+    class Meta:
+        model = GradeRule
+        fields = ["shop", *adapter.GRADE_COLUMNS]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if not self.errors:
+            others = GradeRule.objects.filter(shop=cleaned["shop"]).exclude(pk=self.instance.pk)
+            try:
+                adapter.check_grade_rule(cleaned, others)
+            except adapter.BadInput as fault:
+                self.add_error(fault.field if fault.field in self.fields else None, str(fault))
+        return cleaned
+
+
+@admin.register(GradeRule)
+class GradeRuleAdmin(ShopScopedAdmin):
+    form = GradeRuleForm
+    list_display = ["kind", "wall", "easy_lb", "weight_lb", "size_in", "burst_psi", "up_to", "factor", "sureness"]
+    list_filter = ["kind"]

@@ -24,6 +24,7 @@ from shop.models import (
     Order,
     OrderEvent,
     OrderLine,
+    PackedOffers,
     Parcel,
 )
 
@@ -81,6 +82,11 @@ class BoxPlanAdmin(ReadOnly):
 @admin.register(Offer)
 class OfferAdmin(ReadOnly):
     list_display = ["plan", "place", "beside"]
+
+
+@admin.register(PackedOffers)
+class PackedOffersAdmin(ReadOnly):
+    list_display = ("plan",)
 
 
 @admin.register(Parcel)

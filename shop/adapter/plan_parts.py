@@ -42,6 +42,7 @@ from packing.plan.kinds import (
     Sharp,
     SheetRole,
     SundryKind,
+    TapePattern,
     Unit,
 )
 
@@ -82,6 +83,7 @@ __all__ = [
     "SundryKind",
     "SundryPlan",
     "SurchargePlan",
+    "TapePattern",
     "TreatmentPlan",
     "Unit",
     "WeightPlan",

@@ -29,15 +29,21 @@ class Caution:
     lines: tuple[str, ...]
 
 
-def for_opening(gross_mg: int, write: PlanWording, *, tools: bool, sharp: Sequence[str]) -> Caution:
-    """How to open the box; `tools` says whether any are in it, `sharp` holds the letters of those with an edge."""
+def for_opening(gross_mg: int, write: PlanWording, *, tools: bool, sharp: Sequence[str], taped: bool) -> Caution:
+    """How to open the box.
+
+    `tools` says whether any are in it, `sharp` holds the letters of those with an edge; a box that is not `taped` is
+    screwed shut.
+    """
     lines = [
         _(
             "The box weighs %(weight)s. Hold it close, bend back, hips and knees moderately, do not twist, and set it "
             "flat on a table."
         )
         % {"weight": write.both(gross_mg)},
-        _("Cut the tape only: a knife pushed deep finds a handle or a guard."),
+        _("Cut the tape only: a knife pushed deep finds a handle or a guard.")
+        if taped
+        else _("Undo the screws of the lid, do not prise it up: it lies on the insert."),
     ]
     if tools:
         lines.append(_("Lift each tool by its notch or tape, one hand under the head, in the order shown."))

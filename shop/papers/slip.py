@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from shop import adapter
-from shop.adapter.plan_parts import ItemKind, ItemPlan, Plan, Sharp
+from shop.adapter.plan_parts import ItemKind, ItemPlan, Plan, Sharp, TapePattern
 from shop.formatting import Wording
 from shop.papers.cautions import Caution, closing_words, for_keeping, for_opening, for_striking
 from shop.papers.context import PaperContext
@@ -52,7 +52,9 @@ def slip(plan: Plan, context: PaperContext) -> dict[str, object]:
         "tolerance": write.tolerance(plan.weight.tolerance_mg),
         "outer": write.size(plan.box.outer_um),
         "pieces_weight": write.weight(sum(item.weight_mg for item in items)),
-        "cautions": _cautions(plan.weight.gross_mg, tools, context, write),
+        "cautions": _cautions(
+            plan.weight.gross_mg, tools, context, write, taped=plan.box.closing.pattern is not TapePattern.NONE
+        ),
         "wood": write.message(plan.box.wood_abroad) if plan.box.wood_abroad else "",
         "closing_words": closing_words(),
         "own_sheet": own_sheet,
@@ -69,9 +71,11 @@ def place_of(layer: int | None, layers: int) -> str:
     return _("middle") if layers == 3 else _("%(place)d from bottom") % {"place": layer + 1}
 
 
-def _cautions(gross_mg: int, tools: Sequence[ItemPlan], context: PaperContext, write: PlanWording) -> list[Caution]:
+def _cautions(
+    gross_mg: int, tools: Sequence[ItemPlan], context: PaperContext, write: PlanWording, *, taped: bool
+) -> list[Caution]:
     sharp = [item.letter for item in tools if item.sharp is not Sharp.NONE]
-    opening = for_opening(gross_mg, write, tools=bool(tools), sharp=sharp)
+    opening = for_opening(gross_mg, write, tools=bool(tools), sharp=sharp, taped=taped)
     if not tools:
         return [opening]
     return [opening, for_striking(frozenset(item.form for item in tools)), for_keeping()]

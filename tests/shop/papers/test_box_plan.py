@@ -155,3 +155,10 @@ def test_the_tape_of_a_style_is_pictured_after_its_steps(code):
     last = pages[-1]["steps"][-1]
     assert last["number"] == len(plan.box.steps) + 1
     assert "Strips to cut" in last["drawing"].svg
+
+
+@pytest.mark.parametrize(("code", "taped"), [("ply", False), ("boards", False), ("0201", True), ("sliding", True)])
+def test_the_slip_says_how_a_box_is_opened_by_how_it_is_closed(code, taped):
+    words = words_of("slip", plan_in(code))
+    assert ("Cut the tape only" in words) is taped
+    assert ("Undo the screws of the lid" in words) is not taped

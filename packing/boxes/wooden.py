@@ -16,6 +16,8 @@ END_GRAIN = FactPlan(
     "primary",
     "1953",
 )
+BATTEN_UM = 38_000
+"""Width of battens, cleats and feet: nominal two inches, dry and planed, what a one-by-two is sold as."""
 SIDE_ROWS_UM = ((5_000_000, 9_000), (20_000_000, 12_000))
 """Contents up to so many milligrams, and the plywood for them; common practice, no source, as the fact below says."""
 THICKEST_SIDE_UM = 15_000

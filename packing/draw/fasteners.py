@@ -7,7 +7,7 @@ from packing.plan import BoxPlan, HardwarePlan, HolePlan, PanelPlan, PiecePlan
 from packing.plan.kinds import FastenerKind, PieceRole, Shell
 from packing.plan.rows import Size
 
-HOLDS_POINTS = (PieceRole.LID_BATTEN, PieceRole.END_CLEAT)
+HOLDS_POINTS = (PieceRole.LID_BATTEN, PieceRole.END_CLEAT, PieceRole.FOOT)
 """Pieces that clinched nails go right through with their points: their heads lie in the other piece."""
 
 

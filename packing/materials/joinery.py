@@ -30,6 +30,8 @@ class Joinery:
         wide as the inside jams.
     rope_handles
         Boxes of sawn boards and of plywood get two; a carrier may charge handling for them.
+    feet
+        Boxes of sawn boards and of plywood stand on two, so that fingers go under them.
     """
 
     planks: tuple[Timber, ...] = PLANKS
@@ -42,3 +44,4 @@ class Joinery:
     play_um: int = 500
     side_play_um: int = 1_000
     rope_handles: bool = False
+    feet: bool = False

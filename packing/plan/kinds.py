@@ -143,6 +143,7 @@ class PieceRole(StrEnum):
     LID_BOARD = "lid board"
     LID_BATTEN = "lid batten"
     END_CLEAT = "end cleat"
+    FOOT = "foot"
 
 
 class Shell(StrEnum):

@@ -61,6 +61,7 @@ def joinery_of(shop: Shop) -> Joinery:
         screws=_in_stock(hardware.filter(kind="screw"), _fastener, SCREWS, "screws"),
         nails=_in_stock(hardware.filter(kind="nail"), _fastener, NAILS, "nails"),
         rope_handles=shop.rope_handles,
+        feet=shop.feet,
     )
 
 

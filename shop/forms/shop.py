@@ -46,6 +46,7 @@ FIELDS = (
     "billed_price",
     "billed_price_unit",
     "rope_handles",
+    "feet",
 )
 WHOLE_ORDER = tuple(name for name in adapter.EVERY_ORDER if not adapter.RULES[name].optional)
 SWITCHED = tuple(name for name in adapter.EVERY_ORDER if adapter.RULES[name].optional)
@@ -238,6 +239,13 @@ class SettingsForm(StoresChanges, forms.ModelForm):
         help_text=gettext_lazy("Plans say where a tool presses it with more."),
     )
 
+    feet = forms.BooleanField(
+        label=gettext_lazy("Feet under wooden boxes"),
+        required=False,
+        help_text=gettext_lazy(
+            "Two under boxes of boards and of plywood, so that fingers go under them; the box is higher by them."
+        ),
+    )
     rope_handles = forms.BooleanField(
         label=gettext_lazy("Rope handles on wooden boxes"),
         required=False,

@@ -204,6 +204,13 @@ class Shop(models.Model):
         validators=[MinValueValidator(7), MaxValueValidator(36500)],
         help_text=_("After that, boxes offered with old plans and papers out of date are put away. They come back."),
     )
+    feet = models.BooleanField(
+        _("feet under wooden boxes"),
+        default=False,
+        help_text=_(
+            "Two under boxes of boards and of plywood, so that fingers go under them; the box is higher by them."
+        ),
+    )
     rope_handles = models.BooleanField(
         _("rope handles on wooden boxes"),
         default=False,

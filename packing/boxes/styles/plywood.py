@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from packing.boxes.design import BoxDesign, Hardware, Infeasible, Step
 from packing.boxes.fastenings import Joint, Line, laid_out, with_holes
+from packing.boxes.feet import Feet, feet
 from packing.boxes.placed_piece import PlacedPiece, panels_of, place_piece
 from packing.boxes.registry import register
 from packing.boxes.rope_handles import RopeHandles, rope_handles
@@ -71,7 +72,7 @@ def _apart(rows: Sequence[Hardware]) -> Length:
     return Length(max(row.spacing_um for row in rows))
 
 
-def _steps(roped: RopeHandles, rows: Sequence[Hardware]) -> tuple[Step, ...]:
+def _steps(roped: RopeHandles, standing: Feet, rows: Sequence[Hardware]) -> tuple[Step, ...]:
     pieces = roped.pieces
     walls = (PieceRole.LONG_SIDE, PieceRole.END)
     shell = (*walls, PieceRole.BOTTOM)
@@ -100,14 +101,15 @@ def _steps(roped: RopeHandles, rows: Sequence[Hardware]) -> tuple[Step, ...]:
             panels_of(pieces, shell),
             (PieceRole.BOTTOM.value,),
         ),
-        *roped.steps(shell),
+        *standing.steps(rows[LID.stop] if len(rows) > LID.stop else None, pieces, shell),
+        *roped.steps((*shell, PieceRole.FOOT)),
         Step(
             Message(
                 "Put the insert in and screw the lid on without glue: {count} screws, up to {apart} apart.",
                 count=sum(row.count for row in rows[LID]),
                 apart=_apart(rows[LID]),
             ),
-            panels_of(pieces, (*shell, PieceRole.LID)),
+            panels_of(pieces, (*shell, PieceRole.FOOT, PieceRole.LID)),
             (PieceRole.LID.value,),
         ),
     )
@@ -127,7 +129,9 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     refused = too_long(CODE, [one.cut_piece for one in bare])
     if refused is not None:
         return refused
-    joints = _joints(spec, panel)
+    standing = feet(spec, inner, t, t, [(0, length)], "X5")
+    bare = (*bare, *standing.pieces)
+    joints = (*_joints(spec, panel), *standing.joints)
     rows, shafts = laid_out(joints)
     roped = rope_handles(spec, with_holes(bare, joints, shafts), shafts, len(rows), inner)
     pieces = roped.pieces
@@ -138,18 +142,18 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         family=ContainerKind.WOOD,
         fit_um=spec.room_um,
         inner_um=inner,
-        outer_um=(length + 2 * t, width + 2 * t, height + 2 * t),
+        outer_um=(length + 2 * t, width + 2 * t, height + 2 * t + standing.height_um),
         packaging=roped.packaging,
         cut_pieces=cut_pieces,
         closing=screwed_shut(rows[LID]),
-        assembly=lambda: _steps(roped, rows),
+        assembly=lambda: _steps(roped, standing, rows),
         board=None,
         spread=panel.spread,
         hardware=(*rows, *roped.hardware),
         wood=wood_parts(cut_pieces),
         facts=(DRIFT, SIDE_FACT, WORK_FACT),
         work=wood_work(cut_pieces, rows),
-        more_um=(0, twice, twice),
-        notes=roped.notes,
+        more_um=(0, twice, twice + standing.tolerance_um),
+        notes=(*roped.notes, *standing.notes),
         insert_notes=roped.insert_notes,
     )

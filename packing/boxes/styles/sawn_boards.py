@@ -1,16 +1,18 @@
 """A box of butt-jointed sawn boards with a screwed lid on battens."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from packing.boxes.design import BoxDesign, Hardware, Infeasible, Step
 from packing.boxes.fastenings import Joint, Line, laid_out, with_holes
+from packing.boxes.feet import Feet, feet
 from packing.boxes.piece import CutPiece, Size
 from packing.boxes.placed_piece import PlacedPiece, panels_of, place_piece
 from packing.boxes.registry import register
 from packing.boxes.rope_handles import RopeHandles, rope_handles
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.wooden import (
+    BATTEN_UM,
     END_GRAIN,
     WORK_FACT,
     plank_of,
@@ -22,11 +24,9 @@ from packing.boxes.wooden import (
 )
 from packing.materials import Timber, clinched, nailed, screwed
 from packing.messages import Length, Message
-from packing.plan.kinds import ContainerKind, FastenerKind, PieceRole
+from packing.plan.kinds import ContainerKind, PieceRole
 
 CODE, NAME = "boards", "box of sawn boards, screwed lid"
-BATTEN_UM = 38_000
-"""Nominal two inches, dry and planed: what a batten of one-by-two is sold as."""
 LONG_LID_UM = 900_000
 """A longer lid of boards has a third batten, so that its boards cannot move against each other."""
 Row = tuple[Timber, int, int]
@@ -211,18 +211,19 @@ _BATTENED = {
 }
 
 
-def _batten_steps(pieces: Sequence[PlacedPiece], fastenings: Sequence[Hardware], role: PieceRole) -> list[Step]:
+def _batten_steps(pieces: Sequence[PlacedPiece], held: Mapping[str, Hardware], role: PieceRole) -> list[Step]:
     """Nailing cleats to the ends, or battens to the lid, while these still lie on the bench."""
     if not any(one.cut_piece.role is role for one in pieces):
         return []
     template, boards = _BATTENED[role]
-    clinched_nails = [one for one in fastenings if one.kind is FastenerKind.CLINCHED_NAIL]
-    nails = clinched_nails[0] if role is PieceRole.LID_BATTEN else clinched_nails[-1]
+    nails = held["X5" if role is PieceRole.LID_BATTEN else "X6"]
     text = Message(template, count=nails.count, nail=nails.what)
     return [Step(text, panels_of(pieces, (boards, role)), (boards.value, role.value))]
 
 
-def _steps(roped: RopeHandles, fastenings: Sequence[Hardware]) -> tuple[Step, ...]:
+def _steps(
+    roped: RopeHandles, standing: Feet, fastenings: Sequence[Hardware], held: Mapping[str, Hardware]
+) -> tuple[Step, ...]:
     pieces = roped.pieces
     walls, bottom, lid = fastenings[:3]
     sides = (PieceRole.LONG_SIDE, PieceRole.END, PieceRole.END_CLEAT)
@@ -234,7 +235,7 @@ def _steps(roped: RopeHandles, fastenings: Sequence[Hardware]) -> tuple[Step, ..
             panels_of(pieces, (PieceRole.END,)),
             (PieceRole.END.value,),
         ),
-        *_batten_steps(pieces, fastenings, PieceRole.END_CLEAT),
+        *_batten_steps(pieces, held, PieceRole.END_CLEAT),
         Step(
             Message("Glue and nail the long sides to the ends: {count} × {nail}.", count=walls.count, nail=walls.what),
             panels_of(pieces, sides),
@@ -245,13 +246,14 @@ def _steps(roped: RopeHandles, fastenings: Sequence[Hardware]) -> tuple[Step, ..
             panels_of(pieces, shell),
             (PieceRole.BOTTOM_BOARD.value,),
         ),
-        *roped.steps(shell),
-        *_batten_steps(pieces, fastenings, PieceRole.LID_BATTEN),
+        *standing.steps(held.get("X7"), pieces, shell),
+        *roped.steps((*shell, PieceRole.FOOT)),
+        *_batten_steps(pieces, held, PieceRole.LID_BATTEN),
         Step(
             Message(
                 "Put the insert in and screw the lid to the ends: {count} × {screw}.", count=lid.count, screw=lid.what
             ),
-            panels_of(pieces, (*shell, *lids)),
+            panels_of(pieces, (*shell, PieceRole.FOOT, *lids)),
             tuple(role.value for role in lids),
         ),
     )
@@ -271,8 +273,13 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     refused = too_long(CODE, [one.cut_piece for one in bare])
     if refused is not None:
         return refused
-    joints = [*_wall_joints(spec, inner, rows), *_batten_joints(spec, inner, rows)]
+    plank, count, each = rows.floor
+    floor = [(-rows.wall_um + each * index, -rows.wall_um + each * (index + 1)) for index in range(count)]
+    standing = feet(spec, inner, rows.wall_um, plank.thickness_um, floor, "X7")
+    joints = [*_wall_joints(spec, inner, rows), *_batten_joints(spec, inner, rows), *standing.joints]
+    bare, outer = (*bare, *standing.pieces), (*outer[:2], outer[2] + standing.height_um)
     fastenings, shafts = laid_out(joints)
+    held = {joint.holding: row for joint, row in zip(joints, fastenings, strict=True)}
     roped = rope_handles(spec, with_holes(bare, joints, shafts), shafts, len(fastenings), inner)
     pieces = roped.pieces
     cut_pieces = tuple(one.cut_piece for one in pieces)
@@ -286,14 +293,14 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         packaging=roped.packaging,
         cut_pieces=cut_pieces,
         closing=screwed_shut(fastenings[2:3]),
-        assembly=lambda: _steps(roped, fastenings),
+        assembly=lambda: _steps(roped, standing, fastenings, held),
         board=None,
         spread=rows.walls[0].spread,
         hardware=(*fastenings, *roped.hardware),
         wood=wood_parts(cut_pieces),
         facts=(DRIFT, END_GRAIN, WORK_FACT),
         work=wood_work(cut_pieces, fastenings),
-        more_um=_swell(rows, cut_pieces),
-        notes=roped.notes,
+        more_um=(*(swell := _swell(rows, cut_pieces))[:2], swell[2] + standing.tolerance_um),
+        notes=(*roped.notes, *standing.notes),
         insert_notes=roped.insert_notes,
     )

@@ -127,7 +127,9 @@ def shafts(box: Box) -> Iterator[tuple[int, Segment]]:
             row = box["hardware"][hole["row"]]
             if row["kind"] == "handle":
                 continue
-            if hole["edge"] or (row["kind"] == "clinched nail" and piece["role"] in ("lid batten", "end cleat")):
+            if hole["edge"] or (
+                row["kind"] == "clinched nail" and piece["role"] in ("lid batten", "end cleat", "foot")
+            ):
                 continue
             for (name, low), plate in placed.items():
                 if name == piece["id"]:

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from packing.boxes import BoxSpec, Infeasible, all_styles, box_plan, make_box
-from packing.materials import BOARDS, C_FLUTE, EXAMPLE_CARTONS, Joinery
+from packing.materials import BOARDS, C_FLUTE, EXAMPLE_CARTONS, Joinery, wood_verdict
 from packing.measure import BadInput
 from packing.plan import dumps
 from packing.plan.kinds import ContainerKind
@@ -244,3 +244,32 @@ def test_a_rope_hole_on_a_screw_is_caught() -> None:
 def test_a_box_in_a_case_has_no_ropes_that_would_not_go_into_it() -> None:
     made = make_box("ply cased", BoxSpec((490_000, 250_000, 185_000), joinery=Joinery(rope_handles=True)))
     assert not any("rope" in row.what for row in made.hardware)
+
+
+def test_feet_are_nailed_clear_of_all_else_and_make_the_box_so_much_higher() -> None:
+    made = 0
+    for code, spec, box in generated(["boards", "ply"], Joinery(feet=True, rope_handles=True)):
+        feet = assembly.pieces(box, "foot")
+        if not feet:
+            assert "no room for two" in json.dumps(box["notes"])
+            continue
+        made += 1
+        assert not assembly.too_near(box), (code, spec.interior_um)
+        assert not assembly.out_of_wood(box), (code, spec.interior_um)
+        counts = [0] * len(box["hardware"])
+        for row, _shaft in assembly.shafts(box):
+            counts[row] += 1
+        assert counts == [0 if row["kind"] == "handle" else row["count"] for row in box["hardware"]]
+        plates = box["steps"][-1]["plates"]
+        height = max(plate["max_mm"][2] for plate in plates) - min(plate["min_mm"][2] for plate in plates)
+        assert height == pytest.approx(box["outer_mm"][2], abs=0.01)
+        lowest = [plate for plate in plates if plate["min_mm"][2] == min(one["min_mm"][2] for one in plates)]
+        assert {plate["name"] for plate in lowest} == {"foot"} and len(lowest) == 2
+        assert sum("two feet" in json.dumps(step["text"]) for step in box["steps"]) == 1
+    assert made > 3
+
+
+def test_a_plywood_box_on_raw_feet_needs_treated_wood_abroad() -> None:
+    spec = BoxSpec((490_000, 250_000, 185_000), contents_mg=6_000_000)
+    bare, footed = (make_box("ply", replace(spec, joinery=Joinery(feet=asked))) for asked in (False, True))
+    assert [wood_verdict(made.wood, abroad=True).verdict for made in (bare, footed)] == ["exempt", "mark needed"]

@@ -7,6 +7,7 @@ import pytest
 from django.urls import reverse
 
 from shop import adapter
+from shop.adapter.stock import joinery_of
 from shop.forms import BandFormSet, SettingsForm, units_in
 from shop.models import Membership, RateRule, User, inch_plan_rules
 
@@ -255,6 +256,14 @@ def test_a_password_is_not_changed_by_who_does_not_know_it(log_in, packer):
     assert log_in("packer").post(reverse("own-password"), {"old_password": "wrong", **new}).status_code == 400
     packer.refresh_from_db()
     assert packer.check_password("anvil-and-tongs")
+
+
+def test_rope_handles_and_feet_are_asked_for_with_a_tick(at_the_bench, forge, typed):
+    assert not joinery_of(forge).feet
+    assert store(at_the_bench, typed, rope_handles="on", feet="on").status_code == 302
+    forge.refresh_from_db()
+    joinery = joinery_of(forge)
+    assert (joinery.rope_handles, joinery.feet) == (True, True)
 
 
 def test_the_worth_of_billed_weight_is_stored_by_the_pound_or_the_kilogram(at_the_bench, forge, typed):

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
 
+import msgspec
 from msgspec import structs
 
 from packing.boxes import Infeasible, style_of
@@ -60,6 +61,13 @@ class RefusedStyle:
     reason: Message
 
 
+class KeptRefusal(msgspec.Struct, frozen=True):
+    """A style that could not be made, as it is stored: its reason as plain JSON."""
+
+    style: str
+    reason: object
+
+
 @dataclass(frozen=True)
 class Planned:
     """What came of planning.
@@ -85,7 +93,8 @@ class Planned:
 def refused_of(row: BoxPlan) -> tuple[RefusedStyle, ...]:
     """The boxes that could not be made when a stored plan was, or the plan it was chosen from."""
     found = row.chosen_from or row
-    return tuple(RefusedStyle(one["style"], message_from_json(one["reason"])) for one in found.refused_styles)
+    rows = msgspec.convert(found.refused_styles, list[KeptRefusal])
+    return tuple(RefusedStyle(row.style, message_from_json(row.reason)) for row in rows)
 
 
 def kept_sentence(sentence: Message | None) -> Any:
@@ -98,9 +107,11 @@ def beside_of(row: Offer) -> Message | None:
     return message_from_json(row.beside) if row.beside else None
 
 
-def refused_rows(found: Iterable[RefusedStyle]) -> list[dict[str, Any]]:
+def refused_rows(found: Iterable[RefusedStyle]) -> list[dict[str, object]]:
     """Styles that could not be made, as they are stored; `refused_of` reads them again."""
-    return [{"style": one.style, "reason": message_to_json(one.reason)} for one in found]
+    rows = [KeptRefusal(one.style, message_to_json(one.reason)) for one in found]
+    kept: list[dict[str, object]] = msgspec.to_builtins(rows)
+    return kept
 
 
 def terms_for(order: Order, stock: Stock) -> Terms:

@@ -83,6 +83,14 @@ def box_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
         "piece_pages": pieces,
         "section_pages": sections,
         "step_pages": steps,
+        **_last_page(plan, write),
+    }
+
+
+def _last_page(plan: Plan, write: PlanWording) -> dict[str, object]:
+    """What stands after the cutting: closing, the stock carton beside, weights, work, cautions."""
+    box = plan.box
+    return {
         "closing": _closing(plan, write),
         "second": box.family is ContainerKind.CORRUGATED,
         "carton": _carton(plan.carton, write),

@@ -22,7 +22,7 @@ from amqp.exceptions import AMQPError
 from celery import current_app
 from django.conf import settings
 from django.db import DatabaseError, connection, transaction
-from django.db.models import F, Max, Q, QuerySet
+from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext
 from kombu.exceptions import KombuError
@@ -30,6 +30,7 @@ from kombu.exceptions import KombuError
 from shop.models import Job, JobState, Order, Shop
 from shop.services import audit
 from shop.services.errors import DomainError, JobCancelled
+from shop.services.turns import next_in_turn
 
 logger = logging.getLogger(__name__)
 
@@ -146,31 +147,6 @@ def notify_workers(job_id: int) -> bool:
         logger.warning("The broker cannot be reached (%s); job %s waits until jobs are recovered.", error, job_id)
         return False
     return True
-
-
-def next_in_turn() -> list[int]:
-    """The waiting jobs of whoever is next, in the order they were asked for.
-
-    People take turns: next is who has waited longest since a job of theirs was begun, so that one job of one person
-    comes before another person's queue.
-    """
-    waiting = Job.objects.filter(state=JobState.WAITING, attempts__lt=F("max_attempts")).order_by("pk")
-    queues: dict[int | None, list[int]] = {}
-    for job_id, person in waiting.values_list("pk", "asked_by"):
-        queues.setdefault(person, []).append(job_id)
-    if len(queues) < 2:
-        return next(iter(queues.values()), [])
-    begun = Job.objects.filter(started_at__isnull=False, asked_by__in=[who for who in queues if who is not None])
-    served = dict(begun.order_by().values_list("asked_by").annotate(Max("started_at")))
-    if None in queues:
-        served[None] = Job.objects.filter(asked_by=None).aggregate(last=Max("started_at"))["last"]
-    first = min(queues, key=lambda who: (served.get(who) is not None, served.get(who), queues[who][0]))
-    return queues[first]
-
-
-def others_wait(job: Job) -> bool:
-    """Whether somebody else than who asked for this job waits for one."""
-    return Job.objects.filter(state=JobState.WAITING).exclude(asked_by=job.asked_by_id).exists()
 
 
 def claim(job_id: int, worker: str) -> Job | None:

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 
 from shop.access import permissions
 from shop.models import BoxPlan, DocumentKind, Job, JobKind
-from shop.services import jobs, planning
+from shop.services import jobs, planning, turns
 from shop.services.errors import JobCancelled, JobRejected
 
 logger = logging.getLogger(__name__)
@@ -55,7 +55,7 @@ class _OthersWait:
 
     def __call__(self) -> bool:
         if time.monotonic() - self._asked_at >= 1.0:
-            self._asked_at, self._found = time.monotonic(), jobs.others_wait(self._job)
+            self._asked_at, self._found = time.monotonic(), turns.others_wait(self._job)
         return self._found
 
 

@@ -82,3 +82,13 @@ def test_the_least_peak_of_a_curve_is_where_its_energy_is_one_over_b() -> None:
     assert best / 1000 == pytest.approx(5.21, abs=0.005)
     assert curve.peak_g(best, height, thick) == pytest.approx(36.5, abs=0.05)
     assert all((curve.peak_g(best * other, height, thick) or 0) > 36.5 for other in (0.9, 1.1))
+
+
+@against(src.ISTA_1A)
+def test_no_height_is_given_beyond_150_lb() -> None:
+    assert drop_height_um(int(150 * LB) + 1_000) is None
+
+
+@against(src.POUND_FORCE)
+def test_weights_are_taken_at_standard_gravity() -> None:
+    assert static_stress_pa(1_000_000, 10**12) == 9.80665

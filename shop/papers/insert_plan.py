@@ -34,6 +34,8 @@ from shop.papers.measures import PlanWording
 WORDS_MM = 84.0
 CAPTION_MM = 7.0
 BAR_MM = 8.0
+LISTED_HEAD_MM = 23.0
+"""A table's own head, and over it the name of its sheet and what is said of it."""
 MARKING_WORDS_MM = 16.0
 """Two lines over rods and templates: how they are used."""
 GAP_MM = 5.0
@@ -75,6 +77,7 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
         "open_box": open_box,
         "layer_views": layers,
         "sheets": sheets,
+        "pocket_pages": _pocket_pages(sheets, context),
         "marking": marking,
         "check_bar": check_bar(context.bench.length),
     }
@@ -233,20 +236,32 @@ def _marking(plan: Plan, context: PaperContext) -> list[dict[str, object]]:
     return shown + [{"title": _("Templates of heads"), "rods": False, "drawing": placed(page)} for page in heads]
 
 
-def _sheet(group: Sequence[SheetPlan], plan: Plan, context: PaperContext, write: PlanWording) -> dict[str, object]:
+@dataclass(frozen=True, slots=True)
+class _SheetPage:
+    """A sheet to cut, or several alike: its drawing, what is said of it, its pockets, what is kept of its waste."""
+
+    title: str
+    drawing: Placed
+    words: str
+    place: Place
+    tables: list[list[dict[str, object]]]
+    kept: str
+
+
+def _sheet(group: Sequence[SheetPlan], plan: Plan, context: PaperContext, write: PlanWording) -> _SheetPage:
     first = group[0]
     rows = [_pocket_row(pocket, write) for pocket in first.pockets]
     drawing, place = _sheet_drawing(first, plan, context, len(rows))
     tall = len(rows) if place is Place.BESIDE else _tall(len(rows))
     ids = adapter.id_runs(sheet.id for sheet in group)
-    return {
-        "title": ngettext("Sheet %(ids)s", "Sheets %(ids)s", len(group)) % {"ids": ids},
-        "drawing": drawing,
-        "words": _sheet_words(group, write),
-        "place": place,
-        "tables": [rows[at : at + tall] for at in range(0, len(rows), tall)],
-        "kept": _kept(group, plan),
-    }
+    return _SheetPage(
+        title=ngettext("Sheet %(ids)s", "Sheets %(ids)s", len(group)) % {"ids": ids},
+        drawing=drawing,
+        words=_sheet_words(group, write),
+        place=place,
+        tables=[rows[at : at + tall] for at in range(0, len(rows), tall)],
+        kept=_kept(group, plan),
+    )
 
 
 def _sheet_drawing(sheet: SheetPlan, plan: Plan, context: PaperContext, rows: int) -> tuple[Placed, Place]:
@@ -268,6 +283,22 @@ def _sheet_drawing(sheet: SheetPlan, plan: Plan, context: PaperContext, rows: in
         if rooms[place].takes(picture) and (picture.scale or 0) <= MUCH_LARGER * (best.scale or 0):
             return placed(picture), place
     return placed(best), Place.ALONE
+
+
+def _pocket_pages(sheets: Sequence[_SheetPage], context: PaperContext) -> list[list[_SheetPage]]:
+    """The tables that stand under no drawing, as many on a page as it takes."""
+    pages: list[list[_SheetPage]] = []
+    left = 0.0
+    for sheet in sheets:
+        if sheet.place is not Place.ALONE:
+            continue
+        needed = LISTED_HEAD_MM + ROW_MM * len(sheet.tables[0])
+        if not pages or needed > left:
+            pages.append([])
+            left = page_room(context.page_size, wide=True).height
+        pages[-1].append(sheet)
+        left -= needed
+    return pages
 
 
 def _tall(rows: int) -> int:

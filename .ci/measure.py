@@ -18,6 +18,7 @@ WINGS = ("packing", "shop")
 READS_FILES = (
     "packing/check/",
     "packing/plan/files.py",
+    "packing/plan/upgrades.py",
     "packing/plan/message_file.py",
     "packing/plan/scaling.py",
     "packing/plan/schema.py",

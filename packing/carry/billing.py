@@ -6,10 +6,11 @@ from fractions import Fraction
 from math import ceil
 
 from packing.carry.kinds import Measure
+from packing.carry.limits import beyond_prices, billed_weight, capped, over_limits
 from packing.carry.model import Service
-from packing.carry.surcharges import WORDS, Flag, flags_of, measures_of, round_side, shown, unit_of
+from packing.carry.surcharges import Flag, flags_of, measures_of, round_side
 from packing.measure import BadInput
-from packing.plan import Figure, Length, Message, Series, verbatim
+from packing.plan import Length, Message, Series
 from packing.plan.kinds import Packaging
 from packing.units import LENGTH_UNITS, WEIGHT_UNITS
 
@@ -74,64 +75,6 @@ def _up(value: Fraction, step: Fraction) -> Fraction:
     return ceil(value / step) * step
 
 
-def _capped(service: Service, dimensional: Fraction | None) -> tuple[Fraction, tuple[Message, ...]]:
-    """What dimensional weight counts for under the service's caps, and a sentence for each that holds."""
-    counted, said = dimensional or Fraction(0), []
-    for trigger in service.triggers:
-        if trigger.maximum_billed is None or counted <= Fraction(trigger.above):
-            continue
-        most = Fraction(trigger.maximum_billed)
-        sentence = Message(
-            "Its dimensional weight is {weight}; {most} are billed.",
-            weight=_weight(counted, service),
-            most=_weight(most, service),
-        )
-        if trigger.consequence:
-            sentence = Message("{sentence} {after}", sentence=sentence, after=verbatim(trigger.consequence))
-        said.append(sentence)
-        counted = most
-    return counted, tuple(said)
-
-
-def _weight(value: Fraction, service: Service) -> Figure:
-    return Figure(shown(value), service.units[1])
-
-
-def _beyond_prices(service: Service, billed: Fraction) -> tuple[Message, ...]:
-    """A sentence where the billed weight is more than the service takes, so that it has no price for it."""
-    if service.max_weight is None or billed <= Fraction(service.max_weight):
-        return ()
-    return (
-        Message(
-            "{billed} are billed, but {carrier} {service} takes {most} at most: ask the carrier what it charges.",
-            billed=_weight(billed, service),
-            carrier=service.carrier,
-            service=service.service,
-            most=_weight(Fraction(service.max_weight), service),
-        ),
-    )
-
-
-def _over(service: Service, measures: dict[Measure, Fraction], actual: Fraction) -> tuple[Message, ...]:
-    limits = (
-        (Measure.WEIGHT, actual, service.max_weight),
-        (Measure.LONGEST, measures[Measure.LONGEST], service.max_length),
-        (Measure.LENGTH_GIRTH, measures[Measure.LENGTH_GIRTH], service.max_length_girth),
-    )
-    return tuple(
-        Message(
-            "{carrier} {service} does not take it: {what} is {value}, at most {limit}.",
-            carrier=service.carrier,
-            service=service.service,
-            what=WORDS[measure],
-            value=Figure(shown(value), unit_of(measure, service)),
-            limit=Figure(shown(Fraction(limit)), unit_of(measure, service)),
-        )
-        for measure, value, limit in limits
-        if limit is not None and value > Fraction(limit)
-    )
-
-
 def _bill(outer_um: tuple[int, ...], gross_mg: int, service: Service, packaging: str) -> Bill:
     length_unit, weight_unit = service.units
     exact = tuple(sorted((side / UM_PER[length_unit] for side in outer_um), reverse=True))
@@ -148,7 +91,7 @@ def _bill(outer_um: tuple[int, ...], gross_mg: int, service: Service, packaging:
     least = [flag.minimum_billed for flag in flags if flag.minimum_billed is not None]
     if service.min_billable is not None:
         least.append(Fraction(service.min_billable))
-    counted, notes = _capped(service, dimensional)
+    counted, notes = capped(service, dimensional)
     billed = max([rounded, counted, *least])
     return Bill(
         service=service,
@@ -161,8 +104,8 @@ def _bill(outer_um: tuple[int, ...], gross_mg: int, service: Service, packaging:
         dimensional=dimensional,
         billed=billed,
         flags=flags,
-        over=_over(service, measures, actual),
-        notes=(*notes, *_beyond_prices(service, billed)),
+        over=over_limits(service, measures, actual),
+        notes=(*notes, *beyond_prices(service, billed)),
     )
 
 
@@ -179,7 +122,7 @@ _AT_MOST_THICK = (
 def _hint(answer: Bill, grown: Bill, *, thick: bool) -> Message | None:
     changes = []
     if grown.billed != answer.billed:
-        changes.append(Message("the billed weight is {weight}", weight=_weight(grown.billed, answer.service)))
+        changes.append(Message("the billed weight is {weight}", weight=billed_weight(grown.billed, answer.service)))
     now = {flag.name for flag in answer.flags}
     changes += [Message("{surcharge} applies", surcharge=flag.name) for flag in grown.flags if flag.name not in now]
     if grown.over and not answer.over:

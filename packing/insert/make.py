@@ -4,10 +4,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
+from packing.insert.cut_list import cut_list_of
 from packing.insert.gaps import GapFiller
 from packing.insert.lift import FingerRoom, find_finger_rooms, make_lifts
 from packing.insert.loose import LooseFoam, standing
-from packing.insert.model import CutRow, Insert, Loose, Pocket, Sheet
+from packing.insert.model import Insert, Pocket, Sheet
 from packing.insert.outline import Union, union
 from packing.insert.stack import SheetWork, StandingItem, layer_sheets, pad_sheets
 from packing.insert.work import INSERT_MINUTES
@@ -23,9 +24,6 @@ _LEFT_OPEN = {
     Part.HANDLE: "No thin stock fills {gap} at the handle of {piece}: pack it so that it cannot move.",
     Part.BLOCK: "No thin stock fills {gap} at {piece}: pack it so that it cannot move.",
 }
-_STOCK = "{material}, {thickness}"
-_EXTRA_STOCK = "{material}, {thickness}, extra stock line"
-_SLICED_WASTE = "waste of its own pocket in {sheet}, sliced"
 
 
 class _Stack:
@@ -146,29 +144,6 @@ def _sheets_mg(sheets: Sequence[Sheet], size_um: tuple[int, int], foam: Foam) ->
     return half_up(weight, 10**15)
 
 
-def _cut_list(
-    sheets: Sequence[Sheet], loose: Sequence[Loose], size_um: tuple[int, int], foam: Foam
-) -> tuple[CutRow, ...]:
-    rows: dict[tuple[LooseKind, int, tuple[int, int], Message], list[str]] = {}
-    for sheet in sheets:
-        template = _STOCK if sheet.stock else _EXTRA_STOCK
-        source = Message(template, material=(sheet.material or foam).name, thickness=Length(sheet.thickness_um))
-        rows.setdefault((LooseKind.SHEET, sheet.thickness_um, size_um, source), []).append(sheet.id)
-    for piece in loose:
-        x0, y0, x1, y1 = piece.rect
-        size = (max(x1 - x0, y1 - y0), min(x1 - x0, y1 - y0))
-        for thickness in piece.thicknesses_um:
-            if piece.sheet is None:
-                source = Message(_STOCK, material=foam.name, thickness=Length(thickness))
-            else:
-                source = Message(_SLICED_WASTE, sheet=piece.sheet)
-            rows.setdefault((piece.kind, thickness, size, source), []).append(piece.id)
-    return tuple(
-        CutRow(what, tuple(ids), thickness, size, len(ids), source)
-        for (what, thickness, size, source), ids in rows.items()
-    )
-
-
 def _notes(order: Order, nesting: Nesting, sheets: Sequence[Sheet]) -> list[Message]:
     if not nesting.layers:
         return [
@@ -276,7 +251,7 @@ def make_insert(
         fills=loose.of_kind(LooseKind.FILL),
         rests=loose.of_kind(LooseKind.REST),
         lifts=make_lifts(order, layered, rooms, sheets, tape),
-        cut_list=_cut_list(sheets, pieces, size_um, foam),
+        cut_list=cut_list_of(sheets, pieces, size_um, foam),
         cut_um=sum(_holes(sheet, size_um).length_um for sheet in sheets),
         sheets_mg=_sheets_mg(sheets, size_um, foam),
         notes=tuple(stack.notes + _left_open(order, loose) + _notes(order, nesting, sheets)),

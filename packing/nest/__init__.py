@@ -5,10 +5,11 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from packing.measure import BadInput, Order
+from packing.nest.effort import Progress
 from packing.nest.infeasibility import overweight, refused, refutation
 from packing.nest.problem import Problem, problem_of
 from packing.nest.result import Layer, Nesting, Placement
-from packing.nest.solver import Progress, Solver
+from packing.nest.solver import Solver
 from packing.plan.kinds import Status
 
 __all__ = ["DEFAULT_SECONDS", "Layer", "Nesting", "Placement", "Progress", "nest"]

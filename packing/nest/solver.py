@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from packing.nest.arrange.settle import Settled, settle
 from packing.nest.bounds import limits_um, lower_bound, within_limits
+from packing.nest.effort import BRIEF_SECONDS, BRIEF_STEPS, HURRIED_SHARES, Progress, shares, tidying_seconds
 from packing.nest.infeasibility import excess, overloaded, refused, too_large
 from packing.nest.problem import GrownOrientation, Problem
 from packing.nest.result import Nesting, Placement
@@ -22,22 +23,12 @@ if TYPE_CHECKING:
 
 SECOND_SEED = 1_000_003
 """Far from every seed that somebody types, so that the second search repeats no first one."""
-BRIEF_SECONDS, BRIEF_STEPS = 2, 1_000_000
-"""Below either nothing was seen to be proved about more than six items."""
 ROUND_OFF_SECONDS = 0.1
 """Kept free at the end: a proof looks at the clock only now and then."""
 
 FIRST_PLAN_SHARE = 0.1
 """Of the time, at most, for a first plan of plain rows."""
 
-HURRIED_SHARES = (0.85, 0.0, 0.0)
-"""As `shares`, for an order that is too large to be tidied and proved in time."""
-
-TIDYING_SECONDS_A_CUBE, TIDYING_SECONDS_A_SQUARE = 5e-5, 1e-4
-"""What tidying takes (measured on one slow core): times the cube of each layer's items, times the square of all.
-
-Separations of a layer are looked at for each exchange of two of its items, hence the cube.
-"""
 
 MOST_TIDIED_S = 0.5
 """Tidying may end so much after the time given; where it would take longer, the plan is left as the search put it."""
@@ -47,46 +38,6 @@ MOST_TIDIED = 40
 
 PROVED_TOO_SLOW_S = 1.0
 """An order whose tidying as one layer would take longer than this and than a fifth of the time is not proved."""
-
-
-def tidying_seconds(layer_sizes: Sequence[int]) -> float:
-    """How long it takes to tidy layers of so many items."""
-    items = sum(layer_sizes)
-    return TIDYING_SECONDS_A_CUBE * sum(size**3 for size in layer_sizes) + TIDYING_SECONDS_A_SQUARE * items * items
-
-
-@dataclass(frozen=True, slots=True)
-class Progress:
-    """How far a search has come: volumes in cubic micrometres, 0 where there is none yet."""
-
-    volume_um3: int
-    lower_bound_um3: int
-    seconds: float
-    steps: int
-
-    @property
-    def gap(self) -> float | None:
-        """Volume over bound, less one; None while either is unknown."""
-        return self.volume_um3 / self.lower_bound_um3 - 1 if self.volume_um3 and self.lower_bound_um3 else None
-
-
-def shares(items: int, *, brief: bool) -> tuple[float, float, float]:
-    """How the effort is shared: annealing, proving, and annealing again where nothing was proved.
-
-    Parameters
-    ----------
-    items
-        2 or more.
-    brief
-        Whether the effort is too small to prove anything about more than six items.
-    """
-    # Up to six items the proof usually ends, so it gets the largest part.
-    if items <= 6:
-        return 0.3, 0.4, 0.3
-    if items <= 12 and not brief:
-        return 0.7, 0.3, 0.0
-    # Of many items nothing is proved, but the bound still rises a little, and a rising bound is worth a tenth.
-    return 0.9, 0.1, 0.0
 
 
 def _footprint(grown: GrownOrientation) -> Footprint:

@@ -21,13 +21,11 @@ from packing.messages import (
 from packing.plan.bill import BillPlan, ChoicePlan, ReasonPlan, SurchargePlan
 from packing.plan.box import BoxPlan, CasePlan, ClosingPlan, FactPlan, FoldPlan, PanelPlan, StepPlan, TapePlan
 from packing.plan.files import (
-    BadPlanFile,
     dumps,
     from_json,
     plan_from_json,
     read_row,
     to_json,
-    upgrade,
 )
 from packing.plan.insert import (
     ContactPlan,
@@ -79,6 +77,7 @@ from packing.plan.piece import (
 )
 from packing.plan.rows import Point, Row, Size
 from packing.plan.schema import json_schema
+from packing.plan.upgrades import BadPlanFile, upgrade
 
 __all__ = [
     "PLAIN_ENGLISH",

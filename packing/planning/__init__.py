@@ -1,17 +1,11 @@
 """From an order to its box plan: nesting, insert, box, weights and cost, and the choice among alternatives."""
 
-from packing.planning.alternatives import (
-    Offer,
-    Offers,
-    candidate_plan,
-    make_offers,
-    near_equal,
-    offer_plans,
-    with_taken,
-)
-from packing.planning.candidate import Candidate, candidate_for, marked_up, slotted_candidate
+from packing.planning.alternatives import candidate_plan, make_offers, offer_plans
+from packing.planning.boxing import candidate_for, slotted_candidate
+from packing.planning.candidate import Candidate, marked_up
 from packing.planning.cost import Cost, CostLine, cost_of, cost_plan
 from packing.planning.objective import OBJECTIVES, Score, ranked, score
+from packing.planning.offers import Offer, Offers, near_equal, with_taken
 from packing.planning.plan import PlanningResult, nesting_candidate, plan_parcel, stock_carton_alternative
 from packing.planning.result import (
     centre_of_gravity_um,
@@ -20,17 +14,9 @@ from packing.planning.result import (
     refusal_of,
     weight_plan,
 )
+from packing.planning.sundries import SundryLine, usual_sundries
 from packing.planning.terms import Billed, Billing, Terms, billing_by
-from packing.planning.weight import (
-    SundryLine,
-    UncertaintyComponent,
-    Weights,
-    gross_problem,
-    load_of_box,
-    usual_sundries,
-    weigh,
-    weigh_design,
-)
+from packing.planning.weight import UncertaintyComponent, Weights, gross_problem, load_of_box, weigh, weigh_design
 
 __all__ = [
     "OBJECTIVES",

@@ -1,8 +1,7 @@
 """Up to four boxes that differ on purpose: cheapest to send, least work, flattest, wooden."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from fractions import Fraction
+from dataclasses import replace
 
 from msgspec import structs
 
@@ -12,68 +11,25 @@ from packing.measure import BadInput, Order
 from packing.nest import Nesting
 from packing.plan import Figure, Message, OfferPlan, Plan, Series, Weight
 from packing.plan.kinds import ContainerKind, Objective, Purpose
-from packing.planning.candidate import Candidate, candidate_for, insert_by
+from packing.planning.boxing import candidate_for, insert_by
+from packing.planning.candidate import Candidate
 from packing.planning.cost import cost_plan
-from packing.planning.objective import SAME_MINUTES, TIE_SHARE, ranked
+from packing.planning.objective import SAME_MINUTES, ranked
+from packing.planning.offers import (
+    FEWER_MINUTES,
+    FLATTER,
+    FLATTER_UM,
+    SAME_HEIGHT_UM,
+    Offer,
+    Offers,
+    height_um,
+    near_equal,
+)
 from packing.planning.plan import stock_carton_alternative
 from packing.planning.result import plan_of
 from packing.planning.terms import Billing, Terms
 from packing.strength import grade_plan
 from packing.units import to_tenth_g
-
-
-@dataclass(frozen=True)
-class Offer:
-    """A box offered for what it is best at.
-
-    Parameters
-    ----------
-    purposes
-        None for a box that is among the offers because it is taken.
-    candidate
-        The box.
-    beside
-        The alternative side by side: a wooden box bare and in an outer case; None where there is none.
-    taken
-        Whether this is the box of the plan.
-    """
-
-    purposes: tuple[Purpose, ...]
-    candidate: Candidate
-    beside: Message | None = None
-    taken: bool = False
-
-
-@dataclass(frozen=True)
-class Offers:
-    """What can be offered for an order.
-
-    Parameters
-    ----------
-    offers
-        One to four, the cheapest to send first; empty where no style can be made.
-    refused
-        Every style that cannot be made, with its reason, once for each nesting.
-    candidates
-        Everything that was compared.
-    """
-
-    offers: tuple[Offer, ...]
-    refused: tuple[Infeasible, ...]
-    candidates: tuple[Candidate, ...]
-
-    @property
-    def never_made(self) -> tuple[Infeasible, ...]:
-        """The styles that no nesting is boxed in, each once with the reason that is nearest to not being one."""
-        design = {one.design.style for one in self.candidates}
-        nearest: dict[str, Infeasible] = {}
-        for one in self.refused:
-            if one.style not in design:
-                known = nearest.setdefault(one.style, one)
-                if one.value_um - one.limit_um < known.value_um - known.limit_um:
-                    nearest[one.style] = one
-        return tuple(nearest.values())
-
 
 _PURPOSES: tuple[tuple[Purpose, Objective], ...] = (
     (Purpose.CHEAPEST, Objective.PRICE),
@@ -82,61 +38,15 @@ _PURPOSES: tuple[tuple[Purpose, Objective], ...] = (
     (Purpose.WOODEN, Objective.PRICE),
 )
 
-MOST_OFFERS = 4
-"""More are not read."""
-
-FLATTER, FLATTER_UM = Fraction(8, 10), 20_000
-"""The flattest is offered where it has at most so much of the cheapest's height and is thinner by so much."""
-FEWER_MINUTES = 5
-"""Least work is offered where it saves at least so many of the cheapest's minutes, the insert's included."""
-SAME_HEIGHT_UM = 5_000
-"""Heights that nobody notices."""
-
-
-def _height(one: Candidate) -> int:
-    """The least side outside: what has to go through a slot or under a belt."""
-    return min(one.design.outer_um)
-
 
 def _differs(purpose: Purpose, one: Candidate, first: Candidate) -> bool:
     """Whether a box is worth an offer of its own beside the cheapest to send."""
     if purpose is Purpose.LEAST_WORK:
         return first.cost.minutes - one.cost.minutes >= FEWER_MINUTES
     if purpose is Purpose.FLATTEST:
-        height, other = _height(one), _height(first)
+        height, other = height_um(one), height_um(first)
         return height <= FLATTER * other and other - height >= FLATTER_UM
     return True
-
-
-def near_equal(one: Candidate, other: Candidate) -> bool:
-    """Whether two boxes differ in nothing that anybody would choose by.
-
-    Parameters
-    ----------
-    one, other
-        Candidates of one order, both with their bill or both without.
-
-    Returns
-    -------
-    bool
-        Both are of wood or neither is; money, billed or gross weight differ by `TIE_SHARE` at most, minutes by less
-        than `FEWER_MINUTES`, the least side outside by less than `FLATTER_UM`.
-    """
-    if (one.design.family is ContainerKind.WOOD) is not (other.design.family is ContainerKind.WOOD):
-        return False
-    low, high = sorted(_paid(box) for box in (one, other))
-    return (
-        high <= low * (1 + TIE_SHARE)
-        and abs(one.cost.minutes - other.cost.minutes) < FEWER_MINUTES
-        and abs(_height(one) - _height(other)) < FLATTER_UM
-    )
-
-
-def _paid(one: Candidate) -> Fraction:
-    """Money where it is known, else the billed or the gross weight."""
-    if one.money is not None:
-        return one.money
-    return Fraction(one.weights.gross_mg) if one.billed is None else one.billed.amount
 
 
 def _best(order: Order, fitting: Sequence[Candidate], objective: Objective) -> Candidate:
@@ -145,8 +55,8 @@ def _best(order: Order, fitting: Sequence[Candidate], objective: Objective) -> C
         least = min(one.cost.minutes for one in fitting) + SAME_MINUTES
         fitting = [one for one in fitting if one.cost.minutes <= least]
     if objective is Objective.FLAT:
-        lowest = min(_height(one) for one in fitting) + SAME_HEIGHT_UM
-        fitting = [one for one in fitting if _height(one) <= lowest]
+        lowest = min(height_um(one) for one in fitting) + SAME_HEIGHT_UM
+        fitting = [one for one in fitting if height_um(one) <= lowest]
     return ranked(fitting, order, Objective.PRICE)[0]
 
 
@@ -166,32 +76,6 @@ def _pick(order: Order, candidates: Sequence[Candidate]) -> list[tuple[list[Purp
         ):
             picked.append(([purpose], best))
     return picked
-
-
-def with_taken(offers: Offers, taken: Candidate) -> Offers:
-    """The offers with the box of the plan among them, marked as taken.
-
-    Parameters
-    ----------
-    offers
-        As `make_offers` gives them.
-    taken
-        The box of the plan.
-
-    Returns
-    -------
-    Offers
-        Where the box was not offered, it stands in the place of one that differs from it in nothing that matters; else
-        last, in the place of the last one where there are four.
-    """
-    marked = [replace(offer, taken=offer.candidate is taken) for offer in offers.offers]
-    if not any(offer.taken for offer in marked):
-        alike = next((place for place, offer in enumerate(marked) if near_equal(offer.candidate, taken)), None)
-        if alike is None:
-            marked = [*marked[: MOST_OFFERS - 1], Offer((), taken, taken=True)]
-        else:
-            marked[alike] = replace(marked[alike], candidate=taken, taken=True)
-    return replace(offers, offers=tuple(marked))
 
 
 def _beside(order: Order, one: Candidate, candidates: Sequence[Candidate]) -> Message | None:

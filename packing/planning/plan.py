@@ -16,7 +16,8 @@ from packing.measure import BadInput, Order
 from packing.nest import Nesting, Progress, nest
 from packing.plan import Message, Plan, Refusal, StockCartonPlan, to_json
 from packing.plan.kinds import Limit, Objective, Status
-from packing.planning.candidate import Candidate, slotted_candidate
+from packing.planning.boxing import slotted_candidate
+from packing.planning.candidate import Candidate
 from packing.planning.objective import OBJECTIVES, ranked
 from packing.planning.result import plan_of, refusal_of
 from packing.planning.terms import Billing

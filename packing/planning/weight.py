@@ -13,44 +13,18 @@ from math import isqrt, sqrt
 
 from packing.boxes import BoxDesign
 from packing.insert import Insert
-from packing.materials import Foam, ShopMaterials, Sundry, Supplies
+from packing.materials import ShopMaterials
 from packing.measure import Order, Tool
 from packing.plan import Message, Percent, Weight
-from packing.plan.kinds import ContainerKind, Sharp, SundryKind, Unit
+from packing.plan.kinds import ContainerKind, SundryKind
+from packing.planning.sundries import SundryLine, foam_line, usual_sundries
 from packing.strength import Load
-from packing.units import half_up, to_tenth_g
+from packing.units import to_tenth_g
 
 SCALE_STEP_MG = 1_000
 """A bench scale's step."""
 HANDLE_SD_MG = 4_000
 """A wooden handle gains and loses about 10 g of water over weeks: 2.6 deviations (common practice, no source)."""
-
-
-_SHARP_ENDS = {Sharp.NONE: 0, Sharp.FAR: 1, Sharp.BOTH: 2}
-"""Guards that a tool needs."""
-
-
-@dataclass(frozen=True, slots=True)
-class SundryLine:
-    """So much of one sundry.
-
-    Parameters
-    ----------
-    sundry
-        What it is.
-    amount
-        Micrometres where it is counted in metres, else how many.
-    """
-
-    sundry: Sundry
-    amount: int
-
-    @property
-    def weight_mg(self) -> int:
-        """Milligrams, to the nearest tenth of a gram."""
-        if self.sundry.unit is Unit.METRE:
-            return to_tenth_g(half_up(self.amount * self.sundry.each_mg, 10**6))
-        return to_tenth_g(self.amount * self.sundry.each_mg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,53 +75,6 @@ class Weights:
         """2.6 standard deviations of the gross weight, up to the next milligram: 99 boxes of 100 lie within it."""
         squares = 676 * sum(component.sd_mg**2 for component in self.uncertainty)
         return isqrt((squares - 1) // 100) + 1 if squares else 0
-
-
-def usual_sundries(
-    order: Order, insert: Insert, box: BoxDesign, supplies: Supplies | None = None
-) -> tuple[SundryLine, ...]:
-    """What rides along with this order's pieces.
-
-    Parameters
-    ----------
-    order
-        One wrap for each tool, one edge guard for each sharp end.
-    insert
-        Its lift tapes, its fills and rests.
-    box
-        Its closing tape.
-    supplies
-        The shop's own, or the usual one.
-
-    Returns
-    -------
-    tuple of SundryLine
-        Lines with nothing in them are left out.
-
-    Notes
-    -----
-    Pieces are measured with their edge guard on and weighed without it. A shop that weighs with the guard on sets its
-    guard's weight to 0.
-    """
-    supplies = supplies or Supplies()
-    tools = [item for item in order.items if isinstance(item, Tool)]
-    edges = sum(_SHARP_ENDS[tool.sharp] for tool in tools)
-    lines = (
-        SundryLine(supplies.closing_tape, box.tape_um),
-        SundryLine(supplies.papers, supplies.paper_sheets),
-        SundryLine(supplies.wrap, len(tools)),
-        SundryLine(supplies.edge_guard, edges),
-        SundryLine(supplies.lift_tape, insert.tape_um),
-        SundryLine(
-            _foam(SundryKind.THIN_FOAM, Message("fills and rests of thin foam"), insert.thin_mg, insert.foam),
-            min(1, insert.thin_mg),
-        ),
-    )
-    return tuple(line for line in lines if line.amount)
-
-
-def _foam(kind: SundryKind, what: Message, weight_mg: int, foam: Foam) -> Sundry:
-    return Sundry(kind, what, Unit.EACH, weight_mg, foam.spread, "by volume and density")
 
 
 def _share(share: float) -> Percent:
@@ -303,6 +230,6 @@ def weigh_design(order: Order, insert: Insert, design: BoxDesign, materials: Sho
     if design.fill_mg:
         foam = materials.foam
         what = Message("{foam} that fills the carton", foam=foam.name)
-        fill = _foam(SundryKind.CARTON_FILL, what, design.fill_mg, foam)
+        fill = foam_line(SundryKind.CARTON_FILL, what, design.fill_mg, foam)
         sundries = (*sundries, SundryLine(fill, 1))
     return weigh(order, insert, design, sundries)

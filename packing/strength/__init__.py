@@ -7,8 +7,9 @@ from packing.strength.defaults import Tables
 from packing.strength.freight import freight_check
 from packing.strength.kinds import RuleName, TableKind
 from packing.strength.load import Load
-from packing.strength.parse import read_grade_line, read_tables, table_rows
+from packing.strength.parse import read_grade_line, read_tables
 from packing.strength.postal import dense_grade_check, density_check, density_lb_ft2, postal_check
+from packing.strength.rows import table_rows
 from packing.strength.stacking import derated_lbf, mckee_lbf
 from packing.strength.stacking_check import stacking_check
 

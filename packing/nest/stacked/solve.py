@@ -5,38 +5,28 @@ Terms: a block is grown by clearance + web / 2 to each side and web / 2 up and d
 """
 
 import math
-import random
 import time
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from packing.measure import BadInput, Block, Order
+from packing.measure import Order
 from packing.nest.infeasibility import item_too_large
 from packing.nest.result import Nesting, Placement
-from packing.nest.search.anneal import MINUS_LOG_U, SAME_DIGITS
 from packing.nest.search.shelves import Footprint, ShelfProblem, shelf_plan
-from packing.nest.stacked.anneal_kernel import MODE, ORIENTATION, ROOM, SEQUENCE, anneal_piles, pile
+from packing.nest.stacked.annealer import CHUNK_ITEMS, Annealer, piled
+from packing.nest.stacked.blocks import StackingProblem, stacking_problem_of
 from packing.nest.stacked.branch_and_bound import Sides, StackedBranchAndBound
 from packing.nest.stacked.pile import Pile, pushed
 from packing.plan import Length, Message
 from packing.plan.kinds import INTERIOR_LIMITS, Limit, Status
-from packing.pose import Orientation, orientations_of
 
 DEFAULT_SECONDS = 2.0
 MOST_PROVED = 14
 """Of more blocks there are too many pairs, six relations each, for a proof within seconds: the annealer gets it all."""
-HOT, COLD = 0.08, 0.001
-"""As shares of the cost; hotter than for layers, since one block more on top changes the height at once."""
-FIRST_RUN = 1_500
-"""Steps of the first run: a good pile early, then runs that grow by a quarter each."""
-CHUNK = 150
-"""Steps between two looks at the clock, for up to `CHUNK_ITEMS` blocks."""
 
-CHUNK_ITEMS = 30
-"""Of more blocks fewer steps are made between two looks at the clock: a step's cost grows with the fourth power."""
 
 MOST_PILED = 100
 """More blocks are put on shelves and not annealed: one step would take seconds."""
@@ -48,45 +38,6 @@ NOT_FOUND = Message("No plan within the largest interior was found.")
 
 Ints = NDArray[np.int64]
 Watch = Callable[[int, int, int], None]
-
-
-@dataclass(frozen=True)
-class StackingProblem:
-    """An order as grown boxes: each block's orientations and sides; what walls and pads add; the largest interior."""
-
-    order: Order
-    orientations: tuple[tuple[Orientation, ...], ...]
-    sides: tuple[tuple[Sides, ...], ...]
-    add: Sides
-    most: Sides | None
-
-
-def stacking_problem_of(order: Order) -> StackingProblem:
-    """Lay an order of blocks out for the search.
-
-    Raises
-    ------
-    BadInput
-        An item is no block.
-    """
-    rules = order.rules
-    half = rules.web_um // 2
-    grow = (2 * (rules.clearance_um + half), 2 * (rules.clearance_um + half), 2 * half)
-    own_orientations, own_sides = [], []
-    for index, item in enumerate(order.items):
-        if not isinstance(item, Block):
-            raise BadInput(f"items[{index}]", f"must be a block where rules.layered is false; {item.id} is a tool.")
-        orientations = orientations_of(item)
-        own_orientations.append(orientations)
-        own_sides.append(
-            tuple((o.length_um + grow[0], o.width_um + grow[1], o.need_um + grow[2]) for o in orientations)
-        )
-    walls = 2 * rules.wall_um - 2 * half
-    add = (walls, walls, rules.base_pad_um + rules.top_pad_um - 2 * half)
-    most = rules.max_interior_um
-    if most is not None:
-        most = (max(most[:2]), min(most[:2]), most[2])
-    return StackingProblem(order, tuple(own_orientations), tuple(own_sides), add, most)
 
 
 def _refused(boxes: StackingProblem) -> Nesting | None:
@@ -119,73 +70,6 @@ def _refused(boxes: StackingProblem) -> Nesting | None:
         item=item.id,
     )
     return Nesting(Status.IMPOSSIBLE, limit=Limit.HEIGHT, item=item.id, by_um=by, message=message)
-
-
-class _Annealer:
-    """Runs of growing length from random starts; keeps the best pile."""
-
-    def __init__(self, boxes: StackingProblem, seed: int) -> None:
-        self._boxes = boxes
-        self._random = random.Random(seed)
-        count = [len(own) for own in boxes.sides]
-        self._first = np.array([sum(count[:k]) for k in range(len(count))], np.int64)
-        self._count = np.array(count, np.int64)
-        self.sides = np.array([side for own in boxes.sides for side in own], np.int64)
-        self._add = np.array(boxes.add, np.int64)
-        self._most = np.array(boxes.most or (0, 0, 0), np.int64)
-        self._rng = np.array([self._random.getrandbits(63) or 1], np.uint64)
-        self.value = np.array([math.inf, 0.0])
-        self.best: Ints | None = None
-        self.steps, self._run, self._left = 0, FIRST_RUN, 0
-        self._state = np.zeros((4, max(2, len(count))), np.int64)
-
-    def _restart(self) -> None:
-        n = len(self._count)
-        # Growing runs: nobody knows how long the right one is, and all shorter ones together cost little more.
-        self._run = self._run * 5 // 4 if self.best is not None else self._run
-        self._left = self._run
-        state = np.zeros_like(self._state)
-        state[SEQUENCE, :n] = self._random.sample(range(n), n)
-        for k in range(n):
-            state[ORIENTATION, k] = self._first[k] + self._random.randrange(int(self._count[k]))
-            state[MODE, k] = self._random.randrange(8)
-        volume = sum(math.prod(own[0]) for own in self._boxes.sides)
-        # The cube of the blocks’ volume, from 0.6 to 2.2 times as long and as wide; rounded, for the root may differ in
-        # its last digit.
-        edge = int(round(volume ** (1 / 3), 3))
-        state[ROOM, :2] = [max(1, edge * self._random.randrange(60, 220) // 100) for _ in range(2)]
-        self._state = state
-
-    def go(self) -> None:
-        """Anneal one chunk."""
-        if self._left <= 0:
-            self._restart()
-        n = len(self._count)
-        chunk = min(self._left, max(1, CHUNK * CHUNK_ITEMS**4 // max(CHUNK_ITEMS, n) ** 4))
-        done = 1 - self._left / self._run
-        hot = round(HOT * (COLD / HOT) ** done, SAME_DIGITS)
-        cooling = round((COLD / HOT) ** (1 / self._run), SAME_DIGITS)
-        best, before = self._state.copy(), self.value[0]
-        anneal_piles(
-            chunk, hot, cooling, self._rng, MINUS_LOG_U, self._first, self._count, self.sides, self._add, self._most,
-            self._state, best, self.value,
-        )  # fmt: skip
-        if self.value[0] < before:
-            self.best = best
-        self._left -= chunk
-        self.steps += chunk
-
-
-def _piled(annealer: _Annealer) -> Pile | None:
-    """The annealer's best pile; None where it is beyond the largest interior, or there is none."""
-    if annealer.best is None or annealer.value[1] > 0:
-        return None
-    state = annealer.best
-    n = len(annealer._count)
-    at, size = np.zeros((n, 3), np.int64), np.zeros((n, 3), np.int64)
-    pile(state[SEQUENCE, :n], state[ORIENTATION], state[MODE], annealer.sides, state[ROOM], at, size)
-    places, sides = (tuple((x, y, z) for x, y, z in rows.tolist()) for rows in (at, size))
-    return pushed(Pile(places, sides))
 
 
 def _nesting(boxes: StackingProblem, found: Pile, bound: int) -> Nesting:
@@ -260,7 +144,7 @@ class _Search:
 
     def __init__(self, boxes: StackingProblem, seed: int, budget: Callable[[int], float], watch: Watch | None) -> None:
         self._boxes, self._budget, self._watch = boxes, budget, watch
-        self.annealer = _Annealer(boxes, seed)
+        self.annealer = Annealer(boxes, seed)
         n = len(boxes.sides)
         row = math.prod(
             sum(max(own[k][q] for k in range(len(own))) for own in boxes.sides) + boxes.add[q] for q in range(3)
@@ -300,7 +184,7 @@ class _Search:
             before = annealer.value[0]
             annealer.go()
             if annealer.value[0] < before:
-                pile = _piled(annealer)
+                pile = piled(annealer)
                 if pile is not None:
                     self._take(pile)
 

@@ -13,13 +13,12 @@ from packing.materials import C_FLUTE, CLOSING_TAPE, EDGE_GUARD, PE_FOAM, ShopMa
 from packing.plan import to_json
 from packing.plan.kinds import SundryKind
 from packing.planning import weight_plan
+from packing.planning.sundries import SundryLine, usual_sundries
 from packing.planning.weight import (
-    SundryLine,
     UncertaintyComponent,
     Weights,
     gross_problem,
     load_of_box,
-    usual_sundries,
     weigh,
     weigh_design,
 )

@@ -7,7 +7,8 @@ import pytest
 
 from packing.measure import BadInput, Block, Order, Rules, Tool
 from packing.nest.result import Nesting
-from packing.nest.stacked.solve import StackingProblem, nest_blocks, stacking_problem_of
+from packing.nest.stacked.blocks import StackingProblem, stacking_problem_of
+from packing.nest.stacked.solve import nest_blocks
 
 UNIT = 20
 NOTHING = Rules(0, 0, 0, 0, 0, 0, (UNIT,), layered=False)

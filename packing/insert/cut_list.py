@@ -1,0 +1,40 @@
+"""The cut list of an insert: what is cut from which stock, alike pieces together."""
+
+from collections.abc import Sequence
+
+from packing.insert.model import CutRow, Loose, Sheet
+from packing.materials import Foam
+from packing.plan import Length, Message
+from packing.plan.kinds import LooseKind
+
+_STOCK = "{material}, {thickness}"
+
+
+_EXTRA_STOCK = "{material}, {thickness}, extra stock line"
+
+
+_SLICED_WASTE = "waste of its own pocket in {sheet}, sliced"
+
+
+def cut_list_of(
+    sheets: Sequence[Sheet], loose: Sequence[Loose], size_um: tuple[int, int], foam: Foam
+) -> tuple[CutRow, ...]:
+    """The rows of a cut list: sheets of one thickness together, then loose pieces that are cut alike."""
+    rows: dict[tuple[LooseKind, int, tuple[int, int], Message], list[str]] = {}
+    for sheet in sheets:
+        template = _STOCK if sheet.stock else _EXTRA_STOCK
+        source = Message(template, material=(sheet.material or foam).name, thickness=Length(sheet.thickness_um))
+        rows.setdefault((LooseKind.SHEET, sheet.thickness_um, size_um, source), []).append(sheet.id)
+    for piece in loose:
+        x0, y0, x1, y1 = piece.rect
+        size = (max(x1 - x0, y1 - y0), min(x1 - x0, y1 - y0))
+        for thickness in piece.thicknesses_um:
+            if piece.sheet is None:
+                source = Message(_STOCK, material=foam.name, thickness=Length(thickness))
+            else:
+                source = Message(_SLICED_WASTE, sheet=piece.sheet)
+            rows.setdefault((piece.kind, thickness, size, source), []).append(piece.id)
+    return tuple(
+        CutRow(what, tuple(ids), thickness, size, len(ids), source)
+        for (what, thickness, size, source), ids in rows.items()
+    )

@@ -1,0 +1,140 @@
+"""The boxes that are offered for an order."""
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from packing.boxes import Infeasible
+from packing.plan import Message
+from packing.plan.kinds import ContainerKind, Purpose
+from packing.planning.candidate import Candidate
+from packing.planning.objective import TIE_SHARE
+
+FLATTER, FLATTER_UM = Fraction(8, 10), 20_000
+"""The flattest is offered where it has at most so much of the cheapest's height and is thinner by so much."""
+
+
+def _paid(one: Candidate) -> Fraction:
+    """Money where it is known, else the billed or the gross weight."""
+    if one.money is not None:
+        return one.money
+    return Fraction(one.weights.gross_mg) if one.billed is None else one.billed.amount
+
+
+FEWER_MINUTES = 5
+"""Least work is offered where it saves at least so many of the cheapest's minutes, the insert's included."""
+
+
+SAME_HEIGHT_UM = 5_000
+"""Heights that nobody notices."""
+
+
+def height_um(one: Candidate) -> int:
+    """The least side outside: what has to go through a slot or under a belt."""
+    return min(one.design.outer_um)
+
+
+def near_equal(one: Candidate, other: Candidate) -> bool:
+    """Whether two boxes differ in nothing that anybody would choose by.
+
+    Parameters
+    ----------
+    one, other
+        Candidates of one order, both with their bill or both without.
+
+    Returns
+    -------
+    bool
+        Both are of wood or neither is; money, billed or gross weight differ by `TIE_SHARE` at most, minutes by less
+        than `FEWER_MINUTES`, the least side outside by less than `FLATTER_UM`.
+    """
+    if (one.design.family is ContainerKind.WOOD) is not (other.design.family is ContainerKind.WOOD):
+        return False
+    low, high = sorted(_paid(box) for box in (one, other))
+    return (
+        high <= low * (1 + TIE_SHARE)
+        and abs(one.cost.minutes - other.cost.minutes) < FEWER_MINUTES
+        and abs(height_um(one) - height_um(other)) < FLATTER_UM
+    )
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A box offered for what it is best at.
+
+    Parameters
+    ----------
+    purposes
+        None for a box that is among the offers because it is taken.
+    candidate
+        The box.
+    beside
+        The alternative side by side: a wooden box bare and in an outer case; None where there is none.
+    taken
+        Whether this is the box of the plan.
+    """
+
+    purposes: tuple[Purpose, ...]
+    candidate: Candidate
+    beside: Message | None = None
+    taken: bool = False
+
+
+@dataclass(frozen=True)
+class Offers:
+    """What can be offered for an order.
+
+    Parameters
+    ----------
+    offers
+        One to four, the cheapest to send first; empty where no style can be made.
+    refused
+        Every style that cannot be made, with its reason, once for each nesting.
+    candidates
+        Everything that was compared.
+    """
+
+    offers: tuple[Offer, ...]
+    refused: tuple[Infeasible, ...]
+    candidates: tuple[Candidate, ...]
+
+    @property
+    def never_made(self) -> tuple[Infeasible, ...]:
+        """The styles that no nesting is boxed in, each once with the reason that is nearest to not being one."""
+        design = {one.design.style for one in self.candidates}
+        nearest: dict[str, Infeasible] = {}
+        for one in self.refused:
+            if one.style not in design:
+                known = nearest.setdefault(one.style, one)
+                if one.value_um - one.limit_um < known.value_um - known.limit_um:
+                    nearest[one.style] = one
+        return tuple(nearest.values())
+
+
+MOST_OFFERS = 4
+"""More are not read."""
+
+
+def with_taken(offers: Offers, taken: Candidate) -> Offers:
+    """The offers with the box of the plan among them, marked as taken.
+
+    Parameters
+    ----------
+    offers
+        As `make_offers` gives them.
+    taken
+        The box of the plan.
+
+    Returns
+    -------
+    Offers
+        Where the box was not offered, it stands in the place of one that differs from it in nothing that matters; else
+        last, in the place of the last one where there are four.
+    """
+    marked = [replace(offer, taken=offer.candidate is taken) for offer in offers.offers]
+    if not any(offer.taken for offer in marked):
+        alike = next((place for place, offer in enumerate(marked) if near_equal(offer.candidate, taken)), None)
+        if alike is None:
+            marked = [*marked[: MOST_OFFERS - 1], Offer((), taken, taken=True)]
+        else:
+            marked[alike] = replace(marked[alike], candidate=taken, taken=True)
+    return replace(offers, offers=tuple(marked))

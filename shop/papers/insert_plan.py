@@ -237,7 +237,7 @@ def _marking(plan: Plan, context: PaperContext) -> list[dict[str, object]]:
 
 
 @dataclass(frozen=True, slots=True)
-class _SheetPage:
+class SheetPage:
     """A sheet to cut, or several alike: its drawing, what is said of it, its pockets, what is kept of its waste."""
 
     title: str
@@ -248,13 +248,13 @@ class _SheetPage:
     kept: str
 
 
-def _sheet(group: Sequence[SheetPlan], plan: Plan, context: PaperContext, write: PlanWording) -> _SheetPage:
+def _sheet(group: Sequence[SheetPlan], plan: Plan, context: PaperContext, write: PlanWording) -> SheetPage:
     first = group[0]
     rows = [_pocket_row(pocket, write) for pocket in first.pockets]
     drawing, place = _sheet_drawing(first, plan, context, len(rows))
     tall = len(rows) if place is Place.BESIDE else _tall(len(rows))
     ids = adapter.id_runs(sheet.id for sheet in group)
-    return _SheetPage(
+    return SheetPage(
         title=ngettext("Sheet %(ids)s", "Sheets %(ids)s", len(group)) % {"ids": ids},
         drawing=drawing,
         words=_sheet_words(group, write),
@@ -285,9 +285,9 @@ def _sheet_drawing(sheet: SheetPlan, plan: Plan, context: PaperContext, rows: in
     return placed(best), Place.ALONE
 
 
-def _pocket_pages(sheets: Sequence[_SheetPage], context: PaperContext) -> list[list[_SheetPage]]:
+def _pocket_pages(sheets: Sequence[SheetPage], context: PaperContext) -> list[list[SheetPage]]:
     """The tables that stand under no drawing, as many on a page as it takes."""
-    pages: list[list[_SheetPage]] = []
+    pages: list[list[SheetPage]] = []
     left = 0.0
     for sheet in sheets:
         if sheet.place is not Place.ALONE:

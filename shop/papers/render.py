@@ -16,7 +16,7 @@ from shop.models import DocumentKind
 from shop.papers.box_plan import box_plan
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Placed
-from shop.papers.insert_plan import insert_plan
+from shop.papers.insert_plan import SheetPage, insert_plan
 from shop.papers.slip import slip
 
 if TYPE_CHECKING:
@@ -64,6 +64,8 @@ def _placed_in(shown: object) -> Iterator[Placed]:
     elif isinstance(shown, Mapping | list | tuple):
         for part in shown.values() if isinstance(shown, Mapping) else shown:
             yield from _placed_in(part)
+    elif isinstance(shown, SheetPage):
+        yield shown.drawing
 
 
 def print_paper(kind: str, plan: Plan, context: PaperContext) -> Print:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from packing.draw import dimension
 from packing.draw.blank import draw_blank
-from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Anchor, Canvas, Drawing, text_box
+from packing.draw.canvas import BLUE, FINE, THIN, WIDE, Anchor, Canvas, Drawing, lines_of, text_box
 from packing.draw.dimension import Edge, Mark, side_of
 from packing.draw.hatch import hatched
 from packing.draw.hole_marks import draw_holes, hole_notes, hole_places
@@ -60,6 +60,10 @@ def piece_drawing(
     return canvas.finish(title, f"{piece.count} of {size}, {grain_words(piece, unit)}.", chosen, ground)
 
 
+LEAST_NOTES = 110.0
+"""Notes under a piece run at least this far, in mm."""
+
+
 def _drawn(box: BoxPlan, piece: PiecePlan, view: View) -> Canvas:
     """A creased piece as a blank, any other as a board."""
     if piece.creases:
@@ -108,8 +112,9 @@ def _board(face: WorkedFace, hardware: Sequence[HardwarePlan], view: View) -> Ca
     notes = [face.words] if face.words else []
     notes += [_groove_text(groove, view) for groove in _kinds(piece.grooves)]
     notes += hole_notes(piece, hardware, view)
-    for line, note in enumerate(notes):
-        canvas.text(whole.x0, y + 5.0 * line, note, anchor=Anchor.START)
+    width = max(canvas.extent.x1 - whole.x0, LEAST_NOTES)
+    for line, words in enumerate(words for note in notes for words in lines_of(note, width)):
+        canvas.text(whole.x0, y + 5.0 * line, words, anchor=Anchor.START)
     return canvas
 
 

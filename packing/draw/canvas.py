@@ -50,6 +50,18 @@ def text_width(text: str, size: float = TEXT, *, bold: bool = False) -> float:
     return width * 1.12 if bold else width
 
 
+def lines_of(words: str, width: float, size: float = TEXT) -> list[str]:
+    """Words in lines of at most this width in mm, broken at spaces; a word that is longer has a line of its own."""
+    lines: list[str] = []
+    for word in words.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, size) <= width:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
 def clean(text: object) -> str:
     """A text as XML may hold it: control signs dropped, `&`, `<` and `>` written out."""
     return escape(_ILLEGAL.sub("", str(text)), {'"': "&quot;"})

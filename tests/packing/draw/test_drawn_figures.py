@@ -15,6 +15,7 @@ from packing.draw import (
     small_box,
     together,
 )
+from packing.draw.canvas import lines_of, text_width
 from packing.draw.insert_sheet import _listed
 from packing.draw.scale import View
 from packing.plan import PocketPlan
@@ -212,3 +213,11 @@ def test_notches_of_one_size_are_listed_together():
         "D head 105 × 42",
         "A, B, C notch 27 × 20",
     ]
+
+
+def test_a_long_note_is_broken_at_spaces_and_nothing_of_it_is_lost():
+    note = "square: 12 × coated box nail 8d, at 1 3/16, 2 13/16, 4 1/2, 6 1/8, 7 13/16, 9 7/16, 11 13/16"
+    lines = lines_of(note, 60)
+    assert len(lines) > 1
+    assert all(text_width(line) <= 60 for line in lines)
+    assert " ".join(lines) == note

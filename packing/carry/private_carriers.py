@@ -44,7 +44,9 @@ def _handling(above_lb: tuple[int, Evidence], girth: Evidence) -> tuple[Trigger,
         Trigger(name, Measure.LONGEST, Decimal(48), charge),
         Trigger(name, Measure.SECOND, Decimal(30), charge),
     )
-    outside = Trigger(name, Measure.PACKAGING, Decimal(0), f"{charge} So it is for rope handles and straps.")
+    outside = Trigger(
+        name, Measure.PACKAGING, Decimal(0), f"{charge} Rope handles and straps are charged for in the same way."
+    )
     return (
         *resting_on(_LISTS, sides),
         *resting_on(girth, [Trigger(name, Measure.LENGTH_GIRTH, Decimal(105), charge)]),

@@ -33,9 +33,9 @@ class Refutation:
 
 
 _SIDE_SENTENCES = {
-    Limit.LENGTH: "max_interior length is {limit}; {item} needs at least {least}, {by} more, however it is turned.",
-    Limit.WIDTH: "max_interior width is {limit}; {item} needs at least {least}, {by} more, however it is turned.",
-    Limit.HEIGHT: "max_interior height is {limit}; {item} needs at least {least}, {by} more, however it is turned.",
+    Limit.LENGTH: "The largest interior is {limit} long; {item} needs at least {least}, {by} more, however turned.",
+    Limit.WIDTH: "The largest interior is {limit} wide; {item} needs at least {least}, {by} more, however turned.",
+    Limit.HEIGHT: "The largest interior is {limit} high; {item} needs at least {least}, {by} more, however turned.",
 }
 _EXCESS_SENTENCES = {
     Limit.LENGTH: "No plan was found within the largest interior: the best so far exceeds its length, {limit}, by "
@@ -86,8 +86,8 @@ def refutation(problem: Problem) -> Refutation | None:
     tallest = max(range(len(fitting)), key=needs.levels_um.__getitem__)
     item_id, over = problem.order.items[tallest].id, least - limits[2]
     message = Message(
-        "max_interior height is {limit}; on the largest floor the order needs at least {least}, {by} more, with {item} "
-        "as its tallest item.",
+        "The largest interior is {limit} high; on the largest floor the order needs at least {least}, {by} more, with "
+        "{item} as its tallest item.",
         limit=Length(limits[2]),
         least=Length(least),
         by=Length(over),
@@ -126,7 +126,7 @@ def overweight(order: Order) -> Nesting | None:
     if most is None or heaviest.weight_mg <= most:
         return None
     message = Message(
-        "Item “{item}” weighs {weight}, more than max_layer_g allows ({limit}).",
+        "Item “{item}” weighs {weight}, more than a layer may weigh ({limit}).",
         item=heaviest.id,
         weight=Weight(heaviest.weight_mg),
         limit=Weight(most),
@@ -146,7 +146,7 @@ def overloaded(order: Order, placed: tuple[Placement, ...]) -> Nesting | None:
         return None
     heaviest = max(order.items, key=lambda item: item.weight_mg).id
     message = Message(
-        "No plan was found within the effort whose layers all keep max_layer_g ({limit}): the best has a layer of "
+        "No plan was found within the effort whose layers all weigh {limit} or less: the best has a layer of "
         "{load}; item “{item}” is the heaviest.",
         limit=Weight(most),
         load=Weight(load),

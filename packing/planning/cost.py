@@ -180,7 +180,7 @@ def cost_of(design: BoxDesign, insert: Insert, rates: Rates) -> Cost:
     box, unknown = _timed(design.work, rates)
     own, strange = _timed(((kind.value, count) for kind, count in insert_work(insert)), rates)
     unpriced += [
-        Unpriced(PriceKind.WORK, what, Message("How long one {what} takes is not known.", what=Message(what)))
+        Unpriced(PriceKind.WORK, what, Message("The time for “{what}” is not known.", what=Message(what)))
         for what in dict.fromkeys((*unknown, *strange))
     ]
     hours = ((box + own) / 60).quantize(MILLI)

@@ -181,7 +181,7 @@ def gross_problem(order: Order, weights: Weights) -> Message | None:
     if limit is None or weights.gross_mg <= limit:
         return None
     return Message(
-        "The closed box weighs {gross}, {by} more than max_gross_g allows ({limit}): split the order into several "
+        "The closed box weighs {gross}, {by} more than a closed box may weigh ({limit}): split the order into several "
         "parcels.",
         gross=Weight(to_tenth_g(weights.gross_mg)),
         by=Weight(to_tenth_g(weights.gross_mg - limit)),

@@ -108,7 +108,7 @@ def _order_changed(before: OrderRead, now: OrderRead) -> list[str]:
     """The items that came, went or changed, and the rules that changed."""
     were, are = ({item.id: item for item in order.items} for order in (before, now))
     words = {
-        _("%(item)s has come into the order."): [name for name in are if name not in were],
+        _("%(item)s has been added to the order."): [name for name in are if name not in were],
         _("%(item)s is no longer in the order."): [name for name in were if name not in are],
         _("%(item)s has other measures or another weight."): [
             name for name in are if name in were and are[name] != were[name]

@@ -88,7 +88,7 @@ class PieceList(ShopView):
         number = asked.validated_data["number"]
         there = Piece.objects.filter(product=product, number=number).first()
         if there is not None:
-            sentence = _("%(piece)s is there already: it is %(state)s. A number is never given twice.")
+            sentence = _("%(piece)s is already on record: it is %(state)s. A number is never given twice.")
             named = {"piece": there.label, "state": there.get_state_display()}
             raise exceptions.ValidationError({"number": [sentence % named]})
         piece = _measure(request.user, Piece(shop=shop, product=product, number=number), asked.validated_data)

@@ -193,7 +193,7 @@ class PlacesForm(forms.Form):
                 chosen[piece.pk] = place.name
                 self.choices.append((place.line, piece))
         if not self.errors and not self.choices:
-            self.add_error(None, _("No number is given: nothing to take from the rack."))
+            self.add_error(None, _("No number is typed: nothing is taken from the rack."))
         return cleaned
 
     def _of_another(self, place: OpenPlace, stamp: Stamp) -> str:

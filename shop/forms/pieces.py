@@ -172,7 +172,7 @@ class NewPieceForm(MeasureForm):
             elif there is not None:
                 self.add_error(
                     "number",
-                    _("%(piece)s is there already: it is %(state)s. A number is never given twice.")
+                    _("%(piece)s is already on record: it is %(state)s. A number is never given twice.")
                     % {"piece": there.label, "state": there.get_state_display()},
                 )
         return cleaned

@@ -42,7 +42,7 @@ def unpriced(rows: Sequence[UnpricedPlan]) -> list[Unpriced]:
 
 def _sentence(row: UnpricedPlan) -> str:
     if row.kind is kinds.PriceKind.WORK:
-        return _("How long one %(name)s takes is not known.") % {"name": row.name}
+        return _("The time for “%(name)s” is not known.") % {"name": row.name}
     if row.kind is kinds.PriceKind.BILLED_WEIGHT:
         return _("What billed weight is worth to the shop is not known: boxes are chosen by the bill alone.")
     called = {

@@ -68,7 +68,7 @@ def propose(order: Order) -> Proposal:
         slots += [Slot(line, product, _take_single(rack, product, matched, notes)) for product in open_places[line.pk]]
     short = Counter(slot.product for slot in slots if slot.piece is None and not slot.line.matched)
     notes += [
-        _("%(product)s: %(count)d too few are on the rack and measured.") % {"count": count, "product": product}
+        _("%(product)s: %(count)d missing on the rack, or not measured yet.") % {"count": count, "product": product}
         for product, count in short.items()
     ]
     return Proposal(slots, notes)

@@ -73,7 +73,7 @@ def _refuse_numbered(piece: Piece, number: int) -> None:
     there = Piece.objects.filter(product=piece.product, number=number).select_related("product").first()
     if there is not None:
         taken = {"piece": there.label, "state": there.get_state_display()}
-        raise CannotMove(_("%(piece)s is there already: it is %(state)s. A number is never given twice.") % taken)
+        raise CannotMove(_("%(piece)s is already on record: it is %(state)s. A number is never given twice.") % taken)
 
 
 def hold(piece: Piece) -> None:

@@ -63,8 +63,8 @@ def _refused(boxes: StackingProblem) -> Nesting | None:
     by = least - boxes.most[2]
     item = max(zip(boxes.sides, boxes.order.items, strict=True), key=lambda pair: math.prod(pair[0][0]))[1]
     message = Message(
-        "max_interior height is {limit}; the volume of the blocks and their gaps alone needs {by} more on the largest "
-        "floor; {item} is the largest block.",
+        "The largest interior is {limit} high; the volume of the blocks and their gaps alone needs {by} more on the "
+        "largest floor; {item} is the largest block.",
         limit=Length(boxes.most[2]),
         by=Length(by),
         item=item.id,

@@ -205,7 +205,7 @@ def test_known_prices_give_an_exact_total():
 
 def test_a_kind_of_work_without_a_row_is_said():
     cost = cost_of(make_box("0201", box_spec()), INSERT, Rates(work=()))
-    assert {"How long one blank takes is not known.", "How long one foam sheet takes is not known."} <= {
+    assert {"The time for “blank” is not known.", "The time for “foam sheet” is not known."} <= {
         *map(str, cost.missing)
     }
     assert cost.minutes == 0
@@ -257,7 +257,7 @@ def test_a_box_over_max_gross_g_is_refused():
     order = read_order({"id": "A-17", "rules": {"max_gross_g": 2000}, "items": [HAMMER]})
     found = candidate_for(order, NESTING, style_of("ply"), Terms())
     assert isinstance(found, Infeasible)
-    assert "more than max_gross_g allows" in str(found.reason)
+    assert "more than a closed box may weigh" in str(found.reason)
 
 
 def test_every_offer_has_its_whole_plan_which_a_file_keeps():

@@ -114,7 +114,7 @@ def test_exactly_the_allowed_gross_weight_is_no_problem(packed):
     short = replace(order, rules=replace(order.rules, max_gross_mg=weights.gross_mg - 1_500))
     assert gross_problem(allowed, weights) is None
     assert gross_problem(order, weights) is None
-    assert "1.5 g more than max_gross_g allows" in str(gross_problem(short, weights))
+    assert "1.5 g more than a closed box may weigh" in str(gross_problem(short, weights))
 
 
 def test_the_weights_shown_add_up_to_the_gross_weight_shown(packed):

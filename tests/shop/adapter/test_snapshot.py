@@ -182,7 +182,7 @@ def test_a_changed_planning_rule_is_named(planned, forge):
 
 def test_pieces_come_and_gone_are_named(planned, wax):
     planned.lines.create(block=wax, quantity=1)
-    assert adapter.changes_since(planned) == ["wax has come into the order."]
+    assert adapter.changes_since(planned) == ["wax has been added to the order."]
 
 
 def test_the_orders_page_says_what_has_changed(client, owner, planned):

@@ -178,7 +178,7 @@ def test_an_unlikely_piece_must_be_confirmed(as_packer, product):
 
 def test_a_number_given_already_is_refused(as_packer, piece):
     response = as_packer.post("/api/pieces/", new_piece(number=7), format="json")
-    assert_error(response, 400, "invalid", "number", "CH125-007 is there already: it is on the rack")
+    assert_error(response, 400, "invalid", "number", "CH125-007 is already on record: it is on the rack")
 
 
 def test_a_piece_is_measured_again(as_packer, piece):

@@ -35,7 +35,9 @@ def test_a_measured_piece_is_entered_with_its_number_as_stamped(bound):
 
 def test_a_number_given_already_is_refused_with_the_piece_that_has_it(bound, piece):
     form = bound(number="7")
-    assert form.errors["number"] == ["CH125-007 is there already: it is on the rack. A number is never given twice."]
+    assert form.errors["number"] == [
+        "CH125-007 is already on record: it is on the rack. A number is never given twice."
+    ]
 
 
 def test_a_number_comes_back_even_from_a_scrapped_piece_to_be_refused(bound, piece):

@@ -99,7 +99,7 @@ def test_the_list_is_searched_by_name(at_the_bench, forge, customer):
     page = at_the_bench.get("/customers/?name=mas").content.decode()
     assert "B. Mason" in page
     assert "A. Carpenter" not in page
-    assert "No customer is called so." in at_the_bench.get("/customers/?name=zz").content.decode()
+    assert "No customer has that name." in at_the_bench.get("/customers/?name=zz").content.decode()
 
 
 def test_the_list_counts_orders_in_the_same_queries_however_long(at_the_bench, order, forge, django_assert_num_queries):

@@ -138,7 +138,7 @@ def test_a_tick_does_not_make_the_impossible_possible(bench, product):
 
 def test_a_number_is_never_given_twice(bench, product, piece):
     page = enter(bench, product, number="7").content.decode()
-    assert "CH125-007 is there already: it is on the rack. A number is never given twice." in page
+    assert "CH125-007 is already on record: it is on the rack. A number is never given twice." in page
 
 
 @pytest.mark.parametrize("number", ["0", "-1", "1.5", "seven", "100000"])

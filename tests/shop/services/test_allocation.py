@@ -107,7 +107,7 @@ def test_a_piece_is_proposed_to_one_place_only(order, line, product, piece):
     OrderLine.objects.create(order=order, product=product)
     proposal = allocation.propose(order)
     assert numbers(proposal) == [("CH125", 7), ("CH125", None)]
-    assert proposal.notes == ["CH125 CH125: 1 too few are on the rack and measured."]
+    assert proposal.notes == ["CH125 CH125: 1 missing on the rack, or not measured yet."]
 
 
 @pytest.mark.parametrize("values", [{"state": "kept back", "reason": "own use"}, {"state": "sent"}, {"weight_g": None}])

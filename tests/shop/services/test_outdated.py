@@ -73,7 +73,7 @@ def new_number(order):
         (lambda order: change(BoardRow, {"name": USUAL}, caliper_mm=Decimal("4.2")), "caliper 4.2 mm, was 4 mm"),
         (lambda order: change(AllowanceRow, {"flute": "C"}, panel_mm=Decimal(5)), "score to score 5 mm, was 4 mm"),
         (release, "wants 1 piece and has 0"),
-        (new_number, "CH125-009 has come into the order."),
+        (new_number, "CH125-009 has been added to the order."),
     ],
 )
 def test_what_a_plan_was_made_from_dates_it_as_it_is_stored(planned, act, why):

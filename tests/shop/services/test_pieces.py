@@ -111,7 +111,7 @@ def test_a_number_is_not_corrected_without_a_reason(piece):
 
 def test_a_number_that_another_piece_bears_is_refused(piece, product):
     make_piece(product, 17, state="scrapped", reason="cracked")
-    with pytest.raises(CannotMove, match="CH125-017 is there already: it is scrapped"):
+    with pytest.raises(CannotMove, match="CH125-017 is already on record: it is scrapped"):
         pieces.correct_number(piece, 17, "mistyped")
 
 

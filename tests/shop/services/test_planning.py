@@ -115,7 +115,7 @@ def test_a_box_of_exactly_the_weight_allowed_is_planned(ready):
 def test_a_layer_too_heavy_for_the_shop_is_refused_with_the_piece(ready):
     ready.shop.plan_rules["max_layer_g"] = 1000
     ready.shop.save()
-    with pytest.raises(CannotPlan, match="“CH125-007” weighs 1440\u00a0g, more than max_layer_g allows"):
+    with pytest.raises(CannotPlan, match="“CH125-007” weighs 1440\u00a0g, more than a layer may weigh"):
         planning.plan_now(ready, 0.2)
 
 

@@ -1,5 +1,8 @@
 """Keeps tests away from the user's data folder and from any broker; property tests try the same examples every time."""
 
+from collections.abc import Iterator
+from typing import Any
+
 import hypothesis
 import pytest
 from django.test import override_settings
@@ -13,7 +16,7 @@ hypothesis.settings.load_profile("steady")
 
 
 @pytest.fixture(autouse=True, scope="session")
-def _data_folder_of_the_tests(tmp_path_factory):
+def _data_folder_of_the_tests(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
     root = tmp_path_factory.mktemp("data")
     data_folder.make(root)
     with override_settings(DATA_DIR=root, PAPERS_DIR=root / "papers"):
@@ -21,11 +24,11 @@ def _data_folder_of_the_tests(tmp_path_factory):
 
 
 @pytest.fixture(autouse=True, scope="session")
-def _bell_that_nobody_hears():
+def _bell_that_nobody_hears() -> None:
     app.conf.update(broker_url="memory://", broker_transport_options={})
 
 
 @pytest.fixture(autouse=True)
-def _nobody_asked_to_stop():
+def _nobody_asked_to_stop() -> Iterator[Any]:
     yield
     jobs.forget_stop()

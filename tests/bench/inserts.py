@@ -68,7 +68,7 @@ def invented_orders(count: int, seed: int) -> list[tuple[Order, tuple[int, ...]]
         if inch:
             rules = {"web": 38.1, "wall": 38.1, "base_pad": 38.1, "layer_pad": 12.7, "top_pad": 25.4}
             rules["sheets"] = [12.7, 25.4, 50.8]
-        thin = (3_180, 6_350) if inch else (3_000, 6_000)
+        thin: tuple[int, ...] = (3_180, 6_350) if inch else (3_000, 6_000)
         found.append((read_order({"id": f"invented {index}", "items": tools, "rules": rules}), thin))
     return found
 

@@ -51,7 +51,7 @@ class Pile:
     refused: int
 
 
-class GrownItem(Packed):  # type: ignore[misc]
+class GrownItem(Packed):
     """An item whose sides follow from its pose, so that its room turns with the container and not with the item."""
 
     def __init__(self, index: int, poses: Sequence[Sides]) -> None:

@@ -133,4 +133,4 @@ def _row(line: Mapping[str, str]) -> Row:
             values[field.name] = field.type(text)
         else:
             values[field.name] = text
-    return Row(**values)  # type: ignore[arg-type]
+    return Row(**values)

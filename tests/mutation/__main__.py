@@ -37,7 +37,7 @@ class ChangedFile(importlib.abc.MetaPathFinder, importlib.abc.InspectLoader):
     ) -> importlib.machinery.ModuleSpec | None:
         if name != self.module:
             return None
-        return importlib.util.spec_from_file_location(name, self.path, loader=self)  # type: ignore[arg-type]
+        return importlib.util.spec_from_file_location(name, self.path, loader=self)
 
     def get_source(self, fullname: str) -> str:
         return self.path.read_text(encoding="utf-8")

@@ -111,7 +111,7 @@ def constants(source: str, names: tuple[str, ...] | None = None) -> list[Constan
     """
     lines = source.splitlines()
     return [
-        Constant(index, node.lineno, lines[node.lineno - 1].strip())  # type: ignore[attr-defined]
+        Constant(index, node.lineno, lines[node.lineno - 1].strip())
         for index, node in enumerate(_places(ast.parse(source), names))
     ]
 
@@ -120,7 +120,7 @@ def _stepped(node: ast.AST, sign: int) -> tuple[str, str]:
     """Change a node of the tree by one step; what it was and what it is."""
     if isinstance(node, ast.Call):
         parts = [argument.value for argument in node.args if isinstance(argument, ast.Constant)]
-        day = dt.date(*parts)  # type: ignore[arg-type]
+        day = dt.date(*parts)
         after = day + dt.timedelta(days=sign)
         node.args = [ast.copy_location(ast.Constant(part), node) for part in (after.year, after.month, after.day)]
         return day.isoformat(), after.isoformat()

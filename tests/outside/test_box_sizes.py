@@ -7,6 +7,7 @@ board's caliper and the makers' allowances alone. What the program may know is t
 import random
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -24,19 +25,19 @@ SLOT_OVER_MM = 3
 RELIEF_MM = 0.5
 
 
-def flute(name):
+def flute(name: Any) -> Any:
     return replace(C_FLUTE, name=name, flute=name, caliper_um=int(MAKERS_MM[name][2] * 1000))
 
 
-def inside_mm(made):
+def inside_mm(made: Any) -> Any:
     return [side / 1000 for side in made.inner_um]
 
 
-def board_g(area_mm2, board):
+def board_g(area_mm2: Any, board: Any) -> Any:
     return area_mm2 * board.grammage_mg_m2 / 1e9
 
 
-def slotted_mm2(made, board, layers, inner_flap, outer_flap, *, joint_mm):
+def slotted_mm2(made: Any, board: Any, layers: Any, inner_flap: Any, outer_flap: Any, *, joint_mm: Any) -> Any:
     """Walls, flaps and joint less the slots of a strip of four panels."""
     length, width, height = inside_mm(made)
     more, both, caliper = MAKERS_MM[board.flute]
@@ -47,7 +48,7 @@ def slotted_mm2(made, board, layers, inner_flap, outer_flap, *, joint_mm):
     return around * wall + joint_mm * wall + flaps - slots
 
 
-def tray_mm2(inner, board):
+def tray_mm2(inner: Any, board: Any) -> Any:
     """A tray: floor, four walls, four tabs that turn round the end walls."""
     length, width, depth = inner
     more, _, caliper = MAKERS_MM[board.flute]
@@ -58,12 +59,12 @@ def tray_mm2(inner, board):
     return floor + 2 * wall * (length + more + 2 * caliper) + 2 * wall * ends + 4 * tab * wall
 
 
-def pad_mm2(made):
+def pad_mm2(made: Any) -> Any:
     length, width, _ = inside_mm(made)
     return (length - 2) * (width - 2) if any(piece.role is PieceRole.PAD for piece in made.cut_pieces) else 0
 
 
-def definition_g(code, made, board):
+def definition_g(code: Any, made: Any, board: Any) -> Any:
     """The board of a box of a style in grams, from its definition."""
     length, width, height = inside_mm(made)
     more, both, caliper = MAKERS_MM[board.flute]
@@ -89,7 +90,7 @@ def definition_g(code, made, board):
 
 @pytest.mark.parametrize("code", ["0201", "0203", "0300", "wrap"])
 @against(src.FEFCO, src.MAKERS_ALLOWANCES)
-def test_the_board_of_200_boxes_weighs_what_its_definition_says_to_two_percent(code):
+def test_the_board_of_200_boxes_weighs_what_its_definition_says_to_two_percent(code: Any) -> None:
     generator = random.Random(f"definition {code}")
     for _ in range(BOXES):
         made = make_box(code, box_spec(random_interior(generator)))
@@ -98,7 +99,7 @@ def test_the_board_of_200_boxes_weighs_what_its_definition_says_to_two_percent(c
 
 
 @against(src.PLYWOOD_WEIGHT)
-def test_the_wood_of_200_plywood_boxes_is_outside_less_inside():
+def test_the_wood_of_200_plywood_boxes_is_outside_less_inside() -> None:
     generator = random.Random("definition ply")
     for _ in range(BOXES):
         made = make_box("ply", box_spec(random_interior(generator)))
@@ -113,7 +114,7 @@ def test_the_wood_of_200_plywood_boxes_is_outside_less_inside():
 
 @pytest.mark.parametrize("name", ["B", "C", "E", "BC", "A"])
 @against(src.MAKERS_ALLOWANCES, src.CALIPERS)
-def test_a_slotted_blank_is_laid_out_by_the_makers_allowances(name):
+def test_a_slotted_blank_is_laid_out_by_the_makers_allowances(name: Any) -> None:
     made = make_box("0201", box_spec(board=flute(name)))
     length, width, height = inside_mm(made)
     more, both, caliper = MAKERS_MM[name]
@@ -125,7 +126,7 @@ def test_a_slotted_blank_is_laid_out_by_the_makers_allowances(name):
 
 @pytest.mark.parametrize("name", ["B", "C", "E", "BC", "A"])
 @against(src.FEFCO, src.CALIPERS)
-def test_a_slotted_case_is_thicker_outside_by_its_walls_and_four_layers_of_flaps(name):
+def test_a_slotted_case_is_thicker_outside_by_its_walls_and_four_layers_of_flaps(name: Any) -> None:
     made = make_box("0201", box_spec(board=flute(name)))
     _, _, caliper = MAKERS_MM[name]
     over = [(outer - inner) / 1000 for outer, inner in zip(made.outer_um, made.inner_um, strict=True)]
@@ -133,20 +134,20 @@ def test_a_slotted_case_is_thicker_outside_by_its_walls_and_four_layers_of_flaps
 
 
 @against(src.FEFCO)
-def test_full_overlap_flaps_make_three_layers_at_bottom_and_lid():
+def test_full_overlap_flaps_make_three_layers_at_bottom_and_lid() -> None:
     made = make_box("0203", box_spec())
     assert (made.outer_um[2] - made.inner_um[2]) / 1000 == 6 * 4
 
 
 @against(src.BENCH)
-def test_full_overlap_flaps_end_3_mm_short_of_the_far_edge():
+def test_full_overlap_flaps_end_3_mm_short_of_the_far_edge() -> None:
     made = make_box("0203", box_spec())
     longest = max(area.high[1] - area.low[1] for area in made.cut_pieces[0].panels if "outer flap" in area.name)
     assert longest == made.inner_um[1] + 4_000 - 3_000
 
 
 @against(src.FEFCO)
-def test_outer_flaps_of_a_slotted_case_meet():
+def test_outer_flaps_of_a_slotted_case_meet() -> None:
     """Each is half of the width from score to score, so that two reach across it."""
     made = make_box("0201", box_spec())
     flaps = {round(area.high[1] - area.low[1]) for area in made.cut_pieces[0].panels if "flap" in area.name}
@@ -156,7 +157,7 @@ def test_outer_flaps_of_a_slotted_case_meet():
 
 @pytest.mark.parametrize("name", ["B", "C", "E", "BC", "A"])
 @against(src.MAKERS_ALLOWANCES, src.CALIPERS, src.BENCH)
-def test_a_board_off_its_flutes_caliper_is_folded_by_its_own(name):
+def test_a_board_off_its_flutes_caliper_is_folded_by_its_own(name: Any) -> None:
     """The makers' row is for one caliper: what the board in hand measures more or less is added to it."""
     more, both, caliper = MAKERS_MM[name]
     for off in (-0.3, 0.3, -0.31, 0.31):
@@ -169,13 +170,13 @@ def test_a_board_off_its_flutes_caliper_is_folded_by_its_own(name):
 
 
 @against(src.BENCH)
-def test_board_may_be_0_3_mm_off_its_caliper():
+def test_board_may_be_0_3_mm_off_its_caliper() -> None:
     """One fold a side, two layers of flaps at bottom and lid."""
     assert make_box("0201", box_spec()).more_um == (300, 300, 600)
 
 
 @against(src.MAKERS_ALLOWANCES)
-def test_a_telescopes_lid_is_2_mm_larger_than_its_body():
+def test_a_telescopes_lid_is_2_mm_larger_than_its_body() -> None:
     made = make_box("0300", box_spec())
     (note,) = made.notes
     length, width, _ = inside_mm(made)
@@ -183,14 +184,14 @@ def test_a_telescopes_lid_is_2_mm_larger_than_its_body():
 
 
 @against(src.BENCH)
-def test_a_partial_lid_is_a_third_of_the_height_and_40_mm_at_least():
+def test_a_partial_lid_is_a_third_of_the_height_and_40_mm_at_least() -> None:
     low, high = (make_box("0300 partial", box_spec((400_000, 300_000, height))) for height in (90_000, 300_000))
     assert " × 40 mm inside" in str(low.notes[0])
     assert f" × {high.inner_um[2] / 3000:g} mm inside" in str(high.notes[0]) or " × 1" in str(high.notes[0])
 
 
 @against(src.BENCH)
-def test_tape_in_an_h_runs_65_mm_over_the_edges():
+def test_tape_in_an_h_runs_65_mm_over_the_edges() -> None:
     """On lid and bottom one strip along, two across, each 65 mm over at both ends."""
     made = make_box("0201", box_spec())
     length, width, _ = made.outer_um
@@ -200,7 +201,7 @@ def test_tape_in_an_h_runs_65_mm_over_the_edges():
 
 @against(src.BENCH)
 @pytest.mark.parametrize(("gap", "padded"), [(10_000, False), (10_001, True)])
-def test_a_gap_of_more_than_10_mm_under_a_head_gets_a_pad(gap, padded):
+def test_a_gap_of_more_than_10_mm_under_a_head_gets_a_pad(gap: Any, padded: Any) -> None:
     """Between the inner flaps of a 0201 the gap is the length less the width."""
     asked = box_spec((300_000 + gap, 300_000, 200_000), heads=((0, 310_000),))
     made = make_box("0201", asked)
@@ -209,20 +210,20 @@ def test_a_gap_of_more_than_10_mm_under_a_head_gets_a_pad(gap, padded):
 
 
 @against(src.BENCH)
-def test_a_pad_is_a_millimetre_smaller_on_each_side():
+def test_a_pad_is_a_millimetre_smaller_on_each_side() -> None:
     made = make_box("0201", box_spec((500_000, 300_000, 200_000), heads=((0, 500_000),)))
     (pad,) = [piece for piece in made.cut_pieces if piece.role is PieceRole.PAD]
     assert pad.size_um == (made.inner_um[0] - 2_000, made.inner_um[1] - 2_000)
 
 
 @against(src.BENCH)
-def test_an_insert_has_2_mm_of_room_in_a_slotted_case():
+def test_an_insert_has_2_mm_of_room_in_a_slotted_case() -> None:
     snug, usual = (make_box("0201", box_spec(fit_um=fit)) for fit in ((0, 0, 0), None))
     assert [more - less for more, less in zip(usual.inner_um, snug.inner_um, strict=True)] == [2_000] * 3
 
 
 @against(src.BENCH)
-def test_a_slot_is_3_mm_wider_than_the_board():
+def test_a_slot_is_3_mm_wider_than_the_board() -> None:
     made = make_box("0201", box_spec())
     widths = {slot.high[0] - slot.low[0] for slot in made.cut_pieces[0].slots}
     assert 7_000 in widths
@@ -230,7 +231,7 @@ def test_a_slot_is_3_mm_wider_than_the_board():
 
 @against(src.BENCH)
 @pytest.mark.parametrize(("contents_kg", "sides_mm"), [(5, 9), ("5.001", 12), (20, 12), ("20.001", 15)])
-def test_plywood_sides_are_9_12_and_15_mm_by_what_they_hold(contents_kg, sides_mm):
+def test_plywood_sides_are_9_12_and_15_mm_by_what_they_hold(contents_kg: Any, sides_mm: Any) -> None:
     """A panel sold as so thick measures up to half a millimetre less and counts; one that is thinner does not."""
     (panel,) = [panel for panel in PLYWOOD if panel.thickness_um == sides_mm * 1000]
     panels = (replace(panel, thickness_um=panel.thickness_um - 510), *PLYWOOD)
@@ -243,14 +244,14 @@ def test_plywood_sides_are_9_12_and_15_mm_by_what_they_hold(contents_kg, sides_m
 
 
 @against(src.MAKERS_ALLOWANCES)
-def test_the_joint_is_35_mm_and_wider_where_double_wall_is_stitched():
+def test_the_joint_is_35_mm_and_wider_where_double_wall_is_stitched() -> None:
     """Makers glue 30 to 38 mm and stitch double wall 40 to 50: the middle, to 5 mm."""
     assert {board.joint_um for board in BOARDS} == {35_000, 45_000}
     assert all((board.joint_um == 45_000) == (board.wall == "double") for board in BOARDS)
 
 
 @against(src.BENCH)
-def test_a_stack_of_sheets_drifts_by_half_a_millimetre_each_less_3_mm_pressed():
+def test_a_stack_of_sheets_drifts_by_half_a_millimetre_each_less_3_mm_pressed() -> None:
     """Ten sheets drift 5 mm, of which the pressed top pad takes 3: the box is 2 mm higher."""
     one, low, high = (make_box("0201", box_spec(sheets=sheets, fit_um=None)) for sheets in (1, 6, 10))
     assert low.inner_um[2] == one.inner_um[2]
@@ -259,7 +260,7 @@ def test_a_stack_of_sheets_drifts_by_half_a_millimetre_each_less_3_mm_pressed():
 
 
 @against(src.BENCH)
-def test_a_sliding_lid_of_9_mm_runs_half_a_millimetre_loose_in_a_groove_of_6():
+def test_a_sliding_lid_of_9_mm_runs_half_a_millimetre_loose_in_a_groove_of_6() -> None:
     """The lid's edge is cut down to a tongue of 5.5 mm; a panel of 8.95 mm does not do for it."""
     panels = (replace(PLYWOOD[1], thickness_um=8_950), *PLYWOOD)
     made = make_box("sliding", box_spec(joinery=Joinery(panels=panels)))
@@ -271,7 +272,7 @@ def test_a_sliding_lid_of_9_mm_runs_half_a_millimetre_loose_in_a_groove_of_6():
 
 
 @against(src.MAKERS_ALLOWANCES)
-def test_what_a_blank_is_cut_by_is_marked_as_from_memory_with_the_advice_to_fold_a_sample():
+def test_what_a_blank_is_cut_by_is_marked_as_from_memory_with_the_advice_to_fold_a_sample() -> None:
     for code in ("0201", "0203", "0300", "0300 partial", "wrap", "carton"):
         facts = [fact for fact in make_box(code, box_spec()).facts if "Fold a sample" in str(fact.text)]
         assert [fact.sureness for fact in facts] == ([] if code == "carton" else ["memory"])

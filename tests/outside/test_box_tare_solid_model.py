@@ -6,6 +6,7 @@ plywood box the whole outside less the inside. The models read panels and places
 """
 
 import random
+from typing import Any
 
 import pytest
 import trimesh
@@ -24,23 +25,23 @@ pytestmark = against(src.FEFCO, src.TRIMESH, src.GEOS)
 BOXES = 200
 
 
-def solid_um3(polygon, thickness_um):
+def solid_um3(polygon: Any, thickness_um: Any) -> Any:
     """Volume of a polygon extruded: its area in a geometry library by its thickness."""
     return polygon.area * thickness_um
 
 
-def sheet_model(flat):
+def sheet_model(flat: Any) -> Any:
     if not flat.panels:
         return rectangle(0, 0, *flat.size_um)
     areas = [rectangle(*a.low, *a.high) for a in (*flat.panels, *([flat.joint] if flat.joint else []))]
     return union_all(areas).difference(union_all([rectangle(*s.low, *s.high) for s in flat.slots]))
 
 
-def mesh_um3(low, high):
+def mesh_um3(low: Any, high: Any) -> Any:
     return trimesh.creation.box(bounds=[[v / 1000 for v in low], [v / 1000 for v in high]]).volume * 1e9
 
 
-def wood_mg(made, plates):
+def wood_mg(made: Any, plates: Any) -> Any:
     flats = {flat.id: flat for flat in made.cut_pieces}
     total = 0.0
     for plate in plates:
@@ -52,7 +53,7 @@ def wood_mg(made, plates):
     return total
 
 
-def model_mg(made, wooden):
+def model_mg(made: Any, wooden: Any) -> Any:
     board = sum(
         flat.count
         * solid_um3(sheet_model(flat), flat.thickness_um)
@@ -66,7 +67,7 @@ def model_mg(made, wooden):
     return board + wood_mg(made, plates) + sum(one.each_mg * one.count for one in made.hardware)
 
 
-def wooden_core(code, asked):
+def wooden_core(code: Any, asked: Any) -> Any:
     makers = {"sliding cased": sliding_lid.make, "ply cased": plywood.make}
     if code in makers:
         return makers[code](asked)
@@ -74,7 +75,7 @@ def wooden_core(code, asked):
 
 
 @pytest.mark.parametrize("code", EVERY)
-def test_tare_is_within_two_percent_of_a_solid_model_for_200_boxes(code):
+def test_tare_is_within_two_percent_of_a_solid_model_for_200_boxes(code: Any) -> None:
     generator = random.Random(code)
     worst = 0.0
     for _ in range(BOXES):
@@ -86,7 +87,7 @@ def test_tare_is_within_two_percent_of_a_solid_model_for_200_boxes(code):
     assert worst <= 0.02
 
 
-def test_a_plywood_box_is_its_outside_less_its_inside():
+def test_a_plywood_box_is_its_outside_less_its_inside() -> None:
     generator = random.Random(7)
     for _ in range(20):
         made = make_box("ply", box_spec(random_interior(generator)))
@@ -96,10 +97,11 @@ def test_a_plywood_box_is_its_outside_less_its_inside():
 
 
 @pytest.mark.parametrize("code", ["0201", "0203", "0300", "wrap"])
-def test_a_blank_extruded_to_a_closed_mesh_weighs_what_the_library_says(code):
+def test_a_blank_extruded_to_a_closed_mesh_weighs_what_the_library_says(code: Any) -> None:
     flat = make_box(code, box_spec()).cut_pieces[0]
     shape = sheet_model(flat)
-    points, faces = [], []
+    points: list[Any] = []
+    faces: list[Any] = []
     for triangle in constrained_delaunay_triangles(shape).geoms:
         faces.append([len(points), len(points) + 1, len(points) + 2])
         points += [tuple(point) for point in get_coordinates(triangle.normalize())[:3] / 1000]

@@ -6,6 +6,7 @@ Boxes are in whole inches or centimetres unless a check says otherwise, so that 
 import datetime as dt
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -19,18 +20,18 @@ TODAY = "2026-11-27"
 HANDLING, LARGE = "additional handling", "large package"
 
 
-def service(carrier, name, day=TODAY):
+def service(carrier: Any, name: Any, day: Any = TODAY) -> Any:
     on = dt.date.fromisoformat(day)
     (found,) = [s for s in services_on(SERVICES, on) if s.carrier.startswith(carrier) and s.service.startswith(name)]
     return found
 
 
-def sent(row, *inches, lb="1", packaging="corrugated"):
+def sent(row: Any, *inches: Any, lb: str = "1", packaging: str = "corrugated") -> Any:
     sides = tuple(int(Fraction(side) * INCH) for side in inches)
     return bill(sides, int(Fraction(lb) * POUND), row, packaging=packaging)
 
 
-def names(answer):
+def names(answer: Any) -> Any:
     return {flag.name for flag in answer.flags}
 
 
@@ -48,7 +49,7 @@ spell = pytest.mark.parametrize("day", SPELLS)
 @private
 @spell
 @against(src.HANDLING_LIST, src.FEDEX_2018)
-def test_handling_is_charged_above_48_in_of_length(carrier, name, large, day):
+def test_handling_is_charged_above_48_in_of_length(carrier: Any, name: Any, large: Any, day: Any) -> None:
     row = service(carrier, name, day)
     assert names(sent(row, 48, 6, 6)) == set()
     assert names(sent(row, 49, 6, 6)) == {HANDLING}
@@ -57,7 +58,7 @@ def test_handling_is_charged_above_48_in_of_length(carrier, name, large, day):
 @private
 @spell
 @against(src.HANDLING_LIST)
-def test_handling_is_charged_above_30_in_of_the_second_side(carrier, name, large, day):
+def test_handling_is_charged_above_30_in_of_the_second_side(carrier: Any, name: Any, large: Any, day: Any) -> None:
     row = service(carrier, name, day)
     assert names(sent(row, 30, 30, 5)) == set()
     assert names(sent(row, 31, 31, 5)) == {HANDLING}
@@ -66,7 +67,7 @@ def test_handling_is_charged_above_30_in_of_the_second_side(carrier, name, large
 @private
 @spell
 @against(src.HANDLING_LIST)
-def test_handling_is_charged_above_105_in_of_length_and_girth(carrier, name, large, day):
+def test_handling_is_charged_above_105_in_of_length_and_girth(carrier: Any, name: Any, large: Any, day: Any) -> None:
     row = service(carrier, name, day)
     assert names(sent(row, 45, 15, 15)) == set()
     assert names(sent(row, 46, 15, 15)) == {HANDLING}
@@ -88,7 +89,9 @@ def test_handling_is_charged_above_105_in_of_length_and_girth(carrier, name, lar
     ],
 )
 @against(src.WEIGHT_2020, src.HANDLING_LIST)
-def test_handling_by_weight_fell_from_70_to_50_lb_with_the_rates_of_2020(carrier, name, day, pounds):
+def test_handling_by_weight_fell_from_70_to_50_lb_with_the_rates_of_2020(
+    carrier: Any, name: Any, day: Any, pounds: Any
+) -> None:
     row = service(carrier, name, day)
     assert names(sent(row, 15, 10, 8, lb=pounds)) == set()
     assert names(sent(row, 15, 10, 8, lb=pounds + 1)) == {HANDLING}
@@ -96,7 +99,7 @@ def test_handling_by_weight_fell_from_70_to_50_lb_with_the_rates_of_2020(carrier
 
 @private
 @against(src.VOLUME_2026)
-def test_handling_by_volume_begins_above_10368_cubic_inches(carrier, name, large):
+def test_handling_by_volume_begins_above_10368_cubic_inches(carrier: Any, name: Any, large: Any) -> None:
     """With sides as measured, since no whole inches make 10,369."""
     row = replace(service(carrier, name), side_rounding="none")
     assert names(sent(row, 32, 18, 18)) == set()
@@ -106,7 +109,7 @@ def test_handling_by_volume_begins_above_10368_cubic_inches(carrier, name, large
 @private
 @spell
 @against(src.UPS_LARGE_2026, src.FEDEX_2018, src.UPS_LARGE)
-def test_a_large_package_is_longer_than_96_in_and_billed_90_lb(carrier, name, large, day):
+def test_a_large_package_is_longer_than_96_in_and_billed_90_lb(carrier: Any, name: Any, large: Any, day: Any) -> None:
     row = service(carrier, name, day)
     assert names(sent(row, 96, 4, 4)) == {HANDLING}
     answer = sent(row, 97, 4, 4)
@@ -116,7 +119,9 @@ def test_a_large_package_is_longer_than_96_in_and_billed_90_lb(carrier, name, la
 @private
 @spell
 @against(src.UPS_LARGE_2026, src.FEDEX_2018)
-def test_a_large_package_has_more_than_130_in_of_length_and_girth(carrier, name, large, day):
+def test_a_large_package_has_more_than_130_in_of_length_and_girth(
+    carrier: Any, name: Any, large: Any, day: Any
+) -> None:
     row = service(carrier, name, day)
     assert names(sent(row, 90, 10, 10)) == {HANDLING}
     answer = sent(row, 91, 10, 10)
@@ -125,7 +130,7 @@ def test_a_large_package_has_more_than_130_in_of_length_and_girth(carrier, name,
 
 @private
 @against(src.VOLUME_2026)
-def test_a_large_package_has_more_than_17280_cubic_inches(carrier, name, large):
+def test_a_large_package_has_more_than_17280_cubic_inches(carrier: Any, name: Any, large: Any) -> None:
     assert names(sent(service(carrier, name), 30, 24, 24)) == {HANDLING}
     assert names(sent(service(carrier, name), 35, 26, 19)) == {large}
     assert names(sent(service(carrier, name, "2025-12-01"), 35, 26, 19)) == {HANDLING}
@@ -133,7 +138,7 @@ def test_a_large_package_has_more_than_17280_cubic_inches(carrier, name, large):
 
 @private
 @against(src.VOLUME_2026)
-def test_a_large_package_weighs_more_than_110_lb(carrier, name, large):
+def test_a_large_package_weighs_more_than_110_lb(carrier: Any, name: Any, large: Any) -> None:
     assert names(sent(service(carrier, name), 15, 10, 8, lb=110)) == {HANDLING}
     assert names(sent(service(carrier, name), 15, 10, 8, lb="110.5")) == {large}
     assert names(sent(service(carrier, name, "2025-12-01"), 15, 10, 8, lb="110.5")) == {HANDLING}
@@ -141,7 +146,7 @@ def test_a_large_package_weighs_more_than_110_lb(carrier, name, large):
 
 @pytest.mark.parametrize(("carrier", "first"), [("UPS", "2026-01-26"), ("FedEx", "2026-01-12")])
 @against(src.VOLUME_2026)
-def test_volume_counts_from_the_carriers_own_day_in_january_2026(carrier, first):
+def test_volume_counts_from_the_carriers_own_day_in_january_2026(carrier: Any, first: Any) -> None:
     before = (dt.date.fromisoformat(first) - dt.timedelta(days=1)).isoformat()
     assert names(sent(service(carrier, "Ground", first), 46, 24, 16)) != {HANDLING}
     assert names(sent(service(carrier, "Ground", before), 46, 24, 16)) == {HANDLING}
@@ -150,14 +155,14 @@ def test_volume_counts_from_the_carriers_own_day_in_january_2026(carrier, first)
 @private
 @against(src.HANDLING_LIST)
 @pytest.mark.parametrize("packaging", ["wood", "metal", "foam"])
-def test_an_outside_that_is_not_board_is_charged_handling(carrier, name, large, packaging):
+def test_an_outside_that_is_not_board_is_charged_handling(carrier: Any, name: Any, large: Any, packaging: Any) -> None:
     row = service(carrier, name)
     assert names(sent(row, 12, 8, 6, packaging=packaging)) == {HANDLING}
     assert names(sent(row, 12, 8, 6)) == set()
 
 
 @against(src.UPS_LARGE_2026)
-def test_a_large_wooden_box_is_not_charged_handling_as_well():
+def test_a_large_wooden_box_is_not_charged_handling_as_well() -> None:
     assert names(sent(service("UPS", "Ground"), 97, 4, 4, packaging="wood")) == {LARGE}
 
 
@@ -165,21 +170,21 @@ def test_a_large_wooden_box_is_not_charged_handling_as_well():
     ("carrier", "name", "longest"), [("UPS", "Ground", 108), ("UPS", "abroad", 108), ("FedEx", "Ground", 108)]
 )
 @against(src.UPS_SIZES)
-def test_the_longest_side_taken_is_108_in(carrier, name, longest):
+def test_the_longest_side_taken_is_108_in(carrier: Any, name: Any, longest: Any) -> None:
     row = service(carrier, name)
     assert sent(row, longest, 4, 4).over == ()
     assert len(sent(row, longest + 1, 4, 4).over) == 1
 
 
 @against(src.EXPRESS_LIMITS)
-def test_the_express_service_takes_119_in():
+def test_the_express_service_takes_119_in() -> None:
     assert sent(service("FedEx", "Express"), 119, 4, 4).over == ()
     assert len(sent(service("FedEx", "Express"), 120, 4, 4).over) == 1
 
 
 @private
 @against(src.UPS_SIZES)
-def test_150_lb_and_165_in_of_length_and_girth_are_taken(carrier, name, large):
+def test_150_lb_and_165_in_of_length_and_girth_are_taken(carrier: Any, name: Any, large: Any) -> None:
     row = service(carrier, name)
     assert sent(row, 65, 30, 20, lb=150).over == ()
     assert len(sent(row, 66, 30, 20).over) == 1
@@ -187,7 +192,7 @@ def test_150_lb_and_165_in_of_length_and_girth_are_taken(carrier, name, large):
 
 
 @against(src.POSTAL_LAST_MILE)
-def test_the_service_with_postal_last_mile_takes_70_lb_60_in_and_130_in():
+def test_the_service_with_postal_last_mile_takes_70_lb_60_in_and_130_in() -> None:
     row = service("UPS", "economy")
     assert sent(row, 60, 20, 15, lb=70).over == ()
     assert len(sent(row, 61, 15, 15).over) == 1
@@ -196,14 +201,14 @@ def test_the_service_with_postal_last_mile_takes_70_lb_60_in_and_130_in():
 
 
 @against(src.POSTAL_LAST_MILE, src.ROUND_UP_2025)
-def test_the_service_with_postal_last_mile_rounds_as_the_carriers_others_do():
+def test_the_service_with_postal_last_mile_rounds_as_the_carriers_others_do() -> None:
     answer = sent(service("UPS", "economy"), "11.1", "8.5", "6.2")
     assert (answer.dimensional_exact, answer.dimensional) == (Fraction(756, 139), 6)
 
 
 @pytest.mark.parametrize(("carrier", "name"), [row[:2] for row in PRIVATE])
 @against(src.UPS_DIMENSIONAL, src.ROUND_UP_2025)
-def test_volume_is_divided_by_139_in_every_spell(carrier, name):
+def test_volume_is_divided_by_139_in_every_spell(carrier: Any, name: Any) -> None:
     """5.4388 lb for 756 in³; the trade page cuts it off to 5.43."""
     for day in (*SPELLS, "2019-06-01"):
         answer = sent(service(carrier, name, day), 12, 9, 7)
@@ -213,7 +218,7 @@ def test_volume_is_divided_by_139_in_every_spell(carrier, name):
 
 @against(src.ROUND_UP_2025)
 @pytest.mark.parametrize("carrier", ["UPS", "FedEx"])
-def test_20_3_4_by_20_1_4_by_20_in_goes_up_to_21_by_21_by_20(carrier):
+def test_20_3_4_by_20_1_4_by_20_in_goes_up_to_21_by_21_by_20(carrier: Any) -> None:
     """To the nearest inch it was 21 × 20 × 20."""
     sides = ("20.75", "20.25", "20")
     assert sent(service(carrier, "Ground"), *sides).sides == (21, 21, 20)
@@ -221,12 +226,12 @@ def test_20_3_4_by_20_1_4_by_20_in_goes_up_to_21_by_21_by_20(carrier):
 
 
 @against(src.ROUND_UP_2025)
-def test_a_side_of_8_2_in_counts_as_9():
+def test_a_side_of_8_2_in_counts_as_9() -> None:
     assert sent(service("UPS", "Ground"), "8.2", 8, 8).sides == (9, 8, 8)
 
 
 @against(src.UPS_DIMENSIONAL)
-def test_before_august_2025_1_49_in_was_1_and_1_5_in_was_2():
+def test_before_august_2025_1_49_in_was_1_and_1_5_in_was_2() -> None:
     row = service("UPS", "Ground", "2025-08-17")
     assert sent(row, "1.49", 1, 1).sides == (1, 1, 1)
     assert sent(row, "1.5", 1, 1).sides == (2, 1, 1)
@@ -234,7 +239,7 @@ def test_before_august_2025_1_49_in_was_1_and_1_5_in_was_2():
 
 @pytest.mark.parametrize("name", ["Priority", "Ground"])
 @against(src.USPS_2019, src.USPS_GIRTH, src.USPS_2026)
-def test_a_post_counts_volume_above_1728_cubic_inches(name):
+def test_a_post_counts_volume_above_1728_cubic_inches(name: Any) -> None:
     row = service("USPS", name)
     assert sent(row, 12, 12, 12).dimensional is None
     assert sent(row, 19, 13, 7).volume == 1729
@@ -245,7 +250,7 @@ def test_a_post_counts_volume_above_1728_cubic_inches(name):
     ("day", "divisor"), [("2019-06-22", 194), ("2019-06-23", 166), ("2026-07-11", 166), ("2026-07-12", 139)]
 )
 @against(src.USPS_GIRTH, src.USPS_2019, src.USPS_2026)
-def test_the_posts_divisor_on_both_sides_of_its_changes(day, divisor):
+def test_the_posts_divisor_on_both_sides_of_its_changes(day: Any, divisor: Any) -> None:
     assert sent(service("USPS", "Priority", day), 24, 12, 10).dimensional_exact == Fraction(2880, divisor)
 
 
@@ -262,12 +267,12 @@ def test_the_posts_divisor_on_both_sides_of_its_changes(day, divisor):
         (("22.25", 8, 6), {"nonstandard length"}),
     ],
 )
-def test_the_trade_pages_examples_of_nonstandard_fees(inches, fees):
+def test_the_trade_pages_examples_of_nonstandard_fees(inches: Any, fees: Any) -> None:
     assert names(sent(service("USPS", "Priority"), *inches)) == fees
 
 
 @against(src.USPS_2022)
-def test_the_volume_fee_begins_above_two_cubic_feet_exactly():
+def test_the_volume_fee_begins_above_two_cubic_feet_exactly() -> None:
     """20 × 19.75 × 8.75 in is 3456.25 in³, in quarter inches as the fee measures."""
     row = service("USPS", "Priority", "2026-07-01")
     assert names(sent(row, 18, 16, 12)) == set()
@@ -276,18 +281,18 @@ def test_the_volume_fee_begins_above_two_cubic_feet_exactly():
 
 @pytest.mark.parametrize(("name", "first"), [("Priority", "2022-04-03"), ("Ground", "2023-07-09")])
 @against(src.USPS_2022, src.USPS_130)
-def test_the_fees_begin_with_their_day(name, first):
+def test_the_fees_begin_with_their_day(name: Any, first: Any) -> None:
     assert names(sent(service("USPS", name, first), 36, 8, 6)) == {"nonstandard length over 30 in"}
 
 
 @against(src.USPS_2022)
-def test_there_were_no_such_fees_the_day_before():
+def test_there_were_no_such_fees_the_day_before() -> None:
     assert names(sent(service("USPS", "Priority", "2022-04-02"), 36, 8, 6)) == set()
 
 
 @pytest.mark.parametrize(("name", "most"), [("Priority", 108), ("Ground", 130)])
 @against(src.USPS_LIMITS, src.USPS_130)
-def test_the_post_takes_70_lb_and_108_or_130_in_of_length_and_girth(name, most):
+def test_the_post_takes_70_lb_and_108_or_130_in_of_length_and_girth(name: Any, most: Any) -> None:
     row = service("USPS", name)
     assert sent(row, most - 40, 10, 10, lb=70).over == ()
     assert len(sent(row, most - 39, 10, 10).over) == 1
@@ -295,7 +300,7 @@ def test_the_post_takes_70_lb_and_108_or_130_in_of_length_and_girth(name, most):
 
 
 @against(src.USPS_GIRTH)
-def test_by_the_rule_of_2007_the_price_of_70_lb_is_the_most_that_volume_costs():
+def test_by_the_rule_of_2007_the_price_of_70_lb_is_the_most_that_volume_costs() -> None:
     """30 × 26 × 18 in is 72.4 lb at 194; the rule charges 70."""
     answer = sent(service("USPS", "Priority", "2018-06-01"), 30, 26, 18)
     assert (answer.dimensional, answer.billed) == (73, 70)
@@ -307,7 +312,7 @@ def test_by_the_rule_of_2007_the_price_of_70_lb_is_the_most_that_volume_costs():
 
 
 @against(src.USPS_2026)
-def test_where_no_rule_caps_it_a_weight_beyond_the_prices_is_said():
+def test_where_no_rule_caps_it_a_weight_beyond_the_prices_is_said() -> None:
     """36 × 18 × 18 in is 84 lb at 139: the post's prices end at 70."""
     answer = sent(service("USPS", "Priority"), 36, 18, 18, lb=5)
     assert answer.billed == 84
@@ -331,11 +336,11 @@ def test_where_no_rule_caps_it_a_weight_beyond_the_prices_is_said():
     ],
 )
 @against(src.FEDEX_2018, src.USPS_GIRTH, src.USPS_130)
-def test_a_service_is_known_from_its_first_day_on(carrier, name, first):
+def test_a_service_is_known_from_its_first_day_on(carrier: Any, name: Any, first: Any) -> None:
     """Some first days are from memory, which the rows' notes say."""
     day = dt.date.fromisoformat(first)
 
-    def known(on):
+    def known(on: Any) -> Any:
         return [s for s in services_on(SERVICES, on) if s.carrier.startswith(carrier) and s.service.startswith(name)]
 
     assert len(known(day)) == 1
@@ -343,7 +348,7 @@ def test_a_service_is_known_from_its_first_day_on(carrier, name, first):
 
 
 @against(src.DHL_DIVISOR, src.HALF_KILO)
-def test_express_abroad_divides_by_5000_and_rounds_to_half_kilos():
+def test_express_abroad_divides_by_5000_and_rounds_to_half_kilos() -> None:
     row = service("DHL", "Express")
     exact = bill((50 * CM, 30 * CM, 20 * CM), 1_000_000, row)
     assert (exact.dimensional_exact, exact.dimensional) == (6, 6)
@@ -353,14 +358,14 @@ def test_express_abroad_divides_by_5000_and_rounds_to_half_kilos():
 
 
 @against(src.AIR_6000, src.HALF_KILO)
-def test_air_freight_divides_by_6000():
+def test_air_freight_divides_by_6000() -> None:
     row = service("air", "6000")
     assert bill((50 * CM, 30 * CM, 20 * CM), 1_000_000, row).dimensional_exact == 5
     assert bill((50 * CM, 30 * CM, 20 * CM), 5_200_000, row).billed == Fraction("5.5")
 
 
 @against(src.SMALL_PACKET)
-def test_a_small_packet_is_at_most_2_kg_600_mm_and_900_mm_in_all():
+def test_a_small_packet_is_at_most_2_kg_600_mm_and_900_mm_in_all() -> None:
     row = service("post, letter", "small")
     assert bill((600_000, 200_000, 100_000), 2_000_000, row).over == ()
     assert bill((600_000, 200_000, 100_000), 2_000_000, row).flags == ()
@@ -371,13 +376,13 @@ def test_a_small_packet_is_at_most_2_kg_600_mm_and_900_mm_in_all():
 
 
 @against(src.SMALL_PACKET)
-def test_a_small_packet_is_billed_by_the_gram():
+def test_a_small_packet_is_billed_by_the_gram() -> None:
     row = service("post, letter", "small")
     assert bill((600_000, 200_000, 100_000), 1_234_200, row).billed == Fraction("1.235")
 
 
 @against(src.SMALL_PACKET)
-def test_a_parcel_abroad_is_at_most_20_kg_1_5_m_and_3_m_of_length_and_girth():
+def test_a_parcel_abroad_is_at_most_20_kg_1_5_m_and_3_m_of_length_and_girth() -> None:
     row = service("post, parcel", "parcel")
     assert bill((1_500_000, 400_000, 350_000), 20_000_000, row).over == ()
     assert len(bill((1_501_000, 300_000, 300_000), 1_000_000, row).over) == 1
@@ -388,7 +393,7 @@ def test_a_parcel_abroad_is_at_most_20_kg_1_5_m_and_3_m_of_length_and_girth():
 
 
 @against(src.BENCH)
-def test_a_filled_box_grows_by_6_mm_a_side_for_the_hint():
+def test_a_filled_box_grows_by_6_mm_a_side_for_the_hint() -> None:
     row = service("UPS", "Ground")
     assert "the billed weight is" in str(bill((300_000, 254_000, 254_000), 1_000_000, row).hint)
     quiet = (12 * INCH - 6_000, 10 * INCH - 6_000, 10 * INCH - 6_000)
@@ -397,7 +402,7 @@ def test_a_filled_box_grows_by_6_mm_a_side_for_the_hint():
 
 
 @against(src.HANDLING_LIST, src.UPS_LARGE)
-def test_handling_is_charged_once_however_many_of_its_limits_are_passed():
+def test_handling_is_charged_once_however_many_of_its_limits_are_passed() -> None:
     """50 × 31 × 5 in of 60 lb passes four of them, in wood five: the highest is charged, once."""
     answer = sent(service("UPS", "Ground"), 50, 31, 5, lb=60, packaging="wood")
     (flag,) = answer.flags
@@ -407,6 +412,6 @@ def test_handling_is_charged_once_however_many_of_its_limits_are_passed():
 
 
 @against(src.UPS_LARGE)
-def test_a_large_package_is_charged_once_too():
+def test_a_large_package_is_charged_once_too() -> None:
     (flag,) = sent(service("UPS", "Ground"), 97, 20, 10, lb=120).flags
     assert (flag.name, len(flag.reasons)) == (LARGE, 4)

@@ -5,6 +5,7 @@ EvidenceLevel: read in the original file. XK is not in ISO 3166-1; it is a user-
 """
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -23,17 +24,17 @@ CLOSE_TO_EACH_OTHER = {
 needs_table = pytest.mark.skipif(not TABLE.is_file(), reason="the tz database's table of countries is not installed")
 
 
-def published():
+def published() -> Any:
     lines = TABLE.read_text(encoding="utf-8").splitlines()
     return dict(line.split("\t")[:2] for line in lines if line and not line.startswith("#"))
 
 
 @needs_table
-def test_the_countries_are_those_of_the_tz_database():
+def test_the_countries_are_those_of_the_tz_database() -> None:
     assert set(published()) == {code for code, _name in country_choices()} - {"", "XK"}
 
 
 @needs_table
 @pytest.mark.parametrize(("name", "code"), CLOSE_TO_EACH_OTHER.items())
-def test_a_name_stands_for_the_country_that_the_tz_database_gives_it(name, code):
+def test_a_name_stands_for_the_country_that_the_tz_database_gives_it(name: Any, code: Any) -> None:
     assert published()[code] == country_name(code) == name

@@ -12,6 +12,7 @@ those rules by arithmetic.
 import datetime as dt
 import math
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -23,12 +24,12 @@ from tests.outside.sources import against
 POUND = Fraction(45_359_237, 100)
 
 
-def service(carrier, name, day):
+def service(carrier: Any, name: Any, day: Any) -> Any:
     (found,) = [s for s in services_on(SERVICES, day) if s.carrier.startswith(carrier) and s.service.startswith(name)]
     return found
 
 
-def billed(carrier, name, day, inches, pounds="1", **options):
+def billed(carrier: Any, name: Any, day: Any, inches: Any, pounds: str = "1", **options: Any) -> Any:
     on = dt.date.fromisoformat(day)
     sides = tuple(int(Fraction(side) * 25_400) for side in inches.split("x"))
     return bill(sides, int(Fraction(pounds) * POUND), service(carrier, name, on), on=on, **options)
@@ -46,13 +47,15 @@ def billed(carrier, name, day, inches, pounds="1", **options):
     ],
 )
 @pytest.mark.parametrize("carrier", ["UPS", "FedEx"])
-def test_from_2025_08_18_any_fraction_of_an_inch_goes_up(carrier, inches, sides, volume, pounds):
+def test_from_2025_08_18_any_fraction_of_an_inch_goes_up(
+    carrier: Any, inches: Any, sides: Any, volume: Any, pounds: Any
+) -> None:
     answer = billed(carrier, "Ground", "2025-08-18", inches)
     assert (answer.sides, answer.volume, answer.dimensional) == (sides, volume, pounds)
 
 
 @against(src.UPS_DIMENSIONAL)
-def test_the_day_before_it_went_to_the_nearest_inch():
+def test_the_day_before_it_went_to_the_nearest_inch() -> None:
     """The carrier's page on dimensional weight; the weight is derived."""
     answer = billed("UPS", "Ground", "2025-08-17", "11.1x8.5x6.2")
     assert (answer.sides, answer.volume, answer.dimensional) == ((11, 9, 6), 594, 5)
@@ -60,7 +63,7 @@ def test_the_day_before_it_went_to_the_nearest_inch():
 
 @against(src.YARD_AND_POUND, src.BINARY_FRACTIONS)
 @pytest.mark.parametrize(("text", "inches"), [("304.8 mm", 12), ("177.8 mm", 7), ("76.2 mm", 3), ("30.48 cm", 12)])
-def test_a_whole_inch_typed_in_millimetres_is_billed_as_a_whole_inch(text, inches):
+def test_a_whole_inch_typed_in_millimetres_is_billed_as_a_whole_inch(text: Any, inches: Any) -> None:
     """Derived from 25.4 mm: in binary floating point 304.8 / 25.4 is 12.000000000000002, which goes up to 13."""
     assert math.ceil(304.8 / 25.4) == 13
     side = int(parse_length(text) * 1000)
@@ -69,7 +72,7 @@ def test_a_whole_inch_typed_in_millimetres_is_billed_as_a_whole_inch(text, inche
 
 
 @against(src.YARD_AND_POUND, src.BINARY_FRACTIONS)
-def test_every_whole_inch_up_to_ten_feet_is_billed_as_it_is_and_a_hair_more_as_the_next():
+def test_every_whole_inch_up_to_ten_feet_is_billed_as_it_is_and_a_hair_more_as_the_next() -> None:
     """Derived; division in floating point puts 41 of these 120 up, which the last line makes sure of."""
     on = dt.date(2026, 8, 1)
     row = service("UPS", "Ground", on)
@@ -80,7 +83,7 @@ def test_every_whole_inch_up_to_ten_feet_is_billed_as_it_is_and_a_hair_more_as_t
 
 
 @against(src.YARD_AND_POUND, src.ROUND_UP_2025)
-def test_a_box_of_304_8_mm_is_billed_as_a_cubic_foot():
+def test_a_box_of_304_8_mm_is_billed_as_a_cubic_foot() -> None:
     on = dt.date(2026, 8, 1)
     answer = bill((304_800, 304_800, 304_800), 1_000_000, service("UPS", "Ground", on), on=on)
     assert (answer.sides, answer.volume) == ((12, 12, 12), 1728)
@@ -99,19 +102,21 @@ def test_a_box_of_304_8_mm_is_billed_as_a_cubic_foot():
     ],
 )
 @pytest.mark.parametrize("name", ["Priority", "Ground"])
-def test_the_post_counts_dimensional_weight_above_one_cubic_foot_only(name, day, inches, pounds):
+def test_the_post_counts_dimensional_weight_above_one_cubic_foot_only(
+    name: Any, day: Any, inches: Any, pounds: Any
+) -> None:
     assert billed("USPS", name, day, inches).dimensional == pounds
 
 
 @against(src.USPS_GIRTH, src.USPS_2019)
 @pytest.mark.parametrize(("day", "pounds"), [("2019-06-22", 10), ("2019-06-23", 12)])
-def test_the_posts_divisor_went_from_194_to_166_on_2019_06_23(day, pounds):
+def test_the_posts_divisor_went_from_194_to_166_on_2019_06_23(day: Any, pounds: Any) -> None:
     """18 × 15 × 7 = 1890 in³: 9.74 and 11.39 lb, derived from the dates and divisors."""
     assert billed("USPS", "Priority", day, "18.2x14.6x7.1").dimensional == pounds
 
 
 @against(src.AIR_6000, src.DHL_DIVISOR, src.HALF_KILO)
-def test_half_kilos_by_6000_and_by_5000():
+def test_half_kilos_by_6000_and_by_5000() -> None:
     """62 × 49 × 39 cm of 10 kg: 19.747 and 23.696 kg before they go up."""
     on = dt.date(2026, 8, 1)
     size = (620_000, 490_000, 390_000)
@@ -120,14 +125,14 @@ def test_half_kilos_by_6000_and_by_5000():
 
 
 @against(src.DHL_DIVISOR, src.HALF_KILO)
-def test_40_by_30_by_20_cm_by_5000_is_5_kg():
+def test_40_by_30_by_20_cm_by_5000_is_5_kg() -> None:
     on = dt.date(2026, 8, 1)
     assert bill((400_000, 300_000, 200_000), 1_000_000, service("DHL", "Express", on)).billed == 5
 
 
 @against(src.UPS_DIMENSIONAL)
 @pytest.mark.parametrize(("pounds", "rounded"), [("5", 5), ("5.01", 6)])
-def test_exact_pounds_stay_and_5_01_becomes_6(pounds, rounded):
+def test_exact_pounds_stay_and_5_01_becomes_6(pounds: Any, rounded: Any) -> None:
     """The carriers' own rounding rule for actual weight; a whole milligram is the program's finest weight."""
     on = dt.date(2026, 8, 1)
     mg = int(Fraction(pounds) * POUND)
@@ -135,19 +140,19 @@ def test_exact_pounds_stay_and_5_01_becomes_6(pounds, rounded):
 
 
 @against(src.YARD_AND_POUND, src.UPS_DIMENSIONAL)
-def test_a_kilogram_is_3_lb_on_the_bill_and_453_6_g_are_2():
+def test_a_kilogram_is_3_lb_on_the_bill_and_453_6_g_are_2() -> None:
     """2.2046 lb and a hundredth of a gram over one pound: derived."""
     on = dt.date(2026, 8, 1)
     assert bill((25_400, 25_400, 25_400), 1_000_000, service("UPS", "Ground", on)).actual_rounded == 3
     assert bill((25_400, 25_400, 25_400), 453_600, service("UPS", "Ground", on)).actual_rounded == 2
 
 
-def names(answer):
+def names(answer: Any) -> Any:
     return {flag.name for flag in answer.flags}
 
 
 @against(src.VOLUME_2026)
-def test_46_by_24_by_16_is_a_large_package_since_2026_only():
+def test_46_by_24_by_16_is_a_large_package_since_2026_only() -> None:
     """Trade press of January 2026: 17,664 in³ is more than 17,280; length and girth are 126."""
     after, before = (billed("UPS", "Ground", day, "46x24x16") for day in ("2026-01-26", "2026-01-25"))
     assert (after.volume, after.length_plus_girth) == (17_664, 126)
@@ -157,13 +162,13 @@ def test_46_by_24_by_16_is_a_large_package_since_2026_only():
 
 
 @against(src.VOLUME_2026)
-def test_the_other_carrier_began_two_weeks_earlier():
+def test_the_other_carrier_began_two_weeks_earlier() -> None:
     assert names(billed("FedEx", "Ground", "2026-01-12", "46x24x16")) == {"oversize"}
     assert names(billed("FedEx", "Ground", "2026-01-11", "46x24x16")) == {"additional handling"}
 
 
 @against(src.VOLUME_2026)
-def test_exactly_17280_cubic_inches_are_not_a_large_package():
+def test_exactly_17280_cubic_inches_are_not_a_large_package() -> None:
     """ "Exceeds": 30 × 24 × 24, with length and girth of 126."""
     answer = billed("UPS", "Ground", "2026-02-15", "30x24x24")
     assert (answer.volume, answer.length_plus_girth) == (17_280, 126)
@@ -171,7 +176,7 @@ def test_exactly_17280_cubic_inches_are_not_a_large_package():
 
 
 @against(src.VOLUME_2026)
-def test_6_cubic_feet_are_just_not_additional_handling():
+def test_6_cubic_feet_are_just_not_additional_handling() -> None:
     """10,368 in³ is 32 × 18 × 18, 104 in of length and girth; derived, from 2026-01-26."""
     assert names(billed("UPS", "Ground", "2026-02-15", "32x18x18")) == set()
     assert names(billed("UPS", "Ground", "2026-02-15", "33x18x18")) == {"additional handling"}
@@ -181,7 +186,7 @@ def test_6_cubic_feet_are_just_not_additional_handling():
 @pytest.mark.parametrize(
     ("inches", "handling"), [("48x12x10", False), ("49x12x10", True), ("30x30x5", False), ("31x31x5", True)]
 )
-def test_additional_handling_starts_above_48_in_and_above_30_in(inches, handling):
+def test_additional_handling_starts_above_48_in_and_above_30_in(inches: Any, handling: Any) -> None:
     assert ("additional handling" in names(billed("UPS", "Ground", "2026-02-15", inches))) == handling
 
 
@@ -189,13 +194,15 @@ def test_additional_handling_starts_above_48_in_and_above_30_in(inches, handling
 @pytest.mark.parametrize(
     ("name", "pounds", "handling"), [("Ground", "50", 0), ("Ground", "51", 1), ("abroad", "70", 0), ("abroad", "71", 1)]
 )
-def test_additional_handling_by_weight_starts_above_50_lb_at_home_and_70_lb_abroad(name, pounds, handling):
+def test_additional_handling_by_weight_starts_above_50_lb_at_home_and_70_lb_abroad(
+    name: Any, pounds: Any, handling: Any
+) -> None:
     assert len(billed("UPS", name, "2026-02-15", "15x10x8", pounds).flags) == handling
 
 
 @against(src.HANDLING_LIST)
 @pytest.mark.parametrize("carrier", ["UPS", "FedEx"])
-def test_a_wooden_outer_box_pays_additional_handling_whatever_its_size(carrier):
+def test_a_wooden_outer_box_pays_additional_handling_whatever_its_size(carrier: Any) -> None:
     """The carriers' lists of what additional handling is for, text copies of 2021 to 2023."""
     answer = billed(carrier, "Ground", "2026-02-15", "15x10x8", "20", packaging="wood")
     assert names(answer) == {"additional handling"}
@@ -203,7 +210,7 @@ def test_a_wooden_outer_box_pays_additional_handling_whatever_its_size(carrier):
 
 
 @against(src.UPS_LARGE)
-def test_a_large_package_is_billed_at_90_lb_at_least():
+def test_a_large_package_is_billed_at_90_lb_at_least() -> None:
     assert billed("UPS", "Ground", "2026-02-15", "97x5x5").billed == 90
 
 
@@ -219,21 +226,21 @@ def test_a_large_package_is_billed_at_90_lb_at_least():
         ("24x12x12.25", {"nonstandard length", "nonstandard volume"}),
     ],
 )
-def test_the_posts_nonstandard_fees_of_2022(inches, fees):
+def test_the_posts_nonstandard_fees_of_2022(inches: Any, fees: Any) -> None:
     """Trade pages on the fees of 2022-04-03: sides down to 0.25 in, never two length fees, the volume fee adds."""
     assert names(billed("USPS", "Priority", "2026-07-01", inches)) == fees
     assert names(billed("USPS", "Priority", "2022-04-02", inches)) == set()
 
 
 @against(src.UPS_SIZES)
-def test_165_in_of_length_and_girth_are_taken_and_166_are_not():
+def test_165_in_of_length_and_girth_are_taken_and_166_are_not() -> None:
     """The carrier's page on size limits: 108 in, 165 in, 150 lb."""
     assert billed("UPS", "Ground", "2026-02-15", "65x30x20", "150").over == ()
     assert len(billed("UPS", "Ground", "2026-02-15", "66x30x20", "151").over) == 2
 
 
 @against(src.SMALL_PACKET)
-def test_a_long_hammer_is_no_small_packet():
+def test_a_long_hammer_is_no_small_packet() -> None:
     """620 × 90 × 60 mm of 1.6 kg: over the letter post's 600 mm, within the parcel post's (post offices' pages)."""
     on = dt.date(2026, 8, 1)
     size = (620_000, 90_000, 60_000)
@@ -243,7 +250,7 @@ def test_a_long_hammer_is_no_small_packet():
 
 
 @against(src.SMALL_PACKET)
-def test_a_small_packet_is_at_most_900_mm_in_all():
+def test_a_small_packet_is_at_most_900_mm_in_all() -> None:
     on = dt.date(2026, 8, 1)
     small = service("post, letter", "small", on)
     assert bill((500_000, 250_000, 150_000), 1_000_000, small).flags == ()

@@ -6,6 +6,7 @@ import json
 import re
 import subprocess
 from pathlib import Path
+from typing import Any
 
 import pdfplumber
 import pytest
@@ -25,22 +26,23 @@ PX_MM = 25.4 / 96
 POINT_MM = 25.4 / 72
 
 
-def sheets(code="0201"):
+def sheets(code: str = "0201") -> Any:
     """The cut files of a box's own pieces."""
     plan = in_box(code)
     return cut_sheets(plan)[: len(plan.box.pieces)]
 
 
-def tags(text):
+def tags(text: Any) -> Any:
     """Group codes and values of a DXF, two lines each."""
     lines = text.splitlines()
     return [(int(code), value.strip()) for code, value in zip(lines[::2], lines[1::2], strict=True)]
 
 
-def header(pairs):
+def header(pairs: Any) -> Any:
     """The header's variables: name to the values that follow it."""
     start = next(i for i, pair in enumerate(pairs) if pair == (2, "HEADER"))
-    found, name = {}, ""
+    found: dict[str, Any] = {}
+    name = ""
     for code, value in pairs[start + 1 :]:
         if (code, value) == (0, "ENDSEC"):
             break
@@ -52,11 +54,11 @@ def header(pairs):
     return found
 
 
-def entities(pairs):
+def entities(pairs: Any) -> Any:
     """Each entity as its type and its pairs."""
     start = next(i for i, pair in enumerate(pairs) if pair == (2, "ENTITIES"))
     rest = itertools.takewhile(lambda pair: pair != (0, "ENDSEC"), pairs[start + 1 :])
-    groups = []
+    groups: Any = []
     for code, value in rest:
         if code == 0:
             groups.append((value, []))
@@ -65,14 +67,14 @@ def entities(pairs):
     return groups
 
 
-def corners(group):
+def corners(group: Any) -> Any:
     xs, ys = ([float(v) for code, v in group if code in codes] for codes in ((10, 11), (20, 21)))
     return min(xs), min(ys), max(xs), max(ys)
 
 
 @pytest.mark.parametrize("code", EVERY)
 @against(src.DXF)
-def test_a_dxf_is_in_millimetres_and_its_header_has_the_drawings_corners(code):
+def test_a_dxf_is_in_millimetres_and_its_header_has_the_drawings_corners(code: Any) -> None:
     for sheet in sheets(code):
         pairs = tags(dxf_of(sheet))
         variables = header(pairs)
@@ -87,7 +89,7 @@ def test_a_dxf_is_in_millimetres_and_its_header_has_the_drawings_corners(code):
 
 
 @against(src.DXF)
-def test_a_dxf_closes_its_outline_and_names_no_layer_that_its_table_lacks():
+def test_a_dxf_closes_its_outline_and_names_no_layer_that_its_table_lacks() -> None:
     pairs = tags(dxf_of(sheets()[0]))
     layers = {value for _, group in entities(pairs) for code, value in group if code == 8}
     defined = set()
@@ -103,7 +105,7 @@ def test_a_dxf_closes_its_outline_and_names_no_layer_that_its_table_lacks():
 
 
 @against(src.DXF, src.GEOS)
-def test_the_outline_in_a_dxf_has_the_area_that_the_box_is_weighed_by():
+def test_the_outline_in_a_dxf_has_the_area_that_the_box_is_weighed_by() -> None:
     from shapely import Polygon
 
     piece = in_box("0201").box.pieces[0]
@@ -129,18 +131,19 @@ document.getElementById("found").textContent = JSON.stringify([box(document.quer
 </script></body>"""
 
 
-def measured(svg, folder):
+def measured(svg: Any, folder: Any) -> Any:
     """Width and height of the picture and of its cuts, in CSS pixels, as a browser lays them out."""
     page = folder / "page.html"
     page.write_text(MEASURE % svg, encoding="utf-8")
     flags = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={folder / 'profile'}", "--dump-dom"]
+    assert CHROMIUM is not None
     done = subprocess.run([CHROMIUM, *flags, page.as_uri()], capture_output=True, text=True, timeout=120, check=True)
     return json.loads(re.search(r'<pre id="found">(.*?)</pre>', done.stdout)[1])
 
 
 @pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed")
 @against(src.CSS_UNITS)
-def test_a_browser_measures_an_svg_cut_file_at_its_full_size(tmp_path):
+def test_a_browser_measures_an_svg_cut_file_at_its_full_size(tmp_path: Path) -> None:
     """With 5 mm of margin all round; a line's width may add to what is drawn."""
     sheet = sheets()[0]
     picture, drawn = measured(svg_of(sheet), tmp_path)
@@ -153,7 +156,7 @@ def test_a_browser_measures_an_svg_cut_file_at_its_full_size(tmp_path):
 )
 @pytest.mark.parametrize("kind", ["insert", "box", "slip"])
 @against(src.PAGE_SIZES, src.PDFPLUMBER)
-def test_every_page_is_a4_or_letter_upright_or_on_its_side(kind, context, size_mm):
+def test_every_page_is_a4_or_letter_upright_or_on_its_side(kind: Any, context: Any, size_mm: Any) -> None:
     plan = plan_from_json(json.loads(Path(SAMPLE).read_text(encoding="utf-8")))
     with pdfplumber.open(io.BytesIO(print_paper(kind, plan, context).pdf)) as pdf:
         assert pdf.pages

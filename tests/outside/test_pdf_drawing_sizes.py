@@ -12,6 +12,7 @@ import itertools
 import json
 import re
 from pathlib import Path
+from typing import Any
 
 import pdfplumber
 import pytest
@@ -33,20 +34,20 @@ PAPERS = [("insert", METRIC), ("insert", INCH), ("box", METRIC), ("box", INCH)]
 
 
 @pytest.fixture(scope="module")
-def content():
+def content() -> Any:
     return json.loads(SAMPLE.read_text(encoding="utf-8"))
 
 
 @functools.cache
-def print_of(kind, context):
+def print_of(kind: Any, context: Any) -> Any:
     return print_paper(kind, plan_from_json(json.loads(SAMPLE.read_text(encoding="utf-8"))), context).pdf
 
 
-def printed(kind, context):
+def printed(kind: Any, context: Any) -> Any:
     return pdfplumber.open(io.BytesIO(print_of(kind, context)))
 
 
-def level_lines_mm(page):
+def level_lines_mm(page: Any) -> Any:
     """Lengths in mm of all level lines of a page, dimension lines and outlines alike."""
     lengths = [abs(line["x1"] - line["x0"]) for line in page.lines if abs(line["top"] - line["bottom"]) < 0.01]
     for shape in page.rects + page.curves:
@@ -55,21 +56,21 @@ def level_lines_mm(page):
     return [length * POINT_MM for length in lengths]
 
 
-def has_length(page, mm):
+def has_length(page: Any, mm: Any) -> Any:
     return any(abs(length - mm) < 0.05 for length in level_lines_mm(page))
 
 
-def scale_of(page):
+def scale_of(page: Any) -> Any:
     """The scale in the title block."""
     return float(re.findall(r"1 : ([\d.]+)", page.extract_text())[-1])
 
 
-def drawn_pages(pdf):
+def drawn_pages(pdf: Any) -> Any:
     return [page for page in pdf.pages if "Check:thisbar" in "".join(page.extract_text().split())]
 
 
 @pytest.mark.parametrize(("kind", "context"), PAPERS)
-def test_the_check_bar_of_every_drawing_is_as_long_as_it_says(kind, context):
+def test_the_check_bar_of_every_drawing_is_as_long_as_it_says(kind: Any, context: Any) -> None:
     bar = 100.0 if context.bench.length == "mm" else 4 * 25.4
     with printed(kind, context) as pdf:
         pages = drawn_pages(pdf)
@@ -78,14 +79,14 @@ def test_the_check_bar_of_every_drawing_is_as_long_as_it_says(kind, context):
 
 
 @pytest.mark.parametrize("context", [METRIC, INCH])
-def test_the_insert_of_508_mm_is_drawn_to_the_scale_of_its_title_block(context):
+def test_the_insert_of_508_mm_is_drawn_to_the_scale_of_its_title_block(context: Any) -> None:
     with printed("insert", context) as pdf:
         for page in drawn_pages(pdf):
             assert has_length(page, 508 / scale_of(page))
 
 
 @pytest.mark.parametrize("context", [METRIC, INCH])
-def test_a_pocket_is_drawn_to_the_scale_of_its_title_block(context, content):
+def test_a_pocket_is_drawn_to_the_scale_of_its_title_block(context: Any, content: Any) -> None:
     block = next(p for p in content["insert"]["sheets"][1]["pockets"] if p["letter"] == "E")
     width = block["max_mm"][0] - block["min_mm"][0]
     with printed("insert", context) as pdf:
@@ -94,7 +95,7 @@ def test_a_pocket_is_drawn_to_the_scale_of_its_title_block(context, content):
 
 
 @pytest.mark.parametrize("context", [METRIC, INCH])
-def test_the_blank_of_1521_mm_is_drawn_to_the_scale_of_its_title_block(context):
+def test_the_blank_of_1521_mm_is_drawn_to_the_scale_of_its_title_block(context: Any) -> None:
     with printed("box", context) as pdf:
         page = drawn_pages(pdf)[0]
         assert has_length(page, 1521 / scale_of(page))

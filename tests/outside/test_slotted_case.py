@@ -7,6 +7,7 @@ and medium: 1 lb/1000 ft² = 4.882428 g/m² by the definitions of pound and foot
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -21,18 +22,18 @@ LB_PER_1000_FT2 = Fraction("453.59237") / (1000 * Fraction("0.3048") ** 2)
 LINER_C_32_ECT = Board("35-26C-35", "C", "32 ECT", 4_000, 533_000, 35_000, 0.03, "35 + 35 lb liners, 26 lb medium")
 
 
-def case(inner_um, board):
+def case(inner_um: Any, board: Any) -> Any:
     return make_box("0201", BoxSpec(inner_um, board, fit_um=(0, 0, 0)))
 
 
 @against(src.TAKE_UP)
-def test_the_board_that_comes_along_has_the_grammage_of_its_name():
+def test_the_board_that_comes_along_has_the_grammage_of_its_name() -> None:
     pounds = 42 + 42 + 26 * Fraction("1.43") + 2
     assert C_FLUTE.grammage_mg_m2 / 1000 == pytest.approx(float(pounds * LB_PER_1000_FT2), abs=1)
 
 
 @against(src.FEFCO, src.MAKERS_ALLOWANCES)
-def test_the_blank_outside_and_weight_of_400_by_300_by_200():
+def test_the_blank_outside_and_weight_of_400_by_300_by_200() -> None:
     """Inside 400 × 300 × 200, caliper 4, joint 35: blank 1451 × 512 mm, 0.742912 m², outside 408 × 308 × 216, 396 g."""
     box = case((400_000, 300_000, 200_000), LINER_C_32_ECT)
     blank = box.cut_pieces[0]
@@ -46,7 +47,7 @@ def test_the_blank_outside_and_weight_of_400_by_300_by_200():
 
 
 @against(src.FEFCO, src.ROUND_UP_2025)
-def test_board_alone_moves_the_bill_from_12_to_15_lb():
+def test_board_alone_moves_the_bill_from_12_to_15_lb() -> None:
     """Inside 16 × 12 × 8 in, caliper 5/32: outside 16 5/16 × 12 5/16 × 8 5/8, billed as 17 × 13 × 9 (derived)."""
     inner = (16 * 25_400, 12 * 25_400, 8 * 25_400)
     outer = case(inner, replace(LINER_C_32_ECT, caliper_um=3_969)).outer_um
@@ -56,7 +57,7 @@ def test_board_alone_moves_the_bill_from_12_to_15_lb():
 
 
 @against(src.FOAM_DENSITY)
-def test_foam_weighs_its_block_less_its_pockets():
+def test_foam_weighs_its_block_less_its_pockets() -> None:
     """500 × 300 × 100 mm less two pockets 140 × 50 × 60 and two 320 × 35 × 35 at 27.23 kg/m³: 364 g, derived."""
     heads = ((20, 20, 160, 70), (20, 100, 160, 150))
     arms = ((170, 20, 490, 55), (170, 100, 490, 135))

@@ -2,6 +2,7 @@
 
 import random
 from dataclasses import replace
+from typing import Any
 
 from packing.boxes import BoxSpec, all_styles
 from packing.materials import BOARDS, C_FLUTE, EXAMPLE_CARTONS
@@ -20,13 +21,13 @@ INTERIORS = [
 ]
 
 
-def box_spec(interior=(400_000, 300_000, 200_000), **changes):
+def box_spec(interior: Any = (400_000, 300_000, 200_000), **changes: Any) -> Any:
     """A specification without room round the insert, so that the inside is the interior."""
     given = {"fit_um": (0, 0, 0), "contents_mg": 6_000_000, "cartons": EXAMPLE_CARTONS} | changes
     return BoxSpec(interior, **given)
 
 
-def random_interior(generator: random.Random, *, longest=460):
+def random_interior(generator: random.Random, *, longest: Any = 460) -> Any:
     """An interior within the stock that comes along, in tenths of a millimetre."""
     length = generator.randrange(2_000, longest * 10)
     width = generator.randrange(900, min(length, 2_900) + 1)

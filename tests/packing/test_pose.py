@@ -158,7 +158,7 @@ def test_the_hammer_on_its_face_at_turn_90_is_where_it_is_drawn() -> None:
 
 @pytest.mark.parametrize("change", [{"may_stand": False}, {"sharp": "both"}])
 def test_a_tool_that_may_not_stand_only_lies(change: dict[str, object]) -> None:
-    assert {orientation.pose for orientation in orientations_of(replace(HAMMER, **change))} == {"flat"}  # type: ignore[arg-type]
+    assert {orientation.pose for orientation in orientations_of(replace(HAMMER, **change))} == {"flat"}
 
 
 def test_a_tool_sharp_at_its_far_end_stands_on_its_poll() -> None:

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -99,7 +100,7 @@ def test_division_by_zero_is_refused(text: str) -> None:
 
 
 @pytest.mark.parametrize(("text", "meant"), [("51/8 in", "5 1/8"), ("11/8", "1 1/8"), ("117/16", "11 7/16")])
-def test_a_fraction_with_the_space_left_out_is_asked_about(text, meant):
+def test_a_fraction_with_the_space_left_out_is_asked_about(text: Any, meant: Any) -> None:
     with pytest.raises(UnreadableMeasure, match=f"can be read in two ways: write “{meant}” or a decimal"):
         parse_length(text, "in")
 
@@ -203,10 +204,10 @@ def test_any_text_is_read_or_refused_but_never_crashes(text: str) -> None:
         (parse_weight, "1 kg 1000 g", "g beside kg are less than 1000"),
     ],
 )
-def test_as_many_of_a_unit_as_make_the_larger_one_before_it_are_refused(read, text, rule):
+def test_as_many_of_a_unit_as_make_the_larger_one_before_it_are_refused(read: Any, text: Any, rule: Any) -> None:
     with pytest.raises(UnreadableMeasure, match=rule):
         read(text)
 
 
-def test_ounces_up_to_the_pound_are_read():
+def test_ounces_up_to_the_pound_are_read() -> None:
     assert parse_weight("2 lb 15.9 oz") < parse_weight("3 lb")

@@ -9,9 +9,11 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 import psycopg
 import redis
@@ -20,7 +22,7 @@ ROOT = Path(__file__).resolve().parents[2]
 PATIENCE_S = 60
 
 
-def wait_until(true, what, process=None, *, patience_s=PATIENCE_S):
+def wait_until(true: Any, what: Any, process: Any = None, *, patience_s: Any = PATIENCE_S) -> None:
     """Wait for a condition; fail with what was awaited when patience or the process ends."""
     deadline = time.monotonic() + patience_s
     while not true():
@@ -31,19 +33,19 @@ def wait_until(true, what, process=None, *, patience_s=PATIENCE_S):
         time.sleep(0.05)
 
 
-def free_port():
+def free_port() -> Any:
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return probe.getsockname()[1]
 
 
-def postgres_program(name):
+def postgres_program(name: Any) -> Any:
     """Return the path of one of PostgreSQL's programs, or None; Debian keeps them beside the path."""
     places = sorted(Path("/usr/lib/postgresql").glob(f"*/bin/{name}"))
     return str(places[-1]) if places else shutil.which(name)
 
 
-def lesser_user():
+def lesser_user() -> Any:
     """Return who runs PostgreSQL, which refuses to be run by root: keyword arguments for subprocess."""
     if os.geteuid() != 0:
         return {}
@@ -53,7 +55,7 @@ def lesser_user():
 
 
 @contextmanager
-def running(arguments, **options):
+def running(arguments: Any, **options: Any) -> Iterator[Any]:
     """Run a server for the length of a block; end it with INT, and kill it if that is not heeded."""
     with subprocess.Popen(arguments, stdin=subprocess.DEVNULL, **options) as process:
         try:
@@ -67,7 +69,7 @@ def running(arguments, **options):
 
 
 @contextmanager
-def postgres():
+def postgres() -> Iterator[Any]:
     """A new PostgreSQL cluster; yields the address of an empty database."""
     who = lesser_user()
     with tempfile.TemporaryDirectory(prefix="pg", ignore_cleanup_errors=True) as folder:
@@ -86,7 +88,7 @@ def postgres():
             yield f"{address}/stowright"
 
 
-def _postgres_answers(address):
+def _postgres_answers(address: Any) -> Any:
     try:
         psycopg.connect(address, connect_timeout=2).close()
     except psycopg.OperationalError:
@@ -95,7 +97,7 @@ def _postgres_answers(address):
 
 
 @contextmanager
-def redis_server(port):
+def redis_server(port: Any) -> Iterator[Any]:
     """A new Redis that keeps nothing; yields its address."""
     with tempfile.TemporaryDirectory(prefix="redis") as folder:
         options = ["--port", str(port), "--bind", "127.0.0.1", "--save", "", "--dir", folder]
@@ -106,7 +108,7 @@ def redis_server(port):
             yield f"redis://127.0.0.1:{port}/0"
 
 
-def _redis_answers(client):
+def _redis_answers(client: Any) -> Any:
     try:
         return client.ping()
     except redis.ConnectionError:
@@ -120,45 +122,45 @@ class House:
     data: Path
     database: str = ""
     broker: str = ""
-    processes: list = field(default_factory=list)
+    processes: list[Any] = field(default_factory=list)
     python: str = sys.executable
     settings: str = "tests.shop.bench.settings"
 
     @property
-    def environment(self):
+    def environment(self) -> Any:
         kept = {name: value for name, value in os.environ.items() if not name.startswith(("STOWRIGHT_", "CELERY_"))}
         own = {"STOWRIGHT_DATA": str(self.data), "DATABASE_URL": self.database, "CELERY_BROKER_URL": self.broker}
         return {**kept, **own, "DJANGO_SETTINGS_MODULE": self.settings}
 
-    def manage(self, *arguments):
+    def manage(self, *arguments: Any) -> Any:
         """Run one of manage.py's commands to its end; return what became of it."""
         command = [self.python, "manage.py", *arguments]
         options = {"stdin": subprocess.DEVNULL, "capture_output": True, "text": True}
         return subprocess.run(command, cwd=ROOT, env=self.environment, check=False, **options)
 
-    def run(self, code):
+    def run(self, code: Any) -> Any:
         """Run Python code in the shop to its end and return what it printed; fail where it fails."""
         done = self.manage("shell", "--no-imports", "-c", code)
         assert done.returncode == 0, done.stderr
         return done.stdout.strip()
 
-    def migrate(self):
+    def migrate(self) -> None:
         self.run(MIGRATE)
 
-    def ask(self):
+    def ask(self) -> None:
         """Make a shop with one order and ask for its papers."""
         self.run(ASK)
 
-    def migrate_and_ask(self, times=1):
+    def migrate_and_ask(self, times: Any = 1) -> None:
         """Migrate and ask; for several jobs, each asks for something of its own."""
         self.run(MIGRATE + ASK.replace("range(1)", f"range({times})"))
 
-    def runs(self):
+    def runs(self) -> Any:
         """Return the jobs that a worker has begun, in order, repeats included."""
         began = self.data / "runs"
         return began.read_text().split() if began.exists() else []
 
-    def start(self, *arguments, **environment):
+    def start(self, *arguments: Any, **environment: Any) -> Any:
         """Start one of our own processes; it is killed at the end of the test if it still runs."""
         with (self.data / f"log{len(self.processes)}").open("w+b") as log:
             options = {"stdin": subprocess.DEVNULL, "stdout": log, "stderr": log}
@@ -167,40 +169,40 @@ class House:
         self.processes.append(process)
         return process
 
-    def worker(self, name):
+    def worker(self, name: Any) -> Any:
         from shop.management.commands.serve import POOL  # needs Django, which the servers alone do not
 
         return self.start("-m", "celery", "-A", "shop", "worker", *POOL, "-n", name, "-l", "INFO")
 
-    def log(self, process):
+    def log(self, process: Any) -> Any:
         return (self.data / f"log{self.processes.index(process)}").read_text()
 
-    def jobs(self):
+    def jobs(self) -> Any:
         """Return state and attempts of every job, read past Django."""
         query = "SELECT state, attempts FROM shop_job ORDER BY id"
         if self.database:
             with psycopg.connect(self.database) as connection:
                 return connection.execute(query).fetchall()
-        connection = sqlite3.connect(self.data / "db.sqlite3", timeout=20)
+        rows = sqlite3.connect(self.data / "db.sqlite3", timeout=20)
         try:
-            return connection.execute(query).fetchall()
+            return rows.execute(query).fetchall()
         finally:
-            connection.close()
+            rows.close()
 
-    def job(self):
+    def job(self) -> Any:
         """Return state and attempts of the first job."""
         return self.jobs()[0]
 
-    def begun_by(self):
+    def begun_by(self) -> Any:
         """Return the process that began the job, or None."""
         begun = self.data / "begun"
         return int(begun.read_text()) if begun.exists() else None
 
-    def go(self):
+    def go(self) -> None:
         """Let the job finish."""
         (self.data / "go").touch()
 
-    def close(self):
+    def close(self) -> None:
         for process in self.processes:
             with suppress(ProcessLookupError):
                 process.kill()

@@ -3,14 +3,16 @@
 import io
 import json
 import zipfile
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from django.core.management import CommandError, call_command
 
 from shop.backup import BackupRefused, backup, restore
 from shop.backup.archive import open_archive
-from shop.models import Document
+from shop.models import Document, Order, Piece
 from tests.shop.papers.test_storage import HASH, SAMPLE
 from tests.shop.servers import MIGRATE, House, postgres, wait_until
 from tests.shop.worker.test_smoke_servers import needs_postgres
@@ -53,7 +55,7 @@ ADD = "Customer.objects.create(shop=Shop.objects.get(), name='After', country='S
 
 
 @pytest.fixture
-def houses(request, tmp_path):
+def houses(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Any]:
     """One house to be backed up and an empty one for the back-up, on the databases named."""
     opened = []
     for name in ("old", "new"):
@@ -68,7 +70,7 @@ def houses(request, tmp_path):
 
 @needs_postgres
 @pytest.mark.parametrize("houses", ["from files", "from PostgreSQL"], indirect=True)
-def test_backup_taken_while_others_write_is_of_one_moment_and_comes_back_whole(houses, tmp_path):
+def test_backup_taken_while_others_write_is_of_one_moment_and_comes_back_whole(houses: Any, tmp_path: Path) -> None:
     old, new = houses
     written = old.run(MIGRATE + FURNISH + COUNT).split()[2:]
     writer = old.start("manage.py", "shell", "--no-imports", "-c", WRITE)
@@ -87,7 +89,7 @@ def test_backup_taken_while_others_write_is_of_one_moment_and_comes_back_whole(h
 
 
 @pytest.fixture
-def saved(transactional_db, settings, tmp_path, order, piece):
+def saved(transactional_db: Any, settings: Any, tmp_path: Path, order: Order, piece: Piece) -> Any:
     """The back-up of a small shop, and the folder it is in."""
     settings.DATA_DIR, settings.PAPERS_DIR = tmp_path, tmp_path / "papers"
     settings.PAPERS_DIR.mkdir()
@@ -97,7 +99,7 @@ def saved(transactional_db, settings, tmp_path, order, piece):
     return file
 
 
-def rewritten(file, name, change):
+def rewritten(file: Any, name: Any, change: Any) -> None:
     """The same back-up with one member changed."""
     draft = io.BytesIO()
     with zipfile.ZipFile(file) as old, zipfile.ZipFile(draft, "w") as new:
@@ -107,7 +109,7 @@ def rewritten(file, name, change):
     file.write_bytes(draft.getvalue())
 
 
-def test_backup_holds_every_table_but_the_open_log_ins(saved):
+def test_backup_holds_every_table_but_the_open_log_ins(saved: Any) -> None:
     archive, manifest = open_archive(saved)
     with archive:
         names = set(archive.namelist())
@@ -116,18 +118,20 @@ def test_backup_holds_every_table_but_the_open_log_ins(saved):
     assert len(names) == len(manifest.tables) + 2
 
 
-def test_backup_never_replaces_a_file(saved):
+def test_backup_never_replaces_a_file(saved: Any) -> None:
     with pytest.raises(BackupRefused, match="is there already"):
         backup(saved)
 
 
-def test_backup_that_cannot_be_written_leaves_nothing_behind(saved, tmp_path):
+def test_backup_that_cannot_be_written_leaves_nothing_behind(saved: Any, tmp_path: Path) -> None:
     with pytest.raises(CommandError, match=r"The back-up was not made: .*No such file or directory"):
         call_command("backup", str(tmp_path / "nowhere" / "file"))
     assert not list(tmp_path.glob("*.part"))
 
 
-def test_backup_names_papers_whose_file_is_gone_and_refuses_a_changed_one(saved, order, tmp_path, settings):
+def test_backup_names_papers_whose_file_is_gone_and_refuses_a_changed_one(
+    saved: Any, order: Order, tmp_path: Path, settings: Any
+) -> None:
     from shop.models import BoxPlan
 
     content = json.loads(SAMPLE.read_text(encoding="utf-8"))
@@ -139,18 +143,18 @@ def test_backup_names_papers_whose_file_is_gone_and_refuses_a_changed_one(saved,
         backup(tmp_path / "third")
 
 
-def test_restore_a_shop_that_is_not_empty_is_left_alone(saved):
+def test_restore_a_shop_that_is_not_empty_is_left_alone(saved: Any) -> None:
     with pytest.raises(BackupRefused, match="This shop is not empty"):
         restore(saved)
 
 
-def test_restore_a_file_cut_short_is_refused(saved):
+def test_restore_a_file_cut_short_is_refused(saved: Any) -> None:
     saved.write_bytes(saved.read_bytes()[:-200])
     with pytest.raises(BackupRefused, match="not a whole back-up file"):
         restore(saved)
 
 
-def test_restore_a_file_with_a_flipped_bit_is_refused(saved):
+def test_restore_a_file_with_a_flipped_bit_is_refused(saved: Any) -> None:
     with zipfile.ZipFile(saved) as archive:
         member = archive.getinfo("rows/shop.piece.jsonl")
     data = bytearray(saved.read_bytes())
@@ -160,19 +164,19 @@ def test_restore_a_file_with_a_flipped_bit_is_refused(saved):
         restore(saved)
 
 
-def test_restore_a_back_up_of_a_later_version_is_refused(saved):
+def test_restore_a_back_up_of_a_later_version_is_refused(saved: Any) -> None:
     rewritten(saved, "manifest.json", lambda data: data.replace(b'"shop": "00', b'"shop": "99'))
     with pytest.raises(BackupRefused, match="does not know shop 99"):
         restore(saved)
 
 
-def test_restore_another_format_is_refused(saved):
+def test_restore_another_format_is_refused(saved: Any) -> None:
     rewritten(saved, "manifest.json", lambda data: data.replace(b'"format": 1', b'"format": 7'))
     with pytest.raises(BackupRefused, match="has format 7"):
         restore(saved)
 
 
-def test_restore_a_row_that_was_changed_is_refused_and_nothing_stays(tmp_path):
+def test_restore_a_row_that_was_changed_is_refused_and_nothing_stays(tmp_path: Path) -> None:
     old, new = House(tmp_path / "old"), House(tmp_path / "new")
     for house in (old, new):
         house.data.mkdir(mode=0o700)

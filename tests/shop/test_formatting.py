@@ -1,5 +1,6 @@
 """Lengths and weights as they stand on a paper."""
 
+from typing import Any
 from unittest.mock import patch
 
 import pytest
@@ -10,19 +11,19 @@ from shop.formatting import Units, Wording
 METRIC, INCH = Wording(Units("mm", "g")), Wording(Units("in", "lb"))
 
 
-def test_a_size_in_millimetres_names_its_unit_once():
+def test_a_size_in_millimetres_names_its_unit_once() -> None:
     assert METRIC.size([488, 188.5, 123]) == "488\u00a0× 188.5\u00a0× 123\u00a0mm"
 
 
-def test_a_fraction_of_an_inch_stands_as_on_the_drawings():
+def test_a_fraction_of_an_inch_stands_as_on_the_drawings() -> None:
     assert INCH.length(117.475) == "4\u00a05/8\u00a0in"
 
 
-def test_a_fraction_without_a_whole_has_no_space_before_it():
+def test_a_fraction_without_a_whole_has_no_space_before_it() -> None:
     assert INCH.length(12.7) == "1/2\u00a0in"
 
 
-def test_a_thickness_is_read_to_a_thirty_second():
+def test_a_thickness_is_read_to_a_thirty_second() -> None:
     assert INCH.bare(4, fine=True) == "5/32"
 
 
@@ -30,11 +31,11 @@ def test_a_thickness_is_read_to_a_thirty_second():
     ("grams", "words"),
     [(1000, "1.00\u00a0kg (2\u00a0lb\u00a03.3\u00a0oz)"), (453.59237, "0.45\u00a0kg (1\u00a0lb\u00a00\u00a0oz)")],
 )
-def test_a_gross_weight_is_given_in_kilograms_and_in_pounds(grams, words):
+def test_a_gross_weight_is_given_in_kilograms_and_in_pounds(grams: Any, words: Any) -> None:
     assert METRIC.both(grams) == words
 
 
-def test_a_reader_of_pounds_reads_pounds_first():
+def test_a_reader_of_pounds_reads_pounds_first() -> None:
     assert INCH.both(1000) == "2\u00a0lb\u00a03.3\u00a0oz (1.00\u00a0kg)"
 
 
@@ -55,7 +56,7 @@ def test_a_reader_of_pounds_reads_pounds_first():
         (Name("Carton 36 x 12 x 8 in, 12 mm"), "Carton 36 x 12 x 8 in, 12 mm", "Carton 36 x 12 x 8 in, 12 mm"),
     ],
 )
-def test_what_a_sentence_speaks_of_is_read_in_the_readers_units(quantity, inch, metric):
+def test_what_a_sentence_speaks_of_is_read_in_the_readers_units(quantity: Any, inch: Any, metric: Any) -> None:
     said = Message("{it} in all", it=quantity)
     assert INCH.message(said).replace("\u00a0", " ") == f"{inch} in all"
     assert METRIC.message(said).replace("\u00a0", " ") == f"{metric} in all"
@@ -64,12 +65,12 @@ def test_what_a_sentence_speaks_of_is_read_in_the_readers_units(quantity, inch, 
 GAP = Message("Lay a board pad: the inner flaps stay {gap} apart.", gap=Length(295_000))
 
 
-def test_a_message_is_read_in_the_readers_units_with_its_fractions():
+def test_a_message_is_read_in_the_readers_units_with_its_fractions() -> None:
     assert METRIC.message(GAP) == "Lay a board pad: the inner flaps stay 295\u00a0mm apart."
     assert INCH.message(GAP) == "Lay a board pad: the inner flaps stay 11\u00a05/8\u00a0in apart."
 
 
-def test_sides_weights_and_runs_of_a_message_have_the_readers_units():
+def test_sides_weights_and_runs_of_a_message_have_the_readers_units() -> None:
     said = Message(
         "{box} of {mass} with {tape}", box=Sides((558_800, 304_800, 400)), mass=Weight(7_910_000), tape=Run(3_400_000)
     )
@@ -77,18 +78,18 @@ def test_sides_weights_and_runs_of_a_message_have_the_readers_units():
     assert METRIC.message(said).replace("\u00a0", " ") == "558.8 × 304.8 × 0.4 mm of 7910 g with 3.4 m"
 
 
-def test_a_figure_of_a_published_rule_keeps_its_unit_and_so_does_what_a_person_wrote():
+def test_a_figure_of_a_published_rule_keeps_its_unit_and_so_does_what_a_person_wrote() -> None:
     said = Message("{rule}: {inner}", rule=Figure("12 mm", ""), inner=verbatim("at most 6 mm"))
     assert INCH.message(said) == "12 mm: at most 6 mm"
 
 
-def test_a_message_is_translated_by_its_template():
+def test_a_message_is_translated_by_its_template() -> None:
     told = {"Lay a board pad: the inner flaps stay {gap} apart.": "Lägg en skiva: inre flikar {gap} isär."}
     with patch("shop.formatting._", lambda text: told.get(text, text)):
         assert METRIC.message(GAP) == "Lägg en skiva: inre flikar 295\u00a0mm isär."
 
 
-def test_a_weight_that_would_be_written_as_nothing_is_said_to_be_under_a_tenth_of_an_ounce():
+def test_a_weight_that_would_be_written_as_nothing_is_said_to_be_under_a_tenth_of_an_ounce() -> None:
     assert INCH.weight(0.3) == "under\u00a00.1\u00a0oz"
     assert INCH.weight(0) == "0\u00a0oz"
 
@@ -97,17 +98,17 @@ def test_a_weight_that_would_be_written_as_nothing_is_said_to_be_under_a_tenth_o
     ("units", "words"),
     [(Units("mm", "g"), "mm, g"), (Units("in", "lb"), "inches, to 1/16"), (Units("mm", "lb"), "mm, lb and oz")],
 )
-def test_the_title_block_names_the_units(units, words):
+def test_the_title_block_names_the_units(units: Any, words: Any) -> None:
     assert Wording(units).note == words
 
 
-def test_tape_is_measured_in_feet_for_who_reads_inches():
+def test_tape_is_measured_in_feet_for_who_reads_inches() -> None:
     assert INCH.metres(1.5) == "4.9\u00a0ft"
 
 
-def test_foam_of_16_018_kilograms_a_cubic_metre_is_a_pound_a_cubic_foot():
+def test_foam_of_16_018_kilograms_a_cubic_metre_is_a_pound_a_cubic_foot() -> None:
     assert INCH.density(16.018463) == "1.00\u00a0lb/ft³"
 
 
-def test_board_of_601_grams_a_square_metre_is_123_pounds_a_thousand_square_feet():
+def test_board_of_601_grams_a_square_metre_is_123_pounds_a_thousand_square_feet() -> None:
     assert INCH.grammage(601) == "123\u00a0lb\u00a0per\u00a01000\u00a0ft²"

@@ -106,7 +106,7 @@ BROKEN: dict[str, tuple[str, Callable[[Content], object]]] = {
 }
 
 
-def test_the_plan_itself_keeps_every_rule():
+def test_the_plan_itself_keeps_every_rule() -> None:
     content = the_plan()
     assert {row["part"] for row in content["insert"]["rests"]} >= {"handle"}
     assert content["insert"]["fills"]
@@ -114,14 +114,14 @@ def test_the_plan_itself_keeps_every_rule():
 
 
 @pytest.mark.parametrize("broken", BROKEN)
-def test_a_broken_thing_is_named_by_its_rule(broken: str):
+def test_a_broken_thing_is_named_by_its_rule(broken: str) -> None:
     rule, change = BROKEN[broken]
     content = copy.deepcopy(the_plan())
     change(content)
     assert rule in rules_broken(content)
 
 
-def test_a_slice_is_refused_where_the_order_does_not_allow_it():
+def test_a_slice_is_refused_where_the_order_does_not_allow_it() -> None:
     order = order_of(HAMMER, sheets=[50], wall=50)
     content = planned(order, (0, "flat", 0))
     assert rules_broken(content, order) == set()
@@ -129,7 +129,7 @@ def test_a_slice_is_refused_where_the_order_does_not_allow_it():
 
 
 @pytest.mark.parametrize(("head_g", "named"), [(1499, False), (1500, True)])
-def test_one_finger_at_the_crown_is_not_enough_for_a_heavy_head(head_g: int, named: bool):
+def test_one_finger_at_the_crown_is_not_enough_for_a_heavy_head(head_g: int, named: bool) -> None:
     sizes = {"head_length": 60, "head_height": 70, "head_width": 60}
     order = order_of({**HAMMER, **sizes, "weight_g": head_g + 200, "head_weight_g": head_g}, **ROOMY)
     content = planned(order, (0, "flat", 0))

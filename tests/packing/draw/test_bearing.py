@@ -1,5 +1,7 @@
 """Signs on heads say where face, poll and edges are and which cheek is up, in the way the order's own measures say."""
 
+from typing import Any
+
 import pytest
 from msgspec.structs import replace
 
@@ -21,15 +23,15 @@ TOOLS = [
 
 
 @pytest.fixture(scope="module")
-def plan():
+def plan() -> Any:
     return plan_from_json(plan_parcel(read_order({"id": "A-17", "items": TOOLS}), effort=40, seed=1).content)
 
 
-def flat_heads(plan):
+def flat_heads(plan: Any) -> Any:
     return [item for item in plan.items if item.pose == "flat"]
 
 
-def test_the_face_is_as_far_from_the_handle_as_the_order_says(plan):
+def test_the_face_is_as_far_from_the_handle_as_the_order_says(plan: Any) -> None:
     assert flat_heads(plan)
     for item in flat_heads(plan):
         head, handle = ({part.part: part for part in item.parts}[name] for name in (Part.HEAD, Part.HANDLE))
@@ -40,7 +42,7 @@ def test_the_face_is_as_far_from_the_handle_as_the_order_says(plan):
         assert abs(face - middle) == EYE_OFFSET * 1000
 
 
-def test_the_key_names_only_what_is_drawn(plan):
+def test_the_key_names_only_what_is_drawn(plan: Any) -> None:
     layers = range(len(plan.layers))
     said = {word for layer in layers for word in words(plan_view(plan, layer))}
     assert "sharp edge" in said
@@ -50,13 +52,13 @@ def test_the_key_names_only_what_is_drawn(plan):
     assert "sharp edge" not in said and "poll" not in said and "face" in said
 
 
-def test_the_marked_cheek_is_said_to_be_up_or_down(plan):
+def test_the_marked_cheek_is_said_to_be_up_or_down(plan: Any) -> None:
     one = replace(plan, items=tuple(replace(item, marked_up=False) for item in plan.items))
     assert "marked cheek down" in words(plan_view(one, 0))
     bare = replace(plan, items=tuple(replace(item, marked_up=None) for item in plan.items))
     assert not any("marked cheek" in word for word in words(plan_view(bare, 0)))
 
 
-def test_those_who_hear_the_picture_are_told_too(plan):
+def test_those_who_hear_the_picture_are_told_too(plan: Any) -> None:
     assert "face towards the" in root_of(plan_view(plan, 0))[1].text
     assert "towards" in root_of(plan_view(sample(), 0))[1].text

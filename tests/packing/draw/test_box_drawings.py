@@ -3,6 +3,7 @@
 import re
 from itertools import combinations, pairwise
 from math import atan2, degrees
+from typing import Any
 from xml.etree import ElementTree
 
 import pytest
@@ -30,13 +31,13 @@ from tests.packing.drawn_zoo import in_box, one_hammer_in
 from tests.packing.svg_reader import SVG, root_of, words
 
 
-def figures(svg):
+def figures(svg: Any) -> Any:
     """Every text of a drawing that is a bare figure."""
     texts = ["".join(one.itertext()) for one in ElementTree.fromstring(svg).iter("{http://www.w3.org/2000/svg}text")]
     return {text for text in texts if re.fullmatch(r"[\d.]+", text)}
 
 
-def wanted(piece):
+def wanted(piece: Any) -> Any:
     """Every place along and across the piece, its sides, and between creases also what lies between two of them."""
     points = [*piece.outline_um, *(end for fold in piece.creases for end in (fold.start_um, fold.end_um))]
     points += [corner for groove in piece.grooves for corner in (groove.min_um, groove.max_um)]
@@ -49,7 +50,7 @@ def wanted(piece):
 
 
 @pytest.mark.parametrize("code", EVERY)
-def test_every_figure_of_a_working_drawing_is_a_place_of_the_piece(code):
+def test_every_figure_of_a_working_drawing_is_a_place_of_the_piece(code: Any) -> None:
     plan = in_box(code)
     for piece in plan.box.pieces:
         drawn = {float(text) for text in figures(piece_drawing(plan, piece.id).svg)}
@@ -57,25 +58,25 @@ def test_every_figure_of_a_working_drawing_is_a_place_of_the_piece(code):
 
 
 @pytest.mark.parametrize("code", EVERY)
-def test_length_and_width_of_the_cut_list_stand_on_the_working_drawing(code):
+def test_length_and_width_of_the_cut_list_stand_on_the_working_drawing(code: Any) -> None:
     plan = in_box(code)
     for part in plan.box.parts:
         drawn = figures(piece_drawing(plan, part.id).svg)
         assert {show_length(side / 1000, "mm").removesuffix(" mm") for side in part.size_um} <= drawn
 
 
-def test_a_working_drawing_in_inches_has_its_sizes_in_inches():
+def test_a_working_drawing_in_inches_has_its_sizes_in_inches() -> None:
     plan = in_box("ply")
     svg = piece_drawing(plan, "X3", unit="in").svg
     assert show_length(plan.box.pieces[2].size_um[0] / 1000, "in").removesuffix(" in") in svg
 
 
-def test_a_groove_is_named_with_width_and_depth():
+def test_a_groove_is_named_with_width_and_depth() -> None:
     assert "groove 6 wide, 6 deep" in piece_drawing(in_box("sliding"), "X1").svg
 
 
 @pytest.mark.parametrize("code", EVERY)
-def test_every_step_has_a_picture_that_fits_its_room(code):
+def test_every_step_has_a_picture_that_fits_its_room(code: Any) -> None:
     plan = in_box(code)
     for index in range(len(plan.box.steps)):
         drawing = step_drawing(plan, index, paper=(80.0, 65.0))
@@ -84,12 +85,12 @@ def test_every_step_has_a_picture_that_fits_its_room(code):
         assert 0 < drawing.height_mm <= 65
 
 
-def test_what_a_step_adds_is_tinted():
+def test_what_a_step_adds_is_tinted() -> None:
     plan = in_box("ply")
     assert [step_drawing(plan, index).svg.count("#dfe8f3") for index in range(4)] == [1, 4, 1, 1]
 
 
-def test_a_step_without_plates_has_no_picture():
+def test_a_step_without_plates_has_no_picture() -> None:
     plan = in_box("ply")
     steps = (replace(plan.box.steps[0], plates=()), *plan.box.steps[1:])
     plan = replace(plan, box=replace(plan.box, steps=steps))
@@ -97,16 +98,16 @@ def test_a_step_without_plates_has_no_picture():
 
 
 @pytest.mark.parametrize(("code", "glued"), [("0201", True), ("wrap", False)])
-def test_a_blank_without_a_joint_speaks_of_no_glue(code, glued):
+def test_a_blank_without_a_joint_speaks_of_no_glue(code: Any, glued: Any) -> None:
     assert ("glue" in blank_drawing(in_box(code)).svg) == glued
 
 
-def test_a_name_too_long_for_a_flap_stands_in_two_lines():
+def test_a_name_too_long_for_a_flap_stands_in_two_lines() -> None:
     drawn = words(blank_drawing(in_box("wrap"), scale=10))
     assert {"side", "flap"} <= set(drawn)
 
 
-def test_screws_and_pilot_holes_are_drawn_and_told():
+def test_screws_and_pilot_holes_are_drawn_and_told() -> None:
     plan = in_box("ply")
     row = replace(plan.box.hardware[0], spacing_um=50_000, first_um=20_000)
     places = [(20_000, 9_000), (70_000, 9_000), (120_000, 9_000)]
@@ -123,7 +124,7 @@ def test_screws_and_pilot_holes_are_drawn_and_told():
     assert {"9", "20", "70", "120"} <= set(words(drawing))
 
 
-def test_an_unknown_piece_or_step_is_refused():
+def test_an_unknown_piece_or_step_is_refused() -> None:
     plan = in_box("ply")
     with pytest.raises(BadInput, match="must be one of X1, X2, X3, X4, not 'X9'"):
         piece_drawing(plan, "X9")
@@ -132,24 +133,24 @@ def test_an_unknown_piece_or_step_is_refused():
 
 
 @pytest.mark.parametrize("code", EVERY)
-def test_the_pictures_of_a_plan_take_every_style_of_box(code):
+def test_the_pictures_of_a_plan_take_every_style_of_box(code: Any) -> None:
     plan = one_hammer_in(code)
     for drawing in (isometric(plan), side_section(plan), plan_view(plan, 0), small_box(plan)):
         ElementTree.fromstring(drawing.svg)
 
 
 @pytest.mark.parametrize(("code", "taped"), [("0201", True), ("ply", False), ("ply cased", True)])
-def test_a_bare_wooden_box_is_drawn_without_tape(code, taped):
+def test_a_bare_wooden_box_is_drawn_without_tape(code: Any, taped: Any) -> None:
     assert ("1.6 .8" in small_box(in_box(code)).svg) == taped
 
 
-def tapes(drawing):
+def tapes(drawing: Any) -> Any:
     """Pieces of tape that are seen: white figures with an outline."""
     white = [path for path in root_of(drawing).iter(f"{SVG}path") if path.get("fill") == "#ffffff"]
     return sum(path.get("stroke") != "none" for path in white)
 
 
-def seen_of(plan, *, turned):
+def seen_of(plan: Any, *, turned: Any) -> Any:
     """Faces on which a run of the plan's tape is seen, counted from its strips by another way than the drawing's."""
     length, _width, height = plan.box.outer_um
     faces = {(0, 0 if turned else length), (1, 0), (2, 0 if turned else height)}
@@ -161,7 +162,7 @@ def seen_of(plan, *, turned):
 
 
 @pytest.mark.parametrize("code", EVERY)
-def test_the_closed_box_shows_every_strip_of_its_plan_from_above_and_turned_over(code):
+def test_the_closed_box_shows_every_strip_of_its_plan_from_above_and_turned_over(code: Any) -> None:
     plan = in_box(code)
     above, turned = seen_of(plan, turned=False), seen_of(plan, turned=True)
     assert tapes(small_box(plan)) == above
@@ -171,7 +172,7 @@ def test_the_closed_box_shows_every_strip_of_its_plan_from_above_and_turned_over
         assert tapes(picture) == above + turned
 
 
-def test_strips_to_cut_from_the_roll_add_up_to_the_tape_of_the_plan():
+def test_strips_to_cut_from_the_roll_add_up_to_the_tape_of_the_plan() -> None:
     for code in ("0201", "0203", "0300", "wrap"):
         plan = in_box(code)
         told = next(text for text in words(tape_picture(plan)) if text.startswith("Strips to cut"))
@@ -179,7 +180,7 @@ def test_strips_to_cut_from_the_roll_add_up_to_the_tape_of_the_plan():
         assert total == pytest.approx(plan.box.closing.tape_um / 1000, abs=0.5)
 
 
-def test_hatching_follows_the_flutes_after_folding():
+def test_hatching_follows_the_flutes_after_folding() -> None:
     """Along the flutes of a wrap, which lie along the parcel; upright on the walls of a case."""
     wrap, case = (in_box(code).box.steps[-1].plates for code in ("wrap", "0201"))
     flutes = {plate.name: plate.flutes for plate in wrap}
@@ -189,7 +190,7 @@ def test_hatching_follows_the_flutes_after_folding():
     assert (tray["body long wall"], tray["body end wall"], tray["body floor"]) == (2, 1, 1)
 
 
-def test_a_face_along_the_flutes_is_hatched_along_them_and_an_end_of_flutes_is_not():
+def test_a_face_along_the_flutes_is_hatched_along_them_and_an_end_of_flutes_is_not() -> None:
     slants = []
     for flutes in range(3):
         canvas = Canvas()
@@ -201,20 +202,20 @@ def test_a_face_along_the_flutes_is_hatched_along_them_and_an_end_of_flutes_is_n
     assert slants == [{30}, {150}, {90}]
 
 
-def test_a_sliding_lid_shows_its_finger_pull_closed_and_at_its_step():
+def test_a_sliding_lid_shows_its_finger_pull_closed_and_at_its_step() -> None:
     plan = in_box("sliding")
     assert small_box(plan).svg.count("#d9d4c6") == 1
     assert [step_drawing(plan, index).svg.count("#d9d4c6") for index in range(5)] == [0, 0, 0, 1, 1]
 
 
-def test_a_grooved_piece_says_which_face_is_seen_and_the_lid_where_it_is_cut():
+def test_a_grooved_piece_says_which_face_is_seen_and_the_lid_where_it_is_cut() -> None:
     plan = in_box("sliding")
     assert any("the grooved face" in text for text in words(piece_drawing(plan, "X1")))
     assert {"A", "seen from above"} <= set(words(piece_drawing(plan, "X5")))
 
 
 @pytest.mark.parametrize(("code", "piece"), [("0300", "X1"), ("ply cased", "X5")])
-def test_trays_and_outer_cases_have_panel_sizes_and_a_legend(code, piece):
+def test_trays_and_outer_cases_have_panel_sizes_and_a_legend(code: Any, piece: Any) -> None:
     plan = in_box(code)
     drawn = words(piece_drawing(plan, piece, scale=5))
     row = next(one for one in plan.box.pieces if one.id == piece)
@@ -224,6 +225,6 @@ def test_trays_and_outer_cases_have_panel_sizes_and_a_legend(code, piece):
 
 
 @pytest.mark.parametrize("code", ["ply", "0300"])
-def test_a_box_without_one_blank_is_not_drawn_as_one(code):
+def test_a_box_without_one_blank_is_not_drawn_as_one(code: Any) -> None:
     with pytest.raises(BadInput, match="is drawn piece by piece"):
         blank_drawing(in_box(code))

@@ -1,5 +1,7 @@
 """Corner templates: full size, every screw near an end where its working drawing has it, on both ends."""
 
+from typing import Any
+
 import pytest
 
 from packing.draw.canvas import BLUE
@@ -11,7 +13,7 @@ PAPER = (262.0, 148.0)
 WOODEN = ["ply", "boards", "sliding"]
 
 
-def expected(plan, piece, *, right):
+def expected(plan: Any, piece: Any, *, right: Any) -> Any:
     """Places of the holes of a piece near one end, read off the plan."""
     length = piece.size_um[0]
     places = [hole.at_um for hole in piece.holes if not hole.edge]
@@ -20,7 +22,7 @@ def expected(plan, piece, *, right):
 
 
 @pytest.mark.parametrize("code", WOODEN)
-def test_every_screw_near_an_end_is_on_a_template_for_it(code):
+def test_every_screw_near_an_end_is_on_a_template_for_it(code: Any) -> None:
     plan = in_box(code)
     templates = corner_templates(plan)
     assert templates
@@ -36,7 +38,7 @@ def test_every_screw_near_an_end_is_on_a_template_for_it(code):
 
 
 @pytest.mark.parametrize("stretch", [1.0, 1.02])
-def test_a_template_is_full_size_and_makes_good_what_the_printer_is_out_by(stretch):
+def test_a_template_is_full_size_and_makes_good_what_the_printer_is_out_by(stretch: Any) -> None:
     plan = in_box("ply")
     page = corner_pages(plan, paper=PAPER, stretch=stretch)[0]
     rings = [one for one in root_of(page).iter(f"{SVG}circle") if one.get("stroke") == BLUE]
@@ -47,7 +49,7 @@ def test_a_template_is_full_size_and_makes_good_what_the_printer_is_out_by(stret
 
 
 @pytest.mark.parametrize("code", WOODEN)
-def test_pages_fit_their_paper_and_say_which_piece_and_end(code):
+def test_pages_fit_their_paper_and_say_which_piece_and_end(code: Any) -> None:
     plan = in_box(code)
     pages = corner_pages(plan, paper=PAPER)
     assert all(page.width_mm <= PAPER[0] and page.height_mm <= PAPER[1] for page in pages)
@@ -57,5 +59,5 @@ def test_pages_fit_their_paper_and_say_which_piece_and_end(code):
 
 
 @pytest.mark.parametrize("code", ["0201", "wrap"])
-def test_board_has_no_corners_to_prick(code):
+def test_board_has_no_corners_to_prick(code: Any) -> None:
     assert corner_pages(in_box(code), paper=PAPER) == []

@@ -2,8 +2,10 @@
 
 import random
 import re
+from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -23,24 +25,24 @@ UNITS = ("mm", "in")
 PLACES = st.lists(st.integers(0, 200_000).map(lambda hundredths: hundredths * 10), min_size=2, max_size=12)
 
 
-def value(text):
+def value(text: Any) -> Any:
     """A printed figure such as 75 7/8 or 214.8 as a number."""
     return sum(Fraction(part) for part in text.split())
 
 
-def bare(text, unit):
+def bare(text: Any, unit: Any) -> Any:
     return text.removesuffix(f" {unit}")
 
 
-def between(low_um, high_um, unit):
+def between(low_um: Any, high_um: Any, unit: Any) -> Any:
     return bare(show_between(low_um / 1000, high_um / 1000, unit), unit)
 
 
-def alone(um, unit):
+def alone(um: Any, unit: Any) -> Any:
     return bare(show_length(um / 1000, unit), unit)
 
 
-def boxes(code, count=6):
+def boxes(code: Any, count: Any = 6) -> Iterator[Any]:
     """Boxes of one style for random insides in hundredths of a millimetre, as far as stock allows."""
     chance = random.Random(code)
     for _ in range(count):
@@ -52,20 +54,20 @@ def boxes(code, count=6):
 
 @pytest.mark.parametrize("unit", UNITS)
 @given(places=PLACES)
-def test_the_parts_of_a_chain_add_up_to_its_whole_as_printed(unit, places):
+def test_the_parts_of_a_chain_add_up_to_its_whole_as_printed(unit: Any, places: Any) -> None:
     chain = sorted(places)
     parts = sum(value(between(low, high, unit)) for low, high in pairwise(chain))
     assert parts == value(between(chain[0], chain[-1], unit))
 
 
 @pytest.mark.parametrize("unit", UNITS)
-def test_a_length_from_the_datum_is_printed_as_it_is_alone(unit):
+def test_a_length_from_the_datum_is_printed_as_it_is_alone(unit: Any) -> None:
     assert show_between(0, 214.75, unit) == show_length(214.75, unit)
 
 
 @pytest.mark.parametrize("unit", UNITS)
 @pytest.mark.parametrize("code", ["0201", "0203", "wrap"])
-def test_creases_and_rims_of_a_blank_are_as_far_apart_as_their_running_figures(code, unit):
+def test_creases_and_rims_of_a_blank_are_as_far_apart_as_their_running_figures(code: Any, unit: Any) -> None:
     for plan in boxes(code):
         blank, drawn = plan.box.blank, words(blank_drawing(plan, unit=unit, scale=3))
         for axis in (0, 1):
@@ -80,7 +82,7 @@ def test_creases_and_rims_of_a_blank_are_as_far_apart_as_their_running_figures(c
 
 @pytest.mark.parametrize("unit", UNITS)
 @pytest.mark.parametrize("code", [style.code for style in all_styles() if style.code != "carton"])
-def test_the_sides_of_every_piece_are_on_its_drawing_as_on_the_cut_list(code, unit):
+def test_the_sides_of_every_piece_are_on_its_drawing_as_on_the_cut_list(code: Any, unit: Any) -> None:
     for plan in boxes(code, 2):
         for part in plan.box.parts:
             drawn = words(piece_drawing(plan, part.id, unit=unit))
@@ -88,7 +90,7 @@ def test_the_sides_of_every_piece_are_on_its_drawing_as_on_the_cut_list(code, un
 
 
 @pytest.mark.parametrize("unit", UNITS)
-def test_a_pocket_is_as_large_as_the_figures_of_its_edges_say(unit):
+def test_a_pocket_is_as_large_as_the_figures_of_its_edges_say(unit: Any) -> None:
     plan = planned(6)
     for sheet in plan.insert.sheets:
         written = " · ".join(words(sheet_drawing(plan, sheet.id, unit=unit)))
@@ -98,18 +100,18 @@ def test_a_pocket_is_as_large_as_the_figures_of_its_edges_say(unit):
 
 
 @pytest.mark.parametrize("code", ["0201", "0300", "sliding", "wrap"])
-def test_the_lettering_of_a_cut_file_rounds_as_the_drawing_does(code):
+def test_the_lettering_of_a_cut_file_rounds_as_the_drawing_does(code: Any) -> None:
     for plan in boxes(code, 2):
         for sheet in cut_sheets(plan):
             lettering = svg_of(sheet).partition(f'<g id="{CutLayer.LETTERING}"')[2]
             assert not re.search(r">[^<]*\d\.\d\d", lettering)
 
 
-def piece(plan, what):
+def piece(plan: Any, what: Any) -> Any:
     return next(one for one in plan.box.pieces if render(one.what) == what)
 
 
-def test_a_step_along_an_edge_is_told_by_its_width_alone():
+def test_a_step_along_an_edge_is_told_by_its_width_alone() -> None:
     plan = next(boxes("sliding"))
     lid = piece(plan, "lid")
     drawn = words(piece_drawing(plan, lid.id))
@@ -120,7 +122,7 @@ def test_a_step_along_an_edge_is_told_by_its_width_alone():
     assert sorted(figures) == sorted(["0", "0", *whole, *whole, *near])
 
 
-def test_a_groove_is_dimensioned_to_its_nearer_side_and_by_its_width():
+def test_a_groove_is_dimensioned_to_its_nearer_side_and_by_its_width() -> None:
     plan = next(boxes("sliding"))
     side = piece(plan, "side")
     drawn = words(piece_drawing(plan, side.id, unit="in"))

@@ -4,6 +4,7 @@ import random
 import re
 import time
 from functools import lru_cache
+from typing import Any
 
 import pytest
 
@@ -34,19 +35,19 @@ def many_blocks(count: int, *, layered: bool) -> Plan:
     return plan_from_json(plan_parcel(order, effort=10).content)
 
 
-def letters(drawing):
+def letters(drawing: Any) -> Any:
     return [one.words for one in texts(drawing) if one.bold and LETTERS.fullmatch(one.words)]
 
 
 @pytest.mark.parametrize("layered", [True, False])
-def test_the_largest_order_is_drawn_in_seconds(layered):
+def test_the_largest_order_is_drawn_in_seconds(layered: Any) -> None:
     plan = many_blocks(MOST_ITEMS, layered=layered)
     begun = time.process_time()
     assert drawings(plan)
     assert time.process_time() - begun < SECONDS[layered]
 
 
-def test_a_crowded_picture_rings_what_has_room_and_says_how_many_have_none():
+def test_a_crowded_picture_rings_what_has_room_and_says_how_many_have_none() -> None:
     plan = many_blocks(MOST_ITEMS, layered=True)
     for drawing in (side_section(plan), isometric(plan)):
         ringed, (said,) = letters(drawing), [one.words for one in texts(drawing) if "no room" in one.words]
@@ -54,13 +55,13 @@ def test_a_crowded_picture_rings_what_has_room_and_says_how_many_have_none():
         assert missing > MOST_BESIDE and len(ringed) == len(set(ringed)) == MOST_ITEMS - missing
 
 
-def test_every_piece_has_its_letter_in_the_view_of_its_layer():
+def test_every_piece_has_its_letter_in_the_view_of_its_layer() -> None:
     plan = many_blocks(MOST_ITEMS, layered=True)
     for layer in range(len(plan.layers)):
         assert sorted(letters(plan_view(plan, layer))) == sorted(item.letter for item in plan.items_of(layer))
 
 
-def test_labels_meet_what_a_search_through_all_of_them_meets():
+def test_labels_meet_what_a_search_through_all_of_them_meets() -> None:
     chance = random.Random(9)
 
     def rect() -> Rect:

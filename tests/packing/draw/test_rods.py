@@ -108,20 +108,20 @@ def assert_every_edge_is_there_once(plan: Plan) -> None:
 
 
 @pytest.mark.parametrize("number", range(12))
-def test_rods_have_every_edge_of_invented_orders_once(number: int):
+def test_rods_have_every_edge_of_invented_orders_once(number: int) -> None:
     order, thin = invented_orders(12, 5)[number]
     rules = replace(order.rules, bite_um=1_500, thin_um=thin)
     assert_every_edge_is_there_once(plan_parcel(replace(order, rules=rules), effort=60).plan)
 
 
 @pytest.mark.slow
-def test_rods_have_every_edge_of_two_hundred_invented_orders_once():
+def test_rods_have_every_edge_of_two_hundred_invented_orders_once() -> None:
     for order, thin in invented_orders(200, 8):
         rules = replace(order.rules, bite_um=1_500, thin_um=thin)
         assert_every_edge_is_there_once(plan_parcel(replace(order, rules=rules), effort=60).plan)
 
 
-def test_a_plan_of_two_layers_has_four_rods_that_name_their_sheets():
+def test_a_plan_of_two_layers_has_four_rods_that_name_their_sheets() -> None:
     plans = (plan_parcel(order, effort=60).plan for order, _ in invented_orders(12, 5))
     plan = next(plan for plan in plans if len(plan.layers) == 2)
     made = rods(plan)
@@ -138,7 +138,7 @@ def test_a_plan_of_two_layers_has_four_rods_that_name_their_sheets():
 
 
 @pytest.mark.parametrize(("measured", "bar"), [(100.0, 100.0), (98.0, 100 * 100 / 98), (101.0, 100 * 100 / 101)])
-def test_what_a_printer_is_out_by_is_taken_out(measured: float, bar: float):
+def test_what_a_printer_is_out_by_is_taken_out(measured: float, bar: float) -> None:
     plan = plan_laid(order_of(TIN), (0, "block", 0))
     svg = rod_pages(plan, paper=PAPER, stretch=100 / measured)[0].svg
     lengths = [x1 - x0 for x0, y0, x1, y1 in lines_of(ET.fromstring(svg), "0.5") if y0 == y1]
@@ -149,7 +149,7 @@ def test_what_a_printer_is_out_by_is_taken_out(measured: float, bar: float):
     assert min(abs(tick - wanted) for tick in ticks) < 0.02
 
 
-def test_heads_alike_share_a_template_and_it_is_as_large_as_their_pocket():
+def test_heads_alike_share_a_template_and_it_is_as_large_as_their_pocket() -> None:
     order = order_of(HAMMER, {**HAMMER, "id": "second"}, AXE)
     plan = plan_laid(order, (0, "flat", 0), (1, "flat", 0), (2, "flat", 0))
     templates = head_templates(plan)
@@ -169,13 +169,13 @@ def test_heads_alike_share_a_template_and_it_is_as_large_as_their_pocket():
         assert down[1] - down[0] == pytest.approx(template.down_um / 1000, abs=0.02)
 
 
-def test_templates_share_pages_and_each_is_on_one():
+def test_templates_share_pages_and_each_is_on_one() -> None:
     plans = [plan_parcel(order, effort=60).plan for order, _ in invented_orders(12, 5)]
     pages = [page for plan in plans for page in template_pages(plan, paper=PAPER)]
     heads = sum(len(head_templates(plan)) for plan in plans)
     assert sum(page.svg.count(">Head of ") for page in pages) == heads > len(pages)
 
 
-def test_a_head_larger_than_the_page_has_no_template():
+def test_a_head_larger_than_the_page_has_no_template() -> None:
     plan = plan_laid(order_of({**HAMMER, "head_length": 250}), (0, "flat", 0))
     assert template_pages(plan, paper=PAPER) == []

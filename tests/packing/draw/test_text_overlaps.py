@@ -1,7 +1,9 @@
 """No text of a drawing stands on another, whatever the box, the paper, the scale and the unit."""
 
 import random
+from collections.abc import Iterator
 from itertools import combinations
+from typing import Any
 
 import pytest
 
@@ -17,19 +19,19 @@ PAPERS = ((180.0, 220.0), (250.0, 150.0))
 ORDERS = 200
 
 
-def clashes(drawing):
+def clashes(drawing: Any) -> Any:
     """Pairs of words that share more than a tenth of a millimetre each way."""
     return [(a.words, b.words) for a, b in combinations(texts(drawing), 2) if a.overlaps(b, 0.1)]
 
 
-def box_pictures(plan, unit, **size):
+def box_pictures(plan: Any, unit: Any, **size: Any) -> Iterator[Any]:
     """Every working drawing of a box."""
     yield from (piece_drawing(plan, piece.id, unit=unit, **size) for piece in plan.box.pieces)
     if plan.box.blank is not None:
         yield blank_drawing(plan, unit=unit, **size)
 
 
-def insert_pictures(plan, unit, paper):
+def insert_pictures(plan: Any, unit: Any, paper: Any) -> Iterator[Any]:
     """Every working drawing and view of an insert."""
     yield from (plan_view(plan, layer, unit=unit, paper=paper) for layer in range(len(plan.layers)))
     yield from (sheet_drawing(plan, ids[0], unit=unit, paper=paper) for ids in together(plan.insert))
@@ -40,7 +42,7 @@ def insert_pictures(plan, unit, paper):
 @pytest.mark.parametrize("unit", UNITS)
 @pytest.mark.parametrize("scale", [5, 10, 20])
 @pytest.mark.parametrize("code", EVERY)
-def test_no_text_overlaps_on_the_working_drawings_of_a_box(code, scale, unit):
+def test_no_text_overlaps_on_the_working_drawings_of_a_box(code: Any, scale: Any, unit: Any) -> None:
     for drawing in box_pictures(in_box(code), unit, scale=scale):
         assert not clashes(drawing), drawing.title
 
@@ -48,13 +50,13 @@ def test_no_text_overlaps_on_the_working_drawings_of_a_box(code, scale, unit):
 @pytest.mark.parametrize("unit", UNITS)
 @pytest.mark.parametrize("paper", PAPERS)
 @pytest.mark.parametrize(("count", "seed"), [(2, 11), (5, 12), (9, 13)])
-def test_no_text_overlaps_on_the_drawings_of_an_insert(count, seed, paper, unit):
+def test_no_text_overlaps_on_the_drawings_of_an_insert(count: Any, seed: Any, paper: Any, unit: Any) -> None:
     for drawing in insert_pictures(planned(count, seed), unit, paper):
         assert not clashes(drawing), drawing.title
 
 
 @pytest.mark.slow
-def test_no_text_overlaps_on_any_drawing_of_200_orders():
+def test_no_text_overlaps_on_any_drawing_of_200_orders() -> None:
     chance = random.Random(2026)
     for order in range(ORDERS):
         plan = planned(1 + order % 20, order)

@@ -21,7 +21,7 @@ def on_each_side(order: Order, pose: str = "flat", gross_mg: int = 3_000_000) ->
     return {one.side: one for one in contacts(order, nesting, insert, gross_mg)}
 
 
-def test_a_tin_presses_with_its_weight_over_the_side_that_is_down():
+def test_a_tin_presses_with_its_weight_over_the_side_that_is_down() -> None:
     found = on_each_side(order_of({**TIN, "length": 80, "width": 50, "height": 30, "weight_g": 240}), "block")
     kilopascals = {side: one.stress_pa / 1000 for side, one in found.items()}
     assert kilopascals[Side.BOTTOM] == kilopascals[Side.TOP] == pytest.approx(0.24 * G / (80 * 50) * 1000, rel=1e-3)
@@ -29,7 +29,7 @@ def test_a_tin_presses_with_its_weight_over_the_side_that_is_down():
     assert kilopascals[Side.FRONT] == pytest.approx(0.24 * G / (80 * 30) * 1000, rel=1e-3)
 
 
-def test_a_hammer_presses_its_crown_and_its_shoulders_along_the_handle():
+def test_a_hammer_presses_its_crown_and_its_shoulders_along_the_handle() -> None:
     order = order_of(HAMMER)
     tool = order.items[0]
     assert isinstance(tool, Tool)
@@ -41,7 +41,7 @@ def test_a_hammer_presses_its_crown_and_its_shoulders_along_the_handle():
     assert found[Side.RIGHT].stress_pa == pytest.approx(weight / shoulders, rel=1e-3)
 
 
-def test_on_its_face_head_and_handle_share_the_weight_without_lifting_off():
+def test_on_its_face_head_and_handle_share_the_weight_without_lifting_off() -> None:
     """By moments about the crown: whatever line the pressure follows, it carries the tool's weight at its centre."""
     order = order_of(HAMMER)
     tool = order.items[0]
@@ -56,7 +56,7 @@ def test_on_its_face_head_and_handle_share_the_weight_without_lifting_off():
     assert on_each_side(lighter)[Side.FRONT].stress_pa > stress
 
 
-def test_an_axe_bears_on_half_of_what_a_hammer_does():
+def test_an_axe_bears_on_half_of_what_a_hammer_does() -> None:
     axe, hammer = (order_of({**AXE, "form": form, "sharp": "none"}) for form in ("axe", "hammer"))
     assert on_each_side(axe)[Side.LEFT].stress_pa == pytest.approx(
         2 * on_each_side(hammer)[Side.LEFT].stress_pa, rel=1e-3
@@ -67,7 +67,7 @@ def test_an_axe_bears_on_half_of_what_a_hammer_does():
     ("meant", "verdict"),
     [(None, "not known"), ((1, 10**6), "within"), ((1, 2), "over"), ((10**6, 10**7), "less than the foam gives under")],
 )
-def test_a_pressure_is_held_against_the_range_of_the_foam(meant: tuple[int, int] | None, verdict: str):
+def test_a_pressure_is_held_against_the_range_of_the_foam(meant: tuple[int, int] | None, verdict: str) -> None:
     order = order_of(HAMMER)
     nesting = laid(order, [(0, "flat", 0)])
     foam = replace(PE_FOAM, stress_pa=meant)
@@ -76,7 +76,7 @@ def test_a_pressure_is_held_against_the_range_of_the_foam(meant: tuple[int, int]
     assert bool(contact_notes(found, order, foam)) == (verdict == "over")
 
 
-def test_foam_to_the_box_is_wall_and_pads():
+def test_foam_to_the_box_is_wall_and_pads() -> None:
     order = order_of({**TIN, "height": 50}, wall=30, base_pad=37, top_pad=25)
     found = on_each_side(order, "block")
     assert found[Side.LEFT].thickness_um == found[Side.BACK].thickness_um == 31_500
@@ -84,7 +84,7 @@ def test_foam_to_the_box_is_wall_and_pads():
 
 
 @pytest.mark.parametrize(("base_pad", "said"), [(12, True), (22, True), (23, False), (25, False)])
-def test_less_foam_than_a_fall_of_30_inches_asks_for_is_said(base_pad: int, said: bool):
+def test_less_foam_than_a_fall_of_30_inches_asks_for_is_said(base_pad: int, said: bool) -> None:
     """30 in at 115 g press a spring by 0.531 in; at 0.6 of its thickness that is 22.5 mm (derived)."""
     order = order_of(TIN, base_pad=base_pad)
     nesting = laid(order, [(0, "block", 0)])
@@ -93,7 +93,7 @@ def test_less_foam_than_a_fall_of_30_inches_asks_for_is_said(base_pad: int, said
     assert any(f"Towards the bottom there is as little as {base_pad} mm" in sentence for sentence in sentences) == said
 
 
-def test_what_presses_too_much_is_named_with_side_and_both_pressures():
+def test_what_presses_too_much_is_named_with_side_and_both_pressures() -> None:
     order = order_of({**HAMMER, "weight_g": 1560})
     nesting = laid(order, [(0, "flat", 0)])
     insert = make_insert(order, nesting, PE_FOAM)

@@ -25,14 +25,16 @@ def layer_um(order: Order) -> int:
 @pytest.mark.parametrize(
     ("height", "bite", "layer"), [(25, 0, 25), (26.5, 0, 36), (26.5, 1.5, 25), (26.51, 1.5, 36), (38.4, 1.5, 37)]
 )
-def test_a_layer_is_lower_than_what_lies_in_it_by_no_more_than_foam_gives(height: float, bite: float, layer: int):
+def test_a_layer_is_lower_than_what_lies_in_it_by_no_more_than_foam_gives(
+    height: float, bite: float, layer: int
+) -> None:
     order = order_of({**TIN, "height": height, "upright": True}, bite=bite or None)
     assert layer_um(order) == layer * 1000
     assert check_plan(order, plan_parcel(order, effort=300).content) == []
 
 
 @pytest.mark.parametrize("pad", ["top_pad", "layer_pad"])
-def test_without_a_pad_above_nothing_stands_proud_of_its_layer(pad: str):
+def test_without_a_pad_above_nothing_stands_proud_of_its_layer(pad: str) -> None:
     assert layer_um(order_of({**TIN, "height": 26.5, "upright": True}, bite=1.5, **{pad: 0})) == 36_000
 
 
@@ -44,7 +46,7 @@ def spared(worth: int, **rules: object) -> tuple[Order, list[int], list[int]]:
     return order, [layer.height_um for layer in nesting.layers], [layer.height_um for layer in eased.layers]
 
 
-def test_a_layer_grows_where_that_is_less_work():
+def test_a_layer_grows_where_that_is_less_work() -> None:
     order, before, after = spared(0)
     assert before == [48_000]
     assert after[0] in (49_000, 50_000)
@@ -56,17 +58,17 @@ def test_a_layer_grows_where_that_is_less_work():
 
 
 @pytest.mark.parametrize("rules", [{"layer_spare": 0}, {"max_interior": [1000, 1000, 98]}])
-def test_no_layer_grows_beyond_what_the_rules_allow(rules: dict[str, object]):
+def test_no_layer_grows_beyond_what_the_rules_allow(rules: dict[str, object]) -> None:
     _, before, after = spared(0, **rules)
     assert after == before
 
 
-def test_no_layer_grows_where_the_room_is_worth_more_than_the_work():
+def test_no_layer_grows_where_the_room_is_worth_more_than_the_work() -> None:
     _, before, after = spared(1000)
     assert after == before
 
 
-def test_the_plan_takes_the_height_that_is_less_work_and_the_checker_agrees():
+def test_the_plan_takes_the_height_that_is_less_work_and_the_checker_agrees() -> None:
     hammer = {**HAMMER, "head_height": 42, "head_width": 42, "may_stand": False}
     order = order_of(*({**hammer, "id": f"hammer {number}"} for number in range(4)), **GIVING, base_pad=50)
     plan = plan_parcel(order, effort=300)

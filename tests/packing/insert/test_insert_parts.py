@@ -3,6 +3,7 @@
 import random
 from itertools import pairwise, product
 from operator import mul
+from typing import Any
 
 import pytest
 from shapely import box as rectangle
@@ -16,7 +17,7 @@ from packing.measure import Rules
 from packing.plan.kinds import Part
 
 
-def stacks(height, stock):
+def stacks(height: Any, stock: Any) -> Any:
     """Every sequence of stock sheets that makes a height."""
     if height == 0:
         return [()]
@@ -37,14 +38,14 @@ def parts_at(seed: int, height: int) -> list[StandingItem]:
 
 
 @pytest.mark.parametrize("seed", range(40))
-def test_no_other_order_of_sheets_is_less_work(seed):
+def test_no_other_order_of_sheets_is_less_work(seed: Any) -> None:
     rng = random.Random(seed)
     stock = [1000 * t for t in rng.sample(range(3, 13), rng.randint(1, 3))]
     height = sum(rng.choice(stock) for _ in range(rng.randint(1, 5)))
     rules = rng.choice([Rules(), Rules(bite_um=1_500, thin_um=(3_000, 6_000))])
     work = SheetWork(parts_at(seed, height // 1000), (240_000, 40_000), GapFiller(rules), pocket_um=26_000)
 
-    def cost(stack):
+    def cost(stack: Any) -> Any:
         joints = [sum(stack[:n]) for n in range(len(stack) + 1)]
         return tuple(map(sum, zip(*(work.cost(low, high) for low, high in pairwise(joints)), strict=True)))
 
@@ -53,7 +54,7 @@ def test_no_other_order_of_sheets_is_less_work(seed):
 
 
 @pytest.mark.parametrize("seed", range(40))
-def test_no_other_pieces_of_thin_stock_fill_a_gap_better(seed):
+def test_no_other_pieces_of_thin_stock_fill_a_gap_better(seed: Any) -> None:
     rng = random.Random(seed)
     thin, gap = tuple(rng.sample(range(1_000, 7_000), rng.randint(1, 3))), rng.randrange(1_000, 20_000)
     give = rng.choice([0, 1_500])
@@ -69,7 +70,7 @@ def test_no_other_pieces_of_thin_stock_fill_a_gap_better(seed):
 
 
 @pytest.mark.parametrize("seed", range(20))
-def test_no_pad_has_fewer_sheets(seed):
+def test_no_pad_has_fewer_sheets(seed: Any) -> None:
     rng = random.Random(seed)
     stock = rng.sample(range(3, 13), 3)
     height = rng.randint(1, 40)
@@ -79,20 +80,20 @@ def test_no_pad_has_fewer_sheets(seed):
     assert found is None or (sum(found) == height and len(found) == min(map(len, all_stacks)))
 
 
-def test_among_equal_stacks_the_thickest_sheet_lies_lowest():
+def test_among_equal_stacks_the_thickest_sheet_lies_lowest() -> None:
     assert pad_sheets(87, (12, 25, 50)) == (50, 25, 12)
 
 
-def test_a_height_that_no_sheets_make_has_no_stack():
+def test_a_height_that_no_sheets_make_has_no_stack() -> None:
     work = SheetWork([], (1000, 1000), GapFiller(Rules()), pocket_um=26_000)
     assert layer_sheets(13, (12, 25), work) is None
 
 
-def test_nothing_needs_no_sheet():
+def test_nothing_needs_no_sheet() -> None:
     assert pad_sheets(0, (12,)) == ()
 
 
-def corners_into_foam(holes):
+def corners_into_foam(holes: Any) -> Any:
     """Counted square by square on a sheet of 20 × 15: squares of a hole that meet foam along both sides of a corner."""
     cut = {(x, y) for x in range(20) for y in range(15) if holes.contains(rectangle(x, y, x + 1, y + 1).centroid)}
     count = 0
@@ -104,7 +105,7 @@ def corners_into_foam(holes):
 
 
 @pytest.mark.parametrize("seed", range(30))
-def test_area_and_outline_are_those_of_the_union(seed):
+def test_area_and_outline_are_those_of_the_union(seed: Any) -> None:
     rng = random.Random(seed)
     rects = []
     for _ in range(rng.randint(1, 12)):
@@ -118,9 +119,9 @@ def test_area_and_outline_are_those_of_the_union(seed):
     assert found.corners == corners_into_foam(whole)
 
 
-def test_holes_that_touch_are_one_hole():
+def test_holes_that_touch_are_one_hole() -> None:
     assert union(((1, 1, 2, 3), (2, 1, 4, 3)), (10, 10)) == (6, 10, 4)
 
 
-def test_no_holes_are_no_work():
+def test_no_holes_are_no_work() -> None:
     assert union((), (10, 10)) == (0, 0, 0)

@@ -142,6 +142,6 @@ def tiny_order(seed: int, *, limited: bool = False) -> Order:
         layer_pad_um=rng.choice([0, UNIT]),
         top_pad_um=rng.choice([0, UNIT]),
         sheets_um=rng.choice([(UNIT,), (2 * UNIT,), (2 * UNIT, 3 * UNIT)]),
-        max_interior_um=tuple(rng.randint(3, 9) * UNIT for _ in range(3)) if limited else None,  # type: ignore[arg-type]
+        max_interior_um=tuple(rng.randint(3, 9) * UNIT for _ in range(3)) if limited else None,
     )
     return Order("tiny", tuple(items), rules)

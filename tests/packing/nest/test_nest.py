@@ -175,7 +175,7 @@ def test_progress_is_told_while_the_search_goes_on() -> None:
 )
 def test_a_bad_bound_is_refused_by_name(bounds: dict[str, object], field: str) -> None:
     with pytest.raises(BadInput, match=field):
-        nest(order_of(HAMMER), **bounds)  # type: ignore[arg-type]
+        nest(order_of(HAMMER), **bounds)
 
 
 @pytest.mark.parametrize(("need", "height"), [(42, 48), (24, 24), (24.01, 25), (36, 36), (61.5, 62), (12.5, 24)])

@@ -96,13 +96,13 @@ def test_without_a_carton_the_plan_says_why_apart_from_its_notes() -> None:
     assert answer.content["no_carton"] == "There are no stock cartons to choose from."
 
 
-def test_several_candidates_come_with_the_smallest_box_where_they_are_asked_for():
+def test_several_candidates_come_with_the_smallest_box_where_they_are_asked_for() -> None:
     least, alone = plan_parcel(ORDER, effort=20_000, several=True), plan_parcel(ORDER, effort=20_000)
     assert least.nesting.interior_um == alone.nesting.interior_um
     assert (bool(least.others), alone.others) == (True, ())
 
 
-def test_without_a_carrier_each_purpose_still_takes_its_own_nesting():
+def test_without_a_carrier_each_purpose_still_takes_its_own_nesting() -> None:
     answer = plan_parcel(ORDER, effort=20_000, several=True)
     nestings = [answer.nesting, *(other.nesting for other in answer.others)]
     offers = make_offers(ORDER, nestings).offers
@@ -112,7 +112,7 @@ def test_without_a_carrier_each_purpose_still_takes_its_own_nesting():
     assert min(flattest.design.outer_um) < min(min(one.design.outer_um) for one in first)
 
 
-def test_a_nesting_whose_blank_no_sheet_takes_leaves_the_others():
+def test_a_nesting_whose_blank_no_sheet_takes_leaves_the_others() -> None:
     free = plan_parcel(ORDER, effort=20_000, several=True)
     along = [nesting_candidate(ORDER, free.nesting, ShopMaterials()).design.cut_pieces[0].size_um[1]]
     along += [one.design.cut_pieces[0].size_um[1] for one in free.others]
@@ -125,13 +125,13 @@ def test_a_nesting_whose_blank_no_sheet_takes_leaves_the_others():
     assert (answer.status, len(answer.others) < len(free.others)) == ("planned", True)
 
 
-def test_where_no_sheet_takes_any_blank_the_plan_is_refused_with_both_sizes():
+def test_where_no_sheet_takes_any_blank_the_plan_is_refused_with_both_sizes() -> None:
     small = replace(C_FLUTE, sheet_um=(300_000, 300_000))
     with pytest.raises(BadInput, match=r"board: The 0201 blank is .* the flutes.*; the sheet of .* is 300 mm"):
         plan_parcel(ORDER, effort=2_000, materials=ShopMaterials(board=small))
 
 
-def test_a_box_that_a_rule_does_not_allow_says_so_with_limit_and_value():
+def test_a_box_that_a_rule_does_not_allow_says_so_with_limit_and_value() -> None:
     block = {"kind": "block", "length": 300, "width": 300, "height": 150, "weight_g": 30_000}
     weighty = read_order({"id": "W", "items": [{"id": "anvil", **block}]})
     (note,) = (

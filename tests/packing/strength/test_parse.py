@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 from fractions import Fraction
+from typing import Any
 
 import pytest
 
@@ -14,49 +15,49 @@ FROM = {"source": "a handbook", "year": "1999", "sureness": "secondary"}
 FREIGHT = {"kind": "freight", "wall": "single", "weight_lb": 65, "size_in": 75, "burst_psi": 200, "facings_lb": 84}
 
 
-def days(up_to, factor):
+def days(up_to: Any, factor: Any) -> Any:
     return {"kind": "days", "up_to": up_to, "factor": Decimal(factor), **FROM}
 
 
-def heavy(**tables):
+def heavy(**tables: Any) -> Any:
     inner, outer = (400_000, 300_000, 200_000), (408_000, 308_000, 216_000)
     return Load(20_000_000, inner, outer, tables=Tables(**tables))
 
 
-def test_rows_give_the_tables_back():
+def test_rows_give_the_tables_back() -> None:
     rows = table_rows(Tables())
     assert read_tables(rows) == Tables()
     assert {row["kind"] for row in rows} == set(KINDS)
 
 
-def test_a_kind_without_rows_keeps_the_published_lines():
+def test_a_kind_without_rows_keeps_the_published_lines() -> None:
     tables = read_tables([days(200, "0.4")])
     assert [(line.up_to, line.factor) for line in tables.days] == [(200, Fraction(2, 5))]
     assert (tables.postal, tables.humidity) == (Tables().postal, Tables().humidity)
 
 
-def test_every_check_shows_the_source_of_the_line_it_went_by():
+def test_every_check_shows_the_source_of_the_line_it_went_by() -> None:
     rows = [row | FROM for row in table_rows(Tables())]
     load = heavy(**{name: getattr(read_tables(rows), name) for name in Tables.__slots__})
     for check in grade(C_FLUTE, load, [name for name, _ in RULES]).checks:
         assert "a handbook" in {mark.name for mark in check.marks}
 
 
-def test_stacking_is_as_sure_as_the_least_sure_of_formula_range_and_lines():
+def test_stacking_is_as_sure_as_the_least_sure_of_formula_range_and_lines() -> None:
     (check,) = grade(C_FLUTE, heavy(), ("stacking",)).checks
     assert check.source.sureness == "memory"
     assert [mark.sureness for mark in check.marks] == ["memory", "memory", "secondary"]
     assert {mark.year for mark in check.marks} == {"1963", "pages read in 2026"}
 
 
-def test_a_shops_own_line_can_make_stacking_less_sure():
+def test_a_shops_own_line_can_make_stacking_less_sure() -> None:
     rows = [row if row["kind"] != "days" else row | FROM | {"sureness": "practice"} for row in table_rows(Tables())]
     (check,) = grade(C_FLUTE, heavy(days=read_tables(rows).days), ("stacking",)).checks
     assert check.source.sureness == "practice"
     assert check.marks[0].name == "a handbook"
 
 
-def test_the_density_limit_is_a_row_too():
+def test_the_density_limit_is_a_row_too() -> None:
     rows = [{"kind": "high density", "weight_lb": 15, "limit_lb_ft2": 10, **FROM}]
     (check,) = grade(C_FLUTE, heavy(density=read_tables(rows).density), ("high density",)).checks
     assert (check.verdict, check.limit) == ("fails", "10 lb/ft²")
@@ -82,7 +83,7 @@ def test_the_density_limit_is_a_row_too():
         ({**days(30, "0.5"), "sureness": "quite"}, "sureness: must be one of primary, secondary, memory, practice"),
     ],
 )
-def test_a_bad_line_is_refused_by_field_rule_and_value(row, sentence):
+def test_a_bad_line_is_refused_by_field_rule_and_value(row: Any, sentence: Any) -> None:
     with pytest.raises(BadInput, match=sentence):
         read_tables([{**FROM, **row}])
 
@@ -95,6 +96,6 @@ def test_a_bad_line_is_refused_by_field_rule_and_value(row, sentence):
         ([{"kind": "high density", "weight_lb": 15, "limit_lb_ft2": 60, **FROM}] * 2, "must have one line, not 2"),
     ],
 )
-def test_a_table_that_contradicts_itself_is_refused(rows, sentence):
+def test_a_table_that_contradicts_itself_is_refused(rows: Any, sentence: Any) -> None:
     with pytest.raises(BadInput, match=sentence):
         read_tables(rows)

@@ -2,13 +2,14 @@
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.test import Client
 from django.urls import reverse
 
 from shop.forms import RoleForm
-from shop.models import Membership
+from shop.models import Membership, Shop, User
 
 
-def test_an_empty_form_removes_nobody(client, owner, packer):
+def test_an_empty_form_removes_nobody(client: Client, owner: User, packer: User) -> None:
     client.force_login(owner)
     member = Membership.objects.get(user=packer)
     page = client.post(reverse("change-member", args=[member.pk]), {}, follow=True)
@@ -16,13 +17,13 @@ def test_an_empty_form_removes_nobody(client, owner, packer):
     assert Membership.objects.filter(pk=member.pk).exists()
 
 
-def test_a_member_who_is_to_go_goes(client, owner, packer):
+def test_a_member_who_is_to_go_goes(client: Client, owner: User, packer: User) -> None:
     client.force_login(owner)
     client.post(reverse("change-member", args=[Membership.objects.get(user=packer).pk]), {"role": ""})
     assert not Membership.objects.filter(user=packer).exists()
 
 
-def test_two_owners_who_each_demote_the_other_leave_one(forge, owner, packer):
+def test_two_owners_who_each_demote_the_other_leave_one(forge: Shop, owner: User, packer: User) -> None:
     Membership.objects.update(role="owner")
     forms = [RoleForm({"role": "packer"}, membership=member) for member in Membership.objects.all()]
     assert all(form.is_valid() for form in forms)  # both looked before either stored

@@ -1,14 +1,16 @@
 """Rules for board grades as rows of a shop: what it starts with, what they decide, how they are edited and refused."""
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from packing.strength import Tables
 from shop import adapter
 from shop.adapter.stock import grade_tables_of
-from shop.models import GradeRule, Order, WoodRow
+from shop.models import GradeRule, Order, OrderLine, Piece, Shop, User, WoodRow
 from shop.services import allocation, jobs, planning
 from shop.services.shops import open_shop
 
@@ -23,12 +25,12 @@ LINE = {
 
 
 @pytest.fixture(autouse=True)
-def _no_bell(monkeypatch):
+def _no_bell(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(jobs, "notify_workers", lambda job_id: True)
 
 
 @pytest.fixture
-def ruled(forge):
+def ruled(forge: Shop) -> Any:
     """Our forge with the published lines."""
     for row in adapter.stock_to_start_with()[GradeRule]:
         GradeRule.objects.create(shop=forge, **row)
@@ -36,36 +38,36 @@ def ruled(forge):
 
 
 @pytest.fixture
-def ready(line, piece, ruled):
+def ready(line: OrderLine, piece: Piece, ruled: Any) -> Any:
     allocation.allocate(line.order, [(line, piece)])
     return Order.objects.get()
 
 
 @pytest.fixture
-def desk(client, owner, ruled):
+def desk(client: Client, owner: User, ruled: Any) -> Any:
     client.force_login(owner)
     return client
 
 
-def add(desk, shop, **changes):
+def add(desk: Any, shop: Any, **changes: Any) -> Any:
     return desk.post(reverse("admin:shop_graderule_add"), {**LINE, "shop": shop.pk, **changes})
 
 
-def test_a_new_shop_starts_with_the_published_lines(db):
+def test_a_new_shop_starts_with_the_published_lines(db: Any) -> None:
     assert grade_tables_of(open_shop("New forge")) == Tables()
 
 
-def test_a_shop_without_lines_goes_by_the_published_ones(forge):
+def test_a_shop_without_lines_goes_by_the_published_ones(forge: Shop) -> None:
     assert grade_tables_of(forge) == Tables()
 
 
-def test_the_lines_of_another_shop_are_not_ours(ruled, other_forge):
+def test_the_lines_of_another_shop_are_not_ours(ruled: Any, other_forge: Any) -> None:
     GradeRule.objects.filter(kind="days").update(shop=other_forge, factor=Decimal("0.1"))
     assert grade_tables_of(ruled).days == Tables().days
     assert {float(line.factor) for line in grade_tables_of(other_forge).days} == {0.1}
 
 
-def test_an_edited_line_decides_which_board_a_box_is_made_of(ready):
+def test_an_edited_line_decides_which_board_a_box_is_made_of(ready: Order) -> None:
     usual = planning.plan_now(ready, 0.2).content["box"]["board"]["grade"]
     GradeRule.objects.filter(kind="dense board").update(burst_psi=275, source="my own test")
     stronger = planning.plan_now(ready, 0.2).content["box"]
@@ -74,14 +76,14 @@ def test_an_edited_line_decides_which_board_a_box_is_made_of(ready):
     assert "my own test" in {check["source"] for check in checks}
 
 
-def test_lines_that_cannot_be_used_stop_a_plan_in_a_sentence(ready):
+def test_lines_that_cannot_be_used_stop_a_plan_in_a_sentence(ready: Order) -> None:
     GradeRule.objects.filter(kind="days").update(factor=Decimal(2))
     with pytest.raises(adapter.BadInput, match="rules for board grades: cannot be used: factor: must be above 0"):
         planning.plan_now(ready, 0.2)
     assert Order.objects.get().state == "draft"
 
 
-def test_a_line_is_added_at_the_owners_desk(desk, ruled):
+def test_a_line_is_added_at_the_owners_desk(desk: Any, ruled: Any) -> None:
     GradeRule.objects.filter(kind="dense board").delete()
     assert add(desk, ruled).status_code == 302
     assert [line.source.name for line in grade_tables_of(ruled).dense] == ["a handbook"]
@@ -96,13 +98,15 @@ def test_a_line_is_added_at_the_owners_desk(desk, ruled):
         ({"kind": "high density", "burst_psi": "", "limit_lb_ft2": "60"}, "high density: must have one line, not 2"),
     ],
 )
-def test_a_bad_line_is_refused_at_the_owners_desk_in_a_sentence(desk, ruled, changes, sentence):
+def test_a_bad_line_is_refused_at_the_owners_desk_in_a_sentence(
+    desk: Any, ruled: Any, changes: Any, sentence: Any
+) -> None:
     kept = GradeRule.objects.count()
     assert sentence in add(desk, ruled, **changes).content.decode()
     assert GradeRule.objects.count() == kept
 
 
-def test_the_settings_show_each_line_with_source_year_and_sureness(desk):
+def test_the_settings_show_each_line_with_source_year_and_sureness(desk: Any) -> None:
     page = desk.get(reverse("settings")).content.decode()
     for text in (
         "easy load to 40 lb, difficult load to 20 lb, length and girth to 100 in",
@@ -118,20 +122,20 @@ def test_the_settings_show_each_line_with_source_year_and_sureness(desk):
         assert text in page
 
 
-def test_the_list_of_lines_opens_at_the_owners_desk(desk):
+def test_the_list_of_lines_opens_at_the_owners_desk(desk: Any) -> None:
     page = desk.get(reverse("admin:shop_graderule_changelist"))
     assert page.status_code == 200
     assert str(GradeRule.objects.get(kind="high density")) == "high density, smallest side: above 15 lb"
 
 
-def test_the_settings_list_rules_in_the_order_they_are_applied_single_wall_first(desk):
+def test_the_settings_list_rules_in_the_order_they_are_applied_single_wall_first(desk: Any) -> None:
     shown = desk.get(reverse("settings")).context["grade_rules"]
     kinds = list(dict.fromkeys(row.kind for row in shown))
     assert kinds == ["postal", "dense board", "high density", "freight", "days", "humidity"]
     assert list(dict.fromkeys(row.wall for row in shown if row.wall)) == ["single", "double"]
 
 
-def test_the_settings_show_how_far_off_wood_may_be_and_how_it_is_cut(client, owner, db):
+def test_the_settings_show_how_far_off_wood_may_be_and_how_it_is_cut(client: Client, owner: User, db: Any) -> None:
     shop = owner.memberships.get().shop
     WoodRow.objects.create(
         shop=shop, name="oak", nominal="1×4", thickness_mm=19, width_mm=89, length_mm=2000, density_kg_m3=700

@@ -1,15 +1,17 @@
 """Rows of boards, wood, hardware, times and allowances: what a shop starts with, and what its boxes are made of."""
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.core.exceptions import ValidationError
+from django.test import Client
 from django.urls import reverse
 
 from packing.materials import ALLOWANCES, BOARDS, LABOUR_TIMES, Joinery
 from shop import adapter
 from shop.adapter.stock import allowances_of, boards_of, joinery_of, work_of
-from shop.models import AllowanceRow, BoardRow, BoxPlan, FastenerRow, Order, Shop, WoodRow
+from shop.models import AllowanceRow, BoardRow, BoxPlan, FastenerRow, Order, OrderLine, Piece, Shop, User, WoodRow
 from shop.services import allocation, jobs, planning
 from shop.services.shops import open_shop
 from shop.worker import tasks
@@ -18,17 +20,17 @@ WEAK = {"burst_psi": 0, "facings_lb": 0, "ect_lb_in": 1}
 
 
 @pytest.fixture(autouse=True)
-def _no_bell(monkeypatch):
+def _no_bell(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(jobs, "notify_workers", lambda job_id: True)
 
 
 @pytest.fixture
-def ready(line, piece, stocked):
+def ready(line: OrderLine, piece: Piece, stocked: Shop) -> Any:
     allocation.allocate(line.order, [(line, piece)])
     return Order.objects.get()
 
 
-def test_a_new_shop_starts_with_usual_stock_that_reads_back_as_it_was(db):
+def test_a_new_shop_starts_with_usual_stock_that_reads_back_as_it_was(db: Any) -> None:
     shop = open_shop("New forge")
     assert tuple(boards_of(shop).values()) == BOARDS
     assert joinery_of(shop) == Joinery()
@@ -36,13 +38,13 @@ def test_a_new_shop_starts_with_usual_stock_that_reads_back_as_it_was(db):
     assert set(allowances_of(shop)) == set(ALLOWANCES)
 
 
-def test_a_shop_without_rows_reckons_with_the_usual_stock(forge):
+def test_a_shop_without_rows_reckons_with_the_usual_stock(forge: Shop) -> None:
     assert tuple(boards_of(forge).values()) == BOARDS
     assert joinery_of(forge) == Joinery()
     assert (work_of(forge), allowances_of(forge)) == (LABOUR_TIMES, ALLOWANCES)
 
 
-def test_the_rows_of_another_shop_are_not_ours(stocked, other_forge):
+def test_the_rows_of_another_shop_are_not_ours(stocked: Shop, other_forge: Any) -> None:
     BoardRow.objects.create(
         shop=other_forge, name="theirs", flute="B", grade="?", caliper_mm="3", grammage_g_m2=Decimal(400)
     )
@@ -50,7 +52,7 @@ def test_the_rows_of_another_shop_are_not_ours(stocked, other_forge):
     assert list(boards_of(other_forge)) == ["theirs"]
 
 
-def test_a_measured_board_makes_the_box(ready):
+def test_a_measured_board_makes_the_box(ready: Order) -> None:
     BoardRow.objects.exclude(name="42-26C-42 single wall").update(in_stock=False)
     BoardRow.objects.filter(in_stock=True).update(caliper_mm=Decimal("4.3"), price_m2=Decimal("1.6"))
     plan = planning.plan_now(ready, 0.2)
@@ -59,7 +61,7 @@ def test_a_measured_board_makes_the_box(ready):
     assert lines[0]["price"] == "1.6"
 
 
-def test_what_folding_takes_goes_by_the_shops_own_row(ready):
+def test_what_folding_takes_goes_by_the_shops_own_row(ready: Order) -> None:
     BoardRow.objects.exclude(name="42-26C-42 single wall").update(in_stock=False)
     before = planning.plan_now(ready, 0.2).content["box"]["blank"]["size_mm"]
     AllowanceRow.objects.filter(flute="C").update(panel_mm=Decimal(6))
@@ -67,7 +69,7 @@ def test_what_folding_takes_goes_by_the_shops_own_row(ready):
     assert after[0] - before[0] > 0
 
 
-def test_a_cost_is_whole_once_every_price_is_known(ready):
+def test_a_cost_is_whole_once_every_price_is_known(ready: Order) -> None:
     BoardRow.objects.update(price_m2=Decimal("1.6"))
     Shop.objects.update(hour_price=Decimal(30), fastener_price=Decimal("0.04"), foam_price_m3=Decimal(290))
     WoodRow.objects.update(price=Decimal(5))
@@ -78,14 +80,14 @@ def test_a_cost_is_whole_once_every_price_is_known(ready):
             assert (box.cost.missing, box.cost.currency) == ((), "EUR")
 
 
-def test_a_box_of_wood_takes_the_place_of_boards_too_weak_in_every_grade_and_says_why(ready):
+def test_a_box_of_wood_takes_the_place_of_boards_too_weak_in_every_grade_and_says_why(ready: Order) -> None:
     BoardRow.objects.update(**WEAK)
     offered = planning.plan_now(ready, 0.2)
     assert offered.content["box"]["family"] == "wood"
     assert any("No board in stock passes every rule" in note for note in map(str, adapter.plan_of(offered).box.notes))
 
 
-def test_where_nothing_can_be_made_the_job_says_so_and_keeps_no_plan(ready):
+def test_where_nothing_can_be_made_the_job_says_so_and_keeps_no_plan(ready: Order) -> None:
     BoardRow.objects.update(**WEAK)
     WoodRow.objects.update(length_mm=Decimal(100), width_mm=Decimal(50))
     job = planning.request_plan(ready)
@@ -97,7 +99,7 @@ def test_where_nothing_can_be_made_the_job_says_so_and_keeps_no_plan(ready):
 
 
 @pytest.mark.parametrize(("kind", "sentence"), [(BoardRow, "boards: must have"), (FastenerRow, "screws: must have")])
-def test_a_kind_of_which_nothing_is_in_stock_is_said_by_name(ready, kind, sentence):
+def test_a_kind_of_which_nothing_is_in_stock_is_said_by_name(ready: Order, kind: Any, sentence: Any) -> None:
     kind.objects.update(in_stock=False)
     with pytest.raises(adapter.BadInput, match=sentence):
         planning.plan_now(ready, 0.2)
@@ -113,7 +115,7 @@ def test_a_kind_of_which_nothing_is_in_stock_is_said_by_name(ready, kind, senten
         ({"price_m2": "-1"}, "Must be at least 0"),
     ],
 )
-def test_a_bad_board_is_refused_in_a_sentence(stocked, changes, sentence):
+def test_a_bad_board_is_refused_in_a_sentence(stocked: Shop, changes: Any, sentence: Any) -> None:
     board = BoardRow.objects.first()
     for name, value in changes.items():
         setattr(board, name, Decimal(value) if name != "cut_by" else value)
@@ -121,14 +123,16 @@ def test_a_bad_board_is_refused_in_a_sentence(stocked, changes, sentence):
         board.full_clean()
 
 
-def test_wood_sold_by_the_board_foot_has_a_nominal_size(stocked):
+def test_wood_sold_by_the_board_foot_has_a_nominal_size(stocked: Shop) -> None:
     panel = WoodRow.objects.filter(processed=True).first()
     panel.per = "board foot"
     with pytest.raises(ValidationError, match="Board feet go by nominal size"):
         panel.full_clean()
 
 
-def test_the_settings_list_the_stock_and_lead_to_where_it_is_changed(client, owner, stocked):
+def test_the_settings_list_the_stock_and_lead_to_where_it_is_changed(
+    client: Client, owner: User, stocked: Shop
+) -> None:
     client.force_login(owner)
     page = client.get(reverse("settings")).content.decode()
     assert "42-26C-42 single wall" in page
@@ -139,19 +143,19 @@ def test_the_settings_list_the_stock_and_lead_to_where_it_is_changed(client, own
         assert client.get(address).status_code == 200
 
 
-def test_the_stock_of_another_shop_is_not_listed(client, stranger, stocked):
+def test_the_stock_of_another_shop_is_not_listed(client: Client, stranger: User, stocked: Shop) -> None:
     client.force_login(stranger)
     assert "42-26C-42 single wall" not in client.get(reverse("settings")).content.decode().partition('id="stock"')[2]
 
 
-def test_a_board_out_of_stock_cannot_be_chosen_in_the_settings(client, owner, stocked):
+def test_a_board_out_of_stock_cannot_be_chosen_in_the_settings(client: Client, owner: User, stocked: Shop) -> None:
     BoardRow.objects.filter(name="42-26C-42 single wall").update(in_stock=False)
     client.force_login(owner)
     choices = client.get(reverse("settings")).context["form"].fields["board"].choices
     assert "42-26C-42 single wall" not in [value for value, _label in choices]
 
 
-def test_stock_is_listed_in_the_millimetres_it_was_measured_in(client, owner, stocked):
+def test_stock_is_listed_in_the_millimetres_it_was_measured_in(client: Client, owner: User, stocked: Shop) -> None:
     BoardRow.objects.update(price_m2=Decimal("1.6"))
     owner.length_unit = "in"
     owner.save()
@@ -161,14 +165,14 @@ def test_stock_is_listed_in_the_millimetres_it_was_measured_in(client, owner, st
     assert "1.6 EUR" in page
 
 
-def test_a_sheet_too_small_for_any_blank_leaves_the_wooden_box_and_says_both_sizes(ready):
+def test_a_sheet_too_small_for_any_blank_leaves_the_wooden_box_and_says_both_sizes(ready: Order) -> None:
     BoardRow.objects.update(sheet_across_mm=Decimal(300), sheet_along_mm=Decimal(300))
     box = adapter.plan_of(planning.plan_now(ready, 0.2)).box
     assert box.family == "wood"
     assert any("the flutes" in note and "is 300 mm" in note for note in map(str, box.notes))
 
 
-def test_board_that_may_only_be_sawn_leaves_the_wooden_box_and_says_why(ready):
+def test_board_that_may_only_be_sawn_leaves_the_wooden_box_and_says_why(ready: Order) -> None:
     BoardRow.objects.update(cut_by="saw")
     box = adapter.plan_of(planning.plan_now(ready, 0.2)).box
     assert box.family == "wood"

@@ -3,6 +3,7 @@
 import os
 import time
 from pathlib import Path
+from typing import Any
 
 from django.conf import settings
 
@@ -12,7 +13,7 @@ from shop.worker import tasks  # noqa: F401 -- its handlers are registered first
 
 
 @jobs.handler("papers")
-def wait_for_go(job, *, progress, stop):
+def wait_for_go(job: Any, *, progress: Any, stop: Any) -> None:
     """Say who works in ``begun``; done when ``go`` is there. With ``deaf`` a stop is not heeded."""
     folder = Path(settings.DATA_DIR)
     draft = folder / f"begun.{os.getpid()}"

@@ -1,23 +1,24 @@
 """A form opened before somebody else stored the same row says what has changed meanwhile and by whom."""
 
 import re
+from typing import Any
 
 import pytest
 from django.test import Client
 from django.urls import reverse
 
-from shop.models import Customer, Piece, Shop
+from shop.models import Customer, Piece, Shop, User
 from tests.shop.conftest import _member
 
 pytestmark = pytest.mark.both_databases
 
 
 @pytest.fixture
-def anna(forge):
+def anna(forge: Shop) -> Any:
     return _member(forge, "anna", "owner")
 
 
-def shown(client, address):
+def shown(client: Any, address: Any) -> Any:
     """The page of a form and the values that a browser would send back."""
     page = client.get(address).content.decode()
     values = dict(re.findall(r'<input[^>]*name="([\w-]+)"[^>]*value="([^"]*)"', page))
@@ -28,17 +29,17 @@ def shown(client, address):
     return {name: value.replace("&#x27;", "'").replace("\n", "\r\n") for name, value in values.items()}
 
 
-def browser(person):
+def browser(person: Any) -> Any:
     client = Client()
     client.force_login(person)
     return client
 
 
-def sent(client, address, values):
+def sent(client: Any, address: Any, values: Any) -> Any:
     return client.post(address, values, follow=True).content.decode()
 
 
-def test_a_stale_customer_is_told_of_and_keeps_what_is_now(owner, anna, customer):
+def test_a_stale_customer_is_told_of_and_keeps_what_is_now(owner: User, anna: Any, customer: Customer) -> None:
     address = reverse("customer", args=[customer.pk])
     mine, hers = browser(owner), browser(anna)
     opened = shown(mine, address)
@@ -53,7 +54,7 @@ def test_a_stale_customer_is_told_of_and_keeps_what_is_now(owner, anna, customer
     assert (now.phone, now.email) == ("0123", "a@example.org")
 
 
-def test_settings_changed_meanwhile_are_told_of_rule_by_rule(owner, anna, forge):
+def test_settings_changed_meanwhile_are_told_of_rule_by_rule(owner: User, anna: Any, forge: Shop) -> None:
     address = reverse("settings")
     mine, hers = browser(owner), browser(anna)
     opened, theirs = shown(mine, address), shown(hers, address)
@@ -63,7 +64,7 @@ def test_settings_changed_meanwhile_are_told_of_rule_by_rule(owner, anna, forge)
     assert (Shop.objects.get().plan_rules["top_pad"], Shop.objects.get().plan_rules["clearance"]) == (30, 1.5)
 
 
-def test_measures_taken_meanwhile_are_told_of(owner, anna, piece):
+def test_measures_taken_meanwhile_are_told_of(owner: User, anna: Any, piece: Piece) -> None:
     address = reverse("measure", args=[piece.pk])
     mine, hers = browser(owner), browser(anna)
     opened = {**shown(mine, address), "mark": "none"}
@@ -73,14 +74,14 @@ def test_measures_taken_meanwhile_are_told_of(owner, anna, piece):
     assert Piece.objects.get().handle_length == 251
 
 
-def test_sending_a_form_twice_is_no_news(owner, customer):
+def test_sending_a_form_twice_is_no_news(owner: User, customer: Customer) -> None:
     address = reverse("customer", args=[customer.pk])
     client = browser(owner)
     typed = {**shown(client, address), "phone": "0123"}
     assert "meanwhile" not in sent(client, address, typed) + sent(client, address, typed)
 
 
-def test_a_made_up_past_is_no_past(owner, customer):
+def test_a_made_up_past_is_no_past(owner: User, customer: Customer) -> None:
     address = reverse("customer", args=[customer.pk])
     client = browser(owner)
     assert "meanwhile" not in sent(client, address, {**shown(client, address), "seen": "x:y:z", "phone": "9"})

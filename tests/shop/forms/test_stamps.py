@@ -1,5 +1,7 @@
 """What is stamped on a tool, as it is typed or scanned."""
 
+from typing import Any
+
 import pytest
 from django.core.exceptions import ValidationError
 
@@ -19,12 +21,12 @@ from shop.forms.stamps import Stamp, StampField, read_stamp
         ("125-7", Stamp("125", 7)),
     ],
 )
-def test_a_stamp_is_read(text, stamp):
+def test_a_stamp_is_read(text: Any, stamp: Any) -> None:
     assert read_stamp(text) == stamp
 
 
 @pytest.mark.parametrize("text", ["", "seven", "CH125", "7.5", "-7", "CH125-", "7 8 9", "CH125-7b", "٧"])
-def test_what_is_no_stamp_is_not_read(text):
+def test_what_is_no_stamp_is_not_read(text: Any) -> None:
     assert read_stamp(text) is None
 
 
@@ -36,16 +38,16 @@ def test_what_is_no_stamp_is_not_read(text):
         ("CH125-100000", "A number is from 1 to 99999, not CH125-100000."),
     ],
 )
-def test_a_field_names_what_is_wrong_with_a_stamp(text, sentence):
+def test_a_field_names_what_is_wrong_with_a_stamp(text: Any, sentence: Any) -> None:
     with pytest.raises(ValidationError, match=sentence):
         StampField().clean(text)
 
 
-def test_a_stamp_is_called_as_its_piece_is():
+def test_a_stamp_is_called_as_its_piece_is() -> None:
     assert Stamp("CH125", 7).label == "CH125-007"
 
 
-def test_a_number_alone_may_be_of_any_product():
+def test_a_number_alone_may_be_of_any_product() -> None:
     assert Stamp("", 7).is_of("CH125")
     assert Stamp("CH125", 7).is_of("CH125")
     assert not Stamp("SP080", 7).is_of("CH125")

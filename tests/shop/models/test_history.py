@@ -1,26 +1,28 @@
 """The history of what left the shop: entries are written once."""
 
+from typing import Any
+
 import pytest
 from django.db import IntegrityError, transaction
 
-from shop.models import ImmutableRowError, OrderEvent
+from shop.models import ImmutableRowError, Order, OrderEvent, User
 
 pytestmark = pytest.mark.both_databases
 
 
 @pytest.fixture
-def entry(order, owner):
+def entry(order: Order, owner: User) -> Any:
     return OrderEvent.objects.create(order=order, kind="sent", by=owner)
 
 
-def test_an_entry_is_never_changed(entry):
+def test_an_entry_is_never_changed(entry: Any) -> None:
     with pytest.raises(ImmutableRowError, match="never changed"):
         entry.save()
     with pytest.raises(ImmutableRowError, match="never changed"):
         OrderEvent.objects.update(why="other")
 
 
-def test_an_entry_is_never_deleted(entry):
+def test_an_entry_is_never_deleted(entry: Any) -> None:
     with pytest.raises(ImmutableRowError, match="never deleted"):
         entry.delete()
     with pytest.raises(ImmutableRowError, match="never deleted"):
@@ -28,12 +30,12 @@ def test_an_entry_is_never_deleted(entry):
 
 
 @pytest.mark.parametrize("kind", ["taken back", "repair"])
-def test_what_comes_back_has_a_reason(order, kind):
+def test_what_comes_back_has_a_reason(order: Order, kind: Any) -> None:
     with pytest.raises(IntegrityError), transaction.atomic():
         OrderEvent.objects.create(order=order, kind=kind)
 
 
-def test_an_entry_outlives_whoever_wrote_it(entry, owner):
+def test_an_entry_outlives_whoever_wrote_it(entry: Any, owner: User) -> None:
     owner.delete()
     entry.refresh_from_db()
     assert (entry.kind, entry.by) == ("sent", None)

@@ -5,6 +5,7 @@ import functools
 import json
 import re
 from io import BytesIO
+from typing import Any
 
 import pdfplumber
 import pytest
@@ -45,22 +46,22 @@ CODES = [style.code for style in all_styles()]
 
 
 @functools.cache
-def made_in(code):
+def made_in(code: Any) -> Any:
     order = read_order(ORDER)
     nesting = plan_parcel(order, effort=100).nesting
     return dumps(candidate_plan(order, candidate_for(order, nesting, style_of(code), Terms()), Terms()))
 
 
-def plan_in(code):
+def plan_in(code: Any) -> Any:
     return plan_from_json(json.loads(made_in(code)))
 
 
 @pytest.fixture
-def in_wood():
+def in_wood() -> Any:
     return plan_in("sliding")
 
 
-def test_every_piece_of_a_wooden_box_is_drawn_with_its_size_and_grain(in_wood):
+def test_every_piece_of_a_wooden_box_is_drawn_with_its_size_and_grain(in_wood: Any) -> None:
     words = words_of("box", in_wood)
     drawings = render_html("box", in_wood, CONTEXT).drawings
     for piece in in_wood.box.pieces:
@@ -69,13 +70,13 @@ def test_every_piece_of_a_wooden_box_is_drawn_with_its_size_and_grain(in_wood):
         assert any(f">{piece.what}<" in svg for svg in drawings.values())
 
 
-def test_every_step_of_a_box_is_told_once_beside_its_picture(in_wood):
+def test_every_step_of_a_box_is_told_once_beside_its_picture(in_wood: Any) -> None:
     words = words_of("box", in_wood)
     for step in in_wood.box.steps:
         assert words.count(str(step.text)) == 1
 
 
-def test_saw_router_and_dust_are_warned_of_where_there_is_wood_to_cut(in_wood):
+def test_saw_router_and_dust_are_warned_of_where_there_is_wood_to_cut(in_wood: Any) -> None:
     assert "push stick" in words_of("box", in_wood)
     assert "push stick" not in words_of("box", plan_in("0201"))
 
@@ -84,7 +85,7 @@ def test_saw_router_and_dust_are_warned_of_where_there_is_wood_to_cut(in_wood):
     "context", [CONTEXT, dataclasses.replace(CONTEXT, bench=Units("in", "lb"), page_size="Letter")]
 )
 @pytest.mark.parametrize("code", CODES)
-def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code, context):
+def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code: Any, context: Any) -> None:
     plan = plan_in(code)
     sheets = render_html("box", plan, context).html.count('<section class="sheet')
     with pdfplumber.open(BytesIO(print_paper("box", plan, context).pdf)) as pdf:
@@ -93,7 +94,7 @@ def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code, context):
 
 @pytest.mark.parametrize("units", [Units("mm", "g"), Units("in", "lb")])
 @pytest.mark.parametrize("inside", [(490_750, 191_350, 124_050), (333_330, 214_750, 98_150)])
-def test_panels_are_listed_with_the_figures_of_their_drawing(inside, units):
+def test_panels_are_listed_with_the_figures_of_their_drawing(inside: Any, units: Any) -> None:
     planned_box = boxes.box_plan(make_box("0201", box_spec(inside)))
     plan = structs.replace(plan_in("0201"), box=planned_box)
     drawn = set(words(blank_drawing(plan, unit=units.length, scale=3)))
@@ -102,17 +103,17 @@ def test_panels_are_listed_with_the_figures_of_their_drawing(inside, units):
         assert {plain(row["across"]), plain(row["along"])} - {""} <= drawn
 
 
-def plain(figure):
+def plain(figure: Any) -> Any:
     """A figure without the marks that set its fraction."""
     return re.sub(r"<[^>]*>", "", figure).replace("\u00a0", " ")
 
 
-def test_a_blank_without_a_joint_is_drawn_to_scale():
+def test_a_blank_without_a_joint_is_drawn_to_scale() -> None:
     drawing = blank_drawing(plan_in("wrap"), scale=10)
     assert drawing.width_mm < 150
 
 
-def test_the_outside_in_the_thickest_stock_stands_beside_the_planned_one_where_they_differ(in_wood):
+def test_the_outside_in_the_thickest_stock_stands_beside_the_planned_one_where_they_differ(in_wood: Any) -> None:
     for more_um, said in ((0, False), (1_500, True)):
         length, width, height = in_wood.box.outer_um
         most = (length + more_um, width + more_um, height + more_um)
@@ -121,20 +122,20 @@ def test_the_outside_in_the_thickest_stock_stands_beside_the_planned_one_where_t
 
 
 @pytest.mark.parametrize("code", ["ply", "boards"])
-def test_a_bare_wooden_box_speaks_of_no_tape_and_no_hot_wire(code):
+def test_a_bare_wooden_box_speaks_of_no_tape_and_no_hot_wire(code: Any) -> None:
     words = words_of("box", plan_in(code)).lower()
     for word in ("taped", "closing tape", "hot wire", "foam burns"):
         assert word not in words
 
 
-def test_sections_and_the_run_of_the_lid_are_drawn_for_wood_alone(in_wood):
+def test_sections_and_the_run_of_the_lid_are_drawn_for_wood_alone(in_wood: Any) -> None:
     assert {"Sections", "Section of the sliding lid"} <= {
         page["title"] for page in box_plan(in_wood, CONTEXT)["section_pages"]
     }
     assert box_plan(plan_in("0201"), CONTEXT)["section_pages"] == []
 
 
-def test_the_notes_of_another_carton_do_not_stand_under_the_blank():
+def test_the_notes_of_another_carton_do_not_stand_under_the_blank() -> None:
     html = render_html("box", plan_in("0201"), CONTEXT).html
     first, *_rest = html.split("</section>")
     note = "Cut every sheet"
@@ -142,14 +143,14 @@ def test_the_notes_of_another_carton_do_not_stand_under_the_blank():
     assert note not in first
 
 
-def test_a_bought_carton_has_no_blank_to_cut():
+def test_a_bought_carton_has_no_blank_to_cut() -> None:
     shown = box_plan(plan_in("carton"), CONTEXT)
     assert shown["blank"] is None
     assert all(piece["id"] != "X1" for page in shown["piece_pages"] for piece in page["pieces"])
 
 
 @pytest.mark.parametrize("code", ["0201", "0203", "0300", "wrap", "ply cased", "carton", "sliding"])
-def test_the_tape_of_a_style_is_pictured_after_its_steps(code):
+def test_the_tape_of_a_style_is_pictured_after_its_steps(code: Any) -> None:
     plan = plan_in(code)
     pages = box_plan(plan, CONTEXT)["step_pages"]
     last = pages[-1]["steps"][-1]
@@ -158,7 +159,7 @@ def test_the_tape_of_a_style_is_pictured_after_its_steps(code):
 
 
 @pytest.mark.parametrize(("code", "taped"), [("ply", False), ("boards", False), ("0201", True), ("sliding", True)])
-def test_the_slip_says_how_a_box_is_opened_by_how_it_is_closed(code, taped):
+def test_the_slip_says_how_a_box_is_opened_by_how_it_is_closed(code: Any, taped: Any) -> None:
     words = words_of("slip", plan_in(code))
     assert ("Cut the tape only" in words) is taped
     assert ("Undo the screws of the lid" in words) is not taped

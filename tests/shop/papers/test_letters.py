@@ -2,12 +2,14 @@
 
 import logging
 from pathlib import Path
+from typing import Any
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 from weasyprint.logger import LOGGER
 
-from shop.models import Customer
+from shop.models import Customer, Order, OrderLine, User
 from shop.papers import letters
 from shop.papers.letters import sentence_of, unprintable
 from shop.papers.pdf import print_html
@@ -32,17 +34,17 @@ needs_fonts = pytest.mark.skipif(
 
 
 @pytest.fixture
-def bare(monkeypatch):
+def bare(monkeypatch: pytest.MonkeyPatch) -> None:
     """A machine without typefaces for what the papers' own do not have."""
     monkeypatch.setattr(letters, "_has_form", lambda letter: False)
 
 
-def left_out(text):
+def left_out(text: Any) -> Any:
     """What the typesetter says it has no form for."""
     told = []
 
     class Hear(logging.Handler):
-        def emit(self, record):
+        def emit(self, record: Any) -> None:
             if ".notdef" in record.getMessage():
                 told.append(record.getMessage())
 
@@ -57,29 +59,33 @@ def left_out(text):
 
 @needs_fonts
 @pytest.mark.parametrize("script", NAMES)
-def test_a_name_in_the_letters_of_many_languages_prints(script):
+def test_a_name_in_the_letters_of_many_languages_prints(script: Any) -> None:
     assert unprintable([NAMES[script]]) == ""
     assert not left_out(NAMES[script])
 
 
 @pytest.mark.parametrize("text", [*NAMES.values(), "Łukasz Müller-O’Brien", "Σιδεράς Кузнец", "🜨 \U0001fbff"])
-def test_what_is_said_to_print_is_what_the_typesetter_has(text):
+def test_what_is_said_to_print_is_what_the_typesetter_has(text: Any) -> None:
     assert bool(unprintable([text])) == bool(left_out(text))
 
 
-def test_a_letter_that_no_typeface_has_is_named_once(bare):
+def test_a_letter_that_no_typeface_has_is_named_once(bare: Any) -> None:
     assert unprintable(["A한국 한", "Łódź"]) == "한국"
     assert "한 국. Write the name" in sentence_of("한국") and sentence_of("") == ""
 
 
-def test_the_order_says_so_before_anything_is_printed(bare, client, owner, order, line):
+def test_the_order_says_so_before_anything_is_printed(
+    bare: Any, client: Client, owner: User, order: Order, line: OrderLine
+) -> None:
     Customer.objects.update(name=NAMES["Korean"])
     client.force_login(owner)
     page = client.get(reverse("order", args=[17])).content.decode()
     assert "The papers would have empty boxes." in page and "대 장 간" in page
 
 
-def test_the_customers_form_says_so_when_it_is_stored(bare, client, owner, customer):
+def test_the_customers_form_says_so_when_it_is_stored(
+    bare: Any, client: Client, owner: User, customer: Customer
+) -> None:
     client.force_login(owner)
     typed = {"name": NAMES["Thai"], "country": "TH", "length_unit": "mm", "weight_unit": "g"}
     for address in (reverse("customer", args=[customer.pk]), reverse("new-customer")):
@@ -87,6 +93,8 @@ def test_the_customers_form_says_so_when_it_is_stored(bare, client, owner, custo
         assert "cannot be printed" in answer.content.decode()
 
 
-def test_an_order_whose_names_print_says_nothing_of_letters(client, owner, order, line):
+def test_an_order_whose_names_print_says_nothing_of_letters(
+    client: Client, owner: User, order: Order, line: OrderLine
+) -> None:
     client.force_login(owner)
     assert "empty boxes" not in client.get(reverse("order", args=[17])).content.decode()

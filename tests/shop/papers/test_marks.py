@@ -1,5 +1,7 @@
 """What decides on a paper bears its mark there: where it was read, of which year, how sure; the least sure first."""
 
+from typing import Any
+
 import pytest
 from msgspec.structs import replace
 
@@ -14,7 +16,7 @@ SAMPLE = "Fold a sample of the board in hand first."
 
 
 @pytest.mark.parametrize("code", ["0201", "0203", "wrap", "0300"])
-def test_the_paper_a_blank_is_cut_by_says_what_its_folds_go_by_and_to_fold_a_sample(code):
+def test_the_paper_a_blank_is_cut_by_says_what_its_folds_go_by_and_to_fold_a_sample(code: Any) -> None:
     plan = plan_in(code)
     (fact,) = [fact for fact in plan.box.facts if fact.kind is FactKind.FOLDING]
     words = words_of("box", plan)
@@ -25,7 +27,7 @@ def test_the_paper_a_blank_is_cut_by_says_what_its_folds_go_by_and_to_fold_a_sam
 
 
 @pytest.mark.parametrize("code", ["0201", "sliding", "ply cased"])
-def test_every_rule_of_a_box_stands_on_its_paper_with_source_and_sureness(code):
+def test_every_rule_of_a_box_stands_on_its_paper_with_source_and_sureness(code: Any) -> None:
     plan = plan_in(code)
     words = words_of("box", plan)
     facts = plan.box.facts
@@ -36,14 +38,14 @@ def test_every_rule_of_a_box_stands_on_its_paper_with_source_and_sureness(code):
         assert row.source in words
 
 
-def test_the_least_sure_comes_first():
+def test_the_least_sure_comes_first() -> None:
     plan = plan_in("0201")
     facts = tuple(FactPlan(Message(f"Rule {level}."), f"a page on {level}", level, "2019") for level in HOW_SURE)
     shown = box_plan(replace(plan, box=replace(plan.box, facts=facts, board=None)), CONTEXT)["marks"]
     assert [mark.sureness for mark in shown] == ["practice", "memory", "secondary", "primary"]
 
 
-def test_a_value_of_which_nobody_knows_how_sure_it_is_comes_before_all():
+def test_a_value_of_which_nobody_knows_how_sure_it_is_comes_before_all() -> None:
     marks = [Mark("a", "x", sureness="memory"), Mark("b", "y"), Mark("c", "z", sureness="practice")]
     assert [mark.text for mark in least_sure_first(marks)] == ["b", "c", "a"]
 
@@ -59,5 +61,5 @@ def test_a_value_of_which_nobody_knows_how_sure_it_is_comes_before_all():
          "read in the original: its list (2023). One copy prints 220 lb."),
     ],
 )  # fmt: skip
-def test_a_mark_says_each_thing_once(mark, words):
+def test_a_mark_says_each_thing_once(mark: Any, words: Any) -> None:
     assert mark.words == words

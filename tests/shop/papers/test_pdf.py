@@ -4,6 +4,7 @@ import io
 import os
 import subprocess
 import sys
+from typing import Any
 
 import pdfplumber
 import pytest
@@ -16,7 +17,7 @@ PAGE = (
 )
 
 
-def fonts_of(html):
+def fonts_of(html: Any) -> Any:
     with pdfplumber.open(io.BytesIO(print_html(html).pdf)) as pdf:
         return {char["fontname"].partition("+")[2] for page in pdf.pages for char in page.chars}
 
@@ -34,41 +35,41 @@ def fonts_of(html):
         ADDRESS + "papers.css.woff2",
     ],
 )
-def test_a_picture_from_anywhere_but_our_own_assets_is_refused(address):
+def test_a_picture_from_anywhere_but_our_own_assets_is_refused(address: Any) -> None:
     with pytest.raises(ForeignAddress, match="our own assets alone"):
         print_html(PAGE.format(f'<img src="{address}">'))
 
 
-def test_a_style_that_asks_for_a_file_is_refused():
+def test_a_style_that_asks_for_a_file_is_refused() -> None:
     with pytest.raises(ForeignAddress, match="etc/passwd"):
         print_html(PAGE.format('<p style="background: url(file:///etc/passwd)">x</p>'))
 
 
-def test_a_drawing_that_asks_for_a_file_is_refused():
+def test_a_drawing_that_asks_for_a_file_is_refused() -> None:
     svg = '<svg width="9mm" height="9mm"><image href="file:///etc/hostname" width="9" height="9"/></svg>'
     with pytest.raises(ForeignAddress, match="etc/hostname"):
         print_html(PAGE.format(svg))
 
 
-def test_text_is_set_in_the_bundled_typeface():
+def test_text_is_set_in_the_bundled_typeface() -> None:
     assert fonts_of(PAGE.format("<p>Packing <b>slip</b> ± 4 g, Łódź, Türk’s × Æ</p>")) == {"Barlow", "Barlow-Semi-Bold"}
 
 
-def test_a_name_in_greek_or_cyrillic_letters_is_set_in_the_bundled_typeface_too():
+def test_a_name_in_greek_or_cyrillic_letters_is_set_in_the_bundled_typeface_too() -> None:
     assert fonts_of(PAGE.format("<p>Σιδεράς Кузнец</p>")) >= {"Sofia-Sans"}
 
 
-def test_letters_outside_latin_1_keep_their_place_beside_others():
+def test_letters_outside_latin_1_keep_their_place_beside_others() -> None:
     with pdfplumber.open(io.BytesIO(print_html(PAGE.format("<p><b>Łukasz Żółć Müller-O’Brien</b></p>")).pdf)) as pdf:
         assert "Łukasz Żółć Müller-O’Brien" in pdf.pages[0].extract_text()
 
 
-def test_the_file_carries_the_date_it_is_given_and_no_other():
+def test_the_file_carries_the_date_it_is_given_and_no_other() -> None:
     html = PAGE.replace("<title>", '<meta name="dcterms.created" content="2026-03-07"><title>').format("x")
     assert PdfReader(io.BytesIO(print_html(html).pdf)).metadata["/CreationDate"] == "D:20260307"
 
 
-def test_another_process_prints_the_same_bytes():
+def test_another_process_prints_the_same_bytes() -> None:
     html = PAGE.format("<p>Packing <b>slip</b></p>")
     script = (
         "import hashlib, sys, django; django.setup(); from shop.papers.pdf import print_html;"

@@ -3,7 +3,9 @@
 import dataclasses
 import io
 from collections import defaultdict
+from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Any
 
 import pdfplumber
 import pytest
@@ -39,16 +41,16 @@ class Letter:
     y1: float
 
     @property
-    def area(self):
+    def area(self) -> Any:
         return max(0.0, self.x1 - self.x0) * max(0.0, self.y1 - self.y0)
 
-    def shared(self, other):
+    def shared(self, other: Any) -> Any:
         width = min(self.x1, other.x1) - max(self.x0, other.x0)
         height = min(self.y1, other.y1) - max(self.y0, other.y0)
         return max(0.0, width) * max(0.0, height)
 
 
-def letters_of(page):
+def letters_of(page: Any) -> Iterator[Any]:
     """The letters of a page, each in its box."""
     for char in page.chars:
         if not char["text"].strip():
@@ -64,9 +66,9 @@ def letters_of(page):
         yield Letter(char["text"], x0, y0, x1, y1)
 
 
-def clashes(page):
+def clashes(page: Any) -> Any:
     """Pairs of letters that cover each other."""
-    cells = defaultdict(list)
+    cells: Any = defaultdict(list)
     found = []
     for letter in letters_of(page):
         near = {
@@ -81,7 +83,7 @@ def clashes(page):
     return found
 
 
-def strays(page):
+def strays(page: Any) -> Any:
     """Letters that stand beyond the frame."""
     return [
         letter
@@ -93,7 +95,7 @@ def strays(page):
     ]
 
 
-def plan_of(count, seed, code) -> Plan:
+def plan_of(count: Any, seed: Any, code: Any) -> Plan:
     """A plan of so many random pieces in a box of a style, or of the next that can be made for them."""
     order = read_order(random_order(count, seed))
     nesting = plan_parcel(order, effort=30, seed=seed).nesting
@@ -107,7 +109,7 @@ def plan_of(count, seed, code) -> Plan:
     raise AssertionError(f"no box at all for {count} pieces, seed {seed}")
 
 
-def context_of(plan, size, units):
+def context_of(plan: Any, size: Any, units: Any) -> Any:
     names = tuple(
         ItemName(item.id, NAMES[at % len(NAMES)], f"RH125-{at:03}" if item.letter and at % 4 else "", at)
         for at, item in enumerate(plan.items)
@@ -115,7 +117,7 @@ def context_of(plan, size, units):
     return dataclasses.replace(CONTEXT, names=names, page_size=size, bench=units, reader=units, demo=True)
 
 
-def troubles(plan, size, units):
+def troubles(plan: Any, size: Any, units: Any) -> Iterator[Any]:
     """What stands on something else, or beyond the frame, on each page of each paper."""
     for kind in KINDS:
         with pdfplumber.open(io.BytesIO(print_paper(kind, plan, context_of(plan, size, units)).pdf)) as pdf:
@@ -126,11 +128,11 @@ def troubles(plan, size, units):
 
 @pytest.mark.parametrize(("size", "units"), READERS)
 @pytest.mark.parametrize(("count", "seed", "code"), [(1, 1, "sliding"), (4, 2, "0201"), (9, 3, "ply cased")])
-def test_no_text_overlaps_on_the_papers_of_an_order(count, seed, code, size, units):
+def test_no_text_overlaps_on_the_papers_of_an_order(count: Any, seed: Any, code: Any, size: Any, units: Any) -> None:
     assert not list(troubles(plan_of(count, seed, code), size, units))
 
 
-def test_two_texts_in_one_place_are_found():
+def test_two_texts_in_one_place_are_found() -> None:
     html = "<p style='position:absolute;top:30mm;left:30mm'>{}</p>" * 2
     from shop.papers.pdf import print_html
 
@@ -139,7 +141,7 @@ def test_two_texts_in_one_place_are_found():
 
 
 @pytest.mark.slow
-def test_no_text_overlaps_on_any_paper_of_200_orders():
+def test_no_text_overlaps_on_any_paper_of_200_orders() -> None:
     found = []
     for order in range(ORDERS):
         plan = plan_of(1 + order % 16, order, CODES[order % len(CODES)])

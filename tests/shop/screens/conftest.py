@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+from typing import Any
+
 import pytest
 from django.test import Client
 
 from shop import adapter
-from shop.models import Document, OrderLine
+from shop.models import Block, Document, Order, OrderLine, Piece
 from shop.papers.context import context_from_plan
 from shop.papers.storage import made_from
 from shop.services import allocation, dispatch, planning
 
 
 @pytest.fixture
-def log_in(request):
+def log_in(request: pytest.FixtureRequest) -> Any:
     """Gives a client logged in as one of the cast."""
 
-    def as_(who):
+    def as_(who: Any) -> Any:
         client = Client()
         client.force_login(request.getfixturevalue(who))
         return client
@@ -25,14 +28,14 @@ def log_in(request):
 
 
 @pytest.fixture
-def at_the_bench(log_in):
+def at_the_bench(log_in: Any) -> Any:
     return log_in("owner")
 
 
-_plans = {}
+_plans: Any = {}
 
 
-def plan_for(order):
+def plan_for(order: Any) -> Any:
     """A real plan of the order, checked as the worker does; the search runs once for each content."""
     file = adapter.order_file(order)
     terms = adapter.terms_for(order, file.stock)
@@ -45,7 +48,7 @@ def plan_for(order):
 
 
 @pytest.fixture
-def ready(order, line, piece, wax):
+def ready(order: Order, line: OrderLine, piece: Piece, wax: Block) -> Any:
     """Order 17: one CH125 and a tin of wax, CH125-007 allocated."""
     OrderLine.objects.create(order=order, block=wax)
     allocation.allocate(order, [(line, piece)])
@@ -53,14 +56,14 @@ def ready(order, line, piece, wax):
 
 
 @pytest.fixture
-def planned(ready):
+def planned(ready: Order) -> Any:
     plan_for(ready)
     ready.refresh_from_db()
     return ready
 
 
 @pytest.fixture
-def paper(planned, settings, tmp_path):
+def paper(planned: Any, settings: Any, tmp_path: Path) -> Any:
     """A packing slip of the planned order, with a file in a folder of its own."""
     settings.PAPERS_DIR = tmp_path
     plan = planned.current_plan
@@ -73,6 +76,6 @@ def paper(planned, settings, tmp_path):
 
 
 @pytest.fixture
-def packed(planned):
+def packed(planned: Any) -> Any:
     dispatch.pack(planned)
     return planned

@@ -1,11 +1,15 @@
 """Every screen, looked at in Chromium: WCAG rules (axe), text of 16 px, targets of 44 px, no scrolling sideways."""
 
+from pathlib import Path
+from typing import Any
+
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from shop import adapter
 from shop.access.first_owner import first_owner_link
-from shop.models import OrderLine, RateRule, Reading
+from shop.models import Customer, Order, OrderLine, Piece, Product, RateRule, Reading, Shop
 from shop.services import dispatch, pieces
 from tests.shop.conftest import make_piece
 from tests.shop.screens.browser import CHROMIUM, look_at, top_of
@@ -16,7 +20,7 @@ pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="No Chromium here: the 
 
 
 @pytest.fixture
-def filled(planned, paper, forge, product, customer):
+def filled(planned: Any, paper: Any, forge: Shop, product: Product, customer: Customer) -> Any:
     """A shop with something on every screen: a planned order, an open one, a reading, a gap, carriers' rules."""
     from shop.models import Order
 
@@ -50,24 +54,26 @@ ADDRESSES = (
 
 
 @pytest.mark.parametrize("address", ADDRESSES)
-def test_a_screen_is_for_everyone(at_the_bench, filled, tmp_path, address):
+def test_a_screen_is_for_everyone(at_the_bench: Client, filled: Any, tmp_path: Path, address: Any) -> None:
     answer = at_the_bench.get(address.format(piece=filled.pk))
     for found in look_at(answer.content.decode(), tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 
-def test_the_log_in_is_for_everyone(client, db, tmp_path):
+def test_the_log_in_is_for_everyone(client: Client, db: Any, tmp_path: Path) -> None:
     for found in look_at(client.get(reverse("login")).content.decode(), tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 
-def test_a_refused_measuring_is_for_everyone(at_the_bench, piece, tmp_path):
+def test_a_refused_measuring_is_for_everyone(at_the_bench: Client, piece: Piece, tmp_path: Path) -> None:
     refused = at_the_bench.post(reverse("measure", args=[piece.pk]), {"weight_g": "heavy"})
     for found in look_at(refused.content.decode(), tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 
-def test_a_customer_refused_is_for_everyone(at_the_bench, packed, customer, tmp_path):
+def test_a_customer_refused_is_for_everyone(
+    at_the_bench: Client, packed: Order, customer: Customer, tmp_path: Path
+) -> None:
     packed.parcels.update(weighed_g=2000)
     dispatch.send(packed)
     refused = at_the_bench.post(reverse("customer", args=[customer.pk]), {"country": "XX"})
@@ -75,13 +81,15 @@ def test_a_customer_refused_is_for_everyone(at_the_bench, packed, customer, tmp_
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 
-def test_the_question_before_sending_is_for_everyone(at_the_bench, packed, tmp_path):
+def test_the_question_before_sending_is_for_everyone(at_the_bench: Client, packed: Order, tmp_path: Path) -> None:
     packed.parcels.update(weighed_g=2000)
     for found in look_at(at_the_bench.get(reverse("send-order", args=[17])).content.decode(), tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 
-def test_a_piece_in_for_repair_is_for_everyone(at_the_bench, packed, piece, tmp_path):
+def test_a_piece_in_for_repair_is_for_everyone(
+    at_the_bench: Client, packed: Order, piece: Piece, tmp_path: Path
+) -> None:
     packed.parcels.update(weighed_g=2000)
     dispatch.send(packed)
     piece.refresh_from_db()
@@ -90,30 +98,34 @@ def test_a_piece_in_for_repair_is_for_everyone(at_the_bench, packed, piece, tmp_
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 
-def test_a_refused_packing_is_for_everyone(at_the_bench, planned, tmp_path):
+def test_a_refused_packing_is_for_everyone(at_the_bench: Client, planned: Any, tmp_path: Path) -> None:
     refused = at_the_bench.post(reverse("pack", args=[17]), {})
     for found in look_at(refused.content.decode(), tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 
-def test_packing_begins_on_the_first_screen_of_a_phone(at_the_bench, planned, paper, tmp_path):
+def test_packing_begins_on_the_first_screen_of_a_phone(
+    at_the_bench: Client, planned: Any, paper: Any, tmp_path: Path
+) -> None:
     page = at_the_bench.get(reverse("order", args=[17])).content.decode()
     assert top_of(page, tmp_path, "#sending", width=390) < PHONE
     assert top_of(page, tmp_path, ".packing .pocket svg", width=390) < 2 * PHONE
 
 
-def test_an_order_that_waits_for_something_else_does_not_begin_with_packing(at_the_bench, planned, tmp_path):
+def test_an_order_that_waits_for_something_else_does_not_begin_with_packing(
+    at_the_bench: Client, planned: Any, tmp_path: Path
+) -> None:
     page = at_the_bench.get(reverse("order", args=[17])).content.decode()
     assert top_of(page, tmp_path, "#sending", width=390) > 2 * PHONE
 
 
-def test_the_first_owners_page_is_for_everyone(client, db, tmp_path):
+def test_the_first_owners_page_is_for_everyone(client: Client, db: Any, tmp_path: Path) -> None:
     page = client.get(reverse("first-owner", args=[first_owner_link()])).content.decode()
     for found in look_at(page, tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 
-def test_the_browser_finds_what_is_wrong(client, db, tmp_path):
+def test_the_browser_finds_what_is_wrong(client: Client, db: Any, tmp_path: Path) -> None:
     page = client.get(reverse("login")).content.decode()
     spoilt = page.replace(
         "<h1>", '<img src="x"><p style="font-size:9px;color:#bbb">small</p><h1 style="min-width:2000px">'

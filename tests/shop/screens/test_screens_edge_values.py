@@ -1,12 +1,13 @@
 """Every field of every form, with values at the edge of what a field carries: answered in words, never by a fault."""
 
 from html.parser import HTMLParser
+from typing import Any
 
 import pytest
 from django.test import Client
 from django.urls import reverse
 
-from shop.models import MOST_ADDRESS, MOST_NOTES, Customer, Order
+from shop.models import MOST_ADDRESS, MOST_NOTES, Customer, Order, Piece, Product, Shop, User
 
 pytestmark = pytest.mark.both_databases
 
@@ -37,13 +38,13 @@ PAGES = [
 class Forms(HTMLParser):
     """The forms of a page that send something: address, and the values that a browser would send."""
 
-    def __init__(self):
+    def __init__(self) -> None:
         super().__init__()
-        self.found = []
+        self.found: list[Any] = []
         self._select = self._area = None
         self._inside = False
 
-    def handle_starttag(self, tag, attrs):
+    def handle_starttag(self, tag: Any, attrs: Any) -> None:
         attrs = dict(attrs)
         if tag == "form":
             self._inside = attrs.get("method", "").lower() == "post"
@@ -62,19 +63,19 @@ class Forms(HTMLParser):
         elif tag == "option" and "selected" in attrs:
             values[self._select] = attrs.get("value", "")
 
-    def handle_endtag(self, tag):
+    def handle_endtag(self, tag: Any) -> None:
         if tag == "form":
             self._inside = False
 
 
 @pytest.fixture
-def client(owner):
+def client(owner: User) -> Any:
     client = Client(raise_request_exception=False)
     client.force_login(owner)
     return client
 
 
-def forms_of(client, address):
+def forms_of(client: Any, address: Any) -> Any:
     page = client.get(address)
     assert page.status_code == 200
     parser = Forms()
@@ -85,7 +86,9 @@ def forms_of(client, address):
 @pytest.mark.slow
 @pytest.mark.parametrize("edge", EDGES)
 @pytest.mark.parametrize("page", PAGES)
-def test_no_value_of_a_field_is_a_fault_of_ours(client, planned, piece, customer, page, edge):
+def test_no_value_of_a_field_is_a_fault_of_ours(
+    client: Client, planned: Any, piece: Piece, customer: Customer, page: Any, edge: Any
+) -> None:
     keys = {"order": [17], "piece": [piece.pk], "customer": [customer.pk]}.get(page, [])
     forms = [one for one in forms_of(client, reverse(page, args=keys)) if reverse("logout") not in one[0]]
     assert any(values for _action, values in forms)
@@ -100,7 +103,7 @@ def test_no_value_of_a_field_is_a_fault_of_ours(client, planned, piece, customer
 @pytest.mark.parametrize(
     "address", ["/orders/{}/", "/rack/{}/", "/customers/{}/", "/papers/{}/", "/orders/{}/progress/"]
 )
-def test_no_number_in_an_address_is_a_fault_of_ours(client, planned, address, number):
+def test_no_number_in_an_address_is_a_fault_of_ours(client: Client, planned: Any, address: Any, number: Any) -> None:
     assert client.get(address.format(number)).status_code == 404
 
 
@@ -118,11 +121,11 @@ def test_no_number_in_an_address_is_a_fault_of_ours(client, planned, address, nu
     ],
 )
 @pytest.mark.parametrize("address", ["/", "/rack/", "/customers/", "/settings/trail/", "/orders/new/", "/rack/new/"])
-def test_no_question_is_a_fault_of_ours(client, planned, address, query):
+def test_no_question_is_a_fault_of_ours(client: Client, planned: Any, address: Any, query: Any) -> None:
     assert client.get(f"{address}?{query}").status_code < 500
 
 
-def test_notes_and_addresses_have_lengths(client, customer, product):
+def test_notes_and_addresses_have_lengths(client: Client, customer: Customer, product: Product) -> None:
     order = {"customer": customer.pk, "notes": "x" * (MOST_NOTES + 1), "lines-TOTAL_FORMS": 0, "lines-INITIAL_FORMS": 0}
     assert f"at most {MOST_NOTES} characters" in client.post(reverse("new-order"), order).content.decode()
     assert not Order.objects.exists()
@@ -136,17 +139,19 @@ def test_notes_and_addresses_have_lengths(client, customer, product):
 
 
 @pytest.mark.parametrize(("name", "key", "field"), [("weigh-empty", 17, "empty-weighed"), ("weigh-in", 17, "weighed")])
-def test_a_scale_that_reads_more_than_any_weight_is_answered_in_words(client, planned, name, key, field):
+def test_a_scale_that_reads_more_than_any_weight_is_answered_in_words(
+    client: Client, planned: Any, name: Any, key: Any, field: Any
+) -> None:
     values = {field: "9" * 40, field.replace("weighed", "weight_unit"): "g"}
     assert client.post(reverse(name, args=[key]), values).status_code in (302, 400)
 
 
-def test_a_thickness_beyond_any_length_is_refused_in_words(client, forge):
+def test_a_thickness_beyond_any_length_is_refused_in_words(client: Client, forge: Shop) -> None:
     page = client.post(reverse("settings"), {"sheets": "9" * 40})
     assert page.status_code == 400 and "is more than any length can be" in page.content.decode()
 
 
 @pytest.mark.parametrize("typed", ["9" * 5000, "١٢", "a\0b", ""])
-def test_a_product_that_is_none_is_answered_in_words(client, piece, typed):
+def test_a_product_that_is_none_is_answered_in_words(client: Client, piece: Piece, typed: Any) -> None:
     assert client.post(reverse("new-piece"), {"product": typed}).status_code == 400
     assert client.get(reverse("new-piece"), {"product": typed}).status_code == 200

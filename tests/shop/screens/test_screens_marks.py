@@ -1,6 +1,9 @@
 """An order's page shows beside each value that decides where it was read, of which year, how sure; least sure first."""
 
+from typing import Any
+
 import pytest
+from django.test import Client
 from msgspec.structs import replace
 
 from packing.plan import Message, ReasonPlan, SurchargePlan
@@ -14,7 +17,7 @@ from tests.shop.screens.test_screens_box import page_of
 
 
 @pytest.fixture
-def rules(forge, customer):
+def rules(forge: Shop, customer: Customer) -> None:
     """The published rules, for a shop and a customer where most of the services go."""
     Shop.objects.update(country="US")
     Customer.objects.update(country="US")
@@ -22,11 +25,13 @@ def rules(forge, customer):
         RateRule.objects.create(shop=forge, **row)
 
 
-def section(page, name):
+def section(page: Any, name: Any) -> Any:
     return page[page.index(f'id="{name}"') :].partition("</section>")[0]
 
 
-def test_each_bill_says_where_its_rule_was_read_and_how_sure_that_is(at_the_bench, planned, rules):
+def test_each_bill_says_where_its_rule_was_read_and_how_sure_that_is(
+    at_the_bench: Client, planned: Any, rules: Any
+) -> None:
     RateRule.objects.filter(service="Ground, United States", carrier="UPS", valid_to=None).update(
         sureness="memory", note="One copy prints otherwise."
     )
@@ -37,7 +42,7 @@ def test_each_bill_says_where_its_rule_was_read_and_how_sure_that_is(at_the_benc
     assert "One copy prints otherwise." in weights
 
 
-def test_a_limit_passed_is_dated_by_its_own_year(at_the_bench, planned, rules):
+def test_a_limit_passed_is_dated_by_its_own_year(at_the_bench: Client, planned: Any, rules: Any) -> None:
     RateRule.objects.filter(carrier="UPS", valid_to=None).update(
         triggers=[
             {
@@ -51,14 +56,14 @@ def test_a_limit_passed_is_dated_by_its_own_year(at_the_bench, planned, rules):
     assert "an old list (2026)" not in weights
 
 
-def test_the_reasons_of_a_surcharge_come_the_least_sure_first():
+def test_the_reasons_of_a_surcharge_come_the_least_sure_first() -> None:
     reasons = [ReasonPlan(Message("a"), "x", None, level) for level in ("primary", "memory", "secondary")]
     marks = marks_of(SurchargePlan("n", Message("s"), tuple(reasons)), str)
     assert [mark.sureness for mark in marks] == ["memory", "secondary", "primary"]
     assert {mark.year for mark in marks} == {"undated"}
 
 
-def test_the_rules_of_the_box_stand_on_the_order_with_source_and_sureness(at_the_bench, planned):
+def test_the_rules_of_the_box_stand_on_the_order_with_source_and_sureness(at_the_bench: Client, planned: Any) -> None:
     box = section(page_of(at_the_bench), "box")
     facts = PlanPresenter(planned.current_plan, Wording(Units()), None).plan.box.facts
     assert facts
@@ -66,7 +71,9 @@ def test_the_rules_of_the_box_stand_on_the_order_with_source_and_sureness(at_the
         assert fact.source.partition(";")[0].replace("'", "&#x27;") in box
 
 
-def test_a_box_chosen_by_its_bill_says_how_good_it_is_in_that_and_not_in_volume(at_the_bench, ready, rules):
+def test_a_box_chosen_by_its_bill_says_how_good_it_is_in_that_and_not_in_volume(
+    at_the_bench: Client, ready: Order, rules: Any
+) -> None:
     Shop.objects.update(priced_by=RateRule.objects.get(carrier="UPS", service="Ground, United States", valid_to=None))
     plan = plan_for(Order.objects.get())
     box = section(page_of(at_the_bench), "box")
@@ -85,7 +92,9 @@ def test_a_box_chosen_by_its_bill_says_how_good_it_is_in_that_and_not_in_volume(
         (False, None, "how near the smallest possible is not known"),
     ],
 )
-def test_a_box_chosen_for_its_size_says_how_near_the_smallest_it_is(planned, proven, gap, said):
+def test_a_box_chosen_for_its_size_says_how_near_the_smallest_it_is(
+    planned: Any, proven: Any, gap: Any, said: Any
+) -> None:
     shown = PlanPresenter(planned.current_plan, Wording(Units()), None)
     changed = replace(shown.plan, proven=proven, gap=gap)
     shown.__dict__["plan"] = changed

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
+from typing import Any
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from shop import adapter
 from shop.formatting import Units, Wording
-from shop.models import BoxPlan, Customer, Document, Job, Offer, Order, Parcel, Piece, RateRule
+from shop.models import BoxPlan, Customer, Document, Job, Offer, Order, Parcel, Piece, RateRule, Shop, User
 from shop.models.base import ImmutableRowError
 from shop.presenters.offers import offered_boxes
 from shop.services import dispatch, jobs, planning
@@ -19,14 +22,14 @@ from tests.shop.screens.browser import CHROMIUM, look_at
 
 
 @pytest.fixture(autouse=True)
-def _no_bell(monkeypatch):
+def _no_bell(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(jobs, "notify_workers", lambda job_id: True)
 
 
-_found = {}
+_found: Any = {}
 
 
-def _planned(file):
+def _planned(file: Any) -> Any:
     """What planning gives for an order file; the search runs once for each."""
     if file.input_hash not in _found:
         terms = adapter.terms_for(Order.objects.get(), file.stock)
@@ -35,7 +38,7 @@ def _planned(file):
 
 
 @pytest.fixture
-def offered(ready, forge):
+def offered(ready: Order, forge: Shop) -> Any:
     """Order 17 planned under a published rule, with its offers; the search runs once."""
     for row in adapter.published_rules():
         RateRule.objects.create(shop=forge, **row)
@@ -53,45 +56,45 @@ def offered(ready, forge):
 WOODEN = adapter.kinds.Purpose.WOODEN
 
 
-def page_of(client):
+def page_of(client: Any) -> Any:
     return client.get(reverse("order", args=[17])).content.decode()
 
 
-def section_of(page):
+def section_of(page: Any) -> Any:
     return page.partition('id="offers"')[2].partition('id="weights"')[0]
 
 
-def wooden(order):
+def wooden(order: Any) -> Any:
     """The place of the wooden box among the offers."""
     return next(
         i for i, offer in enumerate(order.current_plan.choices) if WOODEN in adapter.plan_of(offer).chosen.purposes
     )
 
 
-def take(client, order, index, plan=None):
+def take(client: Any, order: Any, index: Any, plan: Any = None) -> Any:
     data = {"plan": (plan or order.current_plan).pk}
     return client.post(reverse("take-offer", args=[17, index]), data, follow=True).content.decode()
 
 
-def test_up_to_four_boxes_are_offered_each_best_at_something_else(offered):
+def test_up_to_four_boxes_are_offered_each_best_at_something_else(offered: Any) -> None:
     purposes = [one for offer in offered.current_plan.choices for one in adapter.plan_of(offer).chosen.purposes]
     assert len(purposes) == len(set(purposes))
     assert {"cheapest to send", "wooden"} <= set(purposes) <= set(adapter.kinds.Purpose)
     assert 2 <= len(offered.current_plan.choices) <= 4
 
 
-def test_the_box_on_the_page_is_one_of_the_offers_whatever_it_is_best_at(offered):
+def test_the_box_on_the_page_is_one_of_the_offers_whatever_it_is_best_at(offered: Any) -> None:
     taken = [offer.title for offer in offered_boxes(offered.current_plan, Wording(Units())) if offer.taken]
     assert len(taken) == 1 and taken[0]
 
 
-def test_each_box_offered_has_passed_the_checker(offered):
+def test_each_box_offered_has_passed_the_checker(offered: Any) -> None:
     file = adapter.order_file(offered)
     for offer in offered.current_plan.choices:
         assert adapter.problems(file.content, offer.content) == []
 
 
-def test_each_box_is_shown_with_picture_sizes_weights_material_and_work(at_the_bench, offered):
+def test_each_box_is_shown_with_picture_sizes_weights_material_and_work(at_the_bench: Client, offered: Any) -> None:
     section = section_of(page_of(at_the_bench))
     choices = offered.current_plan.choices
     assert section.count("<svg") == len(choices)
@@ -102,7 +105,7 @@ def test_each_box_is_shown_with_picture_sizes_weights_material_and_work(at_the_b
         assert plan.box.parts[0].material in section
 
 
-def test_what_a_box_trades_is_said_in_the_readers_units(offered):
+def test_what_a_box_trades_is_said_in_the_readers_units(offered: Any) -> None:
     wording = Wording(Units("in", "lb"))
     others = offered_boxes(offered.current_plan, wording)[1:]
     said = [words for sheet in others for words in sheet.trade]
@@ -110,14 +113,16 @@ def test_what_a_box_trades_is_said_in_the_readers_units(offered):
     assert not any("mm" in words or "\u00a0g" in words for words in said)
 
 
-def test_a_wooden_box_stands_beside_its_alternative_and_the_handling_surcharge_is_told(at_the_bench, offered):
+def test_a_wooden_box_stands_beside_its_alternative_and_the_handling_surcharge_is_told(
+    at_the_bench: Client, offered: Any
+) -> None:
     offer = offered.current_plan.choices[wooden(offered)]
     section = section_of(page_of(at_the_bench))
     assert str(adapter.beside_of(offer)).partition(":")[0] in section
     assert "the outside is wood, not corrugated board" in section
 
 
-def test_the_wood_of_a_box_that_goes_abroad_is_judged(at_the_bench, offered):
+def test_the_wood_of_a_box_that_goes_abroad_is_judged(at_the_bench: Client, offered: Any) -> None:
     assert "ISPM" not in section_of(page_of(at_the_bench))
     Customer.objects.update(country="NO")
     planning.plan_now(Order.objects.get(), 0.2)
@@ -127,7 +132,7 @@ def test_the_wood_of_a_box_that_goes_abroad_is_judged(at_the_bench, offered):
     assert str(treatment.sentence).partition(":")[0] in section_of(page_of(at_the_bench))
 
 
-def test_what_is_asked_of_the_wood_stays_with_the_box_once_it_is_taken(at_the_bench, offered):
+def test_what_is_asked_of_the_wood_stays_with_the_box_once_it_is_taken(at_the_bench: Client, offered: Any) -> None:
     Customer.objects.update(country="NO")
     planning.plan_now(Order.objects.get(), 0.2)
     order = Order.objects.get()
@@ -141,13 +146,13 @@ def test_what_is_asked_of_the_wood_stays_with_the_box_once_it_is_taken(at_the_be
     assert "ISPM 15" in at_the_bench.get(reverse("send-order", args=[17])).content.decode()
 
 
-def test_a_customer_who_moves_abroad_asks_for_a_new_plan(offered):
+def test_a_customer_who_moves_abroad_asks_for_a_new_plan(offered: Any) -> None:
     assert adapter.is_current(offered)
     Customer.objects.update(country="NO")
     assert not adapter.is_current(Order.objects.get())
 
 
-def test_why_a_board_was_chosen_is_told_with_source_and_how_sure(at_the_bench, offered):
+def test_why_a_board_was_chosen_is_told_with_source_and_how_sure(at_the_bench: Client, offered: Any) -> None:
     section = section_of(page_of(at_the_bench))
     assert "is the lightest that no rule speaks against" in section
     assert "USPS Publication 2" in section
@@ -155,31 +160,31 @@ def test_why_a_board_was_chosen_is_told_with_source_and_how_sure(at_the_bench, o
 
 
 @pytest.mark.parametrize("role", ["owner", "bookkeeper"])
-def test_a_cost_that_is_not_known_is_said_plainly(log_in, offered, role):
+def test_a_cost_that_is_not_known_is_said_plainly(log_in: Any, offered: Any, role: Any) -> None:
     section = section_of(page_of(log_in(role)))
     assert "Cost of material and work" in section
     assert "The price of an hour of work is not known." in section
 
 
-def test_the_packer_sees_no_cost(log_in, offered):
+def test_the_packer_sees_no_cost(log_in: Any, offered: Any) -> None:
     section = section_of(page_of(log_in("packer")))
     assert "Cost of material" not in section
     assert "EUR" not in section
     assert "The price of" not in section
 
 
-def test_the_bookkeeper_looks_and_takes_nothing(log_in, offered):
+def test_the_bookkeeper_looks_and_takes_nothing(log_in: Any, offered: Any) -> None:
     assert "Take this box" not in page_of(log_in("bookkeeper"))
     answer = log_in("bookkeeper").post(reverse("take-offer", args=[17, 1]), {"plan": offered.current_plan_id})
     assert answer.status_code == 403
 
 
-def test_offers_do_not_exist_for_a_stranger(log_in, offered):
+def test_offers_do_not_exist_for_a_stranger(log_in: Any, offered: Any) -> None:
     answer = log_in("stranger").post(reverse("take-offer", args=[17, 1]), {"plan": offered.current_plan_id})
     assert answer.status_code == 404
 
 
-def test_a_box_taken_becomes_the_orders_plan_and_its_papers_are_asked_for(log_in, offered):
+def test_a_box_taken_becomes_the_orders_plan_and_its_papers_are_asked_for(log_in: Any, offered: Any) -> None:
     first, index = offered.current_plan, wooden(offered)
     page = take(log_in("packer"), offered, index)
     plan = Order.objects.get().current_plan
@@ -190,7 +195,7 @@ def test_a_box_taken_becomes_the_orders_plan_and_its_papers_are_asked_for(log_in
     assert "Chosen by hand among the boxes offered: wooden." in page
 
 
-def test_after_one_is_taken_the_others_are_still_offered(at_the_bench, offered):
+def test_after_one_is_taken_the_others_are_still_offered(at_the_bench: Client, offered: Any) -> None:
     first, index = offered.current_plan, wooden(offered)
     take(at_the_bench, offered, index)
     again = Order.objects.get()
@@ -200,7 +205,7 @@ def test_after_one_is_taken_the_others_are_still_offered(at_the_bench, offered):
     assert BoxPlan.objects.count() == 3
 
 
-def test_from_a_box_taken_there_is_a_way_back_to_the_one_planned_first(at_the_bench, offered):
+def test_from_a_box_taken_there_is_a_way_back_to_the_one_planned_first(at_the_bench: Client, offered: Any) -> None:
     first = offered.current_plan
     assert "Go back to the box" not in page_of(at_the_bench)
     assert "Go back to the box" in take(at_the_bench, offered, wooden(offered))
@@ -210,7 +215,9 @@ def test_from_a_box_taken_there_is_a_way_back_to_the_one_planned_first(at_the_be
     assert "Chosen for the least billed weight" in page
 
 
-def test_planning_again_says_first_that_it_drops_the_box_taken_and_its_papers(at_the_bench, offered):
+def test_planning_again_says_first_that_it_drops_the_box_taken_and_its_papers(
+    at_the_bench: Client, offered: Any
+) -> None:
     take(at_the_bench, offered, wooden(offered))
     plan = Order.objects.get().current_plan
     Document.objects.create(plan=plan, kind="box", page_size="A4", sha256="5" * 64, made_from_hash="6" * 64, pages=2)
@@ -224,26 +231,28 @@ def test_planning_again_says_first_that_it_drops_the_box_taken_and_its_papers(at
     assert Job.objects.filter(kind="plan").exists()
 
 
-def test_planning_again_asks_nothing_where_nothing_is_dropped(at_the_bench, offered):
+def test_planning_again_asks_nothing_where_nothing_is_dropped(at_the_bench: Client, offered: Any) -> None:
     at_the_bench.post(reverse("plan-box", args=[17]))
     assert Job.objects.filter(kind="plan").exists()
 
 
-def test_an_inch_fraction_stands_in_the_sentence_as_on_the_drawings(at_the_bench, offered, owner):
+def test_an_inch_fraction_stands_in_the_sentence_as_on_the_drawings(
+    at_the_bench: Client, offered: Any, owner: User
+) -> None:
     owner.length_unit = "in"
     owner.save()
     section = section_of(page_of(at_the_bench))
     assert re.search(r"\d+/\d+\sin thi(cker|nner)", section)
 
 
-def test_the_box_that_is_the_plan_is_marked_and_not_offered_again(at_the_bench, offered):
+def test_the_box_that_is_the_plan_is_marked_and_not_offered_again(at_the_bench: Client, offered: Any) -> None:
     take(at_the_bench, offered, wooden(offered))
     section = section_of(page_of(at_the_bench))
     assert section.count("this order’s plan") == 1
     assert section.count("Take this box") == len(offered.current_plan.choices) - 1
 
 
-def test_a_box_offered_with_an_older_plan_is_refused(at_the_bench, offered):
+def test_a_box_offered_with_an_older_plan_is_refused(at_the_bench: Client, offered: Any) -> None:
     older = offered.current_plan
     planning.plan_now(offered, 0.2)
     newer = Order.objects.get().current_plan
@@ -251,7 +260,7 @@ def test_a_box_offered_with_an_older_plan_is_refused(at_the_bench, offered):
     assert Order.objects.get().current_plan == newer
 
 
-def test_of_two_who_take_a_box_at_once_the_second_is_told(offered, monkeypatch):
+def test_of_two_who_take_a_box_at_once_the_second_is_told(offered: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     plan = offered.current_plan
     first, second = Order.objects.get(), Order.objects.get()
     monkeypatch.setattr(planning, "current_plan", lambda order: plan)  # both have read the same plan
@@ -261,7 +270,7 @@ def test_of_two_who_take_a_box_at_once_the_second_is_told(offered, monkeypatch):
     assert Order.objects.get().current_plan == taken
 
 
-def test_an_order_that_changed_takes_no_box(at_the_bench, offered):
+def test_an_order_that_changed_takes_no_box(at_the_bench: Client, offered: Any) -> None:
     Piece.objects.update(handle_length=260)
     assert "Take this box" not in page_of(at_the_bench)
     assert "has changed since its box was planned" in take(at_the_bench, offered, 1)
@@ -269,23 +278,23 @@ def test_an_order_that_changed_takes_no_box(at_the_bench, offered):
 
 
 @pytest.mark.parametrize("state", ["packed", "sent", "cancelled"])
-def test_a_closed_order_takes_no_box(at_the_bench, offered, state):
+def test_a_closed_order_takes_no_box(at_the_bench: Client, offered: Any, state: Any) -> None:
     Order.objects.update(state=state)
     assert "Take this box" not in page_of(at_the_bench)
     assert "its box is not planned again" in take(at_the_bench, offered, 1)
     assert BoxPlan.objects.count() == 1
 
 
-def test_a_box_that_was_never_offered_is_refused(at_the_bench, offered):
+def test_a_box_that_was_never_offered_is_refused(at_the_bench: Client, offered: Any) -> None:
     assert "There is no such box among those offered." in take(at_the_bench, offered, 9)
 
 
 @pytest.mark.parametrize("key", ["", "none", "-1", "999999"])
-def test_a_plan_that_is_not_there_is_404(at_the_bench, offered, key):
+def test_a_plan_that_is_not_there_is_404(at_the_bench: Client, offered: Any, key: Any) -> None:
     assert at_the_bench.post(reverse("take-offer", args=[17, 1]), {"plan": key}).status_code == 404
 
 
-def test_an_offer_keeps_only_what_differs_from_the_plan_it_was_found_with(offered):
+def test_an_offer_keeps_only_what_differs_from_the_plan_it_was_found_with(offered: Any) -> None:
     plan = offered.current_plan
     for offer in plan.choices:
         assert offer.differing.keys() < plan.content.keys()
@@ -293,18 +302,18 @@ def test_an_offer_keeps_only_what_differs_from_the_plan_it_was_found_with(offere
         assert adapter.plan_of(offer).order == adapter.plan_of(plan).order
 
 
-def test_an_offer_is_never_changed_or_deleted(offered):
+def test_an_offer_is_never_changed_or_deleted(offered: Any) -> None:
     offer = offered.current_plan.choices[0]
     for act in (offer.save, offer.delete, Offer.objects.all().delete, lambda: Offer.objects.update(place=7)):
         with pytest.raises(ImmutableRowError):
             act()
 
 
-def test_a_plan_made_before_there_were_offers_shows_none(at_the_bench, planned):
+def test_a_plan_made_before_there_were_offers_shows_none(at_the_bench: Client, planned: Any) -> None:
     assert 'id="offers"' not in page_of(at_the_bench)
 
 
-def test_a_wooden_box_has_its_papers(offered, settings, tmp_path):
+def test_a_wooden_box_has_its_papers(offered: Any, settings: Any, tmp_path: Path) -> None:
     settings.PAPERS_DIR = tmp_path
     planning.take_offer(offered, offered.current_plan, wooden(offered))
     job = planning.request_papers(Order.objects.get())
@@ -313,12 +322,14 @@ def test_a_wooden_box_has_its_papers(offered, settings, tmp_path):
 
 
 @pytest.mark.skipif(CHROMIUM is None, reason="No Chromium here: the screens were not looked at.")
-def test_the_boxes_offered_are_for_everyone(at_the_bench, offered, tmp_path):
+def test_the_boxes_offered_are_for_everyone(at_the_bench: Client, offered: Any, tmp_path: Path) -> None:
     for found in look_at(page_of(at_the_bench), tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 
-def test_a_shop_without_a_carrier_is_offered_boxes_without_bills_and_no_claim_of_the_cheapest(at_the_bench, ready):
+def test_a_shop_without_a_carrier_is_offered_boxes_without_bills_and_no_claim_of_the_cheapest(
+    at_the_bench: Client, ready: Order
+) -> None:
     planning.plan_now(ready, 0.2)
     choices = Order.objects.get().current_plan.choices
     assert choices
@@ -328,7 +339,7 @@ def test_a_shop_without_a_carrier_is_offered_boxes_without_bills_and_no_claim_of
     assert "heapest to send" not in section
 
 
-def test_a_box_that_was_taken_by_no_hand_is_not_said_to_be(at_the_bench, offered):
+def test_a_box_that_was_taken_by_no_hand_is_not_said_to_be(at_the_bench: Client, offered: Any) -> None:
     file, choice = adapter.order_file(offered), adapter.plan_of(offered.current_plan.choices[0])
     planning.store(offered, file, choice)
     page = page_of(at_the_bench)
@@ -336,7 +347,7 @@ def test_a_box_that_was_taken_by_no_hand_is_not_said_to_be(at_the_bench, offered
     assert "Chosen by hand" not in page
 
 
-def test_what_has_no_price_is_named_with_a_link_to_where_it_is_written(log_in, offered):
+def test_what_has_no_price_is_named_with_a_link_to_where_it_is_written(log_in: Any, offered: Any) -> None:
     section = section_of(page_of(log_in("owner")))
     board = adapter.plan_of(offered.current_plan.choices[0]).box.board.name
     assert f"The price of {board} is not known." in section

@@ -1,8 +1,11 @@
 """What a service refuses is told in one way: on the page one was on, in the form that asked, in the API's one shape."""
 
+from typing import Any
+
 import pytest
 from django import forms
 from django.contrib.messages import get_messages
+from django.test import Client
 from django.urls import ResolverMatch, reverse
 
 from shop import adapter
@@ -18,15 +21,15 @@ class Asked(forms.Form):
     reason = forms.CharField(required=False)
 
 
-def refuse(problem):
+def refuse(problem: Any) -> Any:
     @tells_refusals("box")
-    def view(request):
+    def view(request: Any) -> None:
         raise problem
 
     return view
 
 
-def test_a_refusal_is_told_on_the_orders_page_in_the_place_one_was(at_the_bench, planned):
+def test_a_refusal_is_told_on_the_orders_page_in_the_place_one_was(at_the_bench: Client, planned: Any) -> None:
     request = at_the_bench.get("/").wsgi_request
     request.resolver_match = ResolverMatch(refuse, (), {"number": 17}, route="orders/<int:number>/plan/")
     answer = refuse(CannotPlan("Not now."))(request)
@@ -34,13 +37,13 @@ def test_a_refusal_is_told_on_the_orders_page_in_the_place_one_was(at_the_bench,
     assert [str(one) for one in get_messages(request)] == ["Not now."]
 
 
-def test_a_refusal_away_from_any_page_leads_to_the_orders(at_the_bench, planned):
+def test_a_refusal_away_from_any_page_leads_to_the_orders(at_the_bench: Client, planned: Any) -> None:
     request = at_the_bench.get("/").wsgi_request
     request.resolver_match = None
     assert refuse(adapter.BadInput("web", "must be a number."))(request).url == reverse("orders")
 
 
-def test_what_is_no_refusal_is_not_swallowed(at_the_bench, planned):
+def test_what_is_no_refusal_is_not_swallowed(at_the_bench: Client, planned: Any) -> None:
     with pytest.raises(KeyError):
         refuse(KeyError("ours"))(at_the_bench.get("/").wsgi_request)
 
@@ -53,7 +56,7 @@ def test_what_is_no_refusal_is_not_swallowed(at_the_bench, planned):
         (adapter.BadInput("elsewhere", "must be a number."), "__all__", "must be a number."),
     ],
 )
-def test_a_refusal_stands_in_the_form_beside_its_field(problem, where, sentence):
+def test_a_refusal_stands_in_the_form_beside_its_field(problem: Any, where: Any, sentence: Any) -> None:
     form = Asked({"reason": "x"})
     assert form.is_valid()
     with told_in(form):
@@ -71,7 +74,7 @@ def test_a_refusal_stands_in_the_form_beside_its_field(problem, where, sentence)
         (errors.MeasuresUnusual({"web": "Unusual."}), 400, "unusual", {"web": "Unusual."}),
     ],
 )
-def test_the_api_tells_each_kind_in_its_one_shape(problem, status, code, fields):
+def test_the_api_tells_each_kind_in_its_one_shape(problem: Any, status: Any, code: Any, fields: Any) -> None:
     answer = error_response(problem, None)
     assert (answer.status_code, answer.data["error"]) == (
         status,
@@ -80,6 +83,6 @@ def test_the_api_tells_each_kind_in_its_one_shape(problem, status, code, fields)
 
 
 @pytest.mark.parametrize("kind", ALL, ids=lambda kind: kind.__name__)
-def test_every_error_of_the_services_has_a_code_of_its_base(kind):
+def test_every_error_of_the_services_has_a_code_of_its_base(kind: Any) -> None:
     assert kind.code in ("refused", "conflict", "invalid", "unusual")
     assert issubclass(kind, adapter.DomainError)

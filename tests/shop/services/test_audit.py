@@ -1,9 +1,12 @@
 """The record of changes: who, when, from what to what; it stays, and the owner reads it."""
 
+from typing import Any
+
 import pytest
+from django.test import Client
 from django.urls import reverse
 
-from shop.models import AuditEntry, Membership, Reading
+from shop.models import AuditEntry, Customer, Membership, Order, Piece, Product, Reading, User
 from shop.models.base import ImmutableRowError
 from shop.services import dispatch
 from shop.services.measurements import record
@@ -12,11 +15,11 @@ from tests.shop.services.test_measurements import read
 pytestmark = pytest.mark.both_databases
 
 
-def newest(act, kind):
+def newest(act: Any, kind: Any) -> Any:
     return AuditEntry.objects.filter(act=act, kind=kind).first()
 
 
-def test_a_reading_struck_out_stays_on_record_with_who_did_it(client, packer, piece):
+def test_a_reading_struck_out_stays_on_record_with_who_did_it(client: Client, packer: User, piece: Piece) -> None:
     reading = Reading.objects.create(piece=piece, place="face", scale="HRC", value="54", when="after")
     client.force_login(packer)
     client.post(reverse("strike-reading", args=[piece.pk, reading.pk]))
@@ -25,7 +28,7 @@ def test_a_reading_struck_out_stays_on_record_with_who_did_it(client, packer, pi
     assert (entry.by, entry.shop, float(entry.before["value"]), entry.row) == (packer, piece.shop, 54, reading.pk)
 
 
-def test_measures_taken_again_keep_what_they_were(piece, product):
+def test_measures_taken_again_keep_what_they_were(piece: Piece, product: Product) -> None:
     was = float(piece.weight_g)
     record(piece, read(product))
     entry = newest("changed", "piece")
@@ -33,19 +36,19 @@ def test_measures_taken_again_keep_what_they_were(piece, product):
     assert "number" not in entry.before
 
 
-def test_a_role_that_changes_is_on_record(client, owner, packer):
+def test_a_role_that_changes_is_on_record(client: Client, owner: User, packer: User) -> None:
     client.force_login(owner)
     client.post(reverse("change-member", args=[Membership.objects.get(user=packer).pk]), {"role": "bookkeeper"})
     entry = newest("changed", "membership")
     assert (entry.by, entry.before, entry.after) == (owner, {"role": "packer"}, {"role": "bookkeeper"})
 
 
-def test_a_cancelled_order_is_on_record(order):
+def test_a_cancelled_order_is_on_record(order: Order) -> None:
     dispatch.cancel(order)
     assert newest("marked cancelled", "order").before == {"state": "draft"}
 
 
-def test_log_ins_are_on_record_the_refused_ones_too(client, packer):
+def test_log_ins_are_on_record_the_refused_ones_too(client: Client, packer: User) -> None:
     client.post(reverse("login"), {"username": "packer", "password": "wrong"})
     client.post(reverse("login"), {"username": "packer", "password": "anvil-and-tongs"})
     acts = list(
@@ -54,7 +57,7 @@ def test_log_ins_are_on_record_the_refused_ones_too(client, packer):
     assert acts == [("logged in", "packer"), ("was refused: wrong password", "packer")]
 
 
-def test_a_password_is_never_on_record(packer):
+def test_a_password_is_never_on_record(packer: User) -> None:
     packer.set_password("another-long-one")
     packer.save()
     assert newest("changed", "user").after == {"password": "changed"}
@@ -63,14 +66,16 @@ def test_a_password_is_never_on_record(packer):
     )
 
 
-def test_an_entry_is_never_changed_nor_deleted(customer):
+def test_an_entry_is_never_changed_nor_deleted(customer: Customer) -> None:
     entry = AuditEntry.objects.first()
     for act in (entry.save, entry.delete, AuditEntry.objects.all().delete, lambda: AuditEntry.objects.update(act="x")):
         with pytest.raises(ImmutableRowError):
             act()
 
 
-def test_the_owner_reads_it_and_nobody_else(client, owner, packer, stranger, customer):
+def test_the_owner_reads_it_and_nobody_else(
+    client: Client, owner: User, packer: User, stranger: User, customer: Customer
+) -> None:
     client.force_login(owner)
     assert "entered A. Carpenter" in client.get(reverse("trail")).content.decode()
     client.force_login(packer)

@@ -1,24 +1,25 @@
 """Packed, weighed in, sent or cancelled."""
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
 from shop import adapter
-from shop.models import BoxPlan, Order, Parcel
+from shop.models import BoxPlan, Order, OrderLine, Parcel, Piece, User
 from shop.services import allocation, dispatch, pieces
 from shop.services.errors import CannotDispatch
 
 pytestmark = pytest.mark.both_databases
 
 
-def weigh(order):
+def weigh(order: Any) -> None:
     parcel = Parcel.objects.create(order=order, plan=order.current_plan)
     dispatch.weigh_in(parcel, Decimal("1912"))
 
 
 @pytest.fixture
-def planned(line, piece):
+def planned(line: OrderLine, piece: Piece) -> Any:
     order = line.order
     allocation.allocate(order, [(line, piece)])
     file = adapter.order_file(order)
@@ -30,7 +31,7 @@ def planned(line, piece):
     return order
 
 
-def test_a_planned_order_is_packed_and_sent_with_its_pieces(planned, piece):
+def test_a_planned_order_is_packed_and_sent_with_its_pieces(planned: Any, piece: Piece) -> None:
     dispatch.pack(planned)
     weigh(planned)
     dispatch.send(planned)
@@ -38,7 +39,7 @@ def test_a_planned_order_is_packed_and_sent_with_its_pieces(planned, piece):
     assert (planned.state, piece.state) == ("sent", "sent")
 
 
-def test_an_order_whose_piece_was_measured_again_is_not_packed_with_the_old_plan(planned, piece):
+def test_an_order_whose_piece_was_measured_again_is_not_packed_with_the_old_plan(planned: Any, piece: Piece) -> None:
     piece.refresh_from_db()
     piece.head_length = Decimal("110")
     piece.save()
@@ -46,23 +47,23 @@ def test_an_order_whose_piece_was_measured_again_is_not_packed_with_the_old_plan
         dispatch.pack(planned)
 
 
-def test_an_order_without_a_plan_is_not_packed(order):
+def test_an_order_without_a_plan_is_not_packed(order: Order) -> None:
     with pytest.raises(CannotDispatch, match="plan it again"):
         dispatch.pack(order)
 
 
-def test_an_order_that_is_not_packed_is_not_sent(planned):
+def test_an_order_that_is_not_packed_is_not_sent(planned: Any) -> None:
     with pytest.raises(CannotDispatch, match="Order 17 is planned and cannot be marked sent"):
         dispatch.send(planned)
 
 
-def test_a_packed_order_can_be_opened_again(planned):
+def test_a_packed_order_can_be_opened_again(planned: Any) -> None:
     dispatch.pack(planned)
     dispatch.unpack(planned)
     assert planned.state == "planned"
 
 
-def test_an_order_that_was_planned_anew_is_not_packed_by_the_earlier_plan(planned):
+def test_an_order_that_was_planned_anew_is_not_packed_by_the_earlier_plan(planned: Any) -> None:
     earlier = planned.current_plan
     planned.current_plan = BoxPlan.objects.create(
         order=planned, content={}, order_content={}, rules={}, code_version="0", input_hash=earlier.input_hash
@@ -72,7 +73,7 @@ def test_an_order_that_was_planned_anew_is_not_packed_by_the_earlier_plan(planne
         dispatch.pack(planned, earlier)
 
 
-def test_a_box_that_was_not_weighed_is_not_sent(planned, piece):
+def test_a_box_that_was_not_weighed_is_not_sent(planned: Any, piece: Piece) -> None:
     dispatch.pack(planned)
     with pytest.raises(CannotDispatch, match="Weigh the closed box of order 17 first"):
         dispatch.send(planned)
@@ -80,7 +81,7 @@ def test_a_box_that_was_not_weighed_is_not_sent(planned, piece):
     assert piece.state == "allocated"
 
 
-def test_a_box_that_was_opened_is_weighed_again(planned):
+def test_a_box_that_was_opened_is_weighed_again(planned: Any) -> None:
     dispatch.pack(planned)
     weigh(planned)
     dispatch.unpack(planned)
@@ -89,13 +90,13 @@ def test_a_box_that_was_opened_is_weighed_again(planned):
         dispatch.send(planned)
 
 
-def test_the_pieces_of_a_cancelled_order_are_back_on_the_rack(planned, piece):
+def test_the_pieces_of_a_cancelled_order_are_back_on_the_rack(planned: Any, piece: Piece) -> None:
     dispatch.cancel(planned, "paid twice")
     piece.refresh_from_db()
     assert (planned.state, piece.state) == ("cancelled", "rack")
 
 
-def test_an_order_packed_by_someone_else_meanwhile_is_not_cancelled(planned, piece):
+def test_an_order_packed_by_someone_else_meanwhile_is_not_cancelled(planned: Any, piece: Piece) -> None:
     stale = Order.objects.get()
     dispatch.pack(planned)
     with pytest.raises(CannotDispatch, match="Order 17 is packed and cannot be marked cancelled"):
@@ -105,50 +106,50 @@ def test_an_order_packed_by_someone_else_meanwhile_is_not_cancelled(planned, pie
 
 
 @pytest.fixture
-def sent(planned, packer):
+def sent(planned: Any, packer: User) -> Any:
     dispatch.pack(planned)
     weigh(planned)
     dispatch.send(planned, by=packer)
     return planned
 
 
-def test_who_sent_an_order_and_each_piece_is_on_record(sent, piece, packer):
+def test_who_sent_an_order_and_each_piece_is_on_record(sent: Any, piece: Piece, packer: User) -> None:
     written = [(entry.piece, entry.kind, entry.by) for entry in sent.events.all()]
     assert written == [(None, "sent", packer), (piece, "sent", packer)]
 
 
-def test_a_sent_taken_back_leaves_the_order_packed_as_weighed_and_its_pieces_held(sent, piece):
+def test_a_sent_taken_back_leaves_the_order_packed_as_weighed_and_its_pieces_held(sent: Any, piece: Piece) -> None:
     dispatch.take_back(sent, "tapped by mistake")
     piece.refresh_from_db()
     assert (sent.state, piece.state, sent.parcels.get().weighed_g) == ("packed", "allocated", Decimal("1912"))
     assert piece.allocations.live().get().line.order == sent
 
 
-def test_a_sent_taken_back_is_on_record_with_its_reason(sent, piece, owner):
+def test_a_sent_taken_back_is_on_record_with_its_reason(sent: Any, piece: Piece, owner: User) -> None:
     dispatch.take_back(sent, " tapped by mistake ", by=owner)
     for entry in (sent.events.filter(piece=None).last(), piece.events.last()):
         assert (entry.kind, entry.why, entry.by) == ("taken back", "tapped by mistake", owner)
 
 
-def test_a_sent_taken_back_can_be_sent_once_more(sent, piece):
+def test_a_sent_taken_back_can_be_sent_once_more(sent: Any, piece: Piece) -> None:
     dispatch.take_back(sent, "tapped by mistake")
     dispatch.send(sent)
     piece.refresh_from_db()
     assert (sent.state, piece.state) == ("sent", "sent")
 
 
-def test_a_sent_is_not_taken_back_without_a_reason(sent):
+def test_a_sent_is_not_taken_back_without_a_reason(sent: Any) -> None:
     with pytest.raises(CannotDispatch, match="Give the reason why"):
         dispatch.take_back(sent, "  ")
     assert sent.state == "sent"
 
 
-def test_only_what_is_sent_is_taken_back(planned):
+def test_only_what_is_sent_is_taken_back(planned: Any) -> None:
     with pytest.raises(CannotDispatch, match="Order 17 is planned and cannot be marked packed"):
         dispatch.take_back(planned, "tapped by mistake")
 
 
-def test_an_order_of_which_a_piece_came_back_for_repair_did_arrive(sent, piece):
+def test_an_order_of_which_a_piece_came_back_for_repair_did_arrive(sent: Any, piece: Piece) -> None:
     piece.refresh_from_db()
     pieces.take_in_for_repair(piece, "handle cracked")
     pieces.give_back(piece)
@@ -156,12 +157,12 @@ def test_an_order_of_which_a_piece_came_back_for_repair_did_arrive(sent, piece):
         dispatch.take_back(sent, "tapped by mistake")
 
 
-def test_a_sent_order_is_not_cancelled(sent):
+def test_a_sent_order_is_not_cancelled(sent: Any) -> None:
     with pytest.raises(CannotDispatch, match="Order 17 is sent and cannot be marked cancelled"):
         dispatch.cancel(sent)
 
 
-def test_the_weigh_in_is_kept_with_who_and_when(planned, packer):
+def test_the_weigh_in_is_kept_with_who_and_when(planned: Any, packer: User) -> None:
     parcel = Parcel.objects.create(order=planned, plan=planned.current_plan)
     dispatch.weigh_in(parcel, Decimal("1912"), packer)
     parcel.refresh_from_db()
@@ -169,7 +170,7 @@ def test_the_weigh_in_is_kept_with_who_and_when(planned, packer):
     assert parcel.weighed_at is not None
 
 
-def test_a_weigh_in_of_nothing_is_refused(planned):
+def test_a_weigh_in_of_nothing_is_refused(planned: Any) -> None:
     parcel = Parcel.objects.create(order=planned, plan=planned.current_plan)
     with pytest.raises(CannotDispatch, match="above zero, not 0 g"):
         dispatch.weigh_in(parcel, Decimal("0"))

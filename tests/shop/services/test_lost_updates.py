@@ -7,7 +7,9 @@ import errno
 import sqlite3
 import threading
 from decimal import Decimal
+from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from django.db import OperationalError, connection
@@ -17,7 +19,7 @@ from django.urls import reverse
 from shop import adapter
 from shop.admin.orders import OrderAdmin
 from shop.forms import CustomerForm, LineForm, OwnUnitsForm
-from shop.models import BoxPlan, Customer, Document, Job, Order, OrderLine, Parcel, Piece, User
+from shop.models import Block, BoxPlan, Customer, Document, Job, Order, OrderLine, Parcel, Piece, Product, Shop, User
 from shop.papers import storage
 from shop.services import allocation, jobs, passing, planning
 from shop.services.errors import CannotPlan, CannotTakeOff, MeasuresRefused
@@ -31,17 +33,19 @@ pytestmark = pytest.mark.both_databases
 
 
 @pytest.fixture(autouse=True)
-def _no_bell(monkeypatch):
+def _no_bell(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(jobs, "notify_workers", lambda job_id: True)
 
 
 @pytest.fixture
-def ready(line, piece):
+def ready(line: OrderLine, piece: Piece) -> Any:
     allocation.allocate(line.order, [(line, piece)])
     return line.order
 
 
-def test_measures_stored_late_leave_a_piece_with_the_order_that_took_it(line, piece, product):
+def test_measures_stored_late_leave_a_piece_with_the_order_that_took_it(
+    line: OrderLine, piece: Piece, product: Product
+) -> None:
     known = Piece.objects.get(pk=piece.pk)
     allocation.allocate(line.order, [(line, piece)])
     record(known, read(product))
@@ -49,7 +53,7 @@ def test_measures_stored_late_leave_a_piece_with_the_order_that_took_it(line, pi
     assert (now.state, now.weight_g) == ("allocated", Decimal("1360.77711"))
 
 
-def test_measures_stored_late_leave_a_scrapped_piece_scrapped(piece, product):
+def test_measures_stored_late_leave_a_scrapped_piece_scrapped(piece: Piece, product: Product) -> None:
     known = Piece.objects.get(pk=piece.pk)
     retire(piece, "scrapped", "cracked at the eye")
     record(known, read(product))
@@ -57,7 +61,9 @@ def test_measures_stored_late_leave_a_scrapped_piece_scrapped(piece, product):
     assert (now.state, now.reason) == ("scrapped", "cracked at the eye")
 
 
-def test_measures_of_a_piece_whose_box_was_closed_meanwhile_are_refused(ready, piece, product):
+def test_measures_of_a_piece_whose_box_was_closed_meanwhile_are_refused(
+    ready: Order, piece: Piece, product: Product
+) -> None:
     known = Piece.objects.get(pk=piece.pk)
     Order.objects.update(state="packed")
     with pytest.raises(MeasuresRefused, match="is packed for order 17"):
@@ -65,7 +71,7 @@ def test_measures_of_a_piece_whose_box_was_closed_meanwhile_are_refused(ready, p
     assert Piece.objects.get(pk=piece.pk).weight_g == piece.weight_g
 
 
-def test_a_line_is_not_added_to_an_order_packed_meanwhile(ready, forge, wax):
+def test_a_line_is_not_added_to_an_order_packed_meanwhile(ready: Order, forge: Shop, wax: Block) -> None:
     form = LineForm({"what": f"block:{wax.pk}", "quantity": "1"}, shop=forge, may_price=True)
     assert form.is_valid()
     Order.objects.update(state="packed")
@@ -74,11 +80,13 @@ def test_a_line_is_not_added_to_an_order_packed_meanwhile(ready, forge, wax):
     assert OrderLine.objects.count() == 1
 
 
-def test_the_admin_keeps_the_plan_that_was_stored_meanwhile(client, owner, ready, monkeypatch):
+def test_the_admin_keeps_the_plan_that_was_stored_meanwhile(
+    client: Client, owner: User, ready: Order, monkeypatch: pytest.MonkeyPatch
+) -> None:
     plan = BoxPlan.objects.create(order=ready, content={}, order_content={}, rules={}, input_hash="a" * 64)
     reads = OrderAdmin.get_object
 
-    def then_planned(self, *args):
+    def then_planned(self: Any, *args: Any) -> Any:
         found = reads(self, *args)
         Order.objects.update(current_plan=plan, state="planned")
         return found
@@ -92,7 +100,7 @@ def test_the_admin_keeps_the_plan_that_was_stored_meanwhile(client, owner, ready
     assert (now.number, now.current_plan, now.state) == (18, plan, "planned")
 
 
-def test_own_units_stored_late_do_not_let_a_locked_out_person_in_again(packer):
+def test_own_units_stored_late_do_not_let_a_locked_out_person_in_again(packer: User) -> None:
     form = OwnUnitsForm({"length_unit": "in", "weight_unit": ""}, instance=packer)
     User.objects.update(is_active=False)
     assert form.is_valid()
@@ -101,7 +109,7 @@ def test_own_units_stored_late_do_not_let_a_locked_out_person_in_again(packer):
     assert (now.length_unit, now.is_active) == ("in", False)
 
 
-def test_a_customers_new_telephone_leaves_the_address_that_someone_else_changed(customer):
+def test_a_customers_new_telephone_leaves_the_address_that_someone_else_changed(customer: Customer) -> None:
     fields = {name: getattr(customer, name) for name in ("name", "country", "address", "length_unit", "weight_unit")}
     form = CustomerForm({**fields, "phone": "123"}, instance=customer, shop=customer.shop)
     assert form.is_valid()
@@ -111,7 +119,9 @@ def test_a_customers_new_telephone_leaves_the_address_that_someone_else_changed(
     assert Customer.objects.get().phone == "123"
 
 
-def test_a_plan_its_papers_and_its_jobs_end_are_stored_together_or_not_at_all(ready, monkeypatch):
+def test_a_plan_its_papers_and_its_jobs_end_are_stored_together_or_not_at_all(
+    ready: Order, monkeypatch: pytest.MonkeyPatch
+) -> None:
     job = planning.request_plan(ready)
     monkeypatch.setattr(jobs, "finish", lambda job, progress=None: False)  # the lease went to another worker
     tasks.run_job(job.pk)
@@ -119,7 +129,7 @@ def test_a_plan_its_papers_and_its_jobs_end_are_stored_together_or_not_at_all(re
     assert list(Job.objects.values_list("kind", flat=True)) == ["plan"]
 
 
-def test_a_job_is_done_at_the_moment_its_plan_is_stored(ready, monkeypatch):
+def test_a_job_is_done_at_the_moment_its_plan_is_stored(ready: Order, monkeypatch: pytest.MonkeyPatch) -> None:
     job = planning.request_plan(ready)
     monkeypatch.setattr(
         jobs._Progress, "flush", lambda self: pytest.fail("killed") if BoxPlan.objects.count() else None
@@ -130,12 +140,12 @@ def test_a_job_is_done_at_the_moment_its_plan_is_stored(ready, monkeypatch):
     assert (job.state, BoxPlan.objects.count(), Parcel.objects.count()) == ("done", 1, 1)
 
 
-def test_a_box_that_a_person_took_meanwhile_is_not_replaced(ready, monkeypatch):
+def test_a_box_that_a_person_took_meanwhile_is_not_replaced(ready: Order, monkeypatch: pytest.MonkeyPatch) -> None:
     job = planning.request_plan(ready)
     search = adapter.plan_with_offers
     taken = BoxPlan.objects.create(order=ready, content={}, order_content={}, rules={}, input_hash="b" * 64)
 
-    def slow(*args, **options):
+    def slow(*args: Any, **options: Any) -> Any:
         found = search(*args, **options)
         Order.objects.update(current_plan=taken, state="planned")
         return found
@@ -149,18 +159,20 @@ def test_a_box_that_a_person_took_meanwhile_is_not_replaced(ready, monkeypatch):
     assert job.state == "failed" and "has been given another box since" in job.error
 
 
-def test_eight_clicks_on_plan_are_one_job_also_once_it_runs(ready):
+def test_eight_clicks_on_plan_are_one_job_also_once_it_runs(ready: Order) -> None:
     first = planning.request_plan(ready)
     assert {planning.request_plan(ready).pk for _click in range(4)} == {first.pk}
     assert jobs.claim(first.pk, "anna") is not None
     assert {planning.request_plan(ready).pk for _click in range(4)} == {first.pk}
 
 
-def test_a_full_disk_leaves_no_row_of_a_paper_that_is_not_there(ready, monkeypatch, settings, tmp_path):
+def test_a_full_disk_leaves_no_row_of_a_paper_that_is_not_there(
+    ready: Order, monkeypatch: pytest.MonkeyPatch, settings: Any, tmp_path: Path
+) -> None:
     settings.PAPERS_DIR = tmp_path
     plan = planning.plan_now(ready, 1)
 
-    def full(path, data):
+    def full(path: Any, data: Any) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr(storage, "write_whole", full)
@@ -172,7 +184,7 @@ def test_a_full_disk_leaves_no_row_of_a_paper_that_is_not_there(ready, monkeypat
     assert storage.render_all(plan, kinds=["slip"])[0].path.exists()
 
 
-def of_sqlite(code):
+def of_sqlite(code: Any) -> Any:
     """An error of the database as Django hands it on from SQLite, whose own error has a code."""
     cause, error = sqlite3.OperationalError("in whatever words"), OperationalError("in whatever words")
     cause.sqlite_errorcode = code
@@ -180,7 +192,7 @@ def of_sqlite(code):
     return error
 
 
-def locked():
+def locked() -> Any:
     return of_sqlite(sqlite3.SQLITE_BUSY)
 
 
@@ -195,8 +207,10 @@ def locked():
         (OSError(errno.ENOSPC, "No space left on device"), "The disk is full"),
     ],
 )
-def test_what_passes_is_told_as_such_and_may_be_tried_again(client, owner, ready, monkeypatch, error, said):
-    def broken(*args, **options):
+def test_what_passes_is_told_as_such_and_may_be_tried_again(
+    client: Client, owner: User, ready: Order, monkeypatch: pytest.MonkeyPatch, error: Any, said: Any
+) -> None:
+    def broken(*args: Any, **options: Any) -> None:
         raise error
 
     monkeypatch.setattr(planning, "request_plan", broken)
@@ -208,12 +222,12 @@ def test_what_passes_is_told_as_such_and_may_be_tried_again(client, owner, ready
     assert answer.status_code == 503 and answer.json()["error"]["code"] == "busy"
 
 
-def test_an_act_thrown_back_by_a_clash_is_done_again_outside_a_transaction(monkeypatch):
+def test_an_act_thrown_back_by_a_clash_is_done_again_outside_a_transaction(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(passing, "connection", SimpleNamespace(in_atomic_block=False))
     tries = []
 
     @passing.again_after_a_clash
-    def act():
+    def act() -> Any:
         tries.append(1)
         if len(tries) < 3:
             raise locked()
@@ -228,11 +242,11 @@ threads_on_servers = pytest.mark.skipif(
 )
 
 
-def at_once(count, act):
+def at_once(count: Any, act: Any) -> Any:
     """Do an act in so many threads that start together; return what each returned or raised."""
     start, results = threading.Barrier(count), [None] * count
 
-    def run(place):
+    def run(place: Any) -> None:
         start.wait()
         try:
             results[place] = act(place)
@@ -251,14 +265,14 @@ def at_once(count, act):
 
 @threads_on_servers
 @pytest.mark.django_db(transaction=True)
-def test_ten_orders_opened_at_once_get_ten_numbers(customer):
+def test_ten_orders_opened_at_once_get_ten_numbers(customer: Customer) -> None:
     made = at_once(10, lambda place: open_order(customer).number)
     assert sorted(made) == list(range(1, 11))
 
 
 @threads_on_servers
 @pytest.mark.django_db(transaction=True)
-def test_a_new_customer_sent_ten_times_at_once_is_one(forge, owner):
+def test_a_new_customer_sent_ten_times_at_once_is_one(forge: Shop, owner: User) -> None:
     data = {"name": "B. Mason", "country": "SE", "address": "2 Lime Street", "length_unit": "mm", "weight_unit": "g"}
     clients = [Client() for _ in range(10)]
     for client in clients:
@@ -270,6 +284,6 @@ def test_a_new_customer_sent_ten_times_at_once_is_one(forge, owner):
 
 @threads_on_servers
 @pytest.mark.django_db(transaction=True)
-def test_eight_who_ask_for_a_plan_at_once_ask_for_one(ready):
+def test_eight_who_ask_for_a_plan_at_once_ask_for_one(ready: Order) -> None:
     made = at_once(8, lambda place: planning.request_plan(Order.objects.get()).pk)
     assert len(set(made)) == Job.objects.count() == 1

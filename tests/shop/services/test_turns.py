@@ -3,12 +3,14 @@
 import threading
 import time
 from datetime import timedelta
+from typing import Any
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.models import AuditEntry, BoxPlan, Job, Order, Parcel
+from shop.models import AuditEntry, BoxPlan, Job, Order, OrderLine, Parcel, Piece, Product, User
 from shop.services import allocation, audit, jobs, planning
 from shop.services.errors import JobCancelled
 from shop.worker import tasks
@@ -19,33 +21,33 @@ pytestmark = pytest.mark.both_databases
 
 
 @pytest.fixture(autouse=True)
-def _no_bell(monkeypatch):
+def _no_bell(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(jobs, "notify_workers", lambda job_id: True)
 
 
 @pytest.fixture
-def ready(line, piece):
+def ready(line: OrderLine, piece: Piece) -> Any:
     allocation.allocate(line.order, [(line, piece)])
     return line.order
 
 
 @pytest.fixture
-def done(monkeypatch):
+def done(monkeypatch: pytest.MonkeyPatch) -> Any:
     """The jobs in the order they are done; doing one takes no time."""
     seen = []
 
-    def do(job, *, progress, stop):
+    def do(job: Any, *, progress: Any, stop: Any) -> None:
         seen.append(job.pk)
 
     monkeypatch.setitem(jobs._handlers, "plan", do)
     return seen
 
 
-def asked(order, person, times=1):
+def asked(order: Any, person: Any, times: Any = 1) -> Any:
     return [Job.objects.create(order=order, kind="plan", asked_by=person).pk for _ in range(times)]
 
 
-def test_a_job_remembers_who_asked_for_it_and_so_do_the_papers_of_its_plan(ready, packer):
+def test_a_job_remembers_who_asked_for_it_and_so_do_the_papers_of_its_plan(ready: Order, packer: User) -> None:
     token = audit.actor.set(packer)
     try:
         job = planning.request_plan(ready, 1)
@@ -58,7 +60,9 @@ def test_a_job_remembers_who_asked_for_it_and_so_do_the_papers_of_its_plan(ready
     ]
 
 
-def test_one_job_of_one_person_comes_before_the_queue_of_another(order, owner, packer, done):
+def test_one_job_of_one_person_comes_before_the_queue_of_another(
+    order: Order, owner: User, packer: User, done: Any
+) -> None:
     queue = asked(order, packer, 6)
     jobs.work_next("anna")
     (alone,) = asked(order, owner)
@@ -67,21 +71,28 @@ def test_one_job_of_one_person_comes_before_the_queue_of_another(order, owner, p
     assert done == [queue[0], alone, queue[1], queue[2]]
 
 
-def test_two_queues_are_done_by_turns(order, owner, packer, done):
+def test_two_queues_are_done_by_turns(order: Order, owner: User, packer: User, done: Any) -> None:
     first, second = asked(order, packer, 3), asked(order, owner, 3)
     while jobs.work_next("anna"):
         pass
     assert done == [first[0], second[0], first[1], second[1], first[2], second[2]]
 
 
-def test_jobs_that_nobody_in_particular_asked_for_have_a_turn_too(order, owner, done):
+def test_jobs_that_nobody_in_particular_asked_for_have_a_turn_too(order: Order, owner: User, done: Any) -> None:
     demo, mine = asked(order, None, 2), asked(order, owner, 2)
     while jobs.work_next("anna"):
         pass
     assert done == [demo[0], mine[0], demo[1], mine[1]]
 
 
-def test_a_long_search_ends_once_somebody_else_waits(line, product, packer, owner, monkeypatch, settings):
+def test_a_long_search_ends_once_somebody_else_waits(
+    line: OrderLine,
+    product: Product,
+    packer: User,
+    owner: User,
+    monkeypatch: pytest.MonkeyPatch,
+    settings: Any,
+) -> None:
     settings.JOB_LEASE_SECONDS = 3600
     monkeypatch.setattr(planning, "SECONDS_MANY", 1)
     pieces = [make_piece(product, number) for number in range(20, 30)]
@@ -98,7 +109,7 @@ def test_a_long_search_ends_once_somebody_else_waits(line, product, packer, owne
     assert Job.objects.get(pk=job.pk).state == "done" and BoxPlan.objects.count() == 1
 
 
-def test_a_waiting_job_is_cancelled_by_a_button_and_never_done(ready, owner, client):
+def test_a_waiting_job_is_cancelled_by_a_button_and_never_done(ready: Order, owner: User, client: Client) -> None:
     job = planning.request_plan(ready, 1)
     client.force_login(owner)
     page = client.get(reverse("order", args=[17])).content.decode()
@@ -113,11 +124,13 @@ def test_a_waiting_job_is_cancelled_by_a_button_and_never_done(ready, owner, cli
 
 
 @pytest.mark.django_db(transaction=True)
-def test_a_running_job_notices_that_it_is_cancelled_within_seconds(order, monkeypatch):
+def test_a_running_job_notices_that_it_is_cancelled_within_seconds(
+    order: Order, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr(jobs, "LOOK_EVERY_S", 1.0)
     noticed = threading.Event()
 
-    def search(job, *, progress, stop):
+    def search(job: Any, *, progress: Any, stop: Any) -> None:
         jobs.cancel(Job.objects.get(pk=job.pk))
         deadline = time.monotonic() + 10
         while not stop() and time.monotonic() < deadline:
@@ -132,11 +145,11 @@ def test_a_running_job_notices_that_it_is_cancelled_within_seconds(order, monkey
     assert noticed.is_set() and Job.objects.get().state == "cancelled"
 
 
-def test_what_a_cancelled_job_found_is_not_stored(ready, monkeypatch):
+def test_what_a_cancelled_job_found_is_not_stored(ready: Order, monkeypatch: pytest.MonkeyPatch) -> None:
     job = planning.request_plan(ready, 1)
     search = tasks.planning.plan_now
 
-    def cancelled_meanwhile(*args, **options):
+    def cancelled_meanwhile(*args: Any, **options: Any) -> Any:
         jobs.cancel(Job.objects.get(pk=job.pk))
         return search(*args, **options)
 
@@ -148,21 +161,25 @@ def test_what_a_cancelled_job_found_is_not_stored(ready, monkeypatch):
 
 
 @pytest.mark.parametrize(("role", "status"), [("packer", 302), ("owner", 302), ("bookkeeper", 403), ("stranger", 404)])
-def test_a_plan_is_cancelled_by_who_may_ask_for_one(request, client, order, role, status):
+def test_a_plan_is_cancelled_by_who_may_ask_for_one(
+    request: pytest.FixtureRequest, client: Client, order: Order, role: Any, status: Any
+) -> None:
     job = Job.objects.create(order=order, kind="plan")
     client.force_login(request.getfixturevalue(role))
     assert client.post(reverse("cancel-job", args=[17, job.pk])).status_code == status
     assert Job.objects.get().state == ("cancelled" if status == 302 else "waiting")
 
 
-def test_the_api_cancels_a_job_once(packer, order):
+def test_the_api_cancels_a_job_once(packer: User, order: Order) -> None:
     job = Job.objects.create(order=order, kind="plan")
     client = client_of(packer)
     assert client.delete(f"/api/jobs/{job.pk}/").json()["state"] == "cancelled"
     assert_error(client.delete(f"/api/jobs/{job.pk}/"), 409, "conflict", sentence="nothing to cancel")
 
 
-def test_a_dead_workers_job_is_taken_back_in_one_lease_though_the_clock_was_set_back_an_hour(order, settings):
+def test_a_dead_workers_job_is_taken_back_in_one_lease_though_the_clock_was_set_back_an_hour(
+    order: Order, settings: Any
+) -> None:
     job = Job.objects.create(order=order, kind="plan")
     jobs.claim(job.pk, "anna")
     Job.objects.filter(pk=job.pk).update(lease_until=timezone.now() + timedelta(hours=1))
@@ -175,7 +192,7 @@ def test_a_dead_workers_job_is_taken_back_in_one_lease_though_the_clock_was_set_
     assert Job.objects.get().state == "waiting"
 
 
-def test_a_living_worker_keeps_its_job_though_the_clock_was_set_back_an_hour(order):
+def test_a_living_worker_keeps_its_job_though_the_clock_was_set_back_an_hour(order: Order) -> None:
     job = Job.objects.create(order=order, kind="plan")
     claimed = jobs.claim(job.pk, "anna")
     Job.objects.filter(pk=job.pk).update(lease_until=timezone.now() + timedelta(hours=1))

@@ -6,7 +6,10 @@ import shutil
 import subprocess
 import urllib.parse
 import urllib.request
+from collections.abc import Iterator
 from http.cookiejar import CookieJar
+from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -23,7 +26,7 @@ pytestmark = [
 
 
 @pytest.fixture
-def house(tmp_path):
+def house(tmp_path: Path) -> Iterator[Any]:
     with postgres() as database, redis_server(free_port()) as broker:
         opened = House(tmp_path, database, broker, python=str(PYTHON), settings="shop.config.settings")
         yield opened
@@ -33,12 +36,12 @@ def house(tmp_path):
 class Visitor:
     """A browser without a screen: keeps cookies and sends the token of a form."""
 
-    def __init__(self, address):
+    def __init__(self, address: Any) -> None:
         self.address = address
         self.cookies = CookieJar()
         self._opener = urllib.request.build_opener(urllib.request.HTTPCookieProcessor(self.cookies))
 
-    def open(self, path, values=None):
+    def open(self, path: Any, values: Any = None) -> Any:
         token = next((cookie.value for cookie in self.cookies if cookie.name == "csrftoken"), "")
         heads = {"X-CSRFToken": token, "Referer": self.address, "Content-Type": "application/json"}
         data = None if values is None else json.dumps(values).encode()
@@ -49,7 +52,7 @@ class Visitor:
             return answer.status, answer.read().decode()
 
 
-def log_in(house, address):
+def log_in(house: Any, address: Any) -> Any:
     house.run(
         "from shop.models import Membership, Shop, User; "
         f"user = User.objects.create_user(username='smith', password='{PASSWORD}'); "
@@ -61,14 +64,14 @@ def log_in(house, address):
     return visitor
 
 
-def test_a_release_holds_nothing_of_the_development_tools():
+def test_a_release_holds_nothing_of_the_development_tools() -> None:
     done = subprocess.run([str(PYTHON), "-m", "pip", "list", "--format=json"], capture_output=True, check=True)
     names = {package["name"].lower() for package in json.loads(done.stdout)}
     pinned = set(re.findall(r"^([\w.-]+)==", (ROOT / "requirements.txt").read_text(), re.MULTILINE))
     assert {name.replace("_", "-") for name in names} - {"pip", "setuptools"} == pinned
 
 
-def test_a_release_plans_the_demonstration_and_what_is_asked_for_in_the_web(house, tmp_path):
+def test_a_release_plans_the_demonstration_and_what_is_asked_for_in_the_web(house: Any, tmp_path: Path) -> None:
     out = tmp_path / "out"
     server = house.start("manage.py", "serve", "--out", str(out), PORT=str(free_port()))
     wait_until(lambda: "Stowright is at" in house.log(server), "the demo is planned and served", server, patience_s=300)

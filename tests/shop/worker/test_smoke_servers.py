@@ -1,6 +1,9 @@
 """The same code on SQLite with the file broker and on real PostgreSQL and Redis: jobs are done and none is lost."""
 
 import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -15,7 +18,7 @@ needs_redis = pytest.mark.skipif(
 
 
 @pytest.fixture(params=["files", pytest.param("servers", marks=[needs_postgres, needs_redis])])
-def house(request, tmp_path):
+def house(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Any]:
     if request.param == "files":
         opened = House(tmp_path)
         yield opened
@@ -27,14 +30,14 @@ def house(request, tmp_path):
         opened.close()
 
 
-def test_smoke_a_real_worker_does_a_job_that_was_asked_for(house):
+def test_smoke_a_real_worker_does_a_job_that_was_asked_for(house: Any) -> None:
     house.migrate_and_ask()
     house.go()
     worker = house.worker("anna@bench")
     wait_until(lambda: house.job() == ("done", 1), "the job is done", worker)
 
 
-def test_smoke_a_job_asked_for_while_a_worker_waits_is_done(house):
+def test_smoke_a_job_asked_for_while_a_worker_waits_is_done(house: Any) -> None:
     house.migrate()
     worker = house.worker("anna@bench")
     wait_until(lambda: "ready" in house.log(worker), "the worker waits", worker)
@@ -43,7 +46,7 @@ def test_smoke_a_job_asked_for_while_a_worker_waits_is_done(house):
     wait_until(lambda: house.job() == ("done", 1), "the job is done", worker)
 
 
-def test_smoke_a_killed_workers_job_is_finished_by_another(house):
+def test_smoke_a_killed_workers_job_is_finished_by_another(house: Any) -> None:
     house.migrate_and_ask()
     first = house.worker("anna@bench")
     wait_until(lambda: house.begun_by() == first.pid, "the first worker begins", first)
@@ -56,7 +59,7 @@ def test_smoke_a_killed_workers_job_is_finished_by_another(house):
     wait_until(lambda: house.job() == ("done", 2), "the job is done", second)
 
 
-def test_smoke_two_workers_share_the_jobs_and_do_none_twice(house):
+def test_smoke_two_workers_share_the_jobs_and_do_none_twice(house: Any) -> None:
     house.go()
     house.migrate_and_ask(times=12)
     house.worker("anna@bench")
@@ -65,7 +68,7 @@ def test_smoke_two_workers_share_the_jobs_and_do_none_twice(house):
     assert len(set(house.runs())) == len(house.runs()) == 12
 
 
-def test_smoke_a_stopped_worker_hands_its_job_back(house):
+def test_smoke_a_stopped_worker_hands_its_job_back(house: Any) -> None:
     house.migrate_and_ask()
     worker = house.worker("anna@bench")
     wait_until(lambda: house.begun_by() == worker.pid, "the worker begins", worker)
@@ -74,7 +77,7 @@ def test_smoke_a_stopped_worker_hands_its_job_back(house):
     assert house.job() == ("waiting", 0)
 
 
-def test_smoke_a_worker_whose_job_does_not_stop_hands_it_back_and_ends(house):
+def test_smoke_a_worker_whose_job_does_not_stop_hands_it_back_and_ends(house: Any) -> None:
     house.migrate_and_ask()
     (house.data / "deaf").touch()
     worker = house.worker("anna@bench")
@@ -86,7 +89,7 @@ def test_smoke_a_worker_whose_job_does_not_stop_hands_it_back_and_ends(house):
 
 
 @needs_redis
-def test_smoke_a_job_asked_for_while_redis_is_down_is_done_once_it_is_up(tmp_path):
+def test_smoke_a_job_asked_for_while_redis_is_down_is_done_once_it_is_up(tmp_path: Path) -> None:
     port = free_port()
     house = House(tmp_path, broker=f"redis://127.0.0.1:{port}/0")
     house.go()

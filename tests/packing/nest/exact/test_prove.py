@@ -57,7 +57,7 @@ def test_an_interior_is_refused_exactly_where_brute_force_finds_no_plan(seed: in
 def _blocks(*sizes: tuple[int, int, int], **rules: object) -> Order:
     none = Rules(0, 0, 0, 0, 0, 0, (10,))
     blocks = tuple(Block(f"b{k}", *size, 1, upright=True) for k, size in enumerate(sizes))
-    return Order("blocks", blocks, replace(none, **rules))  # type: ignore[arg-type]
+    return Order("blocks", blocks, replace(none, **rules))
 
 
 def test_a_proof_repeats_exactly_under_the_same_steps() -> None:

@@ -1,6 +1,7 @@
 """Layers that are placed item by item: no overlap, lowest place, and no layer given up too early."""
 
 import random
+from typing import Any
 
 import numpy as np
 import pytest
@@ -14,7 +15,7 @@ SEEDS = range(30)
 LAYERS = 3
 
 
-def _drawn(seed):
+def _drawn(seed: Any) -> Any:
     rng = random.Random(seed)
     head = {"kind": "tool", "head_height": 42, "head_width": 42}
     handle = {"handle_width": 33, "handle_thickness": 23, "weight_g": 1250}
@@ -25,7 +26,7 @@ def _drawn(seed):
     return tables, state
 
 
-def _placed(tables, state, out, threshold=bottom_left_kernel.NO_THRESHOLD):
+def _placed(tables: Any, state: Any, out: Any, threshold: Any = bottom_left_kernel.NO_THRESHOLD) -> Any:
     scratch = bottom_left_kernel.scratch_for(tables.items)
     return [
         bottom_left_kernel.place_layer(layer, tables.items, 0, state, tables.shapes, out, scratch, threshold)
@@ -34,7 +35,7 @@ def _placed(tables, state, out, threshold=bottom_left_kernel.NO_THRESHOLD):
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_no_two_rectangles_of_a_layer_overlap(seed):
+def test_no_two_rectangles_of_a_layer_overlap(seed: Any) -> None:
     tables, state = _drawn(seed)
     out = np.zeros((tables.items, 2), np.int64)
     _placed(tables, state, out)
@@ -49,7 +50,7 @@ def test_no_two_rectangles_of_a_layer_overlap(seed):
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_a_state_is_given_up_only_where_its_whole_cost_is_beyond_the_most(seed):
+def test_a_state_is_given_up_only_where_its_whole_cost_is_beyond_the_most(seed: Any) -> None:
     tables, state = _drawn(seed)
     n = tables.items
     out, scratch = np.zeros((n, 2), np.int64), bottom_left_kernel.scratch_for(n)
@@ -63,7 +64,7 @@ def test_a_state_is_given_up_only_where_its_whole_cost_is_beyond_the_most(seed):
         assert tried == (share >= 1.0)
 
 
-def test_a_layer_that_grows_beyond_the_threshold_is_not_placed_to_its_end():
+def test_a_layer_that_grows_beyond_the_threshold_is_not_placed_to_its_end() -> None:
     tables, state = _drawn(0)
     out = np.zeros((tables.items, 2), np.int64)
     nothing = bottom_left_kernel.NO_THRESHOLD._replace(most=1.0)

@@ -110,7 +110,7 @@ def test_many_blocks_keep_their_gaps_and_stand_on_something() -> None:
     rng = random.Random(5)
     rules = Rules(1_500, 20_000, 25_000, 25_000, 12_000, 25_000, (12_000,), layered=False)
     sizes = [tuple(rng.randint(30, 160) * 1000 for _ in range(3)) for _ in range(12)]
-    order = order_of(*sizes, rules=rules)  # type: ignore[arg-type]
+    order = order_of(*sizes, rules=rules)
     nesting = nest_blocks(order, steps=3_000)
     assert broken(order, nesting) == []
     assert 0 < nesting.lower_bound_um3 < nesting.volume_um3

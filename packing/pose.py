@@ -201,6 +201,7 @@ def orientations_of(item: Item) -> tuple[Orientation, ...]:
                 False,
                 (Part(kinds.Part.BLOCK, 0, 0, 0, sizes[a], sizes[b], sizes[c]),),
             )
+            # Equal shapes once: the first way is kept, so that the order of ways never depends on the machine.
             found.setdefault(orientation.parts, orientation)
         return tuple(found.values())
     for flipped in (False, True):

@@ -130,6 +130,7 @@ def _number(text: str) -> Fraction:
     if before and upper >= lower:
         raise UnreadableMeasure(f"“{last}” after a whole number must be less than one.")
     figures = str(upper)
+    # 5 1/8 without its space is 51/8: both can be meant, so it is asked about.
     for at in range(1, len(figures)) if upper >= lower else ():
         if 0 < int(figures[at:]) < lower:
             meant = f"{figures[:at]} {figures[at:]}/{lower}"
@@ -296,6 +297,7 @@ def show_weight(g: Decimal | float, unit: str = "g") -> str:
         return f"{plain_number(exact.quantize(Decimal(1) if abs(exact) >= 100 else Decimal('0.1'), ROUND_HALF_EVEN))} g"
     if unit != WeightUnit.POUND:
         raise UnreadableMeasure(f"Weights are shown in g or lb, not “{unit}”.")
+    # Rounded to tenths of an ounce before pounds are taken out, so that 15.96 oz becomes 1 lb and not 16 oz.
     tenths = int((exact / G_PER_OUNCE * 10).to_integral_value(ROUND_HALF_EVEN))
     sign, tenths = ("-" if tenths < 0 else ""), abs(tenths)
     pounds, rest = divmod(tenths, 160)

@@ -117,12 +117,14 @@ def _needed(line: Line, shaft: Shaft, other: Shaft) -> int | None:
             gap = max(0, shaft.low[axis] - other.high[axis], other.low[axis] - shaft.high[axis])
             square += gap * gap
     left = apart * apart - square
+    # The next whole micrometre up, so that the distance is kept and not just missed.
     return isqrt(left - 1) + 1 if left > 0 else None
 
 
 def _blocked(joint: Joint, line: Line, placed: Sequence[Shaft]) -> list[Interval]:
     """Open intervals along a line in which a fastener would come too near to one that is placed."""
     fastener = joint.fastening.fastener
+    # One at the line’s beginning stands for all: they differ in their place along it alone.
     probe = _shaft(line, 0, fastener.length_um, fastener.diameter_um, 0)
     start, found = line.start[line.along], []
     for other in placed:
@@ -140,6 +142,7 @@ def _facing(joint: Joint) -> int:
     for index, one in enumerate(joint.lines):
         for other in range(index + 1, len(joint.lines)):
             found = _needed(one, probes[index], probes[other])
+            # Lines that lie beyond each other’s ends never meet, whatever their places.
             reach = abs(one.start[one.along] - joint.lines[other].start[one.along])
             if found is not None and reach < min(one.length_um, joint.lines[other].length_um):
                 need = max(need, found)
@@ -181,7 +184,9 @@ def _layouts(joint: Joint, facing_um: int) -> Iterator[_Layout]:
     length = min(line.length_um for line in joint.lines)
     fastening = joint.fastening
     usual = _usual(length, fastening.spacing_um)
+    # More fasteners before fewer: a joint is made stronger than usual rather than weaker.
     counts = (*range(usual, usual + MOST_MORE), *range(usual - 1, 0, -1))
+    # Even layouts first, for all numbers: uneven ends look like a mistake.
     for uneven in (False, True):
         for count in counts:
             for first in _firsts(length, count, fastening):
@@ -198,6 +203,7 @@ def _shifted(layout: _Layout, length_um: int, fastening: Fastening, facing_um: i
     count, spacing = layout.count, layout.spacing
     most = length_um - min(fastening.least_um, length_um // 3) - layout.first - (count - 1) * spacing
     for offset in range(-(-facing_um // STEP_UM) * STEP_UM, most + 1, STEP_UM):
+        # Shifted by whole spacings the two lines would meet again one fastener further on.
         if count == 1 or facing_um <= offset % spacing <= spacing - facing_um:
             yield replace(layout, offset=offset)
 
@@ -239,6 +245,7 @@ def _ordered(joints: Sequence[Joint]) -> list[_Layout]:
             return [found[row] for row in range(len(joints))]
         stuck = row
         order.remove(stuck)
+        # Who found no place chooses first the next time; twice as many tries as joints, and then there is none.
         order.insert(0, stuck)
     joint = joints[stuck]
     length = min(line.length_um for line in joint.lines)
@@ -254,6 +261,7 @@ def _all_laid_out(joints: Sequence[Joint]) -> tuple[list[Joint], list[_Layout]]:
     try:
         return list(joints), _ordered(joints)
     except BadInput:
+        # A drilled nail does not split the wood, so it may stand nearer to the end.
         drilled = [replace(joint, fastening=replace(joint.fastening, drilled=True)) for joint in joints]
         return drilled, _ordered(drilled)
 

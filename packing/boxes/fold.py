@@ -77,6 +77,7 @@ def _frames(
 ) -> list[_Frame]:
     frames: dict[int, _Frame] = {base: _Frame((0, 0, 0), (1, 0, 0), (0, 1, 0))}
     queue = [base]
+    # From the base outward, as a box is folded: each panel turns about the crease it hangs on.
     while queue:
         index = queue.pop(0)
         for other, area in enumerate(areas):
@@ -85,6 +86,7 @@ def _frames(
             shared = _shared(areas[index], area, creases)
             if shared is None:
                 continue
+            # A panel that stays flat passes its parent’s place on to what hangs on it.
             turn = closed is None or other in closed
             frames[other] = _folded(frames[index], *shared) if turn else frames[index]
             queue.append(other)
@@ -190,6 +192,7 @@ def inside_of(placed_panels: Sequence[PlacedPanel], thickness_um: int, *, open_t
             top = max(placed_panel.high[2] for placed_panel in placed_panels)
             room.append(top - places[0] - _layers(cut_piece, axis, places[0]) * thickness_um // 2)
             continue
+        # The innermost plane on each side: what lies outside of it takes no room.
         low = max(place for place in places if place < middle or place == places[0])
         high = min(place for place in places if place > middle or place == places[-1])
         layers = _layers(cut_piece, axis, low) + _layers(cut_piece, axis, high)
@@ -204,6 +207,7 @@ def _layers(placed_panels: Sequence[PlacedPanel], axis: int, place: int) -> int:
     most = 0
     for one in held:
         for two in held:
+            # Just inside the corner at which two flaps could begin to overlap: nowhere else do layers begin.
             point = (max(one.low[u], two.low[u]) + TOUCH_UM, max(one.low[v], two.low[v]) + TOUCH_UM)
             over = [
                 placed_panel
@@ -221,6 +225,7 @@ def joined(cut_pieces: tuple[CutPiece, ...]) -> CutPiece:
     for other in rest:
         shift = first.size_um[0] - (other.joint.high[0] if other.joint else 0)
         wall = first.panels[0]
+        # The glued joint between halves folds like a crease, so it becomes one.
         crease = ((first.size_um[0], wall.low[1]), (first.size_um[0], wall.high[1]))
         first = CutPiece(
             first.id,

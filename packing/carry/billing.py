@@ -77,6 +77,7 @@ def _up(value: Fraction, step: Fraction) -> Fraction:
 
 def _bill(outer_um: tuple[int, ...], gross_mg: int, service: Service, packaging: str) -> Bill:
     length_unit, weight_unit = service.units
+    # The longest side first, as every carrier names them.
     exact = tuple(sorted((side / UM_PER[length_unit] for side in outer_um), reverse=True))
     longest, second, third = (round_side(side, service.side_rounding) for side in exact)
     measures = measures_of((longest, second, third))
@@ -84,6 +85,7 @@ def _bill(outer_um: tuple[int, ...], gross_mg: int, service: Service, packaging:
     step = Fraction(service.weight_step)
     rounded = _up(actual, step)
     dimensional_exact = dimensional = None
+    # By the sides as rounded: that is the volume the carrier sees.
     if service.divisor is not None and measures[Measure.VOLUME] > Fraction(service.dim_threshold):
         dimensional_exact = measures[Measure.VOLUME] / Fraction(service.divisor)
         dimensional = _up(dimensional_exact, step)
@@ -191,6 +193,7 @@ def bill(
             f"{service.valid_from}{until}, not on {on}.",
         )
     answer = _bill(outer_um, gross_mg, service, packaging)
+    # All three sides at once: which of them bulges is not known.
     grown = tuple(side + GROWTH_UM for side in most_um or outer_um)
     return replace(
         answer, hint=_hint(answer, _bill(grown, gross_mg, service, packaging), thick=most_um not in (None, outer_um))

@@ -149,6 +149,7 @@ def _measured(trigger: Trigger, service: Service, exact: tuple[Fraction, ...], a
 def _flag(name: str, passed: list[tuple[Trigger, Reason]]) -> Flag:
     """One surcharge from all of its limits that are passed."""
     told = list(dict.fromkeys(trigger.consequence for trigger, _ in passed if trigger.consequence))
+    # A consequence that is the beginning of another says nothing of its own.
     told = [one for one in told if not any(other != one and other.startswith(one) for other in told)]
     after = [verbatim(one) for one in told]
     if len(passed) > 1:
@@ -171,5 +172,6 @@ def flags_of(service: Service, exact: tuple[Fraction, ...], actual: Fraction, pa
         reason = _reason(trigger, service, exact, actual, packaging)
         if reason is not None:
             passed.setdefault(trigger.name, []).append((trigger, reason))
+    # What is overridden is left out whichever of the overriding limits is passed.
     overridden = {trigger.overrides for found in passed.values() for trigger, _ in found}
     return tuple(_flag(name, found) for name, found in passed.items() if name not in overridden)

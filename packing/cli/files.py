@@ -95,6 +95,7 @@ def _alone_in(folder: Path) -> Iterator[None]:
     """Runs that write to one folder wait for each other."""
     handle = os.open(folder, os.O_RDONLY)
     try:
+        # Some file systems know no locks; two runs into one folder are rare, and each file is whole all the same.
         with contextlib.suppress(OSError):
             fcntl.flock(handle, fcntl.LOCK_EX)
         yield
@@ -107,6 +108,7 @@ def _beside(folder: Path, text: str) -> Path:
     handle, name = tempfile.mkstemp(dir=folder, prefix=".", suffix=".part")
     with open(handle, "w", encoding="utf-8") as file:
         file.write(text)
+    # The mask can only be read by setting it.
     mask = os.umask(0)
     os.umask(mask)
     os.chmod(name, 0o666 & ~mask)
@@ -127,6 +129,7 @@ def write_files(folder: Path, files: dict[str, str]) -> None:
         with _alone_in(folder):
             for name, text in files.items():
                 parts[name] = _beside(folder, text)
+            # Only once all of them are written: a full disk leaves the plan before as it was.
             for name, part in parts.items():
                 part.replace(folder / name)
             for old in folder.iterdir():

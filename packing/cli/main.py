@@ -79,6 +79,7 @@ def _until_stopped() -> Iterator[Callable[[], bool]]:
     """While open, Ctrl-C and TERM end nothing: what is given says whether one has come."""
     stopping = threading.Event()
     before = {number: signal.getsignal(number) for number in (signal.SIGINT, signal.SIGTERM)}
+    # TERM as well as Ctrl-C: a service that is shut down hands over its best plan, too.
     for number in before:
         signal.signal(number, lambda *_: stopping.set())
     try:

@@ -59,6 +59,7 @@ class GapFiller:
 
     def over(self, part: Part, gap_um: int, rect: Rect) -> Closing:
         """What keeps a part from rising into the `gap_um` above it."""
+        # A handle is held by its head; the gap over it only matters where it is large.
         handle = part is Part.HANDLE and self.rules.thin_um is not None
         most = OVER_HANDLE_UM if handle else GAP_UM
         return self._closed(gap_um, rect, LooseKind.FILL, LooseKind.PLUG) if gap_um > most else NOTHING
@@ -69,9 +70,12 @@ class GapFiller:
         if rules.thin_um is not None:
             stack = thin_stack(gap_um, rules.thin_um, rules.give_um)
             if stack:
+                # A stack that leaves a gap is only better than nothing at all.
                 left = 0 if gap_um - sum(stack) <= GAP_UM else UNFILLED
                 found = Closing(thin, stack, left + self._thin * len(stack))
         if rules.slices_allowed:
+            # Where there is thin stock a slice is only worth cutting where it is thick and short enough to come out
+            # even.
             fits = rules.thin_um is None or (gap_um >= THINNEST_SLICE_UM and longest <= LONG_SLICE_UM)
             cost = self._long if longest > LONG_SLICE_UM else self._slice
             if fits and cost < found.cost:

@@ -36,6 +36,7 @@ def fewer_sheets(height_um: int, spare_um: int, sheets_um: Sequence[int]) -> lis
     -----
     Exact, by dynamic programming over sums of thicknesses (the change-making problem).
     """
+    # In steps of the greatest common part: a few hundred sums instead of a hundred thousand.
     unit = reduce(gcd, sheets_um)
     top = (height_um + spare_um) // unit
     steps = [sheet // unit for sheet in sheets_um]
@@ -82,6 +83,7 @@ def with_less_work(
     rules = order.rules
     if not rules.layer_spare_um or not nesting.layers:
         return None
+    # Thin stock may serve in a layer too, so it is priced with the sheets.
     stock_um = tuple(sorted({*rules.sheets_um, *(rules.thin_um or ())}))
     works = sheet_works(order, nesting, foam, minutes)
     # Thousandths of a minute for each micrometre, as the sheets' cost counts.

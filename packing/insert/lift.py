@@ -74,10 +74,12 @@ def _best_notch(pocket: Rect, side: _Side, bounds: Rect, obstacles: _Obstacles) 
     along = 1 - side[0]
     edge_low, edge_high = pocket[along], pocket[along + 2]
     first, last = sorted((edge_low, edge_high - NOTCH_WIDTH_UM))
+    # To the half millimetre, as everything that a rod is marked by.
     centre = (edge_low + edge_high - NOTCH_WIDTH_UM) // 2 // STEP_UM * STEP_UM
     low, high = max(first, bounds[along]), min(last, bounds[along + 2] - NOTCH_WIDTH_UM)
     starts = {centre, low, high}
     for rect, keep in obstacles:
+        # A best place is the middle, an end, or one that just keeps its distance: nothing between them has to be tried.
         starts.update((rect[along] - keep - NOTCH_WIDTH_UM, rect[along + 2] + keep))
     for start in sorted((s for s in starts if low <= s <= high), key=lambda s: (abs(s - centre), s)):
         notch = _notch(side, start)
@@ -140,6 +142,7 @@ def _room(order: Order, one: Placement, bounds: Rect, others: Iterable[Rect], fi
         notches = (_best_notch(pocket, side, bounds, obstacles) for side in _long_sides_first(pocket))
         notch = next((rect for rect in notches if rect), None)
         return FingerRoom(Part.BLOCK, notch) if notch else None
+    # Beside a handle a flap is enough: it carries nothing, it only must not tear.
     near = [(rect, min(order.rules.web_um, FLAP_UM)) for rect in rects]
     across = _across_the_handle(one, fit_um, bounds, near)
     if across:
@@ -191,6 +194,7 @@ def find_finger_rooms(
             if other.layer == one.layer and other.item != one.item
             for part in other.parts
         ]
+        # Room that is given stays given: a later item finds what is left.
         others += [room.rect for item, room in found.items() if layers[item] == one.layer]
         room = _room(order, one, bounds, others, fit_um)
         if room:
@@ -205,6 +209,7 @@ def _tape(order: Order, one: Placement, top_um: int, tape: Sundry) -> Lift:
     sharp = isinstance(item, Tool) and item.sharp != Sharp.NONE and one.orientation.pose == Pose.FLAT
     axis = _handle_axis(one) if sharp else sizes.index(min(sizes))
     length = 2 * (top_um - part.z0) + sizes[axis] + 2 * GRIP_UM
+    # Half a milligram up, as all weights are rounded.
     weight = (2 * length * tape.each_mg + 10**6) // (2 * 10**6)
     return Lift(one.item, one.layer, LiftKind.TAPE, None, length, weight, (Axis.X, Axis.Y)[axis])
 
@@ -239,6 +244,7 @@ def make_lifts(
         if room:
             lifts.append(Lift(one.item, one.layer, LiftKind.NOTCH, room.rect))
             continue
+        # Up to the highest sheet that is cut for the head: there its ends come out.
         cut = [s.top_um for s in sheets if any(p.item == one.item and p.part == one.parts[0].name for p in s.pockets)]
         lifts.append(_tape(order, one, max(cut), tape))
     return tuple(lifts)

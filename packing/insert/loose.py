@@ -42,6 +42,7 @@ def footprints(parts: Sequence[Part], fit_um: int) -> list[Rect]:
         return rects
     head, handle = parts
     (hx0, hy0, hx1, hy1), (kx0, ky0, kx1, ky1) = rects
+    # By the side on which the handle leaves; the room that is cut round it begins a fit further out.
     if handle.x0 >= head.x1:
         return [(hx0, hy0, head.x1, hy1), (head.x1 + fit_um, ky0, kx1, ky1)]
     if handle.x1 <= head.x0:
@@ -102,6 +103,7 @@ class LooseFoam:
                     self.left_open.append((one.item, part.name, gap_um - height))
                 if closing.kind is None:
                     continue
+                # Over a part it lies on it; under one it is flush with its underside and rests on the sheet below.
                 z0 = floor_um + part.z1_um if above else floor_um + part.z0_um - height
                 rect = part.over if above else part.under
                 volume = (rect[2] - rect[0]) * (rect[3] - rect[1]) * height

@@ -18,6 +18,7 @@ _Spans = list[tuple[int, int]]
 def _merged(spans: Iterable[tuple[int, int]]) -> _Spans:
     merged: _Spans = []
     for low, high in sorted(spans):
+        # What only touches is one span too: no foam is left between.
         if merged and low <= merged[-1][1]:
             merged[-1] = (merged[-1][0], max(high, merged[-1][1]))
         else:
@@ -69,8 +70,10 @@ def union(rects: tuple[Rect, ...], size_um: tuple[int, int]) -> Union:
     xs = sorted({x for rect in rects for x in (rect[0], rect[2])})
     area = cut = corners = 0
     before: _Spans = []
+    # The last strip is empty, so that what ends at the last x is counted as an edge.
     for x, next_x in zip(xs, [*xs[1:], xs[-1]] if xs else [], strict=True):
         here = _merged((r[1], r[3]) for r in rects if r[0] <= x and r[2] >= next_x) if next_x > x else []
+        # The sheet’s own edge is not cut again.
         if 0 < x < length_um:
             cut += _differing(before, here)
             corners += _corners(before, here, width_um) + _corners(here, before, width_um)

@@ -24,6 +24,8 @@ def _shortest(height_um: int, stock_um: Sequence[int], edge: Callable[[int, int]
     thick_first = sorted(set(stock_um), reverse=True)
     above = {height_um: ((0, 0), 0)}
     for low in sorted(_sums(height_um, thick_first) - {height_um}, reverse=True):
+        # Thick sheets first and only a lesser total replaces one: of equal stacks the one with the thickest sheet
+        # lowest stays.
         for thickness in thick_first:
             if low + thickness in above:
                 cost, hanging = above[low + thickness][0]
@@ -48,6 +50,7 @@ def _sums(height_um: int, stock_um: Sequence[int]) -> set[int]:
         new = {low + thickness for thickness in stock_um if low + thickness <= height_um} - reached
         reached |= new
         frontier += new
+    # A height from which the rest cannot be filled is a dead end: it is not even priced.
     return {low for low in reached if height_um - low in reached}
 
 
@@ -99,10 +102,12 @@ class StandingPart:
     @property
     def hold_um(self) -> int:
         """How far down a finger must reach beside it: its middle, below which it narrows, or `FINGER_UM` if lower."""
+        # Not below its own underside, where there is nothing to take hold of.
         return max(self.z0_um, min((self.z0_um + self.z1_um) // 2, self.z1_um - FINGER_UM))
 
     def gap_under(self, low_um: int, high_um: int, give_um: int) -> int:
         """How far it hangs above the bottom of a sheet, where that is the lowest one cut for it; else 0."""
+        # Only in the lowest sheet cut for it: the ones above it have the part itself below, not air.
         lowest = self.enters(low_um, high_um, give_um) and low_um <= self.z0_um + give_um
         return max(0, self.z0_um - low_um) if lowest else 0
 
@@ -123,6 +128,7 @@ class StandingItem:
     def holes(self, low_um: int, high_um: int, give_um: int) -> dict[Part, Rect]:
         """What is cut for it in a sheet between two heights: part by part, then finger room, as deep as fingers go."""
         holes = {part.name: part.pocket for part in self.parts if part.enters(low_um, high_um, give_um)}
+        # Finger room is cut only through sheets that a finger must pass to reach where it takes hold.
         if self.room and any(
             part.name is self.room_of and part.name in holes and part.hold_um < high_um for part in self.parts
         ):
@@ -160,6 +166,7 @@ class SheetWork:
         self._size_um = size_um
         self._filler = filler
         self._pocket_um = pocket_um
+        # Whole thousandths of a minute: sums of them are exact on any machine.
         self._each = {kind: int(1000 * minutes.get(kind, Decimal(0))) for kind in InsertWork}
 
     def cost(self, low_um: int, high_um: int) -> _Cost:
@@ -174,6 +181,7 @@ class SheetWork:
             if not holes:
                 continue
             pockets += len(holes)
+            # Holes that open into each other are cut as one: their common edge costs nothing.
             cut = union(tuple(holes.values()), self._size_um)
             cost += each[InsertWork.POCKET] * cut.length_um * rounds // 10**6
             cost += each[InsertWork.CORNER] * cut.corners * rounds
@@ -183,6 +191,7 @@ class SheetWork:
                 hanging += part.gap_under(low_um, high_um, give)
         if pockets:
             cost += each[InsertWork.MARKED_SHEET] + each[InsertWork.RECTANGLE] * pockets
+            # Through a sheet too thick to cut freehand only where no other stack is left.
             cost += UNFILLED if high_um - low_um > self._pocket_um else 0
         return cost, hanging
 

@@ -151,6 +151,7 @@ def tool_warnings(tool: Tool) -> list[Message]:
         A sentence for each finding.
     """
     found = _unusual_fill(tool)
+    # Whole micrometres: half an odd one is within what no caliper shows.
     half = tool.handle_width_um // 2
     if tool.eye_offset_um < half or tool.eye_offset_um + half > tool.head_length_um:
         found.append(

@@ -26,6 +26,7 @@ def from_file(value: object) -> int:
 def scaled(value: Any, change: Callable[[Any], Any], scaling: bool = False) -> Any:
     """A copy of plain values in which every number under a key with a unit is changed; sentences are left alone."""
     if isinstance(value, Mapping):
+        # A sentence keeps its figures in the unit that their keys name.
         if "template" in value:
             return value
         return {key: scaled(inner, change, key.endswith(IN_THOUSANDS)) for key, inner in value.items()}

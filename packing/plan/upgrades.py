@@ -35,7 +35,9 @@ def upgrade(content: Mapping[str, Any]) -> dict[str, Any]:
     version = content.get("schema_version", 0)
     if not isinstance(version, int) or not 0 <= version <= SCHEMA_VERSION:
         raise BadPlanFile(f"schema_version: must be a whole number up to {SCHEMA_VERSION}, not {version!r}.")
+    # A copy: what a shop has stored is never changed by reading it.
     current = dict(content)
+    # One version at a time: each step knows the one before it alone.
     while version < SCHEMA_VERSION:
         try:
             current = _UPGRADES[version](current)

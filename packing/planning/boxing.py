@@ -70,6 +70,7 @@ def _boxed(
         box = make_box(style.code, replace(spec, board=board))
         if isinstance(box, Infeasible):
             refused = refused or box
+        # Two boards of one name and measure make one box.
         elif box.board is not None and box.board not in design:
             design[box.board] = box
     if not design:
@@ -104,6 +105,7 @@ def _in_carton(
         if not isinstance(found, Infeasible):
             return found
         first = first or found
+        # Only where boards were too weak does a larger carton help; what does not fit the smallest fits no stock.
         tried = carton_for(replace(spec, cartons=left)) if found.limit == Limit.BOARD else None
         if not isinstance(tried, CartonChoice):
             return first
@@ -139,6 +141,7 @@ def _bills(design: BoxDesign, weights: Weights, billing: Billing | None) -> tupl
         billing(outer_um, weights.gross_mg, design.packaging)
         for outer_um in (design.outer_um, design.most_um, grown_um)
     )
+    # A box that a carrier refuses in the thickest stock may come back: it counts as refused.
     if most.over and not billed.over:
         over = tuple(Message("In the thickest stock allowed: {limit}", limit=limit) for limit in most.over)
         billed = replace(billed, over=over)
@@ -210,6 +213,7 @@ def candidate_for(
     if insert is None:
         insert = insert_by(order, nesting, terms)
     spec = _need(order, nesting, insert, terms)
+    # Before any box is made: an interior smaller than a piece is a fault of ours, not a lack of stock.
     refuse_small(spec, order)
     found = _made(style, spec, order, insert, terms)
     if isinstance(found, Infeasible):

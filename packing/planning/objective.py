@@ -122,6 +122,7 @@ def ranked(candidates: Sequence[Candidate], order: Order, objective: Objective) 
         these the ones with the least work stand first, all within `SAME_MINUTES` of it by their score.
     """
     priced = all(one.money is not None for one in candidates)
+    # Each score once: a comparison of two asks for all of it.
     scores = {id(one): score(one, order, objective) for one in candidates}
     if not priced:
         scores = {key: replace(one, money=Fraction(0)) for key, one in scores.items()}

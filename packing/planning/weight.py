@@ -154,6 +154,7 @@ def weigh(
         ),
     )
     return Weights(
+        # Each part is rounded and then added, so that the figures on the paper add up.
         pieces_mg=to_tenth_g(sum(item.weight_mg for item in order.items)),
         insert_mg=to_tenth_g(insert.weight_mg),
         box_mg=to_tenth_g(box.weight_mg),

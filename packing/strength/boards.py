@@ -76,6 +76,7 @@ def choose_board(
     if not stock:
         raise BadInput("boards", "must have at least one board in stock; there is none.")
     tried: list[Graded] = []
+    # Lightest first: the first that passes is the answer, and what is lighter has been shown to fail.
     for board in sorted(stock, key=lambda one: (one.grammage_mg_m2, one.name)):
         tried.append(grade(board, load_of(board), rules))
         if tried[-1].allowed:
@@ -87,10 +88,12 @@ def choose_board(
             return BoardChoice(board, tuple(tried), reason)
     left = [one for one in tried if _only_unjudged(one)]
     if left:
+        # By McKee’s formula strength grows with edge crush and the root of the caliper; the box is the same for all.
         best = max(left, key=lambda one: (one.board.ect_lb_in * one.board.caliper_um**0.5, one.board.name))
         told = Series(tuple(check.sentence for check in best.checks if not check.allows), " ")
         reason = Message("{board}: put nothing on top. {told}", board=best.board.name, told=told)
         return BoardChoice(best.board, tuple(tried), reason, unjudged=True)
+    # The board that breaks the fewest rules tells most about what is missing.
     nearest = min(tried, key=lambda one: sum(not check.allows for check in one.checks))
     failed = next(check for check in nearest.checks if not check.allows)
     reason = Message(

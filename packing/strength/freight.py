@@ -40,6 +40,7 @@ def freight_check(board: Board, load: Load) -> Check:
         ends = f"{most.max_lb} lb and {most.max_united_in} in" if most else "nothing"
         source = most.source if most else FREIGHT_SOURCE
         return Check(name, inputs, "none", ends, Verdict.FAILS, source, _beyond_freight(board, most))
+    # The lowest row that takes weight and size is the one the rule means.
     row = min(fitting, key=lambda one: (one.burst_psi, one.max_lb))
     by_burst = bool(board.burst_psi) and board.burst_psi >= row.burst_psi and board.facings_lb >= row.facings_lb
     by_crush = board.ect_lb_in >= row.ect_lb_in

@@ -16,6 +16,7 @@ def _postal_row(
     gross_lb: Fraction | float, length_girth_in: Fraction | float, difficult: bool, table: Sequence[GradeRow]
 ) -> GradeRow | None:
     """The weakest line that allows a weight and size; None where the table ends below."""
+    # From the weakest grade up: the first that allows the load is the least that is asked.
     for row in sorted(table, key=lambda one: one.burst_psi):
         most = row.difficult_lb if difficult else row.easy_lb
         if most is not None and gross_lb <= most and length_girth_in <= row.max_length_girth_in:

@@ -92,6 +92,7 @@ def stacking_check(board: Board, load: Load) -> Check:
     )
     if load.stack_um is None:
         return answer("", "", Verdict.NOT_APPLICABLE, Message("Nothing is put on top."))
+    # The lowest of them carries all the others; a box higher than the pile carries none.
     above = max(0, load.stack_um // load.outer_um[2] - 1)
     weight = load.gross_lb * above
     limit = f"{shown(weight)} lb"
@@ -106,6 +107,7 @@ def stacking_check(board: Board, load: Load) -> Check:
         day_rows=load.tables.days,
         humidity_rows=load.tables.humidity,
     )
+    # Exactly as strong as the load is enough: no safety factor is hidden in a comparison.
     short = weight > Fraction(left)
     sentence = Message(
         "Computed {new} new and dry, {left} after {days} days at {humidity}; {above} boxes above weigh {weight}. No "

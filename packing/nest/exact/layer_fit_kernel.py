@@ -327,11 +327,11 @@ def place(
     -----
     A rectangle's mirror images are the same problem, so of the first item's ways that mirror each other one will do,
     and where a way is its own image its place need only be in the nearer half; the latter not where other items equal
-    the first, for equal items are put in an order of their own: by way, then by x.
+    the first, for equal items are put in an order of their own: by way, then by x, since any other order is the same
+    plan under other numbers. Each item and each pair is decided at most once on the way down, which bounds the depth.
     """
     n = len(item_types)
     usable = _usable_mirrors(item_types, first, mirror)
-    # Each item and each pair is decided at most once on the way down; no level is ever added.
     deep = n + n * (n - 1) // 2 + 2
     dx, dy = np.zeros((deep, n + 1, n + 1), np.int64), np.zeros((deep, n + 1, n + 1), np.int64)
     orientation, done = np.zeros((deep, n), np.int64), np.zeros((deep, n, n), np.int64)
@@ -353,11 +353,9 @@ def place(
                 continue
             twin = t > 0 and item_types[t - 1] == item_types[t]
             image = mirror[w] & usable if t == 0 else 0
-            # Equal items in the order of their ways: any other order is the same plan under other numbers.
             if (twin and w < orientation[old, t - 1]) or image & 4:
                 continue
             _copy(dx, dy, orientation, done, old, t)
-            # A way that is its own mirror image has to be tried in the nearer half alone.
             add_item(dx[new], t, far_x // 2 if image & 1 else far_x)
             add_item(dy[new], t, far_y // 2 if image & 2 else far_y)
             _begin(orientation[new], done[new], t, w)

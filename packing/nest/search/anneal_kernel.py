@@ -53,7 +53,8 @@ RESIZE_ROOM = FIT_ROOM + 8
 | `FIT_ROOM` | 4 % | the room to keep within becomes that of the largest layers, one side of it changed at random |
 | `RESIZE_ROOM` | 8 % | one side of the room to keep within changes at random |
 
-With either reinsertion an item also lies another way, and goes against another corner, each about every second time.
+With either reinsertion an item also lies another way, and goes against another corner, each about every second time:
+the bits of the same draw decide, one random number less for each move.
 """
 
 
@@ -208,7 +209,6 @@ def _changed(rng, n, k, shapes, state, extent, touched):
         if move_kind < REINSERT_ELSEWHERE:
             state[LAYER, i] = random_below(rng, k)
             touched[state[LAYER, i]] = True
-        # The bits of the same draw decide: one random number less for each move.
         if move_kind & 1:
             state[SHAPE, i] = _other(rng, state[SHAPE, i] - shapes.first[i], shapes.count[i]) + shapes.first[i]
         if move_kind & 2:

@@ -276,3 +276,18 @@ def test_what_a_blank_is_cut_by_is_marked_as_from_memory_with_the_advice_to_fold
     for code in ("0201", "0203", "0300", "0300 partial", "wrap", "carton"):
         facts = [fact for fact in make_box(code, box_spec()).facts if "Fold a sample" in str(fact.text)]
         assert [fact.sureness for fact in facts] == ([] if code == "carton" else ["memory"])
+
+
+@against(src.BENCH)
+def test_plywood_sold_as_9_mm_counts_down_to_8_and_a_half():
+    for thickness, counts in ((8_500, True), (8_490, False)):
+        panel = next(one for one in PLYWOOD if one.thickness_um == 9_000)
+        thicker = tuple(one for one in PLYWOOD if one.thickness_um > 9_000)
+        joinery = Joinery(panels=(replace(panel, thickness_um=thickness), *thicker))
+        made = make_box("ply", box_spec(contents_mg=4_900_000, joinery=joinery))
+        assert (min(piece.thickness_um for piece in made.cut_pieces) == thickness) == counts
+
+
+@against(src.BENCH)
+def test_a_sliding_lid_has_a_millimetre_of_play_between_its_sides():
+    assert Joinery().side_play_um == 1_000

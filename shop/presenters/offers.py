@@ -31,10 +31,26 @@ PURPOSES = {
 }
 
 
-def purposes_in_words(purposes: Iterable[kinds.Purpose], *, billed: bool) -> str:
-    """What a box is best at, in words; where no carrier bills it, the cheapest to send is the lightest."""
-    words = PURPOSES if billed else {**PURPOSES, kinds.Purpose.CHEAPEST: gettext_lazy("lightest")}
+def purposes_in_words(purposes: Iterable[kinds.Purpose], plan: adapter.Plan) -> str:
+    """What a plan's box is best at, in words.
+
+    The cheapest to send costs least all in all where the shop prices work and billed weight; where it does not and no
+    carrier bills the box, it is the lightest.
+    """
+    words = dict(PURPOSES)
+    if priced(plan):
+        words[kinds.Purpose.CHEAPEST] = gettext_lazy("costs least")
+    elif plan.chosen is None or plan.chosen.billed is None:
+        words[kinds.Purpose.CHEAPEST] = gettext_lazy("lightest")
     return ", ".join(str(words[purpose]) for purpose in purposes)
+
+
+def priced(plan: adapter.Plan) -> bool:
+    """Whether boxes were ranked by money: the shop says what billed weight and an hour of work are worth to it."""
+    cost = plan.box.cost
+    if cost is None or cost.sending is None:
+        return False
+    return all(row.kind is not kinds.PriceKind.HOUR for row in cost.unpriced)
 
 
 @dataclass(frozen=True)
@@ -77,7 +93,14 @@ class OfferPresenter:
     @property
     def title(self) -> str:
         """What it is best at: "Cheapest to send, flattest"; without a bill the lightest is not called the cheapest."""
-        return capfirst(purposes_in_words(self.choice.purposes, billed=self.billed) or _("the usual box"))
+        return capfirst(purposes_in_words(self.choice.purposes, self.plan) or _("the usual box"))
+
+    @property
+    def against(self) -> str:
+        """What the box is held against, before how it differs."""
+        if priced(self.first):
+            return _("Compared with the one that costs least:")
+        return _("Compared with the cheapest to send:") if self.billed else _("Compared with the lightest:")
 
     @property
     def name(self) -> str:

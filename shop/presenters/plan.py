@@ -100,7 +100,7 @@ class PlanPresenter:
                 )
             return _("Chosen for the smallest interior.")
         if chosen.objective is kinds.Objective.OFFER:
-            purposes = purposes_in_words(chosen.purposes, billed=chosen.carrier is not None)
+            purposes = purposes_in_words(chosen.purposes, self.plan)
             if self.row.chosen_from_id is None:
                 return _("The first of the boxes offered: %(purposes)s.") % {"purposes": purposes}
             return _("Chosen by hand among the boxes offered: %(purposes)s.") % {"purposes": purposes}
@@ -127,7 +127,7 @@ class PlanPresenter:
         cheapest = chosen.objective is kinds.Objective.PRICE or kinds.Purpose.CHEAPEST in chosen.purposes
         if cheapest and chosen.billed is not None:
             return Aim(_("least billed weight"), self._billing(chosen))
-        words = purposes_in_words(chosen.purposes, billed=chosen.carrier is not None)
+        words = purposes_in_words(chosen.purposes, self.plan)
         return Aim(words, _("of the boxes compared; how much better one could be is not known"))
 
     @property

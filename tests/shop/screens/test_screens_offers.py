@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -354,3 +355,18 @@ def test_what_has_no_price_is_named_with_a_link_to_where_it_is_written(log_in: A
     assert "boardrow/?q=" in section
     assert f'href="{reverse("settings")}#id_hour_price"' in section
     assert f'href="{reverse("settings")}#id_billed_price"' in section
+
+
+def test_where_work_and_weight_have_a_price_the_first_box_costs_least_and_says_so(log_in, ready, forge):
+    Shop.objects.update(hour_price=Decimal(30), billed_price=Decimal("2.50"), billed_price_unit="kg")
+    order = Order.objects.get()
+    planning.plan_now(order, 0.3)
+    order = Order.objects.get()
+    first = offered_boxes(order.current_plan, Wording(Units()))[0]
+    assert first.title.startswith("Costs least")
+    section = section_of(page_of(log_in("owner")))
+    assert "Lightest" not in section
+    assert "Compared with the lightest" not in section
+    costs = [adapter.plan_of(offer).box.cost for offer in order.current_plan.choices]
+    known = [cost.known + cost.sending for cost in costs]
+    assert known[0] <= min(known) * Decimal("1.02")

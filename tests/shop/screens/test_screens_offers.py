@@ -357,7 +357,9 @@ def test_what_has_no_price_is_named_with_a_link_to_where_it_is_written(log_in: A
     assert f'href="{reverse("settings")}#id_billed_price"' in section
 
 
-def test_where_work_and_weight_have_a_price_the_first_box_costs_least_and_says_so(log_in, ready, forge):
+def test_where_work_and_weight_have_a_price_the_first_box_costs_least_and_says_so(
+    log_in: Any, ready: Any, forge: Any
+) -> None:
     Shop.objects.update(hour_price=Decimal(30), billed_price=Decimal("2.50"), billed_price_unit="kg")
     order = Order.objects.get()
     planning.plan_now(order, 0.3)

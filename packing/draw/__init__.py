@@ -10,12 +10,13 @@ from packing.draw.box_piece import piece_drawing
 from packing.draw.canvas import Drawing
 from packing.draw.closed_box import small_box, tape_picture
 from packing.draw.corner_template import corner_pages
+from packing.draw.head_templates import HeadTemplate, head_templates, template_pages
 from packing.draw.insert_sheet import alike, id_runs, sheet_drawing, together
 from packing.draw.layer_plan import layer_name, plan_view
 from packing.draw.lid_section import lid_section
 from packing.draw.open_box import isometric
 from packing.draw.pocket import pocket_picture
-from packing.draw.rods import HeadTemplate, Rod, RodMark, head_templates, rod_pages, rods, template_pages
+from packing.draw.rods import Rod, RodMark, rod_pages, rods
 from packing.draw.scale import SCALES
 from packing.draw.section import side_section
 from packing.draw.wood_section import box_section

@@ -12,7 +12,7 @@ from packing.draw.insert_sheet import id_runs
 from packing.draw.labels import Labels
 from packing.draw.scale import Paper
 from packing.draw.shapes import Rect
-from packing.plan import Plan, PocketPlan
+from packing.plan import Plan
 from packing.plan.kinds import Axis, Part
 
 JOIN_UM = 15_000
@@ -27,8 +27,6 @@ BARS = 9.0
 """Millimetres at the foot of a page for the bars that the print is checked by."""
 FRAME = 3.0
 """Millimetres of a page that a picture's own margin and the width of its lines take."""
-STUB_UM = 60_000
-"""How much of a handle a head's template shows."""
 
 _NAMES = {Part.HEAD: "head", Part.HANDLE: "handle", Part.BLOCK: "block", Part.NOTCH: "finger room"}
 _ALONG = {Axis.X: "along the length, from the left end", Axis.Y: "along the width, from the lower end"}
@@ -221,7 +219,7 @@ def _page(strips: Sequence[_Strip], index: int, pages: int, layers: int, stretch
     for strip in strips:
         _strip(canvas, strip, y, layers, stretch)
         y += strip.height + GAP
-    _bars(canvas, y + 2.0, stretch)
+    check_bars(canvas, y + 2.0, stretch)
     title = f"Rods to mark the sheets by, page {index + 1} of {pages}"
     return canvas.finish(title, "Strips in full size with the edges of every pocket", 1.0, ground)
 
@@ -266,7 +264,7 @@ def _words(canvas: Canvas, mark: RodMark, strip: _Strip, y: float, stretch: floa
     canvas.text(at, y, mark.words, anchor=Anchor.START)
 
 
-def _bars(canvas: Canvas, y: float, stretch: float) -> None:
+def check_bars(canvas: Canvas, y: float, stretch: float) -> None:
     """Bars of 100 mm and 4 in, one after the other, stretched as all the rest."""
     x = 0.0
     for length, words in ((100.0, "100 mm"), (101.6, "4 in")):
@@ -275,130 +273,3 @@ def _bars(canvas: Canvas, y: float, stretch: float) -> None:
         canvas.lines([((place, y + 0.5), (place, y + 4.5)) for place in (x, end)], TICK)
         canvas.text((x + end) / 2, y, words)
         x = end + 12.0
-
-
-@dataclass(frozen=True, slots=True)
-class HeadTemplate:
-    """A head's pocket with the beginning of its handle's, as it lies with the handle pointing down.
-
-    Parameters
-    ----------
-    letters
-        The pieces it is for; a piece that lies on its other cheek is marked with the template turned over.
-    across_um, down_um
-        Along the head from face to peen, and along the handle.
-    handle_um
-        Where the handle's pocket begins and ends, across.
-    """
-
-    letters: tuple[str, ...]
-    across_um: int
-    down_um: int
-    handle_um: tuple[int, int]
-
-
-def head_templates(plan: Plan) -> tuple[HeadTemplate, ...]:
-    """One template for each different head that lies flat in its pocket.
-
-    Parameters
-    ----------
-    plan
-        In layers.
-
-    Returns
-    -------
-    tuple of HeadTemplate
-        In the order of the pieces; heads whose pockets are alike, or alike turned over, share one.
-    """
-    pockets: dict[str, dict[Part, PocketPlan]] = {}
-    for sheet in plan.insert.sheets:
-        for pocket in sheet.pockets:
-            pockets.setdefault(pocket.letter, {}).setdefault(pocket.part, pocket)
-    found: dict[tuple[int, int, tuple[int, int]], list[str]] = {}
-    for item in plan.items:
-        own = pockets.get(item.letter, {})
-        if Part.HEAD in own and Part.HANDLE in own:
-            across, down, handle = _seen_from_crown(own[Part.HEAD], own[Part.HANDLE])
-            over = (across - handle[1], across - handle[0])
-            key = (across, down, over) if (across, down, over) in found else (across, down, handle)
-            found.setdefault(key, []).append(item.letter)
-    return tuple(HeadTemplate(tuple(letters), *key) for key, letters in found.items())
-
-
-def _seen_from_crown(head: PocketPlan, handle: PocketPlan) -> tuple[int, int, tuple[int, int]]:
-    """The head's extent across and along its handle, and the handle's place across."""
-    overlap_x = min(head.max_um[0], handle.max_um[0]) - max(head.min_um[0], handle.min_um[0])
-    overlap_y = min(head.max_um[1], handle.max_um[1]) - max(head.min_um[1], handle.min_um[1])
-    along = 0 if overlap_x < overlap_y else 1
-    across = 1 - along
-    low = handle.min_um[across] - head.min_um[across]
-    high = handle.max_um[across] - head.min_um[across]
-    return (
-        head.max_um[across] - head.min_um[across],
-        head.max_um[along] - head.min_um[along],
-        (low, high),
-    )
-
-
-def template_pages(plan: Plan, *, paper: Paper, stretch: float = 1.0, ground: str | None = None) -> list[Drawing]:
-    """The templates of a plan's heads in full size, to cut out of card, side by side while a page has room.
-
-    Parameters
-    ----------
-    plan
-        See `head_templates`.
-    paper, stretch, ground
-        See `rod_pages`.
-
-    Returns
-    -------
-    list of Drawing
-        A head too large for a page is left out: it is marked by its rods alone.
-    """
-    pages: list[list[tuple[float, HeadTemplate]]] = []
-    x = paper[0]
-    for template in head_templates(plan):
-        width = max(template.across_um / 1000 * stretch, text_width(_called(template), bold=True))
-        if width > paper[0] - FRAME or _stub(template, paper, stretch) < LANE:
-            continue
-        if x + width > paper[0] - FRAME:
-            pages.append([])
-            x = 0.0
-        pages[-1].append((x, template))
-        x += width + 2 * GAP
-    return [_template_page(page, paper, stretch, ground) for page in pages]
-
-
-def _called(template: HeadTemplate) -> str:
-    return f"Head of {', '.join(template.letters)}"
-
-
-def _stub(template: HeadTemplate, paper: Paper, stretch: float) -> float:
-    """How much of the handle a page has room for under the head, in millimetres."""
-    room = paper[1] - FRAME - BARS - TITLE - GAP - template.down_um / 1000 * stretch
-    return min(STUB_UM / 1000 * stretch, room)
-
-
-def _template_page(
-    placed: Sequence[tuple[float, HeadTemplate]], paper: Paper, stretch: float, ground: str | None
-) -> Drawing:
-    canvas = Canvas()
-    for x, template in placed:
-        _template(canvas, x, template, _stub(template, paper, stretch), stretch)
-    _bars(canvas, canvas.high[1] + GAP, stretch)
-    title = f"Templates: {'; '.join(_called(template) for _, template in placed)}"
-    return canvas.finish(title, "Pockets of heads in full size, with the beginning of their handles'", 1.0, ground)
-
-
-def _template(canvas: Canvas, x: float, template: HeadTemplate, stub: float, stretch: float) -> None:
-    """One head with its handle pointing down, its letters in rings."""
-    across, down = template.across_um / 1000 * stretch, template.down_um / 1000 * stretch
-    low, high = (x + um / 1000 * stretch for um in template.handle_um)
-    top, shoulder, end = TITLE, TITLE + down, TITLE + down + stub
-    canvas.text(x, 2.4, _called(template), anchor=Anchor.START, bold=True)
-    crown, cheek = [(x, top), (x + across, top), (x + across, shoulder)], (x, shoulder)
-    canvas.polygon([*crown, (high, shoulder), (high, end), (low, end), (low, shoulder), cheek], WIDE)
-    middle = (low + high) / 2
-    canvas.lines([((middle, top), (middle, end))], FINE, dash="8 1 1 1")
-    for index, letter in enumerate(template.letters):
-        canvas.ring(x + 8.0 + 12.0 * (index % 4), top + 8.0 + 8.0 * (index // 4), letter)

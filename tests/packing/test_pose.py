@@ -2,12 +2,14 @@
 
 from dataclasses import replace
 from itertools import permutations
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from packing.measure import Block, Tool
+from packing.measure import Block, Sharp, Tool
+from packing.plan import kinds
 from packing.pose import Orientation, Part, can_stand, orientations_of
 
 HAMMER = Tool("h", 105_000, 42_000, 42_000, 50_000, 250_000, 33_000, 23_000, 1_440_000)
@@ -34,7 +36,7 @@ def tools(draw: st.DrawFn) -> Tool:
         handle_width_um=across,
         handle_thickness_um=draw(lengths()),
         weight_mg=1,
-        sharp=draw(st.sampled_from(["none", "far", "both"])),
+        sharp=draw(st.sampled_from(Sharp)),
         may_stand=draw(st.booleans()),
     )
 
@@ -146,18 +148,18 @@ def test_the_hammer_lies_flat_in_eight_ways_and_stands_in_four() -> None:
 
 def test_the_hammer_flat_at_turn_0_is_where_it_is_drawn() -> None:
     orientation = orientations_of(HAMMER)[0]
-    assert part(orientation, "head") == Part("head", 0, 0, 0, 42_000, 105_000, 42_000)
-    assert part(orientation, "handle") == Part("handle", 42_000, 33_500, 9_500, 292_000, 66_500, 32_500)
+    assert part(orientation, "head") == Part(kinds.Part.HEAD, 0, 0, 0, 42_000, 105_000, 42_000)
+    assert part(orientation, "handle") == Part(kinds.Part.HANDLE, 42_000, 33_500, 9_500, 292_000, 66_500, 32_500)
 
 
 def test_the_hammer_on_its_face_at_turn_90_is_where_it_is_drawn() -> None:
     orientation = next(s for s in orientations_of(HAMMER) if (s.pose, s.turn) == ("end", 90))
-    assert part(orientation, "head") == Part("head", 0, 0, 0, 42_000, 42_000, 105_000)
-    assert part(orientation, "handle") == Part("handle", 9_500, 42_000, 33_500, 32_500, 292_000, 66_500)
+    assert part(orientation, "head") == Part(kinds.Part.HEAD, 0, 0, 0, 42_000, 42_000, 105_000)
+    assert part(orientation, "handle") == Part(kinds.Part.HANDLE, 9_500, 42_000, 33_500, 32_500, 292_000, 66_500)
 
 
-@pytest.mark.parametrize("change", [{"may_stand": False}, {"sharp": "both"}])
-def test_a_tool_that_may_not_stand_only_lies(change: dict[str, object]) -> None:
+@pytest.mark.parametrize("change", [{"may_stand": False}, {"sharp": Sharp.BOTH}])
+def test_a_tool_that_may_not_stand_only_lies(change: dict[str, Any]) -> None:
     assert {orientation.pose for orientation in orientations_of(replace(HAMMER, **change))} == {"flat"}
 
 
@@ -194,7 +196,7 @@ def test_equal_sides_give_fewer_ways(size: tuple[int, int, int], ways: int, upri
 
 @given(st.integers(-(10**6), 10**6), st.integers(-(10**6), 10**6), st.integers(-(10**6), 10**6))
 def test_a_part_moved_there_and_back_is_the_same(dx: int, dy: int, dz: int) -> None:
-    one = Part("head", 1, 2, 3, 40, 50, 60)
+    one = Part(kinds.Part.HEAD, 1, 2, 3, 40, 50, 60)
     moved = one.moved(dx, dy, dz)
     assert sides(moved) == sides(one)
     assert moved.moved(-dx, -dy, -dz) == one

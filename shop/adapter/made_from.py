@@ -90,7 +90,7 @@ class OrderFile:
     order
         The order as the library reads it.
     content
-        The same as an order file, which is kept with the plan.
+        The same as an order file, which is kept with the plan; nothing is planned from it.
     item_sources
         The row of each item, by the item's id.
     stock

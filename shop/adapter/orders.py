@@ -13,7 +13,7 @@ from django.utils.translation import ngettext
 from msgspec import structs
 
 from packing.measure import Order as OrderRead
-from packing.measure import PackingError, Tool, input_sha256, read_item, read_order, tool_warnings
+from packing.measure import PackingError, Tool, input_sha256, order_content, read_item, read_order, tool_warnings
 from packing.plan import Message
 from shop.adapter.made_from import FoamStock, ItemSource, OrderFile, SourceKind, Stock, kept
 from shop.adapter.objective import figures, on_the_way, pricing_row
@@ -49,7 +49,7 @@ class NotReady(PackingError):
 def tool_content(
     item_id: str, pattern: Pattern, measures: Mapping[str, Decimal | None], *, mark: str = Mark.NONE
 ) -> dict[str, object]:
-    """One tool of an order file: lengths rounded up to 0.1 mm, weights to the milligram.
+    """What one tool of an order is read from: lengths rounded up to 0.1 mm, weights to the milligram, as Decimals.
 
     `measures` has the seven measures in mm, `weight_g` and `head_weight_g`; what is None is left out.
     """
@@ -113,10 +113,9 @@ def file_of(order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allo
                 item_id = _free_id(line.block.name, item_sources)
                 items.append(_block_content(item_id, line.block))
                 item_sources[item_id] = ItemSource(SourceKind.BLOCK, line.block.pk, line.block.name, line.pk)
-    content: dict[str, object] = {"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items}
     in_order = on_the_way(stock, order.shop.country, order.customer.country)
-    read = read_order(content)
-    return OrderFile(read, content, item_sources, in_order, _hash(read, in_order))
+    read = read_order({"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items})
+    return OrderFile(read, order_content(read), item_sources, in_order, _hash(read, in_order))
 
 
 def stock_of(shop: Shop) -> Stock:
@@ -222,12 +221,12 @@ def _free_id(name: str, taken: Mapping[str, object]) -> str:
     return wanted
 
 
-def _file_mm(value: Decimal | None) -> int | float:
-    return _json_number(Decimal(value or 0).quantize(FILE_STEP_MM, ROUND_CEILING))
+def _file_mm(value: Decimal | None) -> Decimal:
+    return Decimal(value or 0).quantize(FILE_STEP_MM, ROUND_CEILING)
 
 
-def _file_g(value: Decimal | None) -> int | float:
-    return _json_number(Decimal(value or 0).quantize(FILE_STEP_G, ROUND_HALF_EVEN))
+def _file_g(value: Decimal | None) -> Decimal:
+    return Decimal(value or 0).quantize(FILE_STEP_G, ROUND_HALF_EVEN)
 
 
 def _json_number(value: Decimal) -> int | float:

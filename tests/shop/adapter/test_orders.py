@@ -35,6 +35,7 @@ def test_an_order_goes_out_with_its_pieces_measures_and_the_shops_rules(allocate
         "thin": [3, 6],
         "max_gross_g": 20000,
         "layer_spare": 6,
+        "layered": True,
         "web": 25,
         "wall": 25,
         "base_pad": 25,
@@ -69,9 +70,9 @@ def test_weights_are_written_to_the_milligram_half_even(allocated):
     assert adapter.order_file(allocated).content["items"][0]["weight_g"] == 1360.778
 
 
-def test_what_was_not_measured_and_need_not_be_is_left_out(allocated):
+def test_an_eye_that_was_not_measured_is_in_the_middle_of_the_head(allocated):
     Piece.objects.update(eye_offset=None)
-    assert "eye_offset" not in adapter.order_file(allocated).content["items"][0]
+    assert adapter.order_file(allocated).content["items"][0]["eye_offset"] == 52.5
 
 
 def test_a_marked_cheek_goes_out_and_an_unmarked_one_does_not(allocated):

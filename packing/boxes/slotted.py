@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from packing.boxes.design import BoxDesign, Closing, Fold, Infeasible, PlacedPanel, Step, length_of
 from packing.boxes.fold import joined, pictured
 from packing.boxes.piece import CutPiece, Size, plain
-from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
+from packing.boxes.spec import DRIFT, BoxSpec, with_panels_on_step, with_tolerance_room
 from packing.boxes.strip import Panel, cut_to_sheet, sheet_of
 from packing.boxes.tape import TAPE_OVERLAP_UM, h_strips
 from packing.materials import Board, allowance_fact, allowance_for
@@ -188,9 +188,12 @@ def tube_swell(board: Board, layers: int) -> Size:
 
 
 def tube_spec(spec: BoxSpec, layers: int, *, padded: bool) -> BoxSpec:
-    """The need with room for the thickest board allowed, its pad's thickness too."""
-    length, width, height = tube_swell(spec.board, layers + padded)
-    return with_tolerance_room(spec, (length, width, height))
+    """The need with room for the thickest board allowed, its pad's thickness too, and panels of whole steps."""
+    row = allowance_for(spec.board, spec.allowances)
+    roomy = with_tolerance_room(spec, tube_swell(spec.board, layers + padded))
+    walls = spec.board.caliper_um * padded + layers * row.layer_um
+    # Two outer flaps halve the width panel.
+    return with_panels_on_step(roomy, (row.panel_um, row.panel_um, walls), times=(1, 2, 1))
 
 
 def tube_panels(sides_um: tuple[int, int], flaps_um: tuple[int, int]) -> list[Panel]:

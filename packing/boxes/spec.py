@@ -13,7 +13,7 @@ from packing.materials import (
     Foam,
     Joinery,
 )
-from packing.measure import BadInput, Order, Tool, mm
+from packing.measure import BadInput, Order, Step, Tool, mm, up_to_step
 from packing.messages import Length, Message
 from packing.nest import Nesting
 from packing.plan import FactPlan
@@ -58,6 +58,8 @@ class BoxSpec:
         See there.
     lid_depth_um
         Depth of a partial telescope's lid; None for a third of the height, 40 mm at least.
+    step
+        What the inside, or what is cut for it, is a whole multiple of; None: any size.
     """
 
     interior_um: Size
@@ -71,11 +73,20 @@ class BoxSpec:
     allowances: tuple[Allowance, ...] = ALLOWANCES
     joinery: Joinery = field(default_factory=Joinery)
     lid_depth_um: int | None = None
+    step: Step | None = None
 
     @property
     def room_um(self) -> Size:
-        """The room that is left round the insert."""
-        return fit_for(self.sheets) if self.fit_um is None else self.fit_um
+        """The room that is left round the insert, with what brings the inside to a whole step."""
+        room = fit_for(self.sheets) if self.fit_um is None else self.fit_um
+        length, width, height = (
+            up_to_step(side + more, self.step) - side for side, more in zip(self._sides_um, room, strict=True)
+        )
+        return length, width, height
+
+    @property
+    def _sides_um(self) -> Size:
+        return max(self.interior_um[:2]), min(self.interior_um[:2]), self.interior_um[2]
 
     @property
     def inner_um(self) -> Size:
@@ -92,9 +103,9 @@ class BoxSpec:
             )
         if min(self.room_um) < 0:
             raise BadInput("fit", f"must be zero or more each way, not {[mm(v) for v in self.room_um]} mm.")
-        length, width = max(self.interior_um[:2]), min(self.interior_um[:2])
+        length, width, height = self._sides_um
         room = self.room_um
-        return length + room[0], width + room[1], self.interior_um[2] + room[2]
+        return length + room[0], width + room[1], height + room[2]
 
 
 def with_tolerance_room(spec: BoxSpec, loss_um: Size) -> BoxSpec:
@@ -119,8 +130,36 @@ def with_tolerance_room(spec: BoxSpec, loss_um: Size) -> BoxSpec:
     """
     if spec.fit_um is not None:
         return spec
-    length, width, height = (max(room, loss) for room, loss in zip(spec.room_um, loss_um, strict=True))
+    usual = replace(spec, step=None).room_um
+    length, width, height = (max(room, loss) for room, loss in zip(usual, loss_um, strict=True))
     return replace(spec, fit_um=(length, width, height))
+
+
+def with_panels_on_step(spec: BoxSpec, added_um: Size, *, times: tuple[int, int, int] = (1, 1, 1)) -> BoxSpec:
+    """The need with room so that panels, so much longer than the inside each way, come to whole steps.
+
+    Parameters
+    ----------
+    spec
+        Its `step` says which; without one it stays as it is.
+    added_um
+        What a panel is longer than the inside: length, width, height.
+    times
+        How many steps each is a multiple of: 2 for a panel that two flaps halve.
+
+    Returns
+    -------
+    BoxSpec
+        Its inside need not be of whole steps any more.
+    """
+    if spec.step is None:
+        return spec
+    bare = replace(spec, step=None)
+    length, width, height = (
+        up_to_step(inside + more, spec.step, times=count) - more - inside + room
+        for inside, more, count, room in zip(bare.inner_um, added_um, times, bare.room_um, strict=True)
+    )
+    return replace(bare, fit_um=(length, width, height))
 
 
 def fit_for(sheets: int) -> Size:

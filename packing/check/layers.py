@@ -8,6 +8,11 @@ from packing.check.rectangles import Rect, rect_gap
 from packing.check.report import Problem, apart, missed, shown
 from packing.measure import Block, Item, Order, Rules
 
+A_STEP_UM = {"1 mm": 999, "1/16 in": 1_588}
+"""By how much a side may be more than the pockets and walls, so that it falls on the step of the rule."""
+STEP_HALVES_UM = {"1 mm": 2_000, "1/16 in": 3_175}
+"""Half micrometres of a step."""
+
 
 def check_layers(plan: PlanView, order: Order) -> list[Problem]:
     """Every broken rule of a layered plan, poses apart."""
@@ -152,6 +157,27 @@ def _interior(plan: PlanView, rules: Rules) -> Iterator[Problem]:
         extent = max(box[axis + 3] for box in boxes) - min(box[axis] for box in boxes) + 2 * rules.clearance_um
         want = extent + 2 * rules.wall_um
         spare = max(0, (rules.sharp_wall_um or 0) - rules.wall_um)
-        if not want <= plan.interior_um[axis] <= want + 2 * spare:
+        spare_um = 2 * spare + (A_STEP_UM[rules.step] if rules.step else 0)
+        if not want <= plan.interior_um[axis] <= want + spare_um:
             message = f"the {name} is {shown(plan.interior_um[axis])}; the pockets and two walls make {shown(want)}."
             yield missed("interior", "interior_mm", message, plan.interior_um[axis] - want)
+        over = _off_step(plan.interior_um[axis], rules.step) if _may_grow(plan, rules) else 0
+        if over:
+            message = f"the {name} is {shown(plan.interior_um[axis])}, not a whole multiple of {rules.step}."
+            yield missed("interior", "interior_mm", message, over)
+
+
+def _off_step(um: int, step: str | None) -> int:
+    """By how much a length is over a whole multiple of the step; 0 where it is one, to half a micrometre."""
+    if not step:
+        return 0
+    halves = 2 * um % STEP_HALVES_UM[step]
+    return 0 if halves <= 1 else (halves + 1) // 2
+
+
+def _may_grow(plan: PlanView, rules: Rules) -> bool:
+    """Whether the largest interior leaves room for another step each way."""
+    if rules.max_interior_um is None or not rules.step:
+        return True
+    pairs = zip(sorted(plan.interior_um), sorted(rules.max_interior_um), strict=True)
+    return all(side + A_STEP_UM[rules.step] <= most for side, most in pairs)

@@ -148,3 +148,29 @@ def _birch(nominal: int, actual_um: int) -> Timber:
 
 PLYWOOD = (_birch(6, 6_000), _birch(9, 9_000), _birch(12, 12_000), _birch(15, 15_000), _birch(18, 18_000))
 """Panels, thin to thick."""
+
+
+def _birch_inch(size: str, actual_um: int) -> Timber:
+    return replace(
+        PLYWOOD[0],
+        name=f"birch plywood {size} in",
+        nominal=f"{size} in",
+        thickness_um=actual_um,
+        width_um=1_524_000,
+        length_um=1_524_000,
+    )
+
+
+PLYWOOD_INCH = (
+    _birch_inch("1/4", 6_350),
+    _birch_inch("3/8", 9_525),
+    _birch_inch("1/2", 12_700),
+    _birch_inch("5/8", 15_875),
+    _birch_inch("3/4", 19_050),
+)
+"""Panels where stock is bought by the inch, in sheets of 60 × 60 in, thin to thick; the one in hand is measured."""
+PLANKS_INCH = tuple(
+    replace(plank, thickness_um=19_050, width_um=actual_um, length_um=2_438_400)
+    for plank, actual_um in zip(PLANKS, (38_100, 88_900, 139_700, 184_150, 234_950, 285_750), strict=True)
+)
+"""The same boards by the inch: 3/4 in thick, 1 1/2 to 11 1/4 in wide, 8 ft long (dressed sizes, from memory)."""

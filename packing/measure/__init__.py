@@ -26,6 +26,7 @@ from packing.measure.plausible import (
 )
 from packing.measure.practice import below_practice
 from packing.measure.rules import RULES, Rule, RuleKind, Rules, RuleScope, read_rules, rules_content
+from packing.measure.step import Step, up_to_step
 from packing.measure.values import grams, mm
 
 __all__ = [
@@ -47,6 +48,7 @@ __all__ = [
     "RuleScope",
     "Rules",
     "Sharp",
+    "Step",
     "Tool",
     "below_practice",
     "fill_ratio",
@@ -60,5 +62,6 @@ __all__ = [
     "read_rules",
     "rules_content",
     "tool_warnings",
+    "up_to_step",
     "warnings_for",
 ]

@@ -11,6 +11,7 @@ from enum import StrEnum
 from typing import Any, TypeVar
 
 from packing.measure.errors import BadInput
+from packing.measure.step import Step
 from packing.measure.values import (
     LONGEST_UM,
     grams,
@@ -35,6 +36,7 @@ class RuleKind(StrEnum):
     SIZE = "size"
     WEIGHT = "weight"
     FLAG = "yes or no"
+    STEP = "step"
 
 
 class RuleScope(StrEnum):
@@ -260,6 +262,14 @@ class Rules:
         help="Whether slices may be cut from a pocket’s waste. As usual: only where no thin sheets are named.",
         checked_by=("slice",),
     )
+    step: Step | None = _rule(  # noqa: RUF009 -- a field, as those above; an enumeration's member cannot change
+        None,
+        RuleKind.STEP,
+        'what the insert\'s length and width and the pieces of a box are rounded up to: "1 mm" or "1/16 in"',
+        label="step of planned sizes",
+        help="The insert’s length and width and the pieces of boxes are rounded up to it. Empty: any size.",
+        checked_by=("interior",),
+    )
 
     @property
     def give_um(self) -> int:
@@ -323,6 +333,8 @@ def read_rules(content: Mapping[str, Any]) -> Rules:
 def _written(value: Any, kind: RuleKind) -> Any:
     if kind is RuleKind.FLAG:
         return value
+    if kind is RuleKind.STEP:
+        return value.value
     if kind is RuleKind.WEIGHT:
         return grams(value)
     return [mm(one) for one in value] if isinstance(value, tuple) else mm(value)
@@ -346,12 +358,19 @@ def _size(value: Any, field: str, rule: Rule) -> tuple[int, ...]:
     return tuple(_length(one, f"{field}[{index}]", rule) for index, one in enumerate(value))
 
 
+def _step(value: Any, field: str) -> Step:
+    if value not in tuple(Step):
+        raise BadInput(field, f"must be one of {', '.join(f'“{step}”' for step in Step)}, not {shown(value)}.")
+    return Step(value)
+
+
 _READERS: dict[RuleKind, Callable[[Any, str, Rule], Any]] = {
     RuleKind.LENGTH: _length,
     RuleKind.THICKNESSES: _thicknesses,
     RuleKind.SIZE: _size,
     RuleKind.WEIGHT: lambda value, field, _rule: read_weight_mg(value, field),
     RuleKind.FLAG: lambda value, field, _rule: read_flag(value, field),
+    RuleKind.STEP: lambda value, field, _rule: _step(value, field),
 }
 
 

@@ -34,7 +34,7 @@ def _rules(part: dict[str, Any]) -> dict[str, Any]:
     named = {}
     for name, rule in RULES.items():
         schema = part["properties"][rule.field]
-        if rule.kind is not RuleKind.FLAG:
+        if rule.kind not in (RuleKind.FLAG, RuleKind.STEP):
             _as_numbers(schema)
         named[name] = schema
     return {**part, "properties": named}

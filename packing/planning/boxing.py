@@ -57,6 +57,7 @@ def _need(order: Order, nesting: Nesting, insert: Insert, terms: Terms) -> BoxSp
         cartons=terms.materials.cartons,
         joinery=terms.materials.joinery,
         allowances=terms.materials.allowances,
+        step=order.rules.step,
     )
 
 
@@ -263,7 +264,13 @@ def slotted_candidate(
         The nesting is not planned.
     """
     insert = make_insert(order, nesting, materials.foam, tape=materials.supplies.lift_tape)
-    spec = BoxSpec(nesting.interior_um, materials.board, sheets=len(insert.sheets), heads=heads_of(order, nesting))
+    spec = BoxSpec(
+        nesting.interior_um,
+        materials.board,
+        sheets=len(insert.sheets),
+        heads=heads_of(order, nesting),
+        step=order.rules.step,
+    )
     box = make_box(SLOTTED, spec)
     if isinstance(box, Infeasible):
         return box

@@ -13,7 +13,7 @@ from packing.boxes.styles.stock_carton import carton_for
 from packing.insert import with_less_work
 from packing.materials import ShopMaterials
 from packing.measure import BadInput, Order
-from packing.nest import Nesting, Progress, nest
+from packing.nest import Nesting, Progress, nest, on_the_step
 from packing.plan import Message, Plan, Refusal, StockCartonPlan, to_json
 from packing.plan.kinds import Limit, Objective, Status
 from packing.planning.boxing import slotted_candidate
@@ -119,6 +119,7 @@ def plan_parcel(
     )
     if nesting.status is not Status.PLANNED:
         return PlanningResult(refusal_of(order, nesting), nesting)
+    nesting = on_the_step(order.rules, nesting)
     found = _with_layer_heights(order, [nesting, *nesting.others], objective, materials)
     boxed = [slotted_candidate(order, one, materials, billing=billing) for one in found]
     candidates = [one for one in boxed if isinstance(one, Candidate)]

@@ -5,7 +5,7 @@ weights as people type and read them pass through here too, and the pictures of 
 """
 
 from packing.draw import Drawing, id_runs
-from packing.measure import MOST_ITEMS, RULES, BadInput, Rule, RuleKind, Rules, rules_content
+from packing.measure import MOST_ITEMS, RULES, BadInput, Rule, RuleKind, Rules, Step, rules_content
 from packing.measure import PackingError as DomainError
 from packing.plan import (
     BillPlan,
@@ -78,6 +78,9 @@ from shop.adapter.snapshot import Snapshot, snapshot_of
 from shop.adapter.staleness import changes_among, changes_since, is_current, row_changes
 from shop.adapter.stock import GRADE_COLUMNS, boards_of, check_grade_rule, grade_tables_of, stock_to_start_with
 
+STEPS = tuple(step.value for step in Step)
+"""What planned sizes may be rounded up to."""
+
 __all__ = [
     "BOARDS",
     "BY_HEAD",
@@ -86,6 +89,7 @@ __all__ = [
     "MOST_ITEMS",
     "RATE_COLUMNS",
     "RULES",
+    "STEPS",
     "SURENESS",
     "BadInput",
     "BillPlan",

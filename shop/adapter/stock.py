@@ -13,7 +13,9 @@ from packing.materials import (
     LABOUR_TIMES,
     NAILS,
     PLANKS,
+    PLANKS_INCH,
     PLYWOOD,
+    PLYWOOD_INCH,
     SCREWS,
     Allowance,
     Fastener,
@@ -113,11 +115,15 @@ def _tables(lines: Iterable[Mapping[str, object]]) -> strength.Tables:
         raise BadInput("rules for board grades", f"cannot be used: {fault}") from fault
 
 
-def stock_to_start_with() -> dict[type[models.ShopOwned], list[dict[str, object]]]:
-    """The library's boards, wood, screws, nails, times, allowances and rules for board as fields of the shop's rows."""
+def stock_to_start_with(*, inch: bool = False) -> dict[type[models.ShopOwned], list[dict[str, object]]]:
+    """The library's boards, wood, screws, nails, times, allowances and rules for board as fields of the shop's rows.
+
+    `inch` gives wood as it is bought by the inch.
+    """
+    wood = (*PLANKS_INCH, *PLYWOOD_INCH) if inch else (*PLANKS, *PLYWOOD)
     return {
         models.BoardRow: [_board_fields(board) for board in materials.BOARDS],
-        models.WoodRow: [_timber_fields(timber) for timber in (*PLANKS, *PLYWOOD)],
+        models.WoodRow: [_timber_fields(timber) for timber in wood],
         models.FastenerRow: [
             *(_fastener_fields(one, "screw") for one in SCREWS),
             *(_fastener_fields(one, "nail") for one in NAILS),

@@ -10,7 +10,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop.adapter import RULES, RuleKind
+from shop.adapter import RULES, STEPS, RuleKind
 from shop.forms.fields import MeasureField, ThicknessesField, WeightField
 from shop.models import LengthUnit
 
@@ -23,12 +23,20 @@ class FlagField(forms.TypedChoiceField):
         super().__init__(choices=words, coerce=lambda text: text == str(True), empty_value=None, **kwargs)
 
 
+class StepField(forms.ChoiceField):
+    """What sizes are rounded up to, or nothing."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(choices=[("", gettext_lazy("any size")), *((step, step) for step in STEPS)], **kwargs)
+
+
 FIELDS: dict[RuleKind, Callable[..., forms.Field]] = {
     RuleKind.LENGTH: MeasureField,
     RuleKind.THICKNESSES: ThicknessesField,
     RuleKind.SIZE: ThicknessesField,
     RuleKind.WEIGHT: WeightField,
     RuleKind.FLAG: FlagField,
+    RuleKind.STEP: StepField,
 }
 
 

@@ -312,7 +312,7 @@ class SettingsForm(StoresChanges, forms.ModelForm):
         rules |= {name: self.cleaned_data[name] for name in WHOLE_ORDER} | {"by_head": kept}
         for name in SWITCHED:
             rules.pop(name, None)
-            if self.cleaned_data[name] not in (None, []):
+            if self.cleaned_data[name] not in (None, [], ""):
                 rules[name] = self.cleaned_data[name]
         try:
             adapter.check_plan_rules(rules)

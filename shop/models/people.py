@@ -31,6 +31,7 @@ def default_plan_rules() -> dict[str, object]:
         "bite": 1.5,
         "thin": [3, 6],
         "max_gross_g": 20000,
+        "step": "1 mm",
         "by_head": [
             {"to_g": 1000, "web": 25, "wall": 25, "base_pad": 25},
             {"to_g": 3000, "web": 40, "wall": 40, "base_pad": 37},
@@ -49,6 +50,7 @@ def inch_plan_rules() -> dict[str, object]:
         "sheets": [12.7, 25.4, 50.8],
         # An order file knows hundredths of a millimetre: 1/8 in is 3.175 mm.
         "thin": [3.18, 6.35],
+        "step": "1/16 in",
         "by_head": [
             {"to_g": 1000, "web": 25.4, "wall": 25.4, "base_pad": 25.4},
             {"to_g": 3000, "web": 41.28, "wall": 41.28, "base_pad": 38.1},

@@ -17,12 +17,13 @@ from shop.models import LengthUnit, RateRule, Shop, inch_plan_rules
 
 def open_shop(name: str, **fields: Any) -> Shop:
     """Make a shop with the published carriers' rules, all to be checked before quoting, and usual stock to measure."""
-    if fields.get("length_unit") == LengthUnit.INCH:
+    inch = fields.get("length_unit") == LengthUnit.INCH
+    if inch:
         fields.setdefault("plan_rules", inch_plan_rules())
     with transaction.atomic():
         shop = Shop.objects.create(name=name, **fields)
         RateRule.objects.bulk_create(RateRule(shop=shop, **row) for row in adapter.published_rules())
-        for kind, rows in adapter.stock_to_start_with().items():
+        for kind, rows in adapter.stock_to_start_with(inch=inch).items():
             kind._default_manager.bulk_create(kind(shop=shop, **row) for row in rows)
     return shop
 

@@ -36,6 +36,7 @@ def _case_of(box: BoxDesign, spec: BoxSpec, joints: int) -> BoxDesign | Infeasib
             fit_um=(length + joint, width, height),
             contents_mg=spec.contents_mg,
             allowances=spec.allowances,
+            step=spec.step,
         ),
         FILL,
     )

@@ -19,7 +19,7 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
 
 def regular_case(spec: BoxSpec, fill: Message = FILL) -> BoxDesign | Infeasible:
     """A regular slotted case; `fill` is the step in which its contents go in."""
-    length, width = spec.inner_um[:2]
+    length, width, _height = tube_spec(spec, 2, padded=False).inner_um
     gap = length - width
     padded = needs_pad(spec, gap)
     spec = tube_spec(spec, 2, padded=padded)

@@ -7,7 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from shop.access import first_owner
-from shop.models import FirstOwnerLink, Shop, User
+from shop.models import FirstOwnerLink, Shop, User, WoodRow
 
 FILLED = {
     "username": "smith",
@@ -54,6 +54,10 @@ def test_an_inch_shop_begins_with_inch_stock_and_inch_rules(client, page):
     inches = {round(size / 25.4 * 16) / 16: size for size in (*rules["thin"], *rules["sheets"])}
     assert list(inches) == [1 / 8, 1 / 4, 1 / 2, 1, 2]
     assert all(abs(inch * 25.4 - size) < 0.006 for inch, size in inches.items())
+    assert rules["step"] == "1/16 in"
+    wood = [float(row.thickness_mm) for row in WoodRow.objects.all()]
+    assert sorted({round(size / 25.4 * 16) / 16 for size in wood}) == [1 / 4, 3 / 8, 1 / 2, 5 / 8, 3 / 4]
+    assert all(size * 160 / 254 == round(size * 160 / 254, 6) for size in wood)
     for band in rules["by_head"]:
         for name in ("web", "wall", "base_pad"):
             assert abs(band[name] / 25.4 * 16 - round(band[name] / 25.4 * 16)) < 0.005

@@ -34,6 +34,7 @@ def test_an_order_goes_out_with_its_pieces_measures_and_the_shops_rules(allocate
         "bite": 1.5,
         "thin": [3, 6],
         "max_gross_g": 20000,
+        "step": "1 mm",
         "layer_spare": 6,
         "layered": True,
         "web": 25,

@@ -294,7 +294,14 @@ def test_bare_numbers_in_an_inch_shops_settings_are_inches_and_said_again(at_the
 def test_an_inch_shops_settings_stored_as_they_are_shown_change_no_rule(at_the_bench, inch_forge):
     page = at_the_bench.get(reverse("settings")).content.decode()
     shown = dict(re.findall(r'<(?:input|textarea)[^>]* name="([^"]+)" value="([^"]*)"', page))
-    chosen = {"country": "SE", "length_unit": "in", "weight_unit": "lb", "paper": "A4", "billed_price_unit": "lb"}
+    chosen = {
+        "country": "SE",
+        "length_unit": "in",
+        "weight_unit": "lb",
+        "paper": "A4",
+        "billed_price_unit": "lb",
+        "step": "1/16 in",
+    }
     answer = at_the_bench.post(reverse("settings"), {**shown, **chosen})
     assert answer.status_code == 302
     before = inch_forge.plan_rules

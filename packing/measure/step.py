@@ -1,0 +1,41 @@
+"""What a shop measures and cuts to: whole millimetres, or sixteenths of an inch."""
+
+from enum import StrEnum
+
+SIXTEENTHS_IN_TWO_UM = 3_175
+"""Two sixteenths of an inch in micrometres: 1 in = 25.4 mm exactly."""
+
+
+class Step(StrEnum):
+    """What sizes come to whole multiples of."""
+
+    MILLIMETRE = "1 mm"
+    SIXTEENTH = "1/16 in"
+
+
+def up_to_step(um: int, step: Step | None, *, times: int = 1) -> int:
+    """The least whole multiple of so many steps that is no less than a length.
+
+    Parameters
+    ----------
+    um
+        Micrometres.
+    step
+        None leaves the length as it is.
+    times
+        How many steps make one of the multiple.
+
+    Returns
+    -------
+    int
+        Micrometres; a sixteenth of an inch is 1587.5 of them, so an odd one is half a micrometre more than itself, and
+        a length that has been rounded so stays as it is.
+    """
+    if step is None:
+        return um
+    if step is Step.MILLIMETRE:
+        each = 1_000 * times
+        return -(-um // each) * each
+    halves = SIXTEENTHS_IN_TWO_UM * times
+    count = -(-(2 * um - 1) // halves)
+    return (count * halves + 1) // 2

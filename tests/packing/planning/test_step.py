@@ -1,0 +1,89 @@
+"""Planned sizes fall on the shop's step: whole millimetres, or sixteenths of an inch."""
+
+import json
+from collections import defaultdict
+
+import pytest
+
+from packing.boxes import style_of
+from packing.check import check_plan
+from packing.measure import BadInput, Step, read_order, up_to_step
+from packing.plan import to_json
+from packing.planning import Terms, candidate_for, plan_parcel
+from packing.units import show_between, show_length
+from tests.packing.insert_zoo import AXE, HAMMER, order_of
+
+ODD = {**HAMMER, "head_length": 104.8, "handle_length": 251.3, "handle_width": 33.4, "head_width": 41.7}
+
+
+def plan(step, **rules):
+    order = order_of(ODD, AXE, **rules, **({"step": step} if step else {}))
+    answer = plan_parcel(order, effort=200).answer
+    assert check_plan(order, json.loads(json.dumps(to_json(answer)))) == []
+    return answer
+
+
+def is_on(um, step):
+    return um % 1000 == 0 if step == "1 mm" else min(2 * um % 3175, -2 * um % 3175) <= 1
+
+
+@pytest.mark.parametrize("step", list(Step))
+def test_the_insert_and_the_panels_of_its_box_are_of_whole_steps(step):
+    answer = plan(step)
+    assert all(is_on(side, step) for side in answer.interior_um[:2])
+    sides = [b - a for panel in answer.box.blank.panels for a, b in zip(panel.min_um, panel.max_um, strict=True)]
+    assert all(is_on(side, step) for side in sides)
+
+
+def test_without_a_step_sizes_are_what_the_pieces_make_them():
+    assert not all(is_on(side, "1 mm") for side in plan(None).interior_um[:2])
+
+
+def test_no_tenth_of_a_millimetre_is_sawn():
+    order = order_of(ODD, AXE, step="1 mm")
+    nesting = plan_parcel(order, effort=200).nesting
+    design = candidate_for(order, nesting, style_of("ply"), Terms()).design
+    sizes = [side for piece in design.cut_pieces for side in piece.size_um]
+    assert all(side % 1000 == 0 for side in sizes)
+
+
+def test_equal_panels_are_printed_equal_in_inches():
+    answer, printed = plan("1/16 in"), defaultdict(set)
+    for panel in answer.box.blank.panels:
+        low, high = panel.min_um[0] / 1000, panel.max_um[0] / 1000
+        printed[high - low].add(show_between(low, high, "in"))
+        assert show_between(low, high, "in") == show_length(high - low, "in")
+    assert all(len(texts) == 1 for texts in printed.values())
+
+
+def test_the_pieces_lie_in_the_middle_of_what_the_step_adds():
+    answer, bare = plan("1 mm"), plan(None)
+    for axis in (0, 1):
+        grown = answer.interior_um[axis] - bare.interior_um[axis]
+        assert 0 <= grown < 1000
+        shifts = {
+            one.parts[0].min_um[axis] - other.parts[0].min_um[axis]
+            for one, other in zip(answer.items, bare.items, strict=True)
+        }
+        assert shifts == {grown // 2}
+
+
+def test_a_largest_interior_is_not_passed_for_the_step():
+    length, width, height = (side / 1000 for side in plan(None).interior_um)
+    answer = plan("1 mm", max_interior=[length, width, height])
+    assert [side / 1000 for side in answer.interior_um] == [length, width, height]
+
+
+@pytest.mark.parametrize("um", [0, 1, 1587, 1588, 3174, 3175, 3176, 41_281, 999_999])
+@pytest.mark.parametrize("times", [1, 2])
+def test_rounding_up_is_to_the_next_step_and_only_once(um, times):
+    for step in Step:
+        rounded = up_to_step(um, step, times=times)
+        assert um <= rounded < um + 1600 * times
+        assert up_to_step(rounded, step, times=times) == rounded
+
+
+def test_a_step_that_nobody_knows_is_refused():
+    item = {"id": "a", "kind": "block", "length": 1, "width": 1, "height": 1, "weight_g": 1}
+    with pytest.raises(BadInput, match=r"rules\.step: must be one of “1 mm”, “1/16 in”"):
+        read_order({"id": "x", "rules": {"step": "1/8 in"}, "items": [item]})

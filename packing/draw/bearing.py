@@ -119,12 +119,18 @@ def _dot(canvas: Canvas, rect: Rect, way: Point, *, solid: bool) -> bool:
     return False
 
 
+_KEY = {Sign.FACE: "face (peen or other face opposite)"}
+"""What the key says where it says more than the sign's name."""
+
+
 def sign_key(canvas: Canvas, signs: Sequence[Sign], at: Point, *, width: float) -> None:
     """The signs with their names, in rows of at most this width."""
     (x, y), start = at, at[0]
     both = Sign.FACE in signs and Sign.POLL in signs
     for sign in signs:
-        words = "face or poll" if both and sign == Sign.FACE else sign.value
+        words = _KEY.get(sign, sign.value)
+        if both and sign == Sign.FACE:
+            words = "face or poll (peen or other face opposite)"
         if both and sign == Sign.POLL:
             continue
         if x > start and x + 6 + text_width(words, LABEL) > start + width:

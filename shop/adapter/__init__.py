@@ -54,7 +54,16 @@ from shop.adapter.drawings import (
 from shop.adapter.made_from import ItemSource, OrderFile, Stock, kept, sources_of
 from shop.adapter.materials import BOARDS
 from shop.adapter.objective import pricing_rule
-from shop.adapter.offers import Planned, RefusedStyle, beside_of, kept_sentence, refused_of, refused_rows, terms_for
+from shop.adapter.offers import (
+    Planned,
+    RefusedStyle,
+    beside_of,
+    kept_sentence,
+    refused_of,
+    refused_rows,
+    style_name,
+    terms_for,
+)
 from shop.adapter.orders import (
     NotReady,
     order_file,
@@ -174,6 +183,7 @@ __all__ = [
     "step_drawing",
     "stock_of",
     "stock_to_start_with",
+    "style_name",
     "tape_picture",
     "template_pages",
     "terms_for",

@@ -53,6 +53,11 @@ class Offered:
     snapshot: Snapshot
 
 
+def style_name(code: str) -> str:
+    """What a style of box is called, by its code."""
+    return style_of(code).name
+
+
 @dataclass(frozen=True)
 class RefusedStyle:
     """A style of box that could not be made for an order, and why."""

@@ -110,6 +110,7 @@ LANGUAGE_CODE = "en"
 LANGUAGES = [("en", _("English"))]
 # Stock sentences of the frameworks, in our own words.
 LOCALE_PATHS = [BASE_DIR / "shop" / "locale"]
+FORMAT_MODULE_PATH = "shop.config.formats"
 TIME_ZONE = "UTC"
 USE_I18N = True
 # Not in ISO 3166-1, but what carriers use for Kosovo.

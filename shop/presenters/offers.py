@@ -212,12 +212,18 @@ def offered_boxes(row: BoxPlan | None, wording: Wording) -> list[OfferPresenter]
     ]
 
 
+def style_words(code: str) -> str:
+    """A style's name, with the standard's code where the standard has it."""
+    name = capfirst(_(adapter.style_name(code)))
+    return f"{name} ({code})" if code.isdecimal() else name
+
+
 def refused_styles(row: BoxPlan | None, wording: Wording) -> list[tuple[str, str]]:
     """The styles that could not be made, each reason once."""
     if row is None:
         return []
     refused = adapter.refused_of(row)
-    return list(dict.fromkeys((one.style, wording.message(one.reason)) for one in refused))
+    return list(dict.fromkeys((style_words(one.style), wording.message(one.reason)) for one in refused))
 
 
 def _said(sentence: adapter.Message | None, wording: Wording) -> str:

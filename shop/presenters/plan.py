@@ -170,7 +170,7 @@ class PlanPresenter:
             "material": insert.material,
             "density": self.wording.density(Decimal(insert.density_g_m3) / 1000),
         }
-        board = box.board.name if box.board else box.style
+        board = box.board.name if box.board else self.wording.message(box.name)
         return [
             (_("Pieces and blocks, as weighed"), weight.pieces_mg),
             (_("Insert: %(foam)s") % {"foam": foam}, weight.insert_mg),

@@ -1,5 +1,6 @@
 """The frameworks' stock sentences are said in our own words, on screens, at the owner's desk and in the API."""
 
+import datetime as dt
 import gettext
 import re
 from pathlib import Path
@@ -12,6 +13,7 @@ from django import forms
 from django.conf import settings
 from django.contrib.auth import password_validation
 from django.test import Client
+from django.utils import formats
 from django.utils.translation import gettext as translated
 
 from shop.models import User
@@ -80,6 +82,7 @@ def test_the_owners_desk_wears_our_colours_and_words(client: Client, owner: User
     page = client.get("/admin/").content.decode()
     assert "shop/desk.css" in page
     assert "dark_mode" not in page
+    assert formats.date_format(dt.datetime(2026, 11, 27, 9, 5, tzinfo=dt.UTC), "DATETIME_FORMAT") == "2026-11-27 09:05"
     for words in ("Carriers’ rules", "Papers", "Who works here", "What happened", "Pieces held"):
         assert words in page
     for words in ("Django", "Documents", "Memberships", "Entries", "Allocations"):

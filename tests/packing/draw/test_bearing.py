@@ -46,10 +46,10 @@ def test_the_key_names_only_what_is_drawn(plan: Any) -> None:
     layers = range(len(plan.layers))
     said = {word for layer in layers for word in words(plan_view(plan, layer))}
     assert "sharp edge" in said
-    assert said & {"face", "face or poll"}
+    assert said & {"face (peen or other face opposite)", "face or poll (peen or other face opposite)"}
     blunt = replace(plan, items=tuple(replace(item, sharp=Sharp.NONE, form=Form.HAMMER) for item in plan.items))
     said = {word for layer in layers for word in words(plan_view(blunt, layer))}
-    assert "sharp edge" not in said and "poll" not in said and "face" in said
+    assert "sharp edge" not in said and "poll" not in said and "face (peen or other face opposite)" in said
 
 
 def test_the_marked_cheek_is_said_to_be_up_or_down(plan: Any) -> None:

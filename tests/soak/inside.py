@@ -69,10 +69,12 @@ def state() -> dict[str, int]:
     plans = Counter(BoxPlan.objects.values_list("order", flat=True))
     parcels = Counter(Parcel.objects.values_list("order", flat=True))
     given_up = Job.objects.filter(state=JobState.FAILED).count()
+    waiting = Job.objects.filter(state__in=[JobState.WAITING, JobState.RUNNING])
+    still = set(waiting.values_list("order", flat=True))
     papers = Counter(paper.plan_id for paper in Document.objects.all() if _is_whole(paper))
     return {
-        "open": Job.objects.filter(state__in=[JobState.WAITING, JobState.RUNNING]).count(),
-        "lost": sum(order.current_plan_id is None for order in orders),
+        "open": waiting.count(),
+        "lost": sum(order.current_plan_id is None and order.pk not in still for order in orders),
         "doubled": sum(max(plans[order.pk], parcels[order.pk]) > 1 for order in orders),
         "without papers": sum(papers[order.current_plan_id] < len(Document.kind.field.choices) for order in orders),
         "given up": given_up,

@@ -42,7 +42,7 @@ def hole_notes(piece: PiecePlan, hardware: Sequence[HardwarePlan], view: View) -
         row = hardware[hole.row]
         drill = f", drill {view.drill(hole.drill_um)}" if hole.drill_um else ""
         if row.kind == FastenerKind.HANDLE:
-            key = ("cross", f"{view.said(row.what)}{drill}")
+            key = ("cross", f"hole for {view.said(row.what)}{drill}")
         elif hole.edge:
             alike = sorted(
                 _along(other, piece) for other in piece.holes if other.edge and _same_edge(other, hole, piece)

@@ -66,7 +66,7 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
 
     def assembly() -> tuple[Step, ...]:
         folding = tube_steps((used,), pad=pad)
-        return (Step(first, folding[0].placed_panels), *folding[2:])
+        return (Step(first, folding[1].placed_panels, folding[1].new), *folding[2:])
 
     metres = 2 * (inner[0] + inner[1]) / 10**6
     lowered = (("crease m", metres), ("cut m", metres)) if choice.cut_down_um else ()

@@ -23,6 +23,7 @@ from packing.draw.canvas import BLUE, Canvas
 from packing.draw.cut_file import size_text
 from packing.draw.hatch import Material
 from packing.draw.isometric_projection import Brick, Eye, draw_brick
+from packing.materials import Joinery
 from packing.measure import BadInput
 from packing.plan import HolePlan
 from packing.units import show_length
@@ -228,3 +229,11 @@ def test_trays_and_outer_cases_have_panel_sizes_and_a_legend(code: Any, piece: A
 def test_a_box_without_one_blank_is_not_drawn_as_one(code: Any) -> None:
     with pytest.raises(BadInput, match="is drawn piece by piece"):
         blank_drawing(in_box(code))
+
+
+def test_the_holes_of_a_rope_handle_are_drawn_as_large_as_their_drill_and_told():
+    plan = in_box("ply", (490_000, 250_000, 185_000), joinery=Joinery(rope_handles=True))
+    end = next(piece for piece in plan.box.pieces if piece.role == "end")
+    drawing = piece_drawing(plan, end.id, scale=2)
+    assert sum(one.get("r") == "3" for one in root_of(drawing).iter(f"{SVG}circle")) == 2
+    assert any(text.startswith("cross: 2 × hole for rope handle") for text in words(drawing))

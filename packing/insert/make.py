@@ -9,21 +9,16 @@ from packing.insert.gaps import GapFiller
 from packing.insert.lift import FingerRoom, find_finger_rooms, make_lifts
 from packing.insert.loose import LooseFoam, standing
 from packing.insert.model import Insert, Pocket, Sheet
+from packing.insert.notes import insert_notes, left_open
 from packing.insert.outline import Union, union
 from packing.insert.stack import SheetWork, StandingItem, layer_sheets, pad_sheets
 from packing.insert.work import INSERT_MINUTES
 from packing.materials import LIFT_TAPE, STIFF_SHEET, Foam, Sundry
-from packing.measure import BadInput, Order, Tool
+from packing.measure import BadInput, Order
 from packing.nest import Nesting, Placement
 from packing.plan import Length, Message
-from packing.plan.kinds import InsertWork, LooseKind, Part, SheetRole, Status
+from packing.plan.kinds import InsertWork, LooseKind, SheetRole, Status
 from packing.units import half_up
-
-_LEFT_OPEN = {
-    Part.HEAD: "No thin stock fills {gap} at the head of {piece}: pack it so that it cannot move.",
-    Part.HANDLE: "No thin stock fills {gap} at the handle of {piece}: pack it so that it cannot move.",
-    Part.BLOCK: "No thin stock fills {gap} at {piece}: pack it so that it cannot move.",
-}
 
 
 class _Stack:
@@ -144,41 +139,6 @@ def _sheets_mg(sheets: Sequence[Sheet], size_um: tuple[int, int], foam: Foam) ->
     return half_up(weight, 10**15)
 
 
-def _notes(order: Order, nesting: Nesting, sheets: Sequence[Sheet]) -> list[Message]:
-    if not nesting.layers:
-        return [
-            Message(
-                "The boxes between the pads hold each other: fill what is left between them with paper or foam waste."
-            )
-        ]
-    notes = []
-    roles = {sheet.role for sheet in sheets}
-    if SheetRole.BASE not in roles:
-        notes.append(Message("Without a base pad the pieces lie on the box's bottom."))
-    if SheetRole.TOP not in roles:
-        notes.append(Message("Without a top pad the pieces lie against the box's lid."))
-    if len(nesting.layers) > 1:
-        heads = any(isinstance(order.items[one.item], Tool) for one in nesting.placed if one.layer > 0)
-        if SheetRole.BETWEEN in roles and heads and not order.rules.stiff_sheet_um:
-            advice = Message(
-                "A pad between layers carries heads over the pockets below: make its top a stiff sheet, such as {ply} "
-                "plywood or double-wall board, within the same thickness (common practice, no source).",
-                ply=Length(6_000),
-            )
-            notes.append(advice)
-        elif SheetRole.BETWEEN not in roles:
-            notes.append(Message("Without a pad between layers the upper pieces lie straight on the layer below."))
-    return notes
-
-
-def _left_open(order: Order, loose: LooseFoam) -> list[Message]:
-    """What no stock fills, said piece by piece."""
-    return [
-        Message(_LEFT_OPEN[part], piece=order.items[item].id, gap=Length(gap_um))
-        for item, part, gap_um in loose.left_open
-    ]
-
-
 def make_insert(
     order: Order,
     nesting: Nesting,
@@ -254,5 +214,5 @@ def make_insert(
         cut_list=cut_list_of(sheets, pieces, size_um, foam),
         cut_um=sum(_holes(sheet, size_um).length_um for sheet in sheets),
         sheets_mg=_sheets_mg(sheets, size_um, foam),
-        notes=tuple(stack.notes + _left_open(order, loose) + _notes(order, nesting, sheets)),
+        notes=tuple(stack.notes + left_open(order, loose) + insert_notes(order, nesting, sheets)),
     )

@@ -20,6 +20,7 @@ from packing.messages import (
 )
 from packing.plan.bill import BillPlan, ChoicePlan, ReasonPlan, SurchargePlan
 from packing.plan.box import BoxPlan, CasePlan, ClosingPlan, FactPlan, FoldPlan, PanelPlan, StepPlan, TapePlan
+from packing.plan.carton import StockCartonPlan
 from packing.plan.files import (
     dumps,
     from_json,
@@ -27,16 +28,7 @@ from packing.plan.files import (
     read_row,
     to_json,
 )
-from packing.plan.insert import (
-    ContactPlan,
-    CutRowPlan,
-    InsertPlan,
-    LiftPlan,
-    LoosePlan,
-    PocketPlan,
-    SheetPlan,
-    StockCartonPlan,
-)
+from packing.plan.insert import ContactPlan, CutRowPlan, InsertPlan, LiftPlan, LoosePlan, PocketPlan, SheetPlan
 from packing.plan.judged import (
     CheckPlan,
     CostLinePlan,

@@ -7,7 +7,8 @@ from packing.measure import Rules
 from packing.messages import Message
 from packing.plan.bill import BillPlan, ChoicePlan
 from packing.plan.box import BoxPlan, FactPlan
-from packing.plan.insert import InsertPlan, StockCartonPlan
+from packing.plan.carton import StockCartonPlan
+from packing.plan.insert import InsertPlan
 from packing.plan.kinds import Form, ItemKind, Part, Pose, Sharp, Status, SundryKind, Unit
 from packing.plan.rows import Row, Size
 

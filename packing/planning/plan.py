@@ -8,7 +8,8 @@ from typing import Any
 from msgspec import structs
 
 from packing.boxes import BoxSpec, Infeasible, heads_of, make_box
-from packing.boxes.cartons import NoCarton, carton_plan
+from packing.boxes.carton_plan import carton_plan
+from packing.boxes.cartons import NoCarton
 from packing.boxes.styles.stock_carton import carton_for
 from packing.insert import with_less_work
 from packing.materials import ShopMaterials

@@ -13,15 +13,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from packing.measure import Order
-from packing.nest.infeasibility import item_too_large
 from packing.nest.result import Nesting, Placement
 from packing.nest.search.shelves import Footprint, ShelfProblem, shelf_plan
 from packing.nest.stacked.annealer import CHUNK_ITEMS, Annealer, piled
 from packing.nest.stacked.blocks import StackingProblem, stacking_problem_of
 from packing.nest.stacked.branch_and_bound import Sides, StackedBranchAndBound
 from packing.nest.stacked.pile import Pile, pushed
-from packing.plan import Length, Message
-from packing.plan.kinds import INTERIOR_LIMITS, Limit, Status
+from packing.nest.stacked.refusal import refused_blocks
+from packing.plan import Message
+from packing.plan.kinds import Limit, Status
 
 DEFAULT_SECONDS = 2.0
 MOST_PROVED = 14
@@ -38,38 +38,6 @@ NOT_FOUND = Message("No plan within the largest interior was found.")
 
 Ints = NDArray[np.int64]
 Watch = Callable[[int, int, int], None]
-
-
-def _refused(boxes: StackingProblem) -> Nesting | None:
-    """A proof that the largest interior is too small for one block or for the volume of all; None where it is not."""
-    if boxes.most is None:
-        return None
-    for item, own in zip(boxes.order.items, boxes.sides, strict=True):
-        overs = []
-        for side in own:
-            over = [max(0, s + a - m) for s, a, m in zip(side, boxes.add, boxes.most, strict=True)]
-            overs.append((sum(over), over[::-1]))
-        total, backwards = min(overs)
-        if total > 0:
-            over = backwards[::-1]
-            by = max(over)
-            which, limit = INTERIOR_LIMITS[over.index(by)], boxes.most[over.index(by)]
-            message = item_too_large(which, limit, item.id, by)
-            return Nesting(Status.IMPOSSIBLE, limit=which, item=item.id, by_um=by, message=message)
-    floor = math.prod(m - a for m, a in zip(boxes.most[:2], boxes.add[:2], strict=True))
-    least = -(-sum(math.prod(own[0]) for own in boxes.sides) // floor) + boxes.add[2]
-    if least <= boxes.most[2]:
-        return None
-    by = least - boxes.most[2]
-    item = max(zip(boxes.sides, boxes.order.items, strict=True), key=lambda pair: math.prod(pair[0][0]))[1]
-    message = Message(
-        "The largest interior is {limit} high; the volume of the blocks and their gaps alone needs {by} more on the "
-        "largest floor; {item} is the largest block.",
-        limit=Length(boxes.most[2]),
-        by=Length(by),
-        item=item.id,
-    )
-    return Nesting(Status.IMPOSSIBLE, limit=Limit.HEIGHT, item=item.id, by_um=by, message=message)
 
 
 def _nesting(boxes: StackingProblem, found: Pile, bound: int) -> Nesting:
@@ -242,7 +210,7 @@ def nest_blocks(
     """
     begun = time.monotonic()
     boxes = stacking_problem_of(order)
-    refused = _refused(boxes)
+    refused = refused_blocks(boxes)
     if refused is not None:
         return replace(refused, seed=seed)
     if seconds is None and steps is None:

@@ -5,7 +5,8 @@ from typing import Any
 import pytest
 
 from packing.boxes import make_box
-from packing.boxes.cartons import CartonChoice, NoCarton, carton_plan, choose_carton
+from packing.boxes.carton_plan import carton_plan
+from packing.boxes.cartons import CartonChoice, NoCarton, choose_carton
 from packing.materials import C_FLUTE, EXAMPLE_CARTONS, PE_FOAM, Carton
 from tests.packing.box_specs import box_spec
 

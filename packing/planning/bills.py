@@ -1,0 +1,57 @@
+"""What carriers bill for a candidate, and what sending and making it cost together."""
+
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+from packing.boxes import BoxDesign
+from packing.materials import (
+    Rates,
+)
+from packing.plan import Message
+from packing.planning.candidate import Candidate
+from packing.planning.terms import Billed, Billing
+from packing.planning.weight import Weights
+
+MG_IN = {"kg": Fraction(10**6), "lb": Fraction(Decimal("453592.37")), "mg": Fraction(1)}
+"""Milligrams in the units that weights are billed in; a pound is 453.59237 g by definition."""
+
+
+GROWTH_UM = 4_000
+"""A filled, taped box grows 3 to 6 mm (common practice, no source): sizes this far under a step are preferred."""
+
+
+def _bills(design: BoxDesign, weights: Weights, billing: Billing | None) -> tuple[Billed, Billed, Billed] | None:
+    """The bill of the box as planned, of the thickest it may be, and of that grown; all limits count."""
+    if billing is None:
+        return None
+    length, width, height = design.most_um
+    grown_um = (length + GROWTH_UM, width + GROWTH_UM, height + GROWTH_UM)
+    billed, most, grown = (
+        billing(outer_um, weights.gross_mg, design.packaging)
+        for outer_um in (design.outer_um, design.most_um, grown_um)
+    )
+    # A box that a carrier refuses in the thickest stock may come back: it counts as refused.
+    if most.over and not billed.over:
+        over = tuple(Message("In the thickest stock allowed: {limit}", limit=limit) for limit in most.over)
+        billed = replace(billed, over=over)
+    return billed, most, grown
+
+
+def with_bills(one: Candidate, rates: Rates, billing: Billing | None) -> Candidate:
+    """The same box with its bill, and with what sending and making cost together where the shop prices both."""
+    bills = _bills(one.design, one.weights, billing)
+    if bills is not None:
+        one = replace(one, billed=bills[0], most_billed=bills[1], grown_billed=bills[2])
+    if rates.billed_unit is None:
+        return one
+    sending = _billed_weight(one, rates.billed_in) * Fraction(rates.billed_unit)
+    cost = replace(one.cost, sending=sending)
+    return replace(one, cost=cost, money=None if rates.hour is None else sending + Fraction(cost.known))
+
+
+def _billed_weight(one: Candidate, unit: str) -> Fraction:
+    """Billed weight in a unit; without a carrier the gross weight."""
+    if one.billed is None:
+        return Fraction(one.weights.gross_mg) / MG_IN[unit]
+    return one.billed.amount * MG_IN[one.billed.unit] / MG_IN[unit]

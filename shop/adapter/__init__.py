@@ -51,19 +51,11 @@ from shop.adapter.drawings import (
     tape_picture,
     template_pages,
 )
+from shop.adapter.grade_rules import GRADE_COLUMNS, check_grade_rule, grade_tables_of
 from shop.adapter.made_from import ItemSource, OrderFile, Stock, kept, sources_of
 from shop.adapter.materials import BOARDS
 from shop.adapter.objective import pricing_rule
-from shop.adapter.offers import (
-    Planned,
-    RefusedStyle,
-    beside_of,
-    kept_sentence,
-    refused_of,
-    refused_rows,
-    style_name,
-    terms_for,
-)
+from shop.adapter.offers import Planned, style_name, terms_for
 from shop.adapter.orders import (
     NotReady,
     order_file,
@@ -83,9 +75,10 @@ from shop.adapter.plans import (
     problems,
     read_plan,
 )
+from shop.adapter.refused_styles import RefusedStyle, beside_of, kept_sentence, refused_of, refused_rows
 from shop.adapter.snapshot import Snapshot, snapshot_of
 from shop.adapter.staleness import changes_among, changes_since, is_current, row_changes
-from shop.adapter.stock import GRADE_COLUMNS, boards_of, check_grade_rule, grade_tables_of, stock_to_start_with
+from shop.adapter.stock import boards_of, stock_to_start_with
 
 STEPS = tuple(step.value for step in Step)
 """What planned sizes may be rounded up to."""

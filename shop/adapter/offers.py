@@ -6,9 +6,7 @@ import logging
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
-from typing import Any
 
-import msgspec
 from msgspec import structs
 
 from packing.boxes import Infeasible, style_of
@@ -17,7 +15,7 @@ from packing.check import check_plan
 from packing.materials import Rates
 from packing.measure import Order as OrderRead
 from packing.nest import Nesting
-from packing.plan import Message, OfferPlan, Plan, Refusal, message_from_json, message_to_json, to_json
+from packing.plan import Message, OfferPlan, Plan, Refusal, to_json
 from packing.plan.kinds import Objective, Status
 from packing.planning import (
     Billing,
@@ -32,12 +30,14 @@ from packing.planning import (
     offer_plans,
     with_taken,
 )
+from shop.adapter.grade_rules import grade_tables_of
 from shop.adapter.made_from import Stock
 from shop.adapter.materials import materials_of
 from shop.adapter.objective import chosen_for
+from shop.adapter.refused_styles import RefusedStyle
 from shop.adapter.snapshot import Snapshot, snapshot
-from shop.adapter.stock import allowances_of, boards_of, grade_tables_of, joinery_of, work_of
-from shop.models import BoxPlan, Carton, Offer, Order, Shop
+from shop.adapter.stock import allowances_of, boards_of, joinery_of, work_of
+from shop.models import Carton, Order, Shop
 
 logger = logging.getLogger(__name__)
 
@@ -56,21 +56,6 @@ class Offered:
 def style_name(code: str) -> str:
     """What a style of box is called, by its code."""
     return style_of(code).name
-
-
-@dataclass(frozen=True)
-class RefusedStyle:
-    """A style of box that could not be made for an order, and why."""
-
-    style: str
-    reason: Message
-
-
-class KeptRefusal(msgspec.Struct, frozen=True):
-    """A style that could not be made, as it is stored: its reason as plain JSON."""
-
-    style: str
-    reason: object
 
 
 @dataclass(frozen=True)
@@ -93,30 +78,6 @@ class Planned:
     offers: tuple[Offered, ...] = ()
     refused_styles: tuple[RefusedStyle, ...] = ()
     snapshot: Snapshot = field(default_factory=Snapshot)
-
-
-def refused_of(row: BoxPlan) -> tuple[RefusedStyle, ...]:
-    """The boxes that could not be made when a stored plan was, or the plan it was chosen from."""
-    found = row.chosen_from or row
-    rows = msgspec.convert(found.refused_styles, list[KeptRefusal])
-    return tuple(RefusedStyle(row.style, message_from_json(row.reason)) for row in rows)
-
-
-def kept_sentence(sentence: Message | None) -> Any:
-    """A sentence as it is stored; "" where there is none."""
-    return "" if sentence is None else message_to_json(sentence)
-
-
-def beside_of(row: Offer) -> Message | None:
-    """The sentence that sets a box that was offered beside its like."""
-    return message_from_json(row.beside) if row.beside else None
-
-
-def refused_rows(found: Iterable[RefusedStyle]) -> list[dict[str, object]]:
-    """Styles that could not be made, as they are stored; `refused_of` reads them again."""
-    rows = [KeptRefusal(one.style, message_to_json(one.reason)) for one in found]
-    kept: list[dict[str, object]] = msgspec.to_builtins(rows)
-    return kept
 
 
 def terms_for(order: Order, stock: Stock) -> Terms:

@@ -6,7 +6,8 @@ from .history import WhyForm
 from .orders import LineForm, NewOrderForm, OpenPlace, PlacesForm
 from .packing import PackForm
 from .people import FirstOwnerForm, MemberForm, OwnUnitsForm, RoleForm, units_of
-from .pieces import CorrectNumberForm, MeasureForm, NewPieceForm, ReadingForm, RetireForm
+from .pieces import CorrectNumberForm, MeasureForm, NewPieceForm, RetireForm
+from .readings import ReadingForm
 from .scale import EmptyBoxForm, WeighInForm
 from .shop import BandFormSet, SettingsForm, ShopForm, units_in
 

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import re
-from decimal import Decimal
 from functools import partial
 from typing import Any
 
 from django import forms
-from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.formatting import WEIGHTS, measure_label
-from shop.forms.fields import Cleaned, CommaDecimalField
+from shop.forms.fields import Cleaned
 from shop.forms.stale import SaysWhatChanged
 from shop.forms.stamps import Stamp, StampField, what_it_is
 from shop.models import (
@@ -24,9 +21,7 @@ from shop.models import (
     Piece,
     PieceState,
     Product,
-    Reading,
     Shop,
-    User,
     WeightUnit,
 )
 from shop.services.errors import MeasuresRefused
@@ -38,11 +33,6 @@ from shop.services.measurements import (
     refuse_bare_edge,
     refuse_gone,
 )
-
-# Names of hardness scales begin with H (ISO 6506-1, 6507-1, 6508-1, 16859-1; from memory).
-SCALE = re.compile(r"H[A-Z]{1,3}( ?[0-9]{1,4}(/[0-9]{1,4}){0,2})?")
-ROCKWELL_C = "HRC"
-HRC_FROM, HRC_TO = Decimal(20), Decimal(70)
 
 
 class MeasureForm(SaysWhatChanged, forms.Form):
@@ -219,39 +209,6 @@ class CorrectNumberForm(forms.Form):
             named = {"it": what_it_is(self.piece.shop, stamp), "product": self.piece.product}
             raise forms.ValidationError(sentence % named)
         return stamp.number
-
-
-class ReadingForm(forms.ModelForm):
-    """One hardness figure: where on the tool, on which scale, before or after tempering."""
-
-    value = CommaDecimalField(label=gettext_lazy("Value"), max_digits=6, decimal_places=1, min_value=Decimal("0.1"))
-
-    class Meta:
-        model = Reading
-        fields = ["when", "place", "value", "scale"]
-        widgets = {"when": forms.RadioSelect}
-        labels = {"when": gettext_lazy("Taken"), "place": gettext_lazy("Place on the tool")}
-        help_texts = {"place": gettext_lazy("Such as face, edge, peen, eye.")}
-
-    def __init__(self, *args: Any, piece: Piece, by: User, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.instance.piece, self.instance.shop = piece, piece.shop
-        self.instance.by, self.instance.tested_at = by.get_username()[:80], timezone.now()
-
-    def clean_scale(self) -> str:
-        scale = str(self.cleaned_data["scale"]).strip().upper()
-        if SCALE.fullmatch(scale) is None:
-            raise forms.ValidationError(_("A scale is called as on the tester, such as HRC, HRB, HBW, HV10 or HLD."))
-        return scale
-
-    def clean(self) -> Cleaned:
-        cleaned = super().clean() or {}
-        value = cleaned.get("value")
-        # The scale's range as ISO 6508-1 has it; from memory.
-        if value is not None and cleaned.get("scale") == ROCKWELL_C and not HRC_FROM <= value <= HRC_TO:
-            sentence = _("Value: HRC is read from %(low)s to %(high)s, not %(value)s.")
-            self.add_error("value", sentence % {"low": HRC_FROM, "high": HRC_TO, "value": value})
-        return cleaned
 
 
 def _shown(piece: Piece, name: str) -> str:

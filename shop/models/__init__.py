@@ -13,7 +13,10 @@ from .base import (
     check_address_lines,
 )
 from .carriers import Carton, EvidenceLevel, RateRule, RateSystem, Reach, SideRounding
+from .documents import Document, DocumentKind
+from .grade_rules import GradeKind, GradeRule
 from .history import KINDS_WITH_REASON, OrderEvent, OrderEventKind
+from .jobs import Job, JobKind, JobState
 from .orders import OPEN_STATES, Allocation, Block, Order, OrderLine, OrderState
 from .people import (
     CURRENCY,
@@ -44,8 +47,8 @@ from .pieces import (
     SetMember,
     Sharp,
 )
-from .plans import BoxPlan, Document, DocumentKind, Job, JobKind, JobState, Offer, PackedOffers, Parcel
-from .stock import AllowanceRow, BoardRow, FastenerRow, GradeKind, GradeRule, LabourTime, StockRow, WoodRow
+from .plans import BoxPlan, Offer, PackedOffers, Parcel
+from .stock import AllowanceRow, BoardRow, FastenerRow, LabourTime, StockRow, WoodRow
 
 __all__ = [
     "CURRENCY",

@@ -9,7 +9,6 @@ import lzma
 from collections.abc import Mapping
 from decimal import Decimal
 from functools import cached_property
-from pathlib import Path
 from typing import Any
 
 from django.conf import settings
@@ -17,7 +16,7 @@ from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models, transaction
 from django.utils.translation import gettext_lazy as _
 
-from .base import ImmutableRowError, PaperSize, ShopOwned
+from .base import ImmutableRowError, ShopOwned
 from .orders import Order
 
 SHA256 = RegexValidator(r"^[0-9a-f]{64}$", _("A hash is 64 hexadecimal figures."))
@@ -236,108 +235,3 @@ class Parcel(ShopOwned):
 
     def __str__(self) -> str:
         return f"{self.order_id}/{self.number}"
-
-
-class DocumentKind(models.TextChoices):
-    SLIP = "slip", _("packing slip")
-    INSERT = "insert", _("insert cut plan")
-    BOX = "box", _("box cut plan")
-
-
-class Document(ShopOwned):
-    """A paper made from a plan: a file named by the hash of its content."""
-
-    parent_field = "plan"
-
-    plan = models.ForeignKey(BoxPlan, on_delete=models.PROTECT, related_name="documents", verbose_name=_("box plan"))
-    kind = models.CharField(_("paper"), max_length=10, choices=DocumentKind.choices)
-    page_size = models.CharField(_("page"), max_length=6, choices=PaperSize.choices)
-    sha256 = models.CharField(_("hash of the file"), max_length=64, validators=[SHA256])
-    made_from_hash = models.CharField(_("hash of what it was made from"), max_length=64, validators=[SHA256])
-    pages = models.PositiveIntegerField(_("sheets"), null=True, blank=True)
-    context = models.JSONField(
-        _("what it says beside the plan"),
-        default=dict,
-        blank=True,
-        editable=False,
-        help_text=_("Names, addresses and units as they were, so that the same paper can be made again."),
-    )
-    created = models.DateTimeField(_("made at"), auto_now_add=True)
-
-    class Meta:
-        verbose_name = _("paper")
-        verbose_name_plural = _("papers")
-        ordering = ["plan", "kind", "page_size", "-created"]
-        constraints = [
-            models.UniqueConstraint(fields=["plan", "kind", "page_size", "sha256"], name="paper_once_per_plan")
-        ]
-
-    def __str__(self) -> str:
-        return f"{self.get_kind_display()} {self.page_size}"
-
-    @property
-    def file_name(self) -> str:
-        return f"{self.sha256}.pdf"
-
-    @property
-    def path(self) -> Path:
-        """Where the file lies in the data folder; its name is never anything a user typed."""
-        return Path(settings.PAPERS_DIR) / self.file_name
-
-    @property
-    def stale(self) -> bool:
-        """True when the order has another current plan than the one this paper was made from."""
-        return self.plan.order.current_plan_id != self.plan_id
-
-
-class JobKind(models.TextChoices):
-    PLAN = "plan", _("plan the box")
-    PAPERS = "papers", _("make the papers")
-
-
-class JobState(models.TextChoices):
-    WAITING = "waiting", _("waiting")
-    RUNNING = "running", _("running")
-    DONE = "done", _("done")
-    FAILED = "failed", _("failed")
-    CANCELLED = "cancelled", _("cancelled")
-
-
-class Job(ShopOwned):
-    """Work to be done. The queue only carries notices: this row is the truth, and a lease on it the claim."""
-
-    parent_field = "order"
-
-    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="jobs", verbose_name=_("order"))
-    kind = models.CharField(_("kind"), max_length=10, choices=JobKind.choices)
-    payload = models.JSONField(_("asked for"), default=dict, blank=True)
-    asked_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL,
-        on_delete=models.SET_NULL,
-        null=True,
-        blank=True,
-        related_name="+",
-        verbose_name=_("asked by"),
-        help_text=_("People take turns; empty where nobody was logged in."),
-    )
-    state = models.CharField(_("state"), max_length=9, choices=JobState.choices, default=JobState.WAITING)
-    attempts = models.PositiveIntegerField(_("attempts"), default=0)
-    max_attempts = models.PositiveIntegerField(_("attempts at most"), default=3)
-    lease_owner = models.CharField(_("claimed by"), max_length=120, blank=True)
-    lease_until = models.DateTimeField(_("claimed until"), null=True, blank=True)
-    progress = models.JSONField(_("progress"), default=dict, blank=True)
-    error = models.TextField(_("error"), blank=True)
-    created_at = models.DateTimeField(_("asked at"), auto_now_add=True)
-    started_at = models.DateTimeField(_("started at"), null=True, blank=True)
-    finished_at = models.DateTimeField(_("finished at"), null=True, blank=True)
-
-    class Meta:
-        ordering = ["-created_at", "-pk"]
-        indexes = [models.Index(fields=["state", "lease_until"])]
-
-    def __str__(self) -> str:
-        return f"{self.get_kind_display()} {self.order_id}: {self.get_state_display()}"
-
-    @property
-    def is_over(self) -> bool:
-        return self.state in (JobState.DONE, JobState.FAILED, JobState.CANCELLED)

@@ -24,18 +24,16 @@ from shop.adapter.plan_parts import (
     Plan,
     StockCartonPlan,
     SundryKind,
-    Unit,
-    WeightPlan,
 )
 from shop.formatting import filled
 from shop.marks import Mark, marks_of_box, marks_of_facts
 from shop.papers.box_pieces import piece_pages, section_pages, step_pages
+from shop.papers.box_weights import _tolerance, _weights
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Picture, Placed, Room, check_bar, largest, page_room, placed
 from shop.papers.measures import PlanWording
 
-TOLERANCE_FACTOR = 2.6
 CHECK_BAR_MM, MUCH_LARGER = 8.0, 2
 BELOW_MM = 52.0
 MARK_LINE_MM, MARK_LINE = 4.6, 150
@@ -217,18 +215,6 @@ def _carton(carton: StockCartonPlan | None, write: PlanWording) -> dict[str, obj
     }
 
 
-def _weights(weight: WeightPlan, write: PlanWording) -> list[dict[str, object]]:
-    rows: list[dict[str, object]] = [
-        {"what": _("pieces, as weighed"), "weight": write.weight(weight.pieces_mg)},
-        {"what": _("insert"), "weight": write.weight(weight.insert_mg)},
-        {"what": _("box"), "weight": write.weight(weight.box_mg)},
-    ]
-    for row in weight.sundries:
-        amount = write.run(round(row.quantity * 1_000_000)) if row.unit is Unit.METRE else f"{row.quantity:g}"
-        rows.append({"what": f"{write.message(row.what)}, {amount}", "weight": write.weight(row.weight_mg)})
-    return rows
-
-
 def _billed(chosen: ChoicePlan | None) -> str:
     """What the carrier bills whose rule the box was chosen by; "" where none is named."""
     if chosen is None or chosen.billed is None:
@@ -253,17 +239,3 @@ def _work(box: BoxPlan) -> str:
 def _by_laser(box: BoxPlan) -> bool:
     """Whether a piece may be cut by laser as its stock's row says."""
     return any(piece.stock is not None and "laser" in piece.stock.cut_by for piece in box.pieces)
-
-
-def _tolerance(weight: WeightPlan, write: PlanWording) -> dict[str, object]:
-    rows = [
-        {"source": write.message(row.source), "sd": write.weight(row.sd_mg), "why": write.message(row.why)}
-        for row in weight.tolerance
-    ]
-    together = math.sqrt(sum(row.sd_mg**2 for row in weight.tolerance))
-    return {
-        "rows": rows,
-        "total": write.weight(weight.tolerance_mg),
-        "how": _("%(factor)s × %(together)s, all standard deviations taken together")
-        % {"factor": TOLERANCE_FACTOR, "together": write.weight(round(together))},
-    }

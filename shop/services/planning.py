@@ -15,37 +15,13 @@ from shop import adapter
 from shop.formatting import Units, Wording, in_g
 from shop.models import OPEN_STATES, BoxPlan, Job, JobKind, Offer, Order, OrderState, Parcel
 from shop.services import jobs
+from shop.services.asked import PapersAsked, PlanAsked
 from shop.services.errors import CannotPlan, JobCancelled
 from shop.services.shops import today
 
 SECONDS_FEW, SECONDS_MANY, FEW_ITEMS = 2, 10, 6
 MOST_SECONDS = 120
 GROSS_LIMIT = "max_gross_g"
-
-
-class PlanAsked(msgspec.Struct, frozen=True):
-    """What a job that plans was asked for: the search's seconds, from what, and instead of which plan."""
-
-    seconds: float
-    input: str
-    instead_of: int | None
-
-    @classmethod
-    def of(cls, job: Job) -> PlanAsked:
-        """What a job's row says."""
-        return msgspec.convert(job.payload, cls)
-
-
-class PapersAsked(msgspec.Struct, frozen=True):
-    """What a job that makes papers was asked for: of which plan, on which paper."""
-
-    plan: int
-    page_size: str
-
-    @classmethod
-    def of(cls, job: Job) -> PapersAsked:
-        """What a job's row says."""
-        return msgspec.convert(job.payload, cls)
 
 
 def seconds_for(items: int) -> int:

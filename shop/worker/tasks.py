@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 
 from shop.access import permissions
 from shop.models import BoxPlan, DocumentKind, Job, JobKind
+from shop.services import asked as asked_for
 from shop.services import jobs, planning, turns
 from shop.services.errors import JobCancelled, JobRejected
 
@@ -31,7 +32,7 @@ def plan(job: Job, *, progress: jobs.Report, stop: Callable[[], bool]) -> None:
     """Plan the job's order, then ask for the papers of the plan."""
     order, may = permissions.order_of(job)
     may.require("plan")
-    asked = planning.PlanAsked.of(job)
+    asked = asked_for.PlanAsked.of(job)
     if order.current_plan_id != asked.instead_of:
         raise JobRejected(_("The order has been given another box since this plan was asked for: ask again."))
 
@@ -67,7 +68,7 @@ def print_papers(job: Job, *, progress: jobs.Report, stop: Callable[[], bool]) -
     order, may = permissions.order_of(job)
     may.require("print_papers")
     made = planning.current_plan(order)
-    asked = planning.PapersAsked.of(job)
+    asked = asked_for.PapersAsked.of(job)
     if made.pk != asked.plan:
         raise JobRejected(_("The box has been planned again: the papers of the newer plan are the right ones."))
     for done, kind in enumerate(DocumentKind.values):

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from packing.strength import Tables
 from shop import adapter
-from shop.adapter.stock import grade_tables_of
+from shop.adapter.grade_rules import grade_tables_of
 from shop.models import GradeRule, Order, OrderLine, Piece, Shop, User, WoodRow
 from shop.services import allocation, jobs, planning
 from shop.services.shops import open_shop

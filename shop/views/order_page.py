@@ -154,7 +154,7 @@ def back_to(order: Order, place: str = "") -> HttpResponse:
 
 def latest_job(order: Order, kind: JobKind) -> Job | None:
     """The latest job of a kind, whatever became of it."""
-    return order.jobs.filter(kind=kind).order_by("-pk").first()
+    return Job.objects.filter(order=order, kind=kind).order_by("-pk").first()
 
 
 def _pack_rows(form: PackForm, sheet: PlanPresenter) -> list[Context]:

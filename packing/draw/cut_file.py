@@ -7,8 +7,9 @@ from enum import StrEnum
 from packing.draw.canvas import BLUE, INK, clean, number
 from packing.draw.hole_marks import hole_notes
 from packing.draw.insert_sheet import alike, id_runs
+from packing.draw.outlines import union_loops
 from packing.draw.scale import View, between_text, length_text, said
-from packing.draw.shapes import Point, Rect, union_loops
+from packing.draw.shapes import Point, Rect
 from packing.draw.solids import Rectangular, by_letter, grain_words, rect_of
 from packing.draw.worked_face import WorkedFace, worked_face
 from packing.measure import BadInput

@@ -17,9 +17,10 @@ from packing.draw.canvas import (
     text_box,
     text_width,
 )
+from packing.draw.outlines import union_outline
 from packing.draw.pocket_dimensions import mark_pockets, overall
 from packing.draw.scale import Paper, View, between_text, fitted, length_text
-from packing.draw.shapes import Point, Rect, Segment, union_outline
+from packing.draw.shapes import Point, Rect, Segment
 from packing.draw.solids import by_letter, cut_alike, cut_together, rect_of
 from packing.measure import BadInput
 from packing.plan import InsertPlan, Plan, PocketPlan, SheetPlan

@@ -8,9 +8,10 @@ from packing.draw.box_geometry import BoxGeometry, box_geometry
 from packing.draw.callouts import place_rings, ring_spots, say_left_out
 from packing.draw.canvas import BLUE, FINE, LABEL, THIN, WIDE, Canvas, Drawing, text_box
 from packing.draw.hatch import Material, cut_through, fill, key
+from packing.draw.outlines import union_outline
 from packing.draw.pocket_dimensions import mark_pockets, overall
 from packing.draw.scale import Paper, View, fitted, length_text
-from packing.draw.shapes import Rect, covered, edges, outside, union_outline
+from packing.draw.shapes import Rect, covered, edges, outside
 from packing.draw.solids import Solid, by_letter, layer_pockets, listing, loose, rect_of, solids
 from packing.measure import BadInput
 from packing.plan import Plan

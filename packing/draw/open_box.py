@@ -10,8 +10,9 @@ from packing.draw.callouts import MOST_BESIDE, say_left_out
 from packing.draw.canvas import FINE, RING, THIN, WHITE, WIDE, Anchor, Canvas, Drawing, ring_width
 from packing.draw.hatch import Material, broken, hatched
 from packing.draw.isometric_projection import Brick, Corner, Eye, bounds, draw_brick, farthest_first, holds
+from packing.draw.outlines import union_outline
 from packing.draw.scale import Paper
-from packing.draw.shapes import Point, Rect, around, union_outline
+from packing.draw.shapes import Point, Rect, around
 from packing.draw.solids import Solid, by_letter, listing, solids
 from packing.plan import Plan, SheetPlan
 from packing.plan.kinds import Part, SheetRole

@@ -4,8 +4,9 @@ from collections.abc import Sequence
 
 from packing.draw.canvas import Canvas
 from packing.draw.dimension import PITCH, Edge, Mark, across, merged, running, side_of, upright
+from packing.draw.outlines import union_outline
 from packing.draw.scale import View
-from packing.draw.shapes import Rect, union_outline
+from packing.draw.shapes import Rect
 from packing.plan.rows import Point
 
 

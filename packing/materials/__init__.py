@@ -18,7 +18,8 @@ from packing.materials.defaults import (
     STIFF_SHEET,
     WOODS,
 )
-from packing.materials.fasteners import NAILS, SCREWS, Fastener, Fastening, clinched, nailed, screwed
+from packing.materials.fasteners import NAILS, SCREWS, Fastener
+from packing.materials.fastening import Fastening, clinched, nailed, screwed
 from packing.materials.foam import Foam
 from packing.materials.joinery import Joinery
 from packing.materials.rates import LABOUR_TIMES, LabourTime, Rates

@@ -9,18 +9,8 @@ from hypothesis import strategies as st
 
 from packing.draw.canvas import clean, number, text_box
 from packing.draw.hatch import broken, dotted, hatched
-from packing.draw.shapes import (
-    Rect,
-    covered,
-    edges,
-    outside,
-    span_inside,
-    span_over,
-    spread,
-    union_loops,
-    union_outline,
-    without,
-)
+from packing.draw.outlines import union_loops, union_outline
+from packing.draw.shapes import Rect, covered, edges, outside, span_inside, span_over, spread, without
 
 
 def length(segments: Any) -> Any:

@@ -279,7 +279,7 @@ def test_what_a_blank_is_cut_by_is_marked_as_from_memory_with_the_advice_to_fold
 
 
 @against(src.BENCH)
-def test_plywood_sold_as_9_mm_counts_down_to_8_and_a_half():
+def test_plywood_sold_as_9_mm_counts_down_to_8_and_a_half() -> None:
     for thickness, counts in ((8_500, True), (8_490, False)):
         panel = next(one for one in PLYWOOD if one.thickness_um == 9_000)
         thicker = tuple(one for one in PLYWOOD if one.thickness_um > 9_000)
@@ -289,5 +289,5 @@ def test_plywood_sold_as_9_mm_counts_down_to_8_and_a_half():
 
 
 @against(src.BENCH)
-def test_a_sliding_lid_has_a_millimetre_of_play_between_its_sides():
+def test_a_sliding_lid_has_a_millimetre_of_play_between_its_sides() -> None:
     assert Joinery().side_play_um == 1_000

@@ -231,7 +231,7 @@ def test_a_box_without_one_blank_is_not_drawn_as_one(code: Any) -> None:
         blank_drawing(in_box(code))
 
 
-def test_the_holes_of_a_rope_handle_are_drawn_as_large_as_their_drill_and_told():
+def test_the_holes_of_a_rope_handle_are_drawn_as_large_as_their_drill_and_told() -> None:
     plan = in_box("ply", (490_000, 250_000, 185_000), joinery=Joinery(rope_handles=True))
     end = next(piece for piece in plan.box.pieces if piece.role == "end")
     drawing = piece_drawing(plan, end.id, scale=2)

@@ -1,10 +1,12 @@
 """Offers: boxes that differ on purpose, what they trade, what they cost, what is refused."""
 
 import json
+from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import combinations
+from typing import Any
 
 import pytest
 
@@ -67,29 +69,29 @@ SLOW_BLANKS = Rates(
 """A blank takes so long to cut that a bought carton saves more than five minutes."""
 
 
-def offered(**materials):
+def offered(**materials: Any) -> Any:
     return make_offers(ORDER, [NESTING], terms=Terms(ShopMaterials(**materials)), billing=billing_by(UPS))
 
 
-def by_purpose(found):
+def by_purpose(found: Any) -> Any:
     return {purpose: offer for offer in found.offers for purpose in offer.purposes}
 
 
-def test_four_purposes_are_each_offered_once():
+def test_four_purposes_are_each_offered_once() -> None:
     found = offered(rates=SLOW_BLANKS)
     assert sorted(by_purpose(found)) == ["cheapest to send", "flattest", "least work", "wooden"]
     assert sum(len(offer.purposes) for offer in found.offers) == 4
     assert len({(offer.candidate.design.style, offer.candidate.which) for offer in found.offers}) == len(found.offers)
 
 
-def test_less_work_by_a_few_minutes_is_no_offer_of_its_own():
+def test_less_work_by_a_few_minutes_is_no_offer_of_its_own() -> None:
     found = offered()
     cheapest = by_purpose(found)["cheapest to send"].candidate.cost.minutes
     assert 0 < cheapest - min(one.cost.minutes for one in found.candidates) < 5
     assert "least work" not in by_purpose(found)
 
 
-def test_no_candidate_is_better_at_an_offers_purpose():
+def test_no_candidate_is_better_at_an_offers_purpose() -> None:
     found = offered(rates=SLOW_BLANKS)
     offers = by_purpose(found)
     assert offers["least work"].candidate.cost.minutes == min(one.cost.minutes for one in found.candidates)
@@ -102,14 +104,14 @@ def test_no_candidate_is_better_at_an_offers_purpose():
     )
 
 
-def test_every_style_is_a_candidate_or_refused_with_its_reason():
+def test_every_style_is_a_candidate_or_refused_with_its_reason() -> None:
     found = offered()
     tried = [one.design.style for one in found.candidates] + [one.style for one in found.refused]
     assert sorted(tried) == sorted(style.code for style in all_styles())
     assert all(one.reason for one in found.refused)
 
 
-def test_a_bare_wooden_box_pays_handling_where_the_service_says_so():
+def test_a_bare_wooden_box_pays_handling_where_the_service_says_so() -> None:
     """UPS and FedEx charge additional handling for an outer container that is not corrugated; primary text."""
     bare = candidate_for(ORDER, NESTING, style_of("ply"), Terms(), billing_by(UPS))
     cased = candidate_for(ORDER, NESTING, style_of("ply cased"), Terms(), billing_by(UPS))
@@ -117,30 +119,30 @@ def test_a_bare_wooden_box_pays_handling_where_the_service_says_so():
     assert cased.billed.flags == ()
 
 
-def test_the_wooden_offer_shows_the_bare_box_beside_the_cased_one():
+def test_the_wooden_offer_shows_the_bare_box_beside_the_cased_one() -> None:
     offer = by_purpose(offered())["wooden"]
     assert offer.candidate.design.packaging == "corrugated"
     assert "the outside is wood" in str(offer.beside)
 
 
 @pytest.mark.parametrize(("abroad", "verdict"), [(True, "mark needed"), (False, "not abroad")])
-def test_sawn_boards_abroad_need_treated_wood(abroad, verdict):
+def test_sawn_boards_abroad_need_treated_wood(abroad: Any, verdict: Any) -> None:
     found = candidate_for(ORDER, NESTING, style_of("boards"), Terms(abroad=abroad))
     assert found.wood.verdict == verdict
 
 
-def test_a_raw_bearer_inside_a_corrugated_box_needs_treated_wood_too():
+def test_a_raw_bearer_inside_a_corrugated_box_needs_treated_wood_too() -> None:
     terms = Terms(abroad=True, inside_wood=(WoodPart("bearer", 19_000, False),))
     assert candidate_for(ORDER, NESTING, style_of("0201"), terms).wood.parts == ("bearer",)
 
 
-def test_the_best_of_several_nestings_is_offered():
+def test_the_best_of_several_nestings_is_offered() -> None:
     higher = replace(NESTING, interior_um=(NESTING.interior_um[0] + 300_000, *NESTING.interior_um[1:]))
     found = make_offers(ORDER, [higher, NESTING], terms=Terms(), billing=billing_by(UPS))
     assert by_purpose(found)["cheapest to send"].candidate.which == 1
 
 
-def test_without_billing_the_lightest_counts_as_the_cheapest_to_send():
+def test_without_billing_the_lightest_counts_as_the_cheapest_to_send() -> None:
     found = make_offers(ORDER, [NESTING])
     first = found.offers[0].candidate
     assert first.billed is None
@@ -150,8 +152,8 @@ def test_without_billing_the_lightest_counts_as_the_cheapest_to_send():
     assert first.cost.minutes <= min(one.cost.minutes for one in as_light) + 1
 
 
-def test_a_box_over_a_carriers_limit_is_not_offered():
-    def billing(_outer, gross_mg, packaging):
+def test_a_box_over_a_carriers_limit_is_not_offered() -> None:
+    def billing(_outer: Any, gross_mg: Any, packaging: Any) -> Any:
         return Billed(Fraction(gross_mg), "mg", over=("no wood",) if packaging == "wood" else ())
 
     found = make_offers(ORDER, [NESTING], billing=billing)
@@ -159,7 +161,7 @@ def test_a_box_over_a_carriers_limit_is_not_offered():
 
 
 @pytest.mark.parametrize("code", [style.code for style in all_styles()])
-def test_every_candidate_becomes_a_plan_that_the_checker_passes(code):
+def test_every_candidate_becomes_a_plan_that_the_checker_passes(code: Any) -> None:
     plans = [offer.plan for offer in offer_plans(ORDER, offered()) if offer.plan.box.style == code]
     if not plans:
         found = candidate_for(ORDER, NESTING, style_of(code), Terms())
@@ -167,24 +169,24 @@ def test_every_candidate_becomes_a_plan_that_the_checker_passes(code):
     assert check_plan(ORDER, json.loads(json.dumps(to_json(plans[0])))) == []
 
 
-def plan_content(candidate):
+def plan_content(candidate: Any) -> Any:
     return to_json(candidate_plan(ORDER, candidate, Terms()))
 
 
-def test_a_plan_with_a_piece_of_another_size_is_named():
+def test_a_plan_with_a_piece_of_another_size_is_named() -> None:
     plan = json.loads(json.dumps(plan_content(candidate_for(ORDER, NESTING, style_of("ply"), Terms()))))
     plan["box"]["flats"][0]["size_mm"][0] += 1
     assert {problem.rule for problem in check_plan(ORDER, plan)} == {"box_parts"}
 
 
-def test_a_plan_whose_box_is_lighter_than_its_boards_is_named():
+def test_a_plan_whose_box_is_lighter_than_its_boards_is_named() -> None:
     plan = json.loads(json.dumps(plan_content(candidate_for(ORDER, NESTING, style_of("ply"), Terms()))))
     for holder, key in ((plan["box"], "weight_g"), (plan["weight"], "box_g"), (plan["weight"], "gross_g")):
         holder[key] = round(holder[key] - 100, 1)
     assert {problem.rule for problem in check_plan(ORDER, plan)} == {"box_weight"}
 
 
-def test_missing_prices_are_said_and_leave_no_total():
+def test_missing_prices_are_said_and_leave_no_total() -> None:
     cost = cost_of(make_box("0201", box_spec()), INSERT, Rates())
     assert cost.total is None
     assert "The price of 42-26C-42 single wall is not known." in map(str, cost.missing)
@@ -192,7 +194,7 @@ def test_missing_prices_are_said_and_leave_no_total():
     assert "The price of an hour of work is not known." in map(str, cost.missing)
 
 
-def test_known_prices_give_an_exact_total():
+def test_known_prices_give_an_exact_total() -> None:
     board = replace(C_FLUTE, price_m2=Decimal("1.50"))
     cost = cost_of(make_box("0201", box_spec(board=board)), INSERT, Rates(hour=Decimal(30), foam_m3=Decimal(290)))
     hours = next(line.quantity for line in cost.lines if str(line.what) == "work")
@@ -203,7 +205,7 @@ def test_known_prices_give_an_exact_total():
     assert cost.minutes > cost.insert_minutes
 
 
-def test_a_kind_of_work_without_a_row_is_said():
+def test_a_kind_of_work_without_a_row_is_said() -> None:
     cost = cost_of(make_box("0201", box_spec()), INSERT, Rates(work=()))
     assert {"The time for “blank” is not known.", "The time for “foam sheet” is not known."} <= {
         *map(str, cost.missing)
@@ -211,7 +213,7 @@ def test_a_kind_of_work_without_a_row_is_said():
     assert cost.minutes == 0
 
 
-def test_sawn_boards_are_paid_by_the_board_foot_on_nominal_size():
+def test_sawn_boards_are_paid_by_the_board_foot_on_nominal_size() -> None:
     made = make_box("boards", box_spec((488_000, 188_000, 123_000)))
     line = next(line for line in cost_of(made, INSERT, Rates()).lines if str(line.what) == "white pine 1×6")
     feet = sum(
@@ -222,7 +224,7 @@ def test_sawn_boards_are_paid_by_the_board_foot_on_nominal_size():
     assert (line.unit, line.quantity) == ("board foot", round(Decimal(float(feet)), 3))
 
 
-def test_boards_too_weak_in_every_grade_are_refused_with_limit_and_value():
+def test_boards_too_weak_in_every_grade_are_refused_with_limit_and_value() -> None:
     weak = replace(C_FLUTE, burst_psi=125, name="weak board")
     found = make_offers(
         ORDER, [NESTING], terms=Terms(ShopMaterials(cartons=(), boards=(weak,))), billing=billing_by(UPS)
@@ -233,34 +235,34 @@ def test_boards_too_weak_in_every_grade_are_refused_with_limit_and_value():
     assert "125 psi" in reasons[0]
 
 
-def test_a_sliding_lid_thinner_than_its_groove_is_refused_and_the_rest_offered():
+def test_a_sliding_lid_thinner_than_its_groove_is_refused_and_the_rest_offered() -> None:
     joinery = Joinery(panels=(replace(PLYWOOD[0], thickness_um=5_000), *PLYWOOD[1:]), lid_um=5_000)
     found = offered(joinery=joinery)
     assert any("thinner than its groove" in str(one.reason) for one in found.refused if one.style == "sliding")
     assert found.offers
 
 
-def test_an_interior_smaller_than_a_piece_is_refused_with_both():
+def test_an_interior_smaller_than_a_piece_is_refused_with_both() -> None:
     small = replace(NESTING, interior_um=(280_000, *NESTING.interior_um[1:]))
     with pytest.raises(BadInput, match="CH125-007, whose longest side is 292 mm; it has 280 mm"):
         make_offers(ORDER, [small])
 
 
-def test_no_nesting_or_one_that_is_not_planned_is_refused():
+def test_no_nesting_or_one_that_is_not_planned_is_refused() -> None:
     with pytest.raises(BadInput, match="must be at least one"):
         make_offers(ORDER, [])
     with pytest.raises(BadInput, match="must be planned"):
         make_offers(ORDER, [Nesting("not found")])
 
 
-def test_a_box_over_max_gross_g_is_refused():
+def test_a_box_over_max_gross_g_is_refused() -> None:
     order = read_order({"id": "A-17", "rules": {"max_gross_g": 2000}, "items": [HAMMER]})
     found = candidate_for(order, NESTING, style_of("ply"), Terms())
     assert isinstance(found, Infeasible)
     assert "more than a closed box may weigh" in str(found.reason)
 
 
-def test_every_offer_has_its_whole_plan_which_a_file_keeps():
+def test_every_offer_has_its_whole_plan_which_a_file_keeps() -> None:
     found = offered()
     for offer, made in zip(offer_plans(ORDER, found), found.offers, strict=True):
         plan = plan_from_json(json.loads(dumps(offer.plan)))
@@ -271,7 +273,7 @@ def test_every_offer_has_its_whole_plan_which_a_file_keeps():
         assert cut_sheets(plan)
 
 
-def test_a_style_refused_for_every_nesting_is_said_once_with_the_nearest_reason():
+def test_a_style_refused_for_every_nesting_is_said_once_with_the_nearest_reason() -> None:
     longer, longest = (replace(NESTING, interior_um=(length, 200_000, 100_000)) for length in (2_600_000, 2_700_000))
     found = make_offers(ORDER, [longest, longer])
     (ply,) = (one for one in found.never_made if one.style == "ply")
@@ -279,14 +281,14 @@ def test_a_style_refused_for_every_nesting_is_said_once_with_the_nearest_reason(
     assert ply.value_um == min(one.value_um for one in found.refused if one.style == "ply")
 
 
-def test_a_style_made_round_any_nesting_is_not_said_to_be_refused():
+def test_a_style_made_round_any_nesting_is_not_said_to_be_refused() -> None:
     long = replace(NESTING, interior_um=(2_600_000, 200_000, 100_000))
     found = make_offers(ORDER, [long, NESTING])
     assert "ply" in {one.style for one in found.refused}
     assert "ply" not in {one.style for one in found.never_made}
 
 
-def test_dense_contents_go_into_a_larger_carton_where_the_smallest_is_too_small_for_them():
+def test_dense_contents_go_into_a_larger_carton_where_the_smallest_is_too_small_for_them() -> None:
     anvil = {"id": "anvil", "kind": "block", "length": 200, "width": 120, "height": 100, "weight_g": 12_000}
     order = read_order({"id": "D", "items": [anvil]})
     found = make_offers(order, [nest(order, effort=1)])
@@ -298,7 +300,7 @@ def test_dense_contents_go_into_a_larger_carton_where_the_smallest_is_too_small_
 
 
 @pytest.mark.parametrize(("abroad", "verdict"), [(True, "exempt"), (False, "not abroad")])
-def test_a_stiff_sheet_of_plywood_between_layers_is_wood_in_the_box(abroad, verdict):
+def test_a_stiff_sheet_of_plywood_between_layers_is_wood_in_the_box(abroad: Any, verdict: Any) -> None:
     tin = {"kind": "block", "length": 90, "width": 80, "height": 20, "weight_g": 200, "upright": True}
     items = [{**tin, "id": f"tin {n}"} for n in range(2)]
     rules = {"stiff_sheet": 6, "max_interior": [160, 160, 200]}
@@ -317,7 +319,7 @@ PRICED = Rates(
 )
 
 
-def priced(rates=PRICED, orders=None):
+def priced(rates: Any = PRICED, orders: Any = None) -> Any:
     """Offers of one hammer, or of another order, where every price is known."""
     joinery = Joinery(
         planks=tuple(replace(one, price=Decimal(6)) for one in PLANKS),
@@ -329,7 +331,7 @@ def priced(rates=PRICED, orders=None):
     return make_offers(order, nestings, terms=terms, billing=billing_by(UPS))
 
 
-def test_money_is_billed_weight_by_its_worth_and_material_and_minutes_by_their_prices():
+def test_money_is_billed_weight_by_its_worth_and_material_and_minutes_by_their_prices() -> None:
     for one in priced().candidates:
         minutes = sum(line.quantity * 60 for line in one.cost.lines if line.unit == "hour")
         material = sum(line.quantity * line.price for line in one.cost.lines if line.unit != "hour")
@@ -338,13 +340,13 @@ def test_money_is_billed_weight_by_its_worth_and_material_and_minutes_by_their_p
         assert one.cost.missing == ()
 
 
-def test_a_worth_by_the_kilogram_counts_pounds_that_are_billed_as_kilograms():
+def test_a_worth_by_the_kilogram_counts_pounds_that_are_billed_as_kilograms() -> None:
     by_kg = priced(replace(PRICED, billed_unit=Decimal("1.20") / Decimal("0.45359237"), billed_in="kg"))
     for one, other in zip(priced().candidates, by_kg.candidates, strict=True):
         assert float(one.money) == pytest.approx(float(other.money), abs=1e-9)
 
 
-def test_of_boxes_within_two_per_cent_of_the_least_money_the_one_with_less_work_is_offered_first():
+def test_of_boxes_within_two_per_cent_of_the_least_money_the_one_with_less_work_is_offered_first() -> None:
     found = priced()
     least = min(one.money for one in found.candidates if not one.billed.flags)
     tied = [one for one in found.candidates if not one.billed.flags and one.money <= least * Fraction(102, 100)]
@@ -353,14 +355,14 @@ def test_of_boxes_within_two_per_cent_of_the_least_money_the_one_with_less_work_
     assert first.cost.minutes <= min(one.cost.minutes for one in tied) + 1
 
 
-def test_without_prices_a_telescope_does_not_stand_before_a_wrap_of_less_work_at_the_same_bill():
+def test_without_prices_a_telescope_does_not_stand_before_a_wrap_of_less_work_at_the_same_bill() -> None:
     first = offered().offers[0].candidate
     same = [one for one in offered().candidates if one.billed.amount == first.billed.amount and not one.billed.flags]
     assert {one.design.style for one in same} >= {"0300 partial", "wrap"}
     assert first.cost.minutes <= min(one.cost.minutes for one in same) + 1
 
 
-def orders_of_one_to_eight():
+def orders_of_one_to_eight() -> Iterator[Any]:
     """Eight orders of hammers alike, each with its nestings."""
     for count in range(1, 9):
         order = read_order({"id": f"A-{count}", "items": [HAMMER | {"id": f"CH125-{n:03}"} for n in range(count)]})
@@ -369,7 +371,7 @@ def orders_of_one_to_eight():
 
 
 @pytest.mark.parametrize("money", [True, False])
-def test_no_offer_is_odd(money):
+def test_no_offer_is_odd(money: Any) -> None:
     """Each betters the first by enough, none is another again."""
     rates = PRICED if money else Rates()
     for orders in orders_of_one_to_eight():
@@ -385,7 +387,7 @@ def test_no_offer_is_odd(money):
         assert not any(near_equal(one, other) for one, other in combinations(picked, 2))
 
 
-def test_the_box_of_the_plan_takes_the_place_of_one_that_is_as_good_and_keeps_its_purposes():
+def test_the_box_of_the_plan_takes_the_place_of_one_that_is_as_good_and_keeps_its_purposes() -> None:
     found = priced()
     first = found.offers[0]
     twin = replace(first.candidate, which=7)
@@ -394,7 +396,7 @@ def test_the_box_of_the_plan_takes_the_place_of_one_that_is_as_good_and_keeps_it
     assert len(offers) == len(found.offers)
 
 
-def test_a_box_of_the_plan_that_differs_stands_beside_the_others_and_there_are_four_at_most():
+def test_a_box_of_the_plan_that_differs_stands_beside_the_others_and_there_are_four_at_most() -> None:
     found = priced()
     telescope = next(one for one in found.candidates if one.design.style == "0300")
     assert not any(near_equal(telescope, offer.candidate) for offer in found.offers)
@@ -403,7 +405,7 @@ def test_a_box_of_the_plan_that_differs_stands_beside_the_others_and_there_are_f
     assert len(offers) <= 4
 
 
-def test_what_has_no_price_is_named_by_kind_and_row():
+def test_what_has_no_price_is_named_by_kind_and_row() -> None:
     one = next(one for one in offered().candidates if one.design.style == "0201")
     rows = candidate_plan(ORDER, one, Terms()).box.cost.unpriced
     assert [(row.kind, row.name) for row in rows] == [

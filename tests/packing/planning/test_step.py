@@ -2,6 +2,7 @@
 
 import json
 from collections import defaultdict
+from typing import Any
 
 import pytest
 
@@ -16,30 +17,30 @@ from tests.packing.insert_zoo import AXE, HAMMER, order_of
 ODD = {**HAMMER, "head_length": 104.8, "handle_length": 251.3, "handle_width": 33.4, "head_width": 41.7}
 
 
-def plan(step, **rules):
+def plan(step: Any, **rules: Any) -> Any:
     order = order_of(ODD, AXE, **rules, **({"step": step} if step else {}))
     answer = plan_parcel(order, effort=200).answer
     assert check_plan(order, json.loads(json.dumps(to_json(answer)))) == []
     return answer
 
 
-def is_on(um, step):
+def is_on(um: Any, step: Any) -> Any:
     return um % 1000 == 0 if step == "1 mm" else min(2 * um % 3175, -2 * um % 3175) <= 1
 
 
 @pytest.mark.parametrize("step", list(Step))
-def test_the_insert_and_the_panels_of_its_box_are_of_whole_steps(step):
+def test_the_insert_and_the_panels_of_its_box_are_of_whole_steps(step: Any) -> None:
     answer = plan(step)
     assert all(is_on(side, step) for side in answer.interior_um[:2])
     sides = [b - a for panel in answer.box.blank.panels for a, b in zip(panel.min_um, panel.max_um, strict=True)]
     assert all(is_on(side, step) for side in sides)
 
 
-def test_without_a_step_sizes_are_what_the_pieces_make_them():
+def test_without_a_step_sizes_are_what_the_pieces_make_them() -> None:
     assert not all(is_on(side, "1 mm") for side in plan(None).interior_um[:2])
 
 
-def test_no_tenth_of_a_millimetre_is_sawn():
+def test_no_tenth_of_a_millimetre_is_sawn() -> None:
     order = order_of(ODD, AXE, step="1 mm")
     nesting = plan_parcel(order, effort=200).nesting
     design = candidate_for(order, nesting, style_of("ply"), Terms()).design
@@ -47,7 +48,7 @@ def test_no_tenth_of_a_millimetre_is_sawn():
     assert all(side % 1000 == 0 for side in sizes)
 
 
-def test_equal_panels_are_printed_equal_in_inches():
+def test_equal_panels_are_printed_equal_in_inches() -> None:
     answer, printed = plan("1/16 in"), defaultdict(set)
     for panel in answer.box.blank.panels:
         low, high = panel.min_um[0] / 1000, panel.max_um[0] / 1000
@@ -56,7 +57,7 @@ def test_equal_panels_are_printed_equal_in_inches():
     assert all(len(texts) == 1 for texts in printed.values())
 
 
-def test_the_pieces_lie_in_the_middle_of_what_the_step_adds():
+def test_the_pieces_lie_in_the_middle_of_what_the_step_adds() -> None:
     answer, bare = plan("1 mm"), plan(None)
     for axis in (0, 1):
         grown = answer.interior_um[axis] - bare.interior_um[axis]
@@ -68,7 +69,7 @@ def test_the_pieces_lie_in_the_middle_of_what_the_step_adds():
         assert shifts == {grown // 2}
 
 
-def test_a_largest_interior_is_not_passed_for_the_step():
+def test_a_largest_interior_is_not_passed_for_the_step() -> None:
     length, width, height = (side / 1000 for side in plan(None).interior_um)
     answer = plan("1 mm", max_interior=[length, width, height])
     assert [side / 1000 for side in answer.interior_um] == [length, width, height]
@@ -76,14 +77,14 @@ def test_a_largest_interior_is_not_passed_for_the_step():
 
 @pytest.mark.parametrize("um", [0, 1, 1587, 1588, 3174, 3175, 3176, 41_281, 999_999])
 @pytest.mark.parametrize("times", [1, 2])
-def test_rounding_up_is_to_the_next_step_and_only_once(um, times):
+def test_rounding_up_is_to_the_next_step_and_only_once(um: Any, times: Any) -> None:
     for step in Step:
         rounded = up_to_step(um, step, times=times)
         assert um <= rounded < um + 1600 * times
         assert up_to_step(rounded, step, times=times) == rounded
 
 
-def test_a_step_that_nobody_knows_is_refused():
+def test_a_step_that_nobody_knows_is_refused() -> None:
     item = {"id": "a", "kind": "block", "length": 1, "width": 1, "height": 1, "weight_g": 1}
     with pytest.raises(BadInput, match=r"rules\.step: must be one of “1 mm”, “1/16 in”"):
         read_order({"id": "x", "rules": {"step": "1/8 in"}, "items": [item]})

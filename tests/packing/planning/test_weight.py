@@ -3,6 +3,7 @@
 import json
 from dataclasses import replace
 from math import sqrt
+from typing import Any
 
 import pytest
 
@@ -28,17 +29,17 @@ from tests.packing.insert_zoo import AXE, HAMMER, TIN, laid, order_of
 
 
 @pytest.fixture
-def packed():
+def packed() -> Any:
     order = order_of(HAMMER, AXE, TIN)
     nesting = laid(order, [(0, "flat", 0), (1, "flat", 0), (2, "block", 0)])
     return order, make_insert(order, nesting, PE_FOAM), make_box("0201", BoxSpec(nesting.interior_um, C_FLUTE))
 
 
-def lines(packed, supplies=None):
+def lines(packed: Any, supplies: Any = None) -> Any:
     return {line.sundry.kind: line for line in usual_sundries(*packed, supplies)}
 
 
-def test_the_gross_weight_is_the_sum_of_pieces_foam_board_and_sundries(packed):
+def test_the_gross_weight_is_the_sum_of_pieces_foam_board_and_sundries(packed: Any) -> None:
     _, insert, box = packed
     weights = weigh(*packed, usual_sundries(*packed))
     assert weights.pieces_mg == 1_440_000 + 1_100_000 + 120_000
@@ -46,54 +47,54 @@ def test_the_gross_weight_is_the_sum_of_pieces_foam_board_and_sundries(packed):
     assert weights.gross_mg == weights.pieces_mg + weights.insert_mg + weights.box_mg + weights.sundries_mg
 
 
-def test_each_tool_is_wrapped_and_each_sharp_end_guarded(packed):
+def test_each_tool_is_wrapped_and_each_sharp_end_guarded(packed: Any) -> None:
     assert lines(packed)[SundryKind.WRAP].amount == 2
     assert lines(packed)[SundryKind.EDGE_GUARD].amount == 1
 
 
-def test_a_double_bit_has_two_guards(packed):
+def test_a_double_bit_has_two_guards(packed: Any) -> None:
     _, insert, box = packed
     order = order_of({**AXE, "sharp": "both"})
     assert {line.sundry.kind: line.amount for line in usual_sundries(order, insert, box)}[SundryKind.EDGE_GUARD] == 2
 
 
-def test_a_box_of_blocks_has_neither_wraps_nor_guards(packed):
+def test_a_box_of_blocks_has_neither_wraps_nor_guards(packed: Any) -> None:
     _, insert, box = packed
     kinds = {line.sundry.kind for line in usual_sundries(order_of(TIN), insert, box)}
     assert kinds == {SundryKind.CLOSING_TAPE, SundryKind.PAPERS}
 
 
-def test_lift_tapes_are_weighed_among_the_sundries(packed):
+def test_lift_tapes_are_weighed_among_the_sundries(packed: Any) -> None:
     order = order_of({**HAMMER, "head_length": 60, "weight_g": 800})
     insert = make_insert(order, laid(order, [(0, "flat", 0)]), PE_FOAM)
     line = lines((order, insert, packed[2]))[SundryKind.LIFT_TAPE]
     assert (line.amount, line.weight_mg) == (258_000, 1_800)
 
 
-def test_the_closing_tape_is_an_h_on_lid_and_bottom():
+def test_the_closing_tape_is_an_h_on_lid_and_bottom() -> None:
     assert h_tape((400_000, 300_000, 200_000)).tape_um == 2 * (400_000 + 130_000 + 2 * (300_000 + 130_000))
 
 
-def test_tape_is_weighed_by_the_metre_and_half_a_tenth_goes_up():
+def test_tape_is_weighed_by_the_metre_and_half_a_tenth_goes_up() -> None:
     assert SundryLine(replace(CLOSING_TAPE, each_mg=8_500), 2_000_000).weight_mg == 17_000
     assert SundryLine(replace(CLOSING_TAPE, each_mg=100), 500_000).weight_mg == 100
     assert SundryLine(replace(CLOSING_TAPE, each_mg=98), 500_000).weight_mg == 0
 
 
-def test_a_shop_brings_its_own_kit(packed):
+def test_a_shop_brings_its_own_kit(packed: Any) -> None:
     kit = Supplies(paper_sheets=5, edge_guard=replace(EDGE_GUARD, each_mg=0))
     assert lines(packed, kit)[SundryKind.PAPERS].weight_mg == 25_000
     assert lines(packed, kit)[SundryKind.EDGE_GUARD].weight_mg == 0
 
 
-def test_the_tolerance_is_2_6_deviations_of_independent_doubts():
+def test_the_tolerance_is_2_6_deviations_of_independent_doubts() -> None:
     weights = Weights(0, 0, 0, (), (UncertaintyComponent("a", 3_000, ""), UncertaintyComponent("b", 4_000, "")))
     assert weights.tolerance_mg == 13_000
     assert Weights(0, 0, 0, (), (UncertaintyComponent("a", 1_001, ""),)).tolerance_mg == 2_603
     assert Weights(0, 0, 0, (), ()).tolerance_mg == 0
 
 
-def test_every_doubt_says_where_it_comes_from(packed):
+def test_every_doubt_says_where_it_comes_from(packed: Any) -> None:
     doubts = {str(doubt.source): doubt for doubt in weigh(*packed, usual_sundries(*packed)).uncertainty}
     assert set(doubts) == {"scale", "foam", "board", "sundries", "handles"}
     assert doubts["handles"].sd_mg == round(4_000 * sqrt(2))
@@ -101,13 +102,13 @@ def test_every_doubt_says_where_it_comes_from(packed):
     assert all(doubt.why for doubt in doubts.values())
 
 
-def test_a_coarser_scale_widens_the_tolerance(packed):
+def test_a_coarser_scale_widens_the_tolerance(packed: Any) -> None:
     fine, coarse = (weigh(*packed, (), scale_step_mg=step) for step in (100, 50_000))
     assert coarse.tolerance_mg > fine.tolerance_mg
     assert coarse.gross_mg == fine.gross_mg
 
 
-def test_exactly_the_allowed_gross_weight_is_no_problem(packed):
+def test_exactly_the_allowed_gross_weight_is_no_problem(packed: Any) -> None:
     order, insert, box = packed
     weights = weigh(order, insert, box, ())
     allowed = replace(order, rules=replace(order.rules, max_gross_mg=weights.gross_mg))
@@ -117,7 +118,7 @@ def test_exactly_the_allowed_gross_weight_is_no_problem(packed):
     assert "1.5 g more than a closed box may weigh" in str(gross_problem(short, weights))
 
 
-def test_the_weights_shown_add_up_to_the_gross_weight_shown(packed):
+def test_the_weights_shown_add_up_to_the_gross_weight_shown(packed: Any) -> None:
     content = json.loads(json.dumps(to_json(weight_plan(weigh(*packed, usual_sundries(*packed))))))
     total = sum(content[key] for key in ("pieces_g", "insert_g", "box_g", "sundries_g"))
     assert content["gross_g"] == pytest.approx(total, abs=0.001)
@@ -125,7 +126,7 @@ def test_the_weights_shown_add_up_to_the_gross_weight_shown(packed):
 
 
 @pytest.mark.parametrize("code", ["ply", "sliding"])
-def test_a_wooden_box_in_a_case_counts_among_what_the_case_holds(packed, code):
+def test_a_wooden_box_in_a_case_counts_among_what_the_case_holds(packed: Any, code: Any) -> None:
     order, insert, _ = packed
     made = [make_box(name, box_spec((390_000, 190_000, 140_000))) for name in (code, f"{code} cased")]
     bare, cased = (load_of_box(box, weigh_design(order, insert, box, ShopMaterials())) for box in made)

@@ -1,29 +1,30 @@
 """Orders through the adapter: rows out as an order file, a plan back as content that the checker has read."""
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
 from shop import adapter
-from shop.models import BoxPlan, Carton, OrderLine, Piece, Shop
+from shop.models import Block, BoxPlan, Carton, Order, OrderLine, Piece, Product, Shop
 from shop.services import allocation
 from tests.shop.conftest import make_piece, make_product
 
 
 @pytest.fixture
-def allocated(line, piece):
+def allocated(line: OrderLine, piece: Piece) -> Any:
     allocation.allocate(line.order, [(line, piece)])
     return line.order
 
 
-def plan_of(order):
+def plan_of(order: Any) -> Any:
     """The order's file, and its plan after a second of search."""
     file = adapter.order_file(order)
     terms = adapter.terms_for(order, file.stock)
     return file, adapter.plan_content(adapter.plan_with_offers(file, terms, seconds=1).answer)
 
 
-def test_an_order_goes_out_with_its_pieces_measures_and_the_shops_rules(allocated):
+def test_an_order_goes_out_with_its_pieces_measures_and_the_shops_rules(allocated: Any) -> None:
     content = adapter.order_file(allocated).content
     assert content["id"] == "17"
     assert content["rules"] == {
@@ -61,22 +62,22 @@ def test_an_order_goes_out_with_its_pieces_measures_and_the_shops_rules(allocate
 
 
 @pytest.mark.parametrize(("stored", "written"), [("104.775", 104.8), ("104.8", 104.8), ("104.8000001", 104.9)])
-def test_lengths_are_rounded_up_to_a_tenth_of_a_millimetre(allocated, stored, written):
+def test_lengths_are_rounded_up_to_a_tenth_of_a_millimetre(allocated: Any, stored: Any, written: Any) -> None:
     Piece.objects.update(head_length=Decimal(stored))
     assert adapter.order_file(allocated).content["items"][0]["head_length"] == written
 
 
-def test_weights_are_written_to_the_milligram_half_even(allocated):
+def test_weights_are_written_to_the_milligram_half_even(allocated: Any) -> None:
     Piece.objects.update(weight_g=Decimal("1360.7775"))
     assert adapter.order_file(allocated).content["items"][0]["weight_g"] == 1360.778
 
 
-def test_an_eye_that_was_not_measured_is_in_the_middle_of_the_head(allocated):
+def test_an_eye_that_was_not_measured_is_in_the_middle_of_the_head(allocated: Any) -> None:
     Piece.objects.update(eye_offset=None)
     assert adapter.order_file(allocated).content["items"][0]["eye_offset"] == 52.5
 
 
-def test_a_marked_cheek_goes_out_and_an_unmarked_one_does_not(allocated):
+def test_a_marked_cheek_goes_out_and_an_unmarked_one_does_not(allocated: Any) -> None:
     assert "mark" not in adapter.order_file(allocated).content["items"][0]
     Piece.objects.update(mark="face_left")
     assert adapter.order_file(allocated).content["items"][0]["mark"] == "face_left"
@@ -86,7 +87,7 @@ def test_a_marked_cheek_goes_out_and_an_unmarked_one_does_not(allocated):
     ("head_g", "web", "base_pad"),
     [("999", 25, 25), ("1000", 25, 25), ("1001", 40, 37), ("3000", 40, 37), ("3001", 50, 50)],
 )
-def test_web_wall_and_base_pad_follow_the_heaviest_head(forge, head_g, web, base_pad):
+def test_web_wall_and_base_pad_follow_the_heaviest_head(forge: Shop, head_g: Any, web: Any, base_pad: Any) -> None:
     rules = adapter.rules_for(forge, Decimal(head_g))
     assert (rules["web"], rules["wall"], rules["base_pad"]) == (web, web, base_pad)
 
@@ -102,33 +103,35 @@ def test_web_wall_and_base_pad_follow_the_heaviest_head(forge, head_g, web, base
         ("max_gross_g", 15000),
     ],
 )
-def test_a_rule_that_the_shop_switches_on_goes_out_and_one_that_is_off_does_not(forge, rule, value):
+def test_a_rule_that_the_shop_switches_on_goes_out_and_one_that_is_off_does_not(
+    forge: Shop, rule: Any, value: Any
+) -> None:
     forge.plan_rules.pop(rule, None)
     assert rule not in adapter.rules_for(forge, Decimal(900))
     forge.plan_rules[rule] = value
     assert adapter.rules_for(forge, Decimal(900))[rule] == value
 
 
-def test_the_measured_head_weight_comes_before_the_products_nominal_one(allocated):
+def test_the_measured_head_weight_comes_before_the_products_nominal_one(allocated: Any) -> None:
     Piece.objects.update(head_weight_g=Decimal("1180"))
     assert adapter.order_file(allocated).content["rules"]["web"] == 40
 
 
-def test_rules_that_someone_broke_in_the_database_are_refused_by_name(allocated):
+def test_rules_that_someone_broke_in_the_database_are_refused_by_name(allocated: Any) -> None:
     Shop.objects.update(plan_rules={"by_head": []})
     allocated.shop.refresh_from_db()
     with pytest.raises(adapter.BadInput, match=r"plan_rules\.by_head: must be a list of at least one band"):
         adapter.order_file(allocated)
 
 
-def test_a_mallet_with_a_steel_head_is_judged_as_a_hammer(series):
+def test_a_mallet_with_a_steel_head_is_judged_as_a_hammer(series: Any) -> None:
     product = make_product(series, "ML090", form="mallet")
     assert adapter.tool_content("x", product.pattern, {})["form"] == "mallet"
     product.pattern.head_material = "steel"
     assert adapter.tool_content("x", product.pattern, {})["form"] == "hammer"
 
 
-def test_blocks_ride_along_each_under_its_own_name(allocated, wax):
+def test_blocks_ride_along_each_under_its_own_name(allocated: Any, wax: Block) -> None:
     OrderLine.objects.create(order=allocated, block=wax, quantity=2)
     file = adapter.order_file(allocated)
     assert [item["id"] for item in file.content["items"]] == ["CH125-007", "wax", "wax 2"]
@@ -136,24 +139,28 @@ def test_blocks_ride_along_each_under_its_own_name(allocated, wax):
     assert file.content["items"][1]["upright"] is True
 
 
-def test_the_file_remembers_which_row_each_item_was(allocated, piece):
+def test_the_file_remembers_which_row_each_item_was(allocated: Any, piece: Piece) -> None:
     row = adapter.order_file(allocated).item_sources["CH125-007"]
     assert (row.kind, row.pk, row.number, row.name) == ("piece", piece.pk, 7, "CH125")
 
 
-def test_an_order_without_all_its_pieces_is_not_ready(line):
+def test_an_order_without_all_its_pieces_is_not_ready(line: OrderLine) -> None:
     with pytest.raises(adapter.NotReady, match="“CH125 CH125” wants 1 piece and has 0"):
         adapter.order_file(line.order)
 
 
-def test_a_piece_that_its_line_no_longer_wants_is_never_packed(allocated, line, other_product):
+def test_a_piece_that_its_line_no_longer_wants_is_never_packed(
+    allocated: Any, line: OrderLine, other_product: Any
+) -> None:
     line.product = other_product
     line.save()
     with pytest.raises(adapter.NotReady, match="“1 × SP080 SP080” does not want CH125-007: put it back"):
         adapter.order_file(allocated)
 
 
-def test_a_piece_too_many_after_the_quantity_was_lowered_is_never_packed(allocated, line, product):
+def test_a_piece_too_many_after_the_quantity_was_lowered_is_never_packed(
+    allocated: Any, line: OrderLine, product: Product
+) -> None:
     OrderLine.objects.update(quantity=2)
     line.refresh_from_db()
     allocation.allocate(allocated, [(line, make_piece(product, 8))])
@@ -162,7 +169,9 @@ def test_a_piece_too_many_after_the_quantity_was_lowered_is_never_packed(allocat
         adapter.order_file(allocated)
 
 
-def test_a_set_that_became_matched_with_two_numbers_in_it_is_never_packed(order, pair, product, other_product):
+def test_a_set_that_became_matched_with_two_numbers_in_it_is_never_packed(
+    order: Order, pair: Any, product: Product, other_product: Any
+) -> None:
     line = OrderLine.objects.create(order=order, product_set=pair)
     allocation.allocate(order, [(line, make_piece(product, 3)), (line, make_piece(other_product, 4))])
     OrderLine.objects.update(matched=True)
@@ -170,18 +179,18 @@ def test_a_set_that_became_matched_with_two_numbers_in_it_is_never_packed(order,
         adapter.order_file(order)
 
 
-def test_an_order_with_a_piece_not_weighed_is_not_ready(allocated):
+def test_an_order_with_a_piece_not_weighed_is_not_ready(allocated: Any) -> None:
     Piece.objects.update(weight_g=None)
     with pytest.raises(adapter.NotReady, match="CH125-007 has not been measured and weighed"):
         adapter.order_file(allocated)
 
 
-def test_an_order_without_lines_is_not_ready(order):
+def test_an_order_without_lines_is_not_ready(order: Order) -> None:
     with pytest.raises(adapter.NotReady, match="has no lines"):
         adapter.order_file(order)
 
 
-def test_the_hash_follows_measures_rules_and_foam_and_nothing_else(allocated, product):
+def test_the_hash_follows_measures_rules_and_foam_and_nothing_else(allocated: Any, product: Product) -> None:
     first = adapter.order_file(allocated).input_hash
     make_piece(product, 99)
     assert adapter.order_file(allocated).input_hash == first
@@ -191,7 +200,7 @@ def test_the_hash_follows_measures_rules_and_foam_and_nothing_else(allocated, pr
     assert len({first, second, adapter.order_file(allocated).input_hash}) == 3
 
 
-def test_a_plan_is_current_until_the_order_changes(allocated):
+def test_a_plan_is_current_until_the_order_changes(allocated: Any) -> None:
     file = adapter.order_file(allocated)
     assert not adapter.is_current(allocated)
     allocated.current_plan = BoxPlan.objects.create(
@@ -202,26 +211,26 @@ def test_a_plan_is_current_until_the_order_changes(allocated):
     assert not adapter.is_current(allocated)
 
 
-def test_one_piece_is_planned_and_the_checker_finds_nothing(allocated):
+def test_one_piece_is_planned_and_the_checker_finds_nothing(allocated: Any) -> None:
     file, plan = plan_of(allocated)
     assert plan["status"] == "planned"
     assert plan["insert"]["density_kg_m3"] == 27
     assert adapter.problems(file.content, plan) == []
 
 
-def test_the_checker_names_what_is_wrong_with_a_plan(allocated):
+def test_the_checker_names_what_is_wrong_with_a_plan(allocated: Any) -> None:
     file, plan = plan_of(allocated)
     plan["interior_mm"][0] -= 1
     assert adapter.problems(file.content, plan)
 
 
-def test_a_board_that_is_not_known_is_refused(allocated):
+def test_a_board_that_is_not_known_is_refused(allocated: Any) -> None:
     allocated.shop.board = "tin"
     with pytest.raises(adapter.BadInput, match=r"board: must be one of .*42-26C-42 single wall, .*, not tin"):
         plan_of(allocated)
 
 
-def test_the_shops_cartons_go_in_with_their_inner_sizes(forge):
+def test_the_shops_cartons_go_in_with_their_inner_sizes(forge: Shop) -> None:
     from shop.adapter.materials import materials_of
 
     sizes = {"length": Decimal("600.5"), "width": Decimal(200), "height": Decimal(150)}

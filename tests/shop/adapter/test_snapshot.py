@@ -1,23 +1,29 @@
 """A plan is out of date once a row its box was made from has changed, says which, and minds no other row."""
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from django.db import connection
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from shop import adapter
 from shop.models import (
     AllowanceRow,
+    Block,
     BoardRow,
     Carton,
     FastenerRow,
     GradeRule,
     LabourTime,
     Order,
+    OrderLine,
     Piece,
+    Product,
     RateRule,
     Shop,
+    User,
     WoodRow,
 )
 from shop.services import allocation, jobs, planning
@@ -28,12 +34,12 @@ USUAL, OTHER = "42-26C-42 single wall", "69-26C-69 single wall"
 
 
 @pytest.fixture(autouse=True)
-def _no_bell(monkeypatch):
+def _no_bell(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(jobs, "notify_workers", lambda job_id: True)
 
 
 @pytest.fixture
-def stocked(stocked):
+def stocked(stocked: Shop) -> Any:
     """Two cartons, and blanks that take so long to cut that a carton is offered for its little work."""
     LabourTime.objects.update_or_create(shop=stocked, what="blank", defaults={"minutes": Decimal(9)})
     size = {"length": Decimal(450), "width": Decimal(300), "height": Decimal(200)}
@@ -43,24 +49,24 @@ def stocked(stocked):
 
 
 @pytest.fixture
-def planned(line, piece, stocked):
+def planned(line: OrderLine, piece: Piece, stocked: Shop) -> Any:
     allocation.allocate(line.order, [(line, piece)])
     planning.plan_now(line.order, 0.2)
     return Order.objects.get()
 
 
-def styles(order):
+def styles(order: Any) -> Any:
     """The style of each offer."""
     return [adapter.plan_of(offer).box.style for offer in order.current_plan.choices]
 
 
-def take(order, style):
+def take(order: Any, style: Any) -> Any:
     """Make the offer of a style the order's box."""
     index = styles(order).index(style)
     return planning.take_offer(order, order.current_plan, index)
 
 
-def test_the_rows_a_box_was_made_from_are_kept_with_its_plan(planned):
+def test_the_rows_a_box_was_made_from_are_kept_with_its_plan(planned: Any) -> None:
     kept = planned.current_plan.snapshot
     assert set(kept["board"]) == {USUAL}
     assert set(kept["second carton"]) == {"big"}
@@ -86,7 +92,9 @@ def test_the_rows_a_box_was_made_from_are_kept_with_its_plan(planned):
         (GradeRule, {"kind": "dense board"}, {"burst_psi": 175}, "The rule “board for dense contents” has changed: of"),
     ],
 )
-def test_a_row_the_box_was_made_from_makes_its_plan_one_of_what_was(planned, kind, which, change, sentence):
+def test_a_row_the_box_was_made_from_makes_its_plan_one_of_what_was(
+    planned: Any, kind: Any, which: Any, change: Any, sentence: Any
+) -> None:
     kind.objects.filter(**which).update(**change)
     assert not adapter.is_current(planned)
     assert any(sentence in change for change in adapter.changes_since(planned))
@@ -108,13 +116,15 @@ def test_a_row_the_box_was_made_from_makes_its_plan_one_of_what_was(planned, kin
         (GradeRule, {"kind": "days", "up_to": 180}, {"factor": Decimal("0.4")}),
     ],
 )
-def test_rows_the_box_was_not_made_from_leave_its_plan_as_it_is(planned, kind, which, change):
+def test_rows_the_box_was_not_made_from_leave_its_plan_as_it_is(
+    planned: Any, kind: Any, which: Any, change: Any
+) -> None:
     assert kind.objects.filter(**which).update(**change)
     assert adapter.is_current(planned)
     assert planning.current_plan(planned) == planned.current_plan
 
 
-def test_a_wooden_box_goes_by_its_wood_and_screws_and_not_by_boards(planned):
+def test_a_wooden_box_goes_by_its_wood_and_screws_and_not_by_boards(planned: Any) -> None:
     BoardRow.objects.update(burst_psi=0, facings_lb=0, ect_lb_in=1)
     order = Order.objects.get()
     planning.plan_now(order, 0.2)
@@ -125,7 +135,7 @@ def test_a_wooden_box_goes_by_its_wood_and_screws_and_not_by_boards(planned):
     assert any(f"Wood “{used}” has changed: thickness 9.6 mm" in one for one in adapter.changes_since(order))
 
 
-def test_a_carton_that_is_the_box_itself_must_be_in_stock(planned):
+def test_a_carton_that_is_the_box_itself_must_be_in_stock(planned: Any) -> None:
     take(planned, "carton")
     Carton.objects.filter(name="big").update(count=0)
     order = Order.objects.get()
@@ -133,7 +143,7 @@ def test_a_carton_that_is_the_box_itself_must_be_in_stock(planned):
     assert not adapter.is_current(order)
 
 
-def test_an_offer_whose_rows_have_changed_is_not_taken(planned):
+def test_an_offer_whose_rows_have_changed_is_not_taken(planned: Any) -> None:
     Carton.objects.filter(name="big").update(width=Decimal(320))
     plan = planned.current_plan
     index = styles(planned).index("carton")
@@ -142,10 +152,10 @@ def test_an_offer_whose_rows_have_changed_is_not_taken(planned):
     assert Order.objects.get().current_plan == plan
 
 
-def test_a_row_that_changed_during_the_search_keeps_no_plan(planned, monkeypatch):
+def test_a_row_that_changed_during_the_search_keeps_no_plan(planned: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     search = adapter.plan_with_offers
 
-    def slow(*args, **options):
+    def slow(*args: Any, **options: Any) -> Any:
         found = search(*args, **options)
         BoardRow.objects.filter(name=USUAL).update(caliper_mm=Decimal("4.2"))
         return found
@@ -155,7 +165,7 @@ def test_a_row_that_changed_during_the_search_keeps_no_plan(planned, monkeypatch
         planning.plan_now(planned, 0.2)
 
 
-def test_stock_that_cannot_be_used_makes_plans_ones_of_what_was_and_says_so(planned):
+def test_stock_that_cannot_be_used_makes_plans_ones_of_what_was_and_says_so(planned: Any) -> None:
     BoardRow.objects.update(in_stock=False)
     assert not adapter.is_current(planned)
     assert adapter.changes_since(planned) == ["boards: must have at least one row that is in stock; there is none."]
@@ -170,22 +180,22 @@ def test_stock_that_cannot_be_used_makes_plans_ones_of_what_was_and_says_so(plan
         (lambda: Shop.objects.update(country="NO"), "The parcel now crosses a border, or no longer does."),
     ],
 )
-def test_what_else_has_changed_is_said_too(planned, change, sentence):
+def test_what_else_has_changed_is_said_too(planned: Any, change: Any, sentence: Any) -> None:
     change()
     assert sentence in adapter.changes_since(Order.objects.get())
 
 
-def test_a_changed_planning_rule_is_named(planned, forge):
+def test_a_changed_planning_rule_is_named(planned: Any, forge: Shop) -> None:
     Shop.objects.update(plan_rules={**forge.plan_rules, "top_pad": 37})
     assert adapter.changes_since(Order.objects.get()) == ["The planning rule “top pad” has changed."]
 
 
-def test_pieces_come_and_gone_are_named(planned, wax):
+def test_pieces_come_and_gone_are_named(planned: Any, wax: Block) -> None:
     planned.lines.create(block=wax, quantity=1)
     assert adapter.changes_since(planned) == ["wax has been added to the order."]
 
 
-def test_the_orders_page_says_what_has_changed(client, owner, planned):
+def test_the_orders_page_says_what_has_changed(client: Client, owner: User, planned: Any) -> None:
     client.force_login(owner)
     BoardRow.objects.filter(name=USUAL).update(caliper_mm=Decimal("4.2"))
     page = client.get("/orders/17/").content.decode()
@@ -193,14 +203,14 @@ def test_the_orders_page_says_what_has_changed(client, owner, planned):
     assert "caliper 4.2 mm, was 4 mm" in page
 
 
-def test_a_plan_of_before_rows_were_kept_stays_as_it_is(planned):
+def test_a_plan_of_before_rows_were_kept_stays_as_it_is(planned: Any) -> None:
     file = adapter.order_file(planned)
     planning.store(planned, file, adapter.plan_of(planned.current_plan))
     BoardRow.objects.update(caliper_mm=Decimal("4.2"))
     assert adapter.is_current(planned)
 
 
-def test_a_changed_carriers_rule_is_named(planned, forge):
+def test_a_changed_carriers_rule_is_named(planned: Any, forge: Shop) -> None:
     rule = RateRule.objects.create(shop=forge, carrier="Post", service="road", valid_from="2020-01-01", system="cm/kg")
     Shop.objects.update(priced_by=rule)
     order = Order.objects.get()
@@ -212,7 +222,9 @@ def test_a_changed_carriers_rule_is_named(planned, forge):
     assert adapter.changes_since(order) == ["The carrier’s rule that boxes are chosen by has changed."]
 
 
-def test_many_orders_are_judged_by_their_rows_in_the_same_queries(planned, product, django_assert_num_queries):
+def test_many_orders_are_judged_by_their_rows_in_the_same_queries(
+    planned: Any, product: Product, django_assert_num_queries: Any
+) -> None:
     orders, snapshot = [planned], adapter.snapshot_of(planned.current_plan)
     for number in (30, 31):
         order = Order.objects.create(customer=planned.customer, number=number)

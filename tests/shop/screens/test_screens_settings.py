@@ -2,18 +2,20 @@
 
 import re
 from decimal import Decimal
+from typing import Any
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from shop import adapter
 from shop.adapter.stock import joinery_of
 from shop.forms import BandFormSet, SettingsForm, units_in
-from shop.models import Membership, RateRule, User, inch_plan_rules
+from shop.models import Membership, RateRule, Shop, User, inch_plan_rules
 
 
 @pytest.fixture
-def typed(forge):
+def typed(forge: Shop) -> Any:
     """The settings form as it stands when the owner opens it."""
     form = SettingsForm(instance=forge)
     bands = BandFormSet(prefix="bands", initial=form.bands(), form_kwargs={"units": units_in(forge)})
@@ -25,25 +27,27 @@ def typed(forge):
     return data
 
 
-def store(client, typed, **changes):
+def store(client: Any, typed: Any, **changes: Any) -> Any:
     return client.post(reverse("settings"), {**typed, **{name.replace("__", "-"): v for name, v in changes.items()}})
 
 
-def test_settings_stored_as_they_stand_change_no_rule(at_the_bench, forge, typed):
+def test_settings_stored_as_they_stand_change_no_rule(at_the_bench: Client, forge: Shop, typed: Any) -> None:
     before = forge.plan_rules
     assert store(at_the_bench, typed).status_code == 302
     forge.refresh_from_db()
     assert forge.plan_rules == before
 
 
-def test_a_rule_may_be_typed_in_inches(at_the_bench, forge, typed):
+def test_a_rule_may_be_typed_in_inches(at_the_bench: Client, forge: Shop, typed: Any) -> None:
     store(at_the_bench, typed, sheets="1/2 in, 1 in, 2 in", bands__0__web="1 in")
     forge.refresh_from_db()
     assert forge.plan_rules["sheets"] == [12.7, 25.4, 50.8]
     assert forge.plan_rules["by_head"][0]["web"] == 25.4
 
 
-def test_rules_that_are_off_are_switched_on_in_any_unit_and_off_again(at_the_bench, forge, typed):
+def test_rules_that_are_off_are_switched_on_in_any_unit_and_off_again(
+    at_the_bench: Client, forge: Shop, typed: Any
+) -> None:
     switched = {"sharp_wall": "2 in", "max_layer_g": "6 kg", "max_gross_g": "40 lb"}
     switched |= {"stiff_sheet": "1/4 in", "max_interior": "36 in, 400, 300"}
     store(at_the_bench, typed, **switched)
@@ -61,24 +65,24 @@ def test_rules_that_are_off_are_switched_on_in_any_unit_and_off_again(at_the_ben
     assert not set(on) & set(forge.plan_rules)
 
 
-def test_how_much_higher_a_layer_may_be_is_typed_too(at_the_bench, forge, typed):
+def test_how_much_higher_a_layer_may_be_is_typed_too(at_the_bench: Client, forge: Shop, typed: Any) -> None:
     assert typed["layer_spare"] == "6"
     store(at_the_bench, typed, layer_spare="1/8 in")
     forge.refresh_from_db()
     assert forge.plan_rules["layer_spare"] == 3.18
 
 
-def test_a_shop_of_before_layers_could_be_higher_keeps_them_as_low(forge):
+def test_a_shop_of_before_layers_could_be_higher_keeps_them_as_low(forge: Shop) -> None:
     del forge.plan_rules["layer_spare"]
     assert SettingsForm(instance=forge)["layer_spare"].value() == "0"
 
 
-def test_a_new_shop_lets_nobody_lift_more_than_twenty_kilograms(at_the_bench, forge):
+def test_a_new_shop_lets_nobody_lift_more_than_twenty_kilograms(at_the_bench: Client, forge: Shop) -> None:
     assert forge.plan_rules["max_gross_g"] == 20000
     assert 'value="20000"' in at_the_bench.get(reverse("settings")).content.decode()
 
 
-def test_a_band_is_added_and_a_cleared_one_is_dropped(at_the_bench, forge, typed):
+def test_a_band_is_added_and_a_cleared_one_is_dropped(at_the_bench: Client, forge: Shop, typed: Any) -> None:
     last = {"bands__2__to_g": "2 kg", "bands__2__web": "45", "bands__2__wall": "45", "bands__2__base_pad": "40"}
     first = {f"bands__0__{name}": "" for name in ("to_g", "web", "wall", "base_pad")}
     new = {"bands__3__to_g": "", "bands__3__web": "60", "bands__3__wall": "60", "bands__3__base_pad": "50"}
@@ -114,7 +118,9 @@ def test_a_band_is_added_and_a_cleared_one_is_dropped(at_the_bench, forge, typed
         ({"board": "cardboard"}, "cardboard"),
     ],
 )
-def test_a_bad_setting_is_refused_in_a_sentence_and_nothing_changes(at_the_bench, forge, typed, changes, sentence):
+def test_a_bad_setting_is_refused_in_a_sentence_and_nothing_changes(
+    at_the_bench: Client, forge: Shop, typed: Any, changes: Any, sentence: Any
+) -> None:
     before = (forge.plan_rules, forge.country, forge.timezone, forge.foam_density_kg_m3)
     answer = store(at_the_bench, typed, **changes)
     assert answer.status_code == 400
@@ -123,7 +129,7 @@ def test_a_bad_setting_is_refused_in_a_sentence_and_nothing_changes(at_the_bench
     assert (forge.plan_rules, forge.country, forge.timezone, forge.foam_density_kg_m3) == before
 
 
-def test_someone_is_let_in_as_a_packer(at_the_bench, forge, client):
+def test_someone_is_let_in_as_a_packer(at_the_bench: Client, forge: Shop, client: Client) -> None:
     data = {"username": "saturday", "password": "anvil-and-tongs", "role": "packer"}
     at_the_bench.post(reverse("add-member"), data)
     assert Membership.objects.get(user__username="saturday").role == "packer"
@@ -139,7 +145,7 @@ def test_someone_is_let_in_as_a_packer(at_the_bench, forge, client):
         ({"role": "smith"}, "smith"),
     ],
 )
-def test_a_bad_member_is_refused_in_a_sentence(at_the_bench, changes, sentence):
+def test_a_bad_member_is_refused_in_a_sentence(at_the_bench: Client, changes: Any, sentence: Any) -> None:
     data = {"username": "saturday", "password": "anvil-and-tongs", "role": "packer", **changes}
     answer = at_the_bench.post(reverse("add-member"), data)
     assert answer.status_code == 400
@@ -147,12 +153,12 @@ def test_a_bad_member_is_refused_in_a_sentence(at_the_bench, changes, sentence):
     assert not User.objects.filter(username="saturday").exists()
 
 
-def change(client, user, role):
+def change(client: Any, user: Any, role: Any) -> Any:
     member = Membership.objects.get(user=user)
     return client.post(reverse("change-member", args=[member.pk]), {"role": role}, follow=True).content.decode()
 
 
-def test_a_member_gets_another_role_or_leaves(at_the_bench, packer):
+def test_a_member_gets_another_role_or_leaves(at_the_bench: Client, packer: User) -> None:
     change(at_the_bench, packer, "bookkeeper")
     assert Membership.objects.get(user=packer).role == "bookkeeper"
     change(at_the_bench, packer, "")
@@ -160,12 +166,12 @@ def test_a_member_gets_another_role_or_leaves(at_the_bench, packer):
 
 
 @pytest.mark.parametrize("role", ["packer", ""])
-def test_the_last_owner_stays(at_the_bench, owner, role):
+def test_the_last_owner_stays(at_the_bench: Client, owner: User, role: Any) -> None:
     assert "A shop needs an owner" in change(at_the_bench, owner, role)
     assert Membership.objects.get(user=owner).role == "owner"
 
 
-def test_carriers_rules_are_listed_to_be_looked_at(at_the_bench, forge):
+def test_carriers_rules_are_listed_to_be_looked_at(at_the_bench: Client, forge: Shop) -> None:
     for row in adapter.published_rules():
         RateRule.objects.create(shop=forge, **row)
     page = at_the_bench.get(reverse("settings")).content.decode()
@@ -173,18 +179,18 @@ def test_carriers_rules_are_listed_to_be_looked_at(at_the_bench, forge):
     assert "Check each before quoting." in page
 
 
-def test_a_person_chooses_units_of_their_own(log_in, packer):
+def test_a_person_chooses_units_of_their_own(log_in: Any, packer: User) -> None:
     log_in("packer").post(reverse("own-units"), {"length_unit": "in", "weight_unit": ""})
     packer.refresh_from_db()
     assert (packer.length_unit, packer.weight_unit) == ("in", "")
 
 
-def test_a_unit_nobody_knows_is_refused(log_in, packer):
+def test_a_unit_nobody_knows_is_refused(log_in: Any, packer: User) -> None:
     page = log_in("packer").post(reverse("own-units"), {"length_unit": "ell"}).content.decode()
     assert 'id="id_length_unit_error"' in page
 
 
-def test_times_are_shown_in_the_shops_zone(log_in, planned, forge):
+def test_times_are_shown_in_the_shops_zone(log_in: Any, planned: Any, forge: Shop) -> None:
     type(forge).objects.update(timezone="Pacific/Kiritimati")
     from zoneinfo import ZoneInfo
 
@@ -193,18 +199,20 @@ def test_times_are_shown_in_the_shops_zone(log_in, planned, forge):
 
 
 @pytest.fixture
-def carriers(forge, other_forge):
+def carriers(forge: Shop, other_forge: Any) -> None:
     """The published rules, for our forge and for the other one."""
     for row in adapter.published_rules():
         RateRule.objects.create(shop=forge, **row)
         RateRule.objects.create(shop=other_forge, **row)
 
 
-def in_force(shop):
+def in_force(shop: Any) -> Any:
     return RateRule.objects.get(shop=shop, carrier="UPS", service="Ground, United States", valid_to=None)
 
 
-def test_the_carrier_that_boxes_are_chosen_by_is_named(at_the_bench, forge, typed, carriers):
+def test_the_carrier_that_boxes_are_chosen_by_is_named(
+    at_the_bench: Client, forge: Shop, typed: Any, carriers: Any
+) -> None:
     assert store(at_the_bench, typed, country="US", priced_by=in_force(forge).pk).status_code == 302
     forge.refresh_from_db()
     assert forge.priced_by == in_force(forge)
@@ -213,7 +221,9 @@ def test_the_carrier_that_boxes_are_chosen_by_is_named(at_the_bench, forge, type
     assert forge.priced_by is None
 
 
-def test_a_rule_of_another_shop_or_of_another_time_is_not_offered(at_the_bench, forge, other_forge, typed, carriers):
+def test_a_rule_of_another_shop_or_of_another_time_is_not_offered(
+    at_the_bench: Client, forge: Shop, other_forge: Any, typed: Any, carriers: Any
+) -> None:
     over = RateRule.objects.filter(shop=forge, valid_to__isnull=False).first()
     for pk in (in_force(other_forge).pk, over.pk):
         answer = store(at_the_bench, typed, priced_by=pk)
@@ -221,7 +231,9 @@ def test_a_rule_of_another_shop_or_of_another_time_is_not_offered(at_the_bench, 
         assert "Choose one from the list." in answer.content.decode()
 
 
-def test_a_service_that_takes_nothing_in_where_the_shop_is_is_not_offered(at_the_bench, forge, typed, carriers):
+def test_a_service_that_takes_nothing_in_where_the_shop_is_is_not_offered(
+    at_the_bench: Client, forge: Shop, typed: Any, carriers: Any
+) -> None:
     answer = store(at_the_bench, typed, country="SE", priced_by=in_force(forge).pk)
     assert answer.status_code == 400
     assert "Choose one from the list." in answer.content.decode()
@@ -231,19 +243,21 @@ def test_a_service_that_takes_nothing_in_where_the_shop_is_is_not_offered(at_the
     assert forge.priced_abroad_by == dhl
 
 
-def test_settings_stored_after_a_rule_ended_take_the_one_in_force(at_the_bench, forge, carriers):
+def test_settings_stored_after_a_rule_ended_take_the_one_in_force(
+    at_the_bench: Client, forge: Shop, carriers: Any
+) -> None:
     first = RateRule.objects.filter(shop=forge, carrier="UPS", service="Ground, United States").earliest("valid_from")
     forge.priced_by = first
     assert SettingsForm(instance=forge)["priced_by"].value() == in_force(forge).pk
 
 
-def test_prices_of_work_and_hardware_are_read_with_a_comma(at_the_bench, forge, typed):
+def test_prices_of_work_and_hardware_are_read_with_a_comma(at_the_bench: Client, forge: Shop, typed: Any) -> None:
     store(at_the_bench, typed, hour_price="32,50", fastener_price="0.035")
     forge.refresh_from_db()
     assert (str(forge.hour_price), str(forge.fastener_price)) == ("32.50", "0.0350")
 
 
-def test_a_member_changes_the_password_and_stays_logged_in(log_in, packer):
+def test_a_member_changes_the_password_and_stays_logged_in(log_in: Any, packer: User) -> None:
     new = {"new_password1": "saturday-morning-7", "new_password2": "saturday-morning-7"}
     answer = log_in("packer").post(reverse("own-password"), {"old_password": "anvil-and-tongs", **new}, follow=True)
     assert "Your password is changed." in answer.content.decode()
@@ -251,14 +265,14 @@ def test_a_member_changes_the_password_and_stays_logged_in(log_in, packer):
     assert packer.check_password("saturday-morning-7")
 
 
-def test_a_password_is_not_changed_by_who_does_not_know_it(log_in, packer):
+def test_a_password_is_not_changed_by_who_does_not_know_it(log_in: Any, packer: User) -> None:
     new = {"new_password1": "saturday-morning-7", "new_password2": "saturday-morning-7"}
     assert log_in("packer").post(reverse("own-password"), {"old_password": "wrong", **new}).status_code == 400
     packer.refresh_from_db()
     assert packer.check_password("anvil-and-tongs")
 
 
-def test_rope_handles_and_feet_are_asked_for_with_a_tick(at_the_bench, forge, typed):
+def test_rope_handles_and_feet_are_asked_for_with_a_tick(at_the_bench: Client, forge: Shop, typed: Any) -> None:
     assert not joinery_of(forge).feet
     assert store(at_the_bench, typed, rope_handles="on", feet="on").status_code == 302
     forge.refresh_from_db()
@@ -266,20 +280,24 @@ def test_rope_handles_and_feet_are_asked_for_with_a_tick(at_the_bench, forge, ty
     assert (joinery.rope_handles, joinery.feet) == (True, True)
 
 
-def test_the_worth_of_billed_weight_is_stored_by_the_pound_or_the_kilogram(at_the_bench, forge, typed):
+def test_the_worth_of_billed_weight_is_stored_by_the_pound_or_the_kilogram(
+    at_the_bench: Client, forge: Shop, typed: Any
+) -> None:
     assert store(at_the_bench, typed, billed_price="1,20", billed_price_unit="lb").status_code == 302
     forge.refresh_from_db()
     assert (forge.billed_price, forge.billed_price_unit) == (Decimal("1.20"), "lb")
 
 
 @pytest.fixture
-def inch_forge(forge):
+def inch_forge(forge: Shop) -> Any:
     forge.length_unit, forge.weight_unit, forge.plan_rules = "in", "lb", inch_plan_rules()
     forge.save()
     return forge
 
 
-def test_bare_numbers_in_an_inch_shops_settings_are_inches_and_said_again(at_the_bench, inch_forge, typed):
+def test_bare_numbers_in_an_inch_shops_settings_are_inches_and_said_again(
+    at_the_bench: Client, inch_forge: Any, typed: Any
+) -> None:
     page = at_the_bench.get(reverse("settings")).content.decode()
     assert 'value="1/2, 1, 2"' in page
     assert "Stock sheets, in" in page
@@ -291,7 +309,7 @@ def test_bare_numbers_in_an_inch_shops_settings_are_inches_and_said_again(at_the
     assert inch_forge.plan_rules["max_gross_g"] == 19958.06
 
 
-def test_an_inch_shops_settings_stored_as_they_are_shown_change_no_rule(at_the_bench, inch_forge):
+def test_an_inch_shops_settings_stored_as_they_are_shown_change_no_rule(at_the_bench: Client, inch_forge: Any) -> None:
     page = at_the_bench.get(reverse("settings")).content.decode()
     shown = dict(re.findall(r'<(?:input|textarea)[^>]* name="([^"]+)" value="([^"]*)"', page))
     chosen = {

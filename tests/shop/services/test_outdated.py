@@ -2,12 +2,15 @@
 
 import datetime as dt
 from decimal import Decimal
+from typing import Any
 
 import pytest
+from django.test import Client
 
 from shop import adapter
 from shop.models import (
     AllowanceRow,
+    Block,
     BoardRow,
     Customer,
     LabourTime,
@@ -16,6 +19,7 @@ from shop.models import (
     Piece,
     RateRule,
     Shop,
+    User,
 )
 from shop.presenters.order_status import order_statuses
 from shop.services import allocation, dispatch, jobs, orders, outdated, pieces, planning
@@ -26,12 +30,12 @@ USUAL = "42-26C-42 single wall"
 
 
 @pytest.fixture(autouse=True)
-def _no_bell(monkeypatch):
+def _no_bell(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(jobs, "notify_workers", lambda job_id: True)
 
 
 @pytest.fixture
-def planned(line, piece, stocked, wax):
+def planned(line: OrderLine, piece: Piece, stocked: Shop, wax: Block) -> Any:
     """Order 17 with one hammer and a tin of wax, planned with its offers and judged."""
     OrderLine.objects.create(order=line.order, block=wax)
     allocation.allocate(line.order, [(line, piece)])
@@ -39,13 +43,13 @@ def planned(line, piece, stocked, wax):
     return judged()
 
 
-def judged():
+def judged() -> Any:
     """The order as its row stands once what is marked was judged."""
     outdated.judge_marked(list(Order.objects.all()))
     return Order.objects.get(number=17)
 
 
-def change(model, which, **values):
+def change(model: Any, which: Any, **values: Any) -> None:
     """Store other values of one row, as a form does."""
     row = model.objects.filter(**which).get()
     for name, value in values.items():
@@ -53,11 +57,11 @@ def change(model, which, **values):
     row.save()
 
 
-def release(order):
+def release(order: Any) -> None:
     allocation.release_all(order)
 
 
-def new_number(order):
+def new_number(order: Any) -> None:
     pieces.correct_number(Piece.objects.get(), 9, "misread")
 
 
@@ -76,7 +80,7 @@ def new_number(order):
         (new_number, "CH125-009 has been added to the order."),
     ],
 )
-def test_what_a_plan_was_made_from_dates_it_as_it_is_stored(planned, act, why):
+def test_what_a_plan_was_made_from_dates_it_as_it_is_stored(planned: Any, act: Any, why: Any) -> None:
     assert (planned.plan_outdated, planned.plan_judged_on is None) == (False, False)
     act(planned)
     assert Order.objects.get().plan_judged_on is None
@@ -87,7 +91,7 @@ def test_what_a_plan_was_made_from_dates_it_as_it_is_stored(planned, act, why):
     assert list(Order.objects.filter(plan_outdated=True)) == [order]
 
 
-def test_what_is_put_back_as_it_was_makes_the_plan_current_again(planned):
+def test_what_is_put_back_as_it_was_makes_the_plan_current_again(planned: Any) -> None:
     change(Piece, {}, weight_g=Decimal(1400))
     assert judged().plan_outdated
     change(Piece, {}, weight_g=Decimal(1440))
@@ -95,7 +99,7 @@ def test_what_is_put_back_as_it_was_makes_the_plan_current_again(planned):
     assert (order.plan_outdated, order.plan_outdated_why) == (False, "")
 
 
-def test_a_new_plan_is_current(planned):
+def test_a_new_plan_is_current(planned: Any) -> None:
     change(Piece, {}, weight_g=Decimal(1400))
     assert judged().plan_outdated
     planning.plan_now(Order.objects.get(), 0.2)
@@ -111,16 +115,18 @@ def test_a_new_plan_is_current(planned):
         lambda order: Customer.objects.create(shop=order.shop, name="Other", country="SE"),
     ],
 )
-def test_a_row_that_no_plan_of_the_order_is_made_from_marks_nothing(planned, act):
+def test_a_row_that_no_plan_of_the_order_is_made_from_marks_nothing(planned: Any, act: Any) -> None:
     act(planned)
     assert Order.objects.get().plan_judged_on == planned.plan_judged_on
 
 
-def test_a_change_that_comes_while_the_plan_is_judged_is_not_lost(planned, monkeypatch):
+def test_a_change_that_comes_while_the_plan_is_judged_is_not_lost(
+    planned: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
     change(Piece, {}, weight_g=Decimal(1400))
     compare = adapter.changes_among
 
-    def meanwhile(asked):
+    def meanwhile(asked: Any) -> Any:
         found = compare(asked)
         change(Piece, {}, weight_g=Decimal(1440))
         return found
@@ -132,12 +138,14 @@ def test_a_change_that_comes_while_the_plan_is_judged_is_not_lost(planned, monke
     assert not judged().plan_outdated
 
 
-def test_a_list_of_orders_that_nothing_has_touched_compares_nothing(planned, monkeypatch):
+def test_a_list_of_orders_that_nothing_has_touched_compares_nothing(
+    planned: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
     monkeypatch.setattr(adapter, "changes_among", lambda asked: pytest.fail("compared") if asked else {})
     assert [row.fits for row in order_statuses([Order.objects.get()])] == [True]
 
 
-def test_another_day_is_another_judgement_for_carriers_rules_have_days(planned, forge):
+def test_another_day_is_another_judgement_for_carriers_rules_have_days(planned: Any, forge: Shop) -> None:
     RateRule.objects.create(shop=forge, carrier="Post", service="road", valid_from="2020-01-01", system="cm/kg")
     change(Shop, {}, priced_by=RateRule.objects.get())
     planning.plan_now(Order.objects.get(), 0.2)
@@ -147,7 +155,7 @@ def test_another_day_is_another_judgement_for_carriers_rules_have_days(planned, 
     assert "The carrier’s rule that boxes are chosen by has changed." in judged().plan_outdated_why
 
 
-def test_what_changes_while_a_box_is_closed_is_seen_once_it_is_open_again(planned):
+def test_what_changes_while_a_box_is_closed_is_seen_once_it_is_open_again(planned: Any) -> None:
     dispatch.pack(planned)
     change(Shop, {}, foam_fit_mm=Decimal(1))
     assert Order.objects.get().plan_judged_on is not None
@@ -155,7 +163,7 @@ def test_what_changes_while_a_box_is_closed_is_seen_once_it_is_open_again(planne
     assert judged().plan_outdated
 
 
-def test_papers_and_packing_ask_for_themselves_whatever_the_row_says(planned):
+def test_papers_and_packing_ask_for_themselves_whatever_the_row_says(planned: Any) -> None:
     Piece.objects.update(weight_g=Decimal(1400))
     assert not judged().plan_outdated
     with pytest.raises(planning.CannotPlan, match="has changed since its box was planned"):
@@ -164,13 +172,13 @@ def test_papers_and_packing_ask_for_themselves_whatever_the_row_says(planned):
         dispatch.pack(Order.objects.get())
 
 
-def test_the_orders_own_page_judges_its_plan_anew(client, owner, planned):
+def test_the_orders_own_page_judges_its_plan_anew(client: Client, owner: User, planned: Any) -> None:
     Piece.objects.update(weight_g=Decimal(1400))
     client.force_login(owner)
     assert "planned, out of date" in client.get("/orders/17/").content.decode()
     assert Order.objects.get().plan_outdated
 
 
-def test_orders_without_a_plan_are_not_judged(line):
+def test_orders_without_a_plan_are_not_judged(line: OrderLine) -> None:
     outdated.judge(list(Order.objects.all()))
     assert Order.objects.get().plan_judged_on is None

@@ -48,7 +48,7 @@ def fill(count: int) -> dict[str, int]:
 
 def again() -> dict[str, int]:
     """Ask again for what was given up after three attempts, as a person would."""
-    from shop.models import Job, JobKind, JobState, Order
+    from shop.models import DocumentKind, Job, JobKind, JobState, Order
     from shop.services import planning
 
     failed = list(Job.objects.filter(state=JobState.FAILED).order_by("pk"))
@@ -56,14 +56,14 @@ def again() -> dict[str, int]:
         order = Order.objects.get(pk=job.order_id)
         if job.kind == JobKind.PLAN and order.current_plan_id is None:
             planning.request_plan(order, 1)
-        elif job.kind == JobKind.PAPERS and not order.current_plan.documents.exists():
+        elif job.kind == JobKind.PAPERS and order.current_plan.documents.count() < len(DocumentKind.values):
             planning.request_papers(order)
     return {"given up": len(failed)}
 
 
 def state() -> dict[str, int]:
     """What became of the orders: jobs still open, orders lost, doubled, and without their papers."""
-    from shop.models import BoxPlan, Document, Job, JobState, Order, Parcel
+    from shop.models import BoxPlan, Document, DocumentKind, Job, JobState, Order, Parcel
 
     orders = list(Order.objects.select_related("current_plan"))
     plans = Counter(BoxPlan.objects.values_list("order", flat=True))
@@ -76,7 +76,7 @@ def state() -> dict[str, int]:
         "open": waiting.count(),
         "lost": sum(order.current_plan_id is None and order.pk not in still for order in orders),
         "doubled": sum(max(plans[order.pk], parcels[order.pk]) > 1 for order in orders),
-        "without papers": sum(papers[order.current_plan_id] < len(Document.kind.field.choices) for order in orders),
+        "without papers": sum(papers[order.current_plan_id] < len(DocumentKind.values) for order in orders),
         "given up": given_up,
         "attempts beyond one": sum(max(0, job.attempts - 1) for job in Job.objects.all()),
     }

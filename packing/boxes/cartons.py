@@ -213,4 +213,5 @@ def choose_carton(
         length, width, height = used.carton.inner_um
         return used.volume_um3, length * width * height, used.carton.name
 
+    # The smallest as used, then as bought, then by name: the same carton on any machine.
     return min(fitting, key=key)

@@ -55,6 +55,7 @@ def needs_pad(spec: BoxSpec, gap_um: int, inside_um: int | None = None) -> bool:
     """
     if gap_um <= PAD_GAP_UM:
         return False
+    # The gap lies across the length, in its middle; twice the places, so that halves stay whole.
     middle = max(spec.interior_um[:2])
     play = 0 if inside_um is None else max(0, inside_um - middle)
     return any(2 * low < middle + gap_um + play and 2 * high > middle - gap_um - play for low, high in spec.heads)
@@ -128,6 +129,7 @@ def tube_steps(
         The last step: what goes in.
     """
     blank = joined(tuple(blanks))
+    # The joint stands with the walls: it is glued to one of them.
     upright = set(range(WALLS)) | {len(blank.panels)}
     lower = {i for i in range(WALLS, len(blank.panels)) if blank.panels[i].high[1] <= blank.panels[0].low[1]}
     if len(blanks) > 1:
@@ -137,6 +139,7 @@ def tube_steps(
     cut = Message(
         "Cut the blank along the outline, cut the slots, and crease along the dashed lines with a blunt wheel."
     )
+    # Each name once, though each wall stands there twice.
     walls = tuple(dict.fromkeys(panel.name for panel in blank.panels[:WALLS]))
     return (
         Step(cut, _lying(blank)),

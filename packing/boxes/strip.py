@@ -62,6 +62,7 @@ def strip(
         Flaps shorter than the longest end short of the blank's edge; slots are as deep as the longer flap beside them.
     """
     longest = max(panel.flap_um for panel in panels)
+    # Half to each side of the score, so that a flap turns beside its neighbour without rubbing.
     half = (board.caliper_um + SLOT_OVER_CALIPER_UM) // 2
     low, high, top = longest, longest + height_um, 2 * longest + height_um
     xs = [joint_um]
@@ -76,9 +77,11 @@ def strip(
             flaps.append(Area(panel.flap, (xs[i], low - panel.flap_um), (xs[i + 1], low), panel.flap_kind))
             flaps.append(Area(panel.flap, (xs[i], high), (xs[i + 1], high + panel.flap_um), panel.flap_kind))
         if i:
+            # A slot is as deep as the longer flap beside it, or that one could not turn.
             depth = max(panel.flap_um, panels[i - 1].flap_um)
             slots.append(Area("slot", (xs[i] - half, low - depth), (xs[i] + half, low)))
             slots.append(Area("slot", (xs[i] - half, high), (xs[i] + half, high + depth)))
+    # The first panel begins with a crease only where the joint hangs on it.
     uprights = xs[:-1] if joint_um else xs[1:-1]
     shorts = [0, *(panel.short_um for panel in panels), 0]
     creases = []

@@ -40,7 +40,9 @@ def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, role: PieceR
     right, top = x2 + wall, y2 + wall
     tab = max(0, min(board.joint_um, wall - t - SLIT_UM))
     a, b = x1 - t, x2 + t
+    # The slit beside a tab is a hair wide, so that tab and floor do not tear each other.
     low, high = y1 - SLIT_UM, y2 + SLIT_UM
+    # An end wall folds between the long ones, so it is narrower by half a caliper at each side and a little more.
     back = (t + 1) // 2 + RELIEF_UM
     e1, e2 = y1 + back, y2 - back
     if e1 >= e2:

@@ -23,6 +23,7 @@ def capped(service: Service, dimensional: Fraction | None) -> tuple[Fraction, tu
         if trigger.consequence:
             sentence = Message("{sentence} {after}", sentence=sentence, after=verbatim(trigger.consequence))
         said.append(sentence)
+        # A cap of one trigger is what the next one sees: the lowest holds.
         counted = most
     return counted, tuple(said)
 

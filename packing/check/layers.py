@@ -39,6 +39,7 @@ def _standing(plan: PlanView, rules: Rules) -> Iterator[Problem]:
             )
             yield missed("floor", item.id, message, lowest - layer.floor_um)
         highest = max((box.z1 for box in item.parts.values()), default=layer.floor_um)
+        # Foam may be pressed by what it gives, and no more.
         if highest > layer.top_um + rules.give_um:
             message = f"reaches up to {shown(highest)}, layer {item.layer} ends at {shown(layer.top_um)}."
             yield missed("layer", item.id, message, highest - layer.top_um)
@@ -64,6 +65,7 @@ def _walls(plan: PlanView, rules: Rules) -> Iterator[Problem]:
 
 def _webs(plan: PlanView, rules: Rules) -> Iterator[Problem]:
     for a, b in combinations(plan.items, 2):
+        # Pockets of one item may meet: they are cut as one.
         if a.layer != b.layer or a.id == b.id:
             continue
         for part_a, room_a in rooms(a, rules.clearance_um).items():
@@ -86,6 +88,8 @@ def fewest_sheets(sheets_um: tuple[int, ...], top_um: int) -> dict[int, int]:
         for total in reached:
             for sheet in sheets_um:
                 higher = total + sheet
+                # The first time a sum is reached is with the fewest sheets, since they are added one round after
+                # another.
                 if higher <= top_um and higher not in fewest:
                     fewest[higher] = fewest[total] + 1
                     following.append(higher)
@@ -96,6 +100,7 @@ def fewest_sheets(sheets_um: tuple[int, ...], top_um: int) -> dict[int, int]:
 def _heights(plan: PlanView, order: Order) -> Iterator[Problem]:
     rules = order.rules
     top = max(max(_sizes(item)) for item in order.items) + rules.layer_spare_um + max(rules.sheets_um)
+    # Up to one sheet above the tallest need: nothing higher can be the least sum.
     sums = fewest_sheets(rules.sheets_um, top)
     stock = ", ".join(shown(sheet) for sheet in rules.sheets_um)
     for index, layer in enumerate(plan.layers):
@@ -142,6 +147,7 @@ def _pads(plan: PlanView, rules: Rules) -> Iterator[Problem]:
         if layer.floor_um - below != pad:
             message = f"{shown(layer.floor_um - below)} lie under layer {index}, {rule} is {shown(pad)}."
             yield missed(rule, f"layer {index}", message, layer.floor_um - below - pad)
+        # Under the first layer the base pad counts, under all others the pad between layers.
         below, rule, pad = layer.top_um, "layer_pad", rules.layer_pad_um
     over = plan.interior_um[2] - below
     if over != rules.top_pad_um:

@@ -46,6 +46,7 @@ def _check_block(block: Block, placed: PlanItem) -> list[Problem]:
     box = placed.parts["block"]
     sides = tuple(box.side(axis) for axis in range(3))
     measured = tuple(int(getattr(block, f"{key}_um")) for key in BLOCK_MEASURES)
+    # Any of the six ways up is one of the orders of the three sides.
     if sides not in set(permutations(measured)):
         by = sum(abs(a - b) for a, b in zip(sorted(sides), sorted(measured), strict=True))
         message = f"measures {_times(sides)} in the plan, {_times(measured)} in the order."
@@ -64,6 +65,7 @@ def _check_tool(tool: Tool, placed: PlanItem) -> list[Problem]:
     head, handle = placed.parts["head"], placed.parts["handle"]
     tries: list[tuple[list[Problem], int, int]] = []
     distances: list[int] = []
+    # The handle tells how a tool is turned: it must begin where the head’s underside is, in one of four directions.
     for axis, sense in TURN:
         start = handle[axis] if sense > 0 else handle[axis + 3]
         underside = head[axis + 3] if sense > 0 else head[axis]
@@ -74,6 +76,7 @@ def _check_tool(tool: Tool, placed: PlanItem) -> list[Problem]:
         nearest = min(distances, key=abs)
         message = f"the handle starts {shown(abs(nearest))} from the head's underside; it must start at it."
         return [missed("pose", tool.id, message, nearest)]
+    # Where several directions begin right, the one with the fewest misfits is what was meant.
     misfits, axis, sense = min(tries, key=lambda one: len(one[0]))
     return misfits or _turn_misfits(tool, placed, axis, sense)
 
@@ -96,6 +99,7 @@ def _misfits(tool: Tool, pose: str, head: Box, handle: Box, axis: int) -> list[P
 
 def _flat_misfits(tool: Tool, head: Box, handle: Box, other: int) -> list[Problem]:
     problems = []
+    # Twice the distances, so that a middle between two micrometres needs no half.
     twice_low = handle[other] + handle[other + 3] - 2 * head[other]
     twice_high = 2 * head[other + 3] - handle[other] - handle[other + 3]
     if 2 * tool.eye_offset_um not in (twice_low, twice_high):
@@ -120,6 +124,7 @@ def _end_misfits(tool: Tool, head: Box, handle: Box, other: int) -> list[Problem
         problems.append(Problem("pose", tool.id, message, abs(twice) / 2000))
     above = handle.z0 + handle.z1 - 2 * head.z0
     if above != 2 * tool.eye_offset_um:
+        # The commonest mistake, so it is named: the tool stands on its peen or edge.
         wrong_end = above == 2 * (tool.head_length_um - tool.eye_offset_um)
         message = (
             f"the handle's centre line is {_half(above)} above the end it stands on; eye_offset is "
@@ -160,6 +165,7 @@ def _face_side(tool: Tool, placed: PlanItem, axis: int) -> bool | None:
     head, handle = placed.parts["head"], placed.parts["handle"]
     twice_low = handle[other] + handle[other + 3] - 2 * head[other]
     twice_high = 2 * head[other + 3] - handle[other] - handle[other + 3]
+    # With the eye in the middle both sides are alike, and nothing can be told.
     if twice_low == twice_high or 2 * tool.eye_offset_um not in (twice_low, twice_high):
         return None
     return twice_low == 2 * tool.eye_offset_um

@@ -46,6 +46,7 @@ class Anchor(StrEnum):
 @lru_cache(maxsize=4096)
 def text_width(text: str, size: float = TEXT, *, bold: bool = False) -> float:
     """Width of a text in mm, from the widths of DejaVu Sans Condensed (Arial runs about as wide)."""
+    # Scripts from U+2E80 on are as wide as they are high; an unknown letter of another alphabet is taken as a wide one.
     width = sum(_WIDTH.get(letter, 0.7 if letter < "\u2e80" else 1.0) for letter in text) * size
     return width * 1.12 if bold else width
 
@@ -70,6 +71,7 @@ def clean(text: object) -> str:
 def number(value: float) -> str:
     """A coordinate to a hundredth of a millimetre."""
     text = f"{value:.2f}".rstrip("0").rstrip(".")
+    # A rounded small negative would print as -0, and two equal drawings would differ.
     return "0" if text == "-0" else text
 
 

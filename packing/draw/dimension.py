@@ -31,6 +31,7 @@ def across(canvas: Canvas, xs: tuple[float, float], y: float, words: str, *, foo
     x0, x1 = xs
     _ticks(canvas, (x0, y), (x1, y))
     canvas.lines(_extensions_x(xs, foot, y), FINE)
+    # With three quarters of a millimetre of air at each end: a figure that touches its ticks is misread.
     if text_width(words) + 1.5 <= x1 - x0:
         canvas.text((x0 + x1) / 2, y - 0.72 * TEXT, words)
         return
@@ -67,6 +68,7 @@ def _ticks(canvas: Canvas, start: tuple[float, float], end: tuple[float, float])
 
 
 def _extensions_x(xs: Sequence[float], foot: float, y: float) -> list[Segment]:
+    # Extension lines begin a little off the edge, so that they are not taken for one, and end a little beyond the line.
     way = 1.0 if y > foot else -1.0
     return [((x, foot + way * 0.8), (x, y + way * 1.2)) for x in xs]
 
@@ -112,6 +114,7 @@ def merged(marks: Sequence[Mark], side: Edge, view: View) -> list[Mark]:
     """Marks in order along the side, those of one figure made one that reaches farthest."""
     found: dict[str, Mark] = {}
     for mark in marks:
+        # By what is printed: two places of one figure would look like a mistake.
         key = view.figure(mark.value_um)
         other = found.get(key)
         deeper = other is None or (

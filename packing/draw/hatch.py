@@ -70,9 +70,11 @@ def broken(lines: Sequence[Segment], run: float, gap: float) -> list[Segment]:
     for index, ((ax, ay), (bx, by)) in enumerate(lines):
         length = hypot(bx - ax, by - ay)
         ux, uy = (bx - ax) / length, (by - ay) / length
+        # Each line begins elsewhere by the golden section, so that the gaps never line up into a pattern of their own.
         at = -((index * 0.618034) % 1.0) * (run + gap)
         while at < length:
             low, high = max(at, 0.0), min(at + run, length)
+            # Shorter runs would print as dots.
             if high - low > 0.2:
                 cut.append(((ax + low * ux, ay + low * uy), (ax + high * ux, ay + high * uy)))
             at += run + gap
@@ -82,6 +84,7 @@ def broken(lines: Sequence[Segment], run: float, gap: float) -> list[Segment]:
 def dotted(rect: Rect, gaps: Sequence[Rect], pitch: float = 3.4) -> list[Point]:
     """Dots in staggered rows in a rectangle, none in the gaps."""
     dots: list[Point] = []
+    # Rows at half the pitch and shifted by half of it: an even field of dots at 45 degrees.
     rise = pitch * 0.5
     for row in range(ceil((rect.y0 + 0.4) / rise), floor((rect.y1 - 0.4) / rise) + 1):
         y = row * rise
@@ -100,9 +103,11 @@ def fill(canvas: Canvas, material: Material, rect: Rect, gaps: Sequence[Rect] = 
     elif material == Material.STEEL:
         canvas.lines(hatched(rect.corners, -45, 1.15, shapes), FINE)
     elif material == Material.WOOD:
+        # Boards are drawn with their grain along the longer side, as they are sawn.
         grain = 0.0 if rect.width >= rect.height else 90.0
         canvas.lines(broken(hatched(rect.corners, grain, 1.3, shapes), 11.0, 0.9), FINE)
     elif material in (Material.SADDLE, Material.PLUG, Material.REST, Material.FILL):
+        # What lies under a part is dashed along, what lies over it across: told apart without colour.
         way = 0.0 if material in (Material.SADDLE, Material.REST) else 90.0
         canvas.lines(broken(hatched(rect.corners, way, 1.0, shapes), 1.8, 1.0), 0.18)
     elif material == Material.BOARD:
@@ -115,10 +120,12 @@ def wall(canvas: Canvas, rect: Rect) -> None:
     """Corrugated board cut through: two liners and a zigzag; solid where it is too thin to show that."""
     lying = rect.width >= rect.height
     thick = rect.height if lying else rect.width
+    # Below half a millimetre on paper liners and flutes run into one another.
     if thick < 0.55:
         canvas.polygon(rect.corners, FINE, fill=INK)
         return
     length = rect.width if lying else rect.height
+    # As many flutes as look right at this scale; they are a sign for board and no measure.
     count = max(1, round(length / (1.1 * thick)))
     points: list[Point] = []
     for index in range(count + 1):
@@ -146,6 +153,7 @@ def key(canvas: Canvas, materials: Sequence[Material], at: Point, *, width: floa
     """
     (x, y), start, end = at, at[0], at[0] + width
     whole = sum(13 + text_width(material.value, LABEL) for material in materials) - 4
+    # Equally many in each row, so that no sign stands alone under a full row.
     most = ceil(len(materials) / max(1, ceil(whole / width))) if materials else 1
     for index, material in enumerate(materials):
         words = material.value

@@ -70,6 +70,7 @@ def allowance_for(board: Board, rows: Sequence[Allowance] = ALLOWANCES) -> Allow
     t = board.caliper_um
     for row in rows:
         if row.flute == board.flute:
+            # Makers’ tables are for a nominal caliper: what the board in hand measures more, each fold takes more.
             off = t - row.caliper_um
             return replace(row, caliper_um=t, panel_um=row.panel_um + off, layer_um=row.layer_um + off)
     return Allowance(board.flute, t, t, t, "the board's measured caliper, once a fold", "practice")

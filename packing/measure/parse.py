@@ -68,6 +68,7 @@ def read_order(content: Any) -> Order:
     seen: dict[str, int] = {}
     for index, raw in enumerate(raw_items):
         item = read_item(raw, f"items[{index}]")
+        # Two ids that look alike on a paper are one id to a packer, however they are encoded.
         looks = " ".join(unicodedata.normalize("NFC", item.id).split())
         if looks in seen:
             raise BadInput(

@@ -30,6 +30,7 @@ class Levels:
         unit = self._unit
         steps = [sheet // unit for sheet in self.sheets_um]
         least = -(-need_um // unit)
+        # Sums of sheets as bits of one number: adding a sheet to all sums at once is a shift.
         mask = (1 << (least + max(steps) + 1)) - 1
         sums = 1
         while True:

@@ -35,6 +35,7 @@ def message_to_json(message: Message) -> Any:
     str or dict
         A text where nothing is named in it, else its template and what it speaks of.
     """
+    # Plain text where nothing is named, so that a file stays readable for people.
     if not message.quantities:
         return message.template.replace("{{", "{").replace("}}", "}")
     return {

@@ -31,6 +31,7 @@ def json_schema() -> dict[str, Any]:
 
 def _rules(part: dict[str, Any]) -> dict[str, Any]:
     """Name the rules as an order file does, where lengths are in millimetres without saying so."""
+    # In a file the rules have no unit in their keys: an order has them so, and a plan repeats them.
     named = {}
     for name, rule in RULES.items():
         schema = part["properties"][rule.field]

@@ -25,6 +25,7 @@ def _bills(design: BoxDesign, weights: Weights, billing: Billing | None) -> tupl
     """The bill of the box as planned, of the thickest it may be, and of that grown; all limits count."""
     if billing is None:
         return None
+    # Grown from the thickest: a box may be both.
     length, width, height = design.most_um
     grown_um = (length + GROWTH_UM, width + GROWTH_UM, height + GROWTH_UM)
     billed, most, grown = (

@@ -77,6 +77,7 @@ def usual_sundries(
             min(1, insert.thin_mg),
         ),
     )
+    # What there is none of does not stand on the paper.
     return tuple(line for line in lines if line.amount)
 
 

@@ -120,6 +120,7 @@ def aligned(placements: list[Placement], room: Room) -> list[Placement]:
     to share it evenly: a few rounds are made, until nothing moves.
     """
     current = list(placements)
+    # What moves may free or bind its neighbours, so a few rounds are made.
     for _ in range(ROUNDS):
         before = current
         for axis in (0, 1):
@@ -142,6 +143,8 @@ def _best_place(placements: list[Placement], index: int, axis: int, room: Room) 
     # To the half millimetre that a bench can mark, and never below what the gap allows.
     middle = max(low, (low + high) // 2 // STEP_UM * STEP_UM)
     if lines:
+        # In line with most heads; then nearest to the middle of its room, then lowest, so that the choice is always the
+        # same.
         return max(lines, key=lambda place: (lines.count(place), -abs(place - middle), -place))
     near = [
         place for place in _flush(placements, index, axis) if low <= place <= high and abs(place - middle) <= NEAR_UM

@@ -34,10 +34,12 @@ EVEN_UM = 1_000
 
 def _stacked(problem: Problem, full: Sequence[LayerLayout]) -> list[LayerLayout]:
     """The layers from the bottom up: the heaviest lowest; of layers alike in weight the lowest numbers on top."""
+    # Heaviest first, from the bottom up.
     left = sorted(full, key=lambda one: -weight_mg(problem, one))
     found: list[LayerLayout] = []
     while left:
         most = weight_mg(problem, left[0])
+        # Layers that no hand tells apart by weight are ordered by their numbers.
         like = [one for one in left if most <= (1 + LIKE_WEIGHT) * weight_mg(problem, one)]
         found += sorted(
             like, key=lambda one: min(number_key(problem.order.items[s.item]) for s in one.placements), reverse=True
@@ -60,6 +62,7 @@ def _best_images(problem: Problem, options: Sequence[Sequence[Image]]) -> tuple[
     """
     weight = sum(item.weight_mg for item in problem.order.items)
     carried, found = (0, 0), []
+    # All together would be four to the power of the layers; a few at a time leave each group free against those below.
     for start in range(0, len(options), TOGETHER):
         group = []
         for layer in options[start : start + TOGETHER]:

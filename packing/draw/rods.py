@@ -7,7 +7,7 @@ as a tick, and what is marked from one rod comes out alike on every sheet.
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from packing.draw.canvas import FINE, THIN, WHITE, WIDE, Anchor, Canvas, Drawing, text_width
+from packing.draw.canvas import FINE, LABEL, THIN, WHITE, WIDE, Anchor, Canvas, Drawing, text_width
 from packing.draw.insert_sheet import id_runs
 from packing.draw.labels import Labels
 from packing.draw.scale import Paper
@@ -188,7 +188,7 @@ def _lanes(marks: Sequence[RodMark], low_um: int, high_um: int, stretch: float) 
     for mark in marks:
         bar = _bar(mark, low_um, high_um, stretch)
         words = _words_at(mark, low_um, high_um, stretch)
-        rect = Rect(min(bar[0], words), 0.0, max(bar[1], words + text_width(mark.words)), 1.0).grown(0.8)
+        rect = Rect(min(bar[0], words), 0.0, max(bar[1], words + text_width(mark.words, LABEL)), 1.0).grown(0.8)
         lane = next((index for index, labels in enumerate(taken) if not labels.meet(rect)), len(taken))
         if lane == len(taken):
             taken.append(Labels())
@@ -210,7 +210,7 @@ def _words_at(mark: RodMark, low_um: int, high_um: int, stretch: float) -> float
     begin, _ = _bar(mark, low_um, high_um, stretch)
     end = (high_um - low_um) / 1000 * stretch
     first = 1.0 if low_um == 0 else 1.0 + JOIN_UM / 1000 * stretch
-    return max(first, min(begin + 1.0, end - 1.0 - text_width(mark.words)))
+    return max(first, min(begin + 1.0, end - 1.0 - text_width(mark.words, LABEL)))
 
 
 def _page(strips: Sequence[_Strip], index: int, pages: int, layers: int, stretch: float, ground: str | None) -> Drawing:
@@ -234,7 +234,7 @@ def _strip(canvas: Canvas, strip: _Strip, top: float, layers: int, stretch: floa
     words = f"{layer}{_ALONG[strip.rod.axis]}{piece}"
     join = JOIN_UM / 1000 * stretch
     at = 2.0 if strip.number == 1 else 2.0 + join
-    canvas.text(at, top + 2.8, words[:1].upper() + words[1:], anchor=Anchor.START, bold=True)
+    canvas.text(at, top + 2.8, words[:1].upper() + words[1:], size=LABEL, anchor=Anchor.START, bold=True)
     heights = [(mark, edge - FIRST_LANE - LANE * lane) for lane, mark in strip.lanes]
     for mark, y in heights:
         _edges(canvas, mark, strip, y, edge, stretch)
@@ -257,11 +257,11 @@ def _edges(canvas: Canvas, mark: RodMark, strip: _Strip, y: float, edge: float, 
 def _words(canvas: Canvas, mark: RodMark, strip: _Strip, y: float, stretch: float) -> None:
     """What a pocket is called, over whatever lines cross it."""
     at = _words_at(mark, strip.low_um, strip.high_um, stretch)
-    width = text_width(mark.words)
+    width = text_width(mark.words, LABEL)
     canvas.polygon(
         [(at - 0.4, y - 1.6), (at + width, y - 1.6), (at + width, y + 1.6), (at - 0.4, y + 1.6)], 0, fill=WHITE
     )
-    canvas.text(at, y, mark.words, anchor=Anchor.START)
+    canvas.text(at, y, mark.words, size=LABEL, anchor=Anchor.START)
 
 
 def check_bars(canvas: Canvas, y: float, stretch: float) -> None:

@@ -44,8 +44,10 @@ ROW_MM = 6.7
 TABLE_HEAD_MM = 22.0
 TABLE_WIDTH_MM = 102.0
 COLUMNS, FEW_ROWS, MUCH_LARGER = 2, 3, 1.3
-LIST_HEAD_MM, LIFT_ROW_MM, LOOSE_ROW_MM = 16.0, 11.5, 7.2
-UNDER_HEAD_MM, LINE_MM, LINE = 10.0, 4.5, 46
+LIST_HEAD_MM, LIFT_ROW_MM, LOOSE_ROW_MM = 14.0, 10.6, 7.2
+UNDER_HEAD_MM, LINE_MM = 10.0, 4.5
+LINES = (30, 44, 62)
+"""How many letters a line of each column under the cut list has: tools, cautions, notes."""
 
 
 def insert_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
@@ -350,7 +352,7 @@ def _under_list(notes: Sequence[str], marks: Sequence[Mark]) -> float:
         for_cutting(foam=True).lines,
         [*notes, *(f"{one.text} {one.words}" for one in marks)],
     ]
-    lines = max(sum(1 + len(words) // LINE for words in column) for column in columns)
+    lines = max(sum(1 + len(words) // line for words in column) for column, line in zip(columns, LINES, strict=True))
     return UNDER_HEAD_MM + LINE_MM * lines
 
 

@@ -10,9 +10,8 @@ from typing import Any
 import pdfplumber
 import pytest
 
-from packing.boxes import all_styles, style_of
-from packing.boxes.design import Infeasible
-from packing.measure import BadInput, read_order
+from packing.boxes import Infeasible, all_styles, style_of
+from packing.measure import read_order
 from packing.plan import Plan
 from packing.planning import Terms, candidate_for, candidate_plan, plan_parcel
 from shop.papers import ItemName, Units, print_paper
@@ -101,11 +100,9 @@ def plan_of(count: Any, seed: Any, code: Any) -> Plan:
     nesting = plan_parcel(order, effort=30, seed=seed).nesting
     first = CODES.index(code)
     for other in (*CODES[first:], *CODES[:first]):
-        try:
-            made = candidate_for(order, nesting, style_of(other), Terms())
-        except (BadInput, Infeasible):
-            continue
-        return candidate_plan(order, made, Terms())
+        made = candidate_for(order, nesting, style_of(other), Terms())
+        if not isinstance(made, Infeasible):
+            return candidate_plan(order, made, Terms())
     raise AssertionError(f"no box at all for {count} pieces, seed {seed}")
 
 

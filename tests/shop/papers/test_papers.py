@@ -221,8 +221,8 @@ def test_a_sheet_that_is_thicker_shares_the_page_of_those_with_the_same_cuts(pla
 def test_pockets_are_listed_with_the_figures_of_their_drawing(plan: Any, units: Any) -> None:
     shown = insert_plan(plan, with_(bench=units))
     for sheet, group in zip(shown["sheets"], cut_alike(plan), strict=True):
-        drawn = html.unescape(sheet["drawing"].svg)
-        rows = [row for table in sheet["tables"] for row in table]
+        drawn = html.unescape(sheet.drawing.svg)
+        rows = [row for table in sheet.tables for row in table]
         assert len(rows) == len(group[0].pockets)
         for row in rows:
             left, bottom = figure_of(row["left"]), figure_of(row["bottom"])

@@ -14,6 +14,7 @@ from shop.models import RateRule
 
 NO_SIZE_UM = 1000
 RATE_COLUMNS = tuple(service_row(SERVICES[0]))
+"""What a carrier's rule is made of, by the names of the library, which the columns of its row bear too."""
 
 
 @dataclass(frozen=True)

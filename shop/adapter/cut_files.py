@@ -8,6 +8,7 @@ import zipfile
 from packing.plan import Plan
 
 FIXED_DATE = (1980, 1, 1, 0, 0, 0)
+"""The first day a zip archive knows: with the day of the request in it the same plan would not give the same bytes."""
 
 
 def cut_archive(plan: Plan) -> bytes:

@@ -11,6 +11,7 @@ from shop import models
 from shop.models import Shop
 
 GRADE_COLUMNS = ("kind", *GRADE_FIGURES, "source", "year", "sureness")
+"""Of a rule for board grades, what the library reads; its shop and key are nobody's business there."""
 
 
 def grade_tables_of(shop: Shop) -> strength.Tables:

@@ -14,6 +14,7 @@ from shop.money import Money
 
 BOARDS: dict[str, materials.Board] = {board.name: board for board in materials.BOARDS}
 USUAL = materials.C_FLUTE.name
+"""The search needs some board to reckon with before one is chosen by weight."""
 
 
 def materials_of(

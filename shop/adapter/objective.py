@@ -18,6 +18,7 @@ from shop.adapter.made_from import Stock
 from shop.models import RateRule, Shop
 
 FIGURES = tuple(name for name in RATE_COLUMNS if name not in ("source", "sureness", "as_of", "note"))
+"""A rule that was only read again on another day bills the same: plans made by it stay current."""
 
 
 def pricing_rule(shop: Shop, on: dt.date | None = None, *, abroad: bool = False) -> RateRule | None:

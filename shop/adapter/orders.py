@@ -34,6 +34,7 @@ from shop.models import (
 
 FILE_STEP_MM = Decimal("0.1")
 FILE_STEP_G = Decimal("0.001")
+"""Scales at the bench read to a gram; a pound and ounces turned into grams keep their thousandths."""
 
 
 class NotReady(PackingError):

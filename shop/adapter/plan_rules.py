@@ -11,6 +11,7 @@ from shop.models import Shop
 
 EVERY_ORDER = tuple(name for name, rule in RULES.items() if rule.scope is RuleScope.EVERY_ORDER)
 BY_HEAD = tuple(name for name, rule in RULES.items() if rule.scope is RuleScope.BY_HEAD)
+"""Heavier heads need more foam round them, so these go by the heaviest head of an order."""
 BANDS, UP_TO = "by_head", "to_g"
 
 

@@ -19,6 +19,7 @@ from shop.adapter.offers import Planned, make_choice
 from shop.models import BoxPlan, Offer
 
 _READ = "_plan"
+"""Kept in the row's own instance, so that a page which shows a plan in five places reads its file once."""
 Report = Callable[[dict[str, object]], None]
 Stop = Callable[[], bool]
 

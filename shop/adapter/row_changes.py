@@ -18,6 +18,7 @@ NAMES = {
     "carton": gettext_lazy("Stock carton"),
 }
 SECOND = gettext_lazy("Stock carton")
+"""The second answer's carton may be gone: the box itself is as it was."""
 FIGURES = {
     "flute": gettext_lazy("flute"),
     "wall": gettext_lazy("wall"),

@@ -30,7 +30,9 @@ from shop.models import Shop
 Row = TypeVar("Row", bound=models.StockRow)
 Thing = TypeVar("Thing")
 SHOPS_OWN = "the shop's own figure"
+"""Said where a row was changed by the shop and gives no source of its own."""
 BOARD_SPREAD = materials.C_FLUTE.spread
+"""A shop's row has no spread of its own yet; the published boards' is taken."""
 
 
 def boards_of(shop: Shop) -> dict[str, materials.Board]:

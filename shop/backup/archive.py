@@ -14,8 +14,10 @@ from pathlib import Path
 from shop.adapter import DomainError
 
 FORMAT = 1
+"""Raised when an older version could not read a newer file; a later version reads all earlier ones."""
 MANIFEST, KEY = "manifest.json", "secret_key"
 PAPER = re.compile(r"papers/[0-9a-f]{64}\.pdf")
+"""A name in the archive decides where its file is written, so nothing else is taken for a paper."""
 
 
 class BackupRefused(DomainError):

@@ -16,6 +16,7 @@ from shop.backup.archive import Table, line_of
 LEFT_OUT = {"sessions.session"}
 """Tables that say who is logged in at the moment."""
 AT_ONCE = 500
+"""A back-up of a large shop is read in parts, so that it fits the memory of a small server."""
 
 
 def tables_of(apps: Apps | StateApps) -> list[type[models.Model]]:

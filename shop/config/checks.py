@@ -7,6 +7,7 @@ from django.conf import settings
 from django.core.checks import CheckMessage, Error, Tags, Warning, register
 
 LOOPBACK = ("127.0.0.1", "localhost", "::1")
+"""Addresses that only this machine can reach; anything else is reached by others too."""
 
 
 @register(Tags.security)

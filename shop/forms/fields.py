@@ -14,8 +14,10 @@ from shop import adapter
 from shop.forms.stale import SaysWhatChanged
 
 EITHER_WAY = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
+"""1,234 is a thousand to some and one and a bit to others: a price read wrongly is found too late."""
 PLAIN = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)")
 FILE_STEP = Decimal("0.01")
+"""An order file knows hundredths of a millimetre, so a rule that is typed finer would not come back as typed."""
 GRAMS = {"g": Decimal(1), "kg": Decimal(1000)}
 MILLIMETRES = {"mm": Decimal(1), "in": Decimal("25.4")}
 Cleaned = dict[str, Any]

@@ -24,6 +24,7 @@ SCALE = re.compile(r"H[A-Z]{1,3}( ?[0-9]{1,4}(/[0-9]{1,4}){0,2})?")
 
 ROCKWELL_C = "HRC"
 HRC_FROM, HRC_TO = Decimal(20), Decimal(70)
+"""Outside of this range the cone or the ball of the tester gives no reading worth keeping."""
 
 
 class ReadingForm(forms.ModelForm):

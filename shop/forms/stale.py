@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from shop.services import audit
 
 SALT = "shop.forms.stale"
+"""What is signed for one purpose must not pass for what was signed for another."""
 SEEN = "seen"
 """Name of the hidden value that carries what the row was when its form was shown."""
 

@@ -14,8 +14,10 @@ from shop.models import Allocation, Piece, Product, Shop
 
 STAMPED = re.compile(r"(?:(?P<code>[A-Z0-9][A-Z0-9.]*)[\s/–-]+)?#?(?P<number>[0-9]{1,9})", re.IGNORECASE)
 HIGHEST_NUMBER = 99999
+"""A scanner that reads another label gives long numbers; no forge strikes six figures into a head."""
 NUMBER = {"inputmode": "numeric", "autocomplete": "off", "class": "short"}
 CODE_AND_NUMBER = {**NUMBER, "inputmode": "text", "autocapitalize": "characters"}
+"""A numeric keyboard has no letters, and a code begins with one."""
 
 
 @dataclass(frozen=True)

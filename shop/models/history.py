@@ -22,6 +22,7 @@ class OrderEventKind(models.TextChoices):
 
 
 KINDS_WITH_REASON = (OrderEventKind.TAKEN_BACK, OrderEventKind.REPAIR)
+"""Undoing what was final, and a tool that comes back, are asked about later: why is written down at once."""
 
 
 class OrderEventQuerySet(models.QuerySet["OrderEvent"]):

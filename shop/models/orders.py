@@ -47,6 +47,7 @@ class OrderState(models.TextChoices):
 
 
 OPEN_STATES = (OrderState.DRAFT, OrderState.PLANNED)
+"""From packed on the box is closed: what is in it and what its papers say may not change any more."""
 
 
 class Order(ShopOwned):

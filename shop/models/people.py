@@ -18,6 +18,7 @@ from .base import MOST_ADDRESS, BilledUnit, LengthUnit, PaperSize, ShopOwned, We
 
 CURRENCY = RegexValidator(r"^[A-Z]{3}$", _("A currency is three capital letters, such as EUR."))
 COUNTRY = RegexValidator(r"^[A-Z]{2}$", _("A country is two capital letters, such as SE."))
+"""Two letters are what carriers' forms ask for; the name is looked up when it is shown."""
 
 
 def default_plan_rules() -> dict[str, object]:

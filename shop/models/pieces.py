@@ -90,6 +90,7 @@ class HeadMaterial(models.TextChoices):
 
 
 STANDING_FORMS = frozenset({Form.HAMMER, Form.MALLET})
+"""Axes and adzes would stand on their poll with the edge up, towards the hand that opens the box."""
 
 
 class Pattern(ShopOwned):
@@ -160,6 +161,7 @@ class PieceState(models.TextChoices):
 
 
 STATES_WITH_REASON = (PieceState.SCRAPPED, PieceState.MIS_STAMPED, PieceState.KEPT_BACK)
+"""A number that leaves the rack for good is asked about years later."""
 
 
 class Mark(models.TextChoices):

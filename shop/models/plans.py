@@ -197,6 +197,7 @@ class PackedOffers(ShopOwned):
 
 
 _OFFER_COLUMNS = ("place", "differing", "missing", "beside", "snapshot")
+"""All that an offer is but its keys: what is unpacked must be what was packed."""
 
 
 class Parcel(ShopOwned):

@@ -36,8 +36,10 @@ from shop.papers.measures import PlanWording
 
 CHECK_BAR_MM, MUCH_LARGER = 8.0, 2
 BELOW_MM = 52.0
+"""Of a page with the blank, what board, panels and closing take under it."""
 MARK_LINE_MM, MARK_LINE = 4.6, 150
 CLOSED = (56.0, 36.0)
+"""A picture to know the box by, not to measure on."""
 
 
 def box_plan(plan: Plan, context: PaperContext) -> dict[str, object]:

@@ -13,6 +13,7 @@ from shop.adapter.plan_parts import (
 from shop.papers.measures import PlanWording
 
 TOLERANCE_FACTOR = 2.6
+"""Of 100 good boxes one is then asked about at the scale; with 2 it would be five, and nobody would look."""
 
 
 def _weights(weight: WeightPlan, write: PlanWording) -> list[dict[str, object]]:

@@ -23,6 +23,7 @@ SCALES = {
 LEAST_DIMENSIONS = (24.0, 24.0)
 FONTS = "Barlow, Sofia Sans, sans-serif"
 BAR_MM = {LengthUnit.MM.value: 100.0, LengthUnit.INCH.value: 101.6}
+"""A printer's scaling is found by a ruler on a bar of a round length: 100 mm, or 4 in."""
 _FAMILY = re.compile(r' font-family="[^"]*"')
 
 # What is left inside the frame, in mm, width then height: paper less margins, frame and padding of papers.css.

@@ -40,6 +40,7 @@ MARKING_WORDS_MM = 16.0
 """Two lines over rods and templates: how they are used."""
 GAP_MM = 5.0
 SECTION_SHARE = 0.6
+"""The stack is what is built from; the open box below it only shows how it will look."""
 ROW_MM = 6.7
 TABLE_HEAD_MM = 22.0
 TABLE_WIDTH_MM = 102.0

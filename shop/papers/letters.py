@@ -18,6 +18,7 @@ from django.utils.translation import gettext as _
 OWN = 0x530
 """The papers' own typefaces have the letters below: Latin, Greek, Cyrillic."""
 MOST_SHOWN = 12
+"""A name in a script without font is one long row of boxes; a dozen letters say which script it is."""
 DEBIAN_FONTS = ("fonts-noto-core", "fonts-nanum", "fonts-droid-fallback")
 
 _lock = threading.Lock()

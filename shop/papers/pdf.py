@@ -21,6 +21,7 @@ ADDRESS = "https://papers.invalid/"
 DRAWINGS = ADDRESS + "drawings/"
 STYLE_SHEET = "papers.css"
 _ASSET = re.compile(r"fonts/(?:fonts\.css|[a-z0-9-]+\.woff2)")
+"""Style sheets may name any address; only our own fonts and style are handed out."""
 _TYPES = {".css": "text/css", ".woff2": "font/woff2"}
 
 

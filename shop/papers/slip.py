@@ -18,6 +18,7 @@ from shop.papers.drawings import page_room, placed
 from shop.papers.measures import PlanWording
 
 WIDTH_MM, LEAST_MM, USUAL_MM, TALL_MM = 104.0, 42.0, 64.0, 100.0
+"""Smaller than the least a letter in the picture could not be read at arm's length."""
 # In mm: what letterhead, address and table head take of a page; a row; a further line; caption and margins of the
 # picture; the cautions.
 HEAD_MM, ROW_MM, LINE_MM, AROUND_MM, CAUTIONS_MM = 55.5, 6.95, 4.8, 11.0, 67.0

@@ -36,8 +36,13 @@ logger = logging.getLogger(__name__)
 
 RUN_JOB = "shop.run_job"
 MOST_NOTICES = 20
+"""After a long stand-still a flood of notices would only be read one by one: each worker asks for the next job
+itself.
+"""
 PROGRESS_EVERY_S = 0.3
+"""A screen asks about once a second, and each write is a transaction."""
 STOP_GRACE_S = 1.5
+"""A supervisor waits a few seconds before it kills; by then the job must be another worker's."""
 LOOK_EVERY_S = 1.0
 """How often a job at work looks whether it has been cancelled."""
 

@@ -22,6 +22,7 @@ TOOL_LEAST, TOOL_MOST, HANDLE_G = Decimal("0.9"), Decimal("1.6"), Decimal(500)
 """A finished tool weighs so many times its product's head weight, at most a long handle more."""
 FRACTION = re.compile(r"(\d+)\s*/\s*(\d+)")
 ON_A_RULE = frozenset({2, 4, 8, 16, 32, 64, 10, 100})
+"""Marks that a rule has: sixteenths and their like, tenths and hundredths."""
 
 
 def beside_its_like(

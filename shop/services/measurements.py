@@ -20,8 +20,10 @@ from shop.services.pieces import hold
 
 OPTIONAL = frozenset({"eye_offset", "head_weight_g"})
 STORED_MM = Decimal("0.0000001")
+"""1/64 in is 0.396875 mm: seven places keep every fraction that a rule has exactly as typed."""
 STORED_G = Decimal("0.000000001")
 LONGEST_TEXT = 40
+"""A measure is a few signs long; more is a slip of the clipboard."""
 MOST = Decimal(10_000_000)
 """Millimetres or grams beyond which a number is a slip of the keyboard; the library's own limits are far below."""
 

@@ -15,6 +15,7 @@ from shop.services.errors import CannotTakeOff
 from shop.services.passing import again_after_a_clash
 
 TRIES = 5
+"""Two who open orders at once want the same number; the second takes the next one."""
 
 
 def take_off(line: OrderLine) -> None:

@@ -17,6 +17,7 @@ P = ParamSpec("P")
 R = TypeVar("R")
 TRIES = 4
 _DISK = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO)
+"""Full, over the quota, read-only or broken: nothing that was asked can help it."""
 _CLASHES = ("40001", "40P01", "55P03")
 """PostgreSQL's codes for: serialization failure, deadlock detected, lock not available."""
 

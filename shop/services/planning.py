@@ -20,7 +20,9 @@ from shop.services.errors import CannotPlan, JobCancelled
 from shop.services.shops import today
 
 SECONDS_FEW, SECONDS_MANY, FEW_ITEMS = 2, 10, 6
+"""Up to six items the search usually ends with a proof; beyond, a longer one finds smaller boxes."""
 MOST_SECONDS = 120
+"""A job that is asked for more would keep the bench waiting behind it."""
 GROSS_LIMIT = "max_gross_g"
 
 

@@ -27,6 +27,7 @@ from shop.views.page import is_post, person, render, tells_refusals, told_in
 
 A_PAGE = 50
 BLANK_LINES = 3
+"""Few orders have more lines; another can be added once the order is open."""
 
 
 @login_required

@@ -15,6 +15,7 @@ from shop.services.audit import actor
 from shop.views.page import render
 
 A_PAGE = 100
+"""The record is read by the day, and a busy day has less than a hundred changes."""
 
 
 @login_required

@@ -9,6 +9,7 @@ import time
 
 PARENT = "STOWRIGHT_PARENT_PID"
 GRACE_S = 4.0
+"""A worker hands its job back within 2.5 s; what is still there after this hangs."""
 _PR_SET_PDEATHSIG = 1
 
 

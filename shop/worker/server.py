@@ -16,8 +16,11 @@ from shop.worker import parent_process
 
 LOCK = "serve.lock"
 PORTS_TRIED = 100
+"""With so many taken in a row something else is wrong, and is said."""
 LOG_LIMIT_BYTES = 5_000_000
+"""A log that nobody reads must not fill the disk that the database lies on."""
 STEADY_S = 60.0
+"""A worker that lived so long and ends is started again as if nothing had been; one that ends sooner waits longer."""
 
 
 class AlreadyRunning(Exception):

@@ -31,6 +31,7 @@ CONNECTIONS_PER_ADDRESS = 24
 CONNECTIONS = 200
 LOOK_EVERY_S = 1
 THREADS = 4
+"""Requests are short, and SQLite takes one writer at a time: more threads would only wait for each other."""
 
 
 class TimedChannel(HTTPChannel):

@@ -22,10 +22,12 @@ from shop.worker.server import LOCK, AlreadyRunning, Child, Hold, listen
 from shop.worker.web_server import make_server
 
 END_WITHIN_S = 3.0
+"""Ctrl-C should feel like an end: a demonstration that is still being planned is given up after this."""
 # Jobs run in a thread: the main one heeds signals even while a job is deep in compiled code.
 POOL = ["--pool", "threads", "--concurrency", "1"]
 WORKER = ["-m", "celery", "-A", "shop", "worker", *POOL, "--hostname", "stowright@%h", "--loglevel", "WARNING"]
 QUIET = ["--without-gossip", "--without-mingle", "--without-heartbeat"]
+"""One worker beside one server has nobody to gossip with."""
 
 
 class Command(BaseCommand):

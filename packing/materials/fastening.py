@@ -97,11 +97,11 @@ def screwed(
     BadInput
         Where no screw does, with the length it would need.
     """
-    thickest = max(edge_um // 3, 3_000) if edge_um else 10**9
+    thickest = None if edge_um is None else max(edge_um // 3, 3_000)
     for screw in sorted(screws, key=lambda one: (one.length_um, one.diameter_um)):
         reach = screw.length_um - fastened_um
         enough = reach >= max(fastened_um, 7 * screw.diameter_um)
-        if enough and reach <= holding_um and screw.diameter_um <= thickest:
+        if enough and reach <= holding_um and (thickest is None or screw.diameter_um <= thickest):
             return Fastening(screw, FastenerKind.SCREW, SCREW_SPACING_UM, SCREW_RULE, (edge_um or 0) // 2)
     raise BadInput(
         "screws",

@@ -52,9 +52,10 @@ TARGETS = (
     Target("packing/materials/treatment.py", ("THIN_UM",), WOOD),
     Target(
         "packing/materials/fasteners.py",
-        ("SCREW_SPACING_UM", "NAIL_SPACING_UM", "EDGE_UM", "CLINCH_UM", "screwed", "nailed"),
+        ("SCREW_SPACING_UM", "NAIL_SPACING_UM", "EDGE_UM", "PILOT_SHARE", "NAIL_PILOT_SHARE", "CLINCH_UM"),
         WOOD,
     ),
+    Target("packing/materials/fastening.py", ("screwed", "nailed"), WOOD),
     Target("packing/measure/plausible.py", ("STEEL_G_CM3", "HANDLE_G_CM3", "WOOD_HEAD_G_CM3", "FILL_BANDS"), BENCH),
     Target("packing/measure/rules.py", ("Rules",), BENCH),
     Target("packing/cushion/drop.py", ("DROP_ROWS", "FRAGILITY_G", "USABLE_STRAIN"), CUSHIONS),

@@ -2,6 +2,7 @@
 
 import random
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -25,7 +26,7 @@ from packing.materials import (
     screwed,
     wood_verdict,
 )
-from packing.materials.fasteners import SCREW_RULE
+from packing.materials.fasteners import PILOT_SHARE, SCREW_RULE
 from packing.measure import BadInput
 from packing.plan import Message
 from packing.plan.kinds import FastenerKind
@@ -150,6 +151,20 @@ def test_a_screw_holds_by_the_fastened_thickness_and_by_7_diameters() -> None:
 
 
 @against(src.SCREW_HOLD)
+def test_a_screw_of_3_mm_is_the_thinnest_that_an_edge_asks_for() -> None:
+    thicker = tuple(replace(screw, diameter_um=3_100) for screw in SCREWS if screw.diameter_um == 3_000)
+    assert screwed(6_000, 200_000, screws=thicker).fastener.diameter_um == 3_100
+    with pytest.raises(BadInput, match="screws"):
+        screwed(6_000, 200_000, edge_um=9_000, screws=thicker)
+
+
+@against(src.NAIL_LENGTH)
+def test_nails_and_screws_go_into_the_middle_of_an_edge() -> None:
+    assert screwed(9_000, 200_000, edge_um=18_000).edge_um == 9_000
+    assert nailed(19_000, 200_000, edge_um=19_000).edge_um == 9_500
+
+
+@against(src.SCREW_HOLD)
 def test_a_screw_into_an_edge_is_at_most_a_third_of_it_thick() -> None:
     assert screwed(19_000, 200_000, edge_um=15_000).fastener.diameter_um <= 5_000
     assert screwed(9_000, 200_000, edge_um=9_000).fastener.diameter_um == 3_000
@@ -216,6 +231,7 @@ def test_a_screw_nearer_to_a_face_than_3_diameters_is_told_to_rely_on_number_and
 def test_a_pilot_hole_is_half_to_seven_tenths_of_the_screw(screw: Any) -> None:
     fastening = Fastening(screw, FastenerKind.SCREW, 100_000, SCREW_RULE)
     assert 0.5 <= fastening.pilot_um / screw.diameter_um <= 0.7
+    assert round(0.8 * 2 / 3, 3) == PILOT_SHARE
 
 
 @against(src.NAIL_PILOT)

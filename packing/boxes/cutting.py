@@ -13,7 +13,7 @@ FREE, STRAIGHT, GROOVED = (Cutter.KNIFE, Cutter.LASER), (Cutter.KNIFE, Cutter.LA
 
 
 def is_odd(cut_piece: CutPiece) -> bool:
-    """Whether a piece has slots, notches or inner corners, which no straight cut from edge to edge makes."""
+    """Tell whether a piece has slots, notches or inner corners, which no straight cut from edge to edge makes."""
     return bool(cut_piece.slots) or len(cut_piece.outline) != STRAIGHT_CORNERS
 
 

@@ -345,7 +345,7 @@ def _holes(
 
 
 def _meets(panel: PlacedPanel, shaft: Shaft, into: int) -> bool:
-    """Whether a shaft goes through or into a piece in its place."""
+    """Tell whether a shaft goes through or into a piece in its place."""
     inside = all(panel.low[axis] <= shaft.low[axis] <= panel.high[axis] for axis in range(3) if axis != into)
     return inside and panel.low[into] < shaft.high[into] and shaft.low[into] < panel.high[into]
 

@@ -319,7 +319,7 @@ def _coplanar(one: PlacedPanel, other: PlacedPanel, axis: int) -> bool:
 
 
 def _over(one: PlacedPanel, other: PlacedPanel) -> bool:
-    """Whether two plates of one plane share more than a strip of `TOUCH_UM`."""
+    """Tell whether two plates of one plane share more than a strip of `TOUCH_UM`."""
     axis = next(axis for axis in range(3) if one.low[axis] == one.high[axis])
     return _coplanar(one, other, axis) and all(
         min(one.high[side], other.high[side]) - max(one.low[side], other.low[side]) > TOUCH_UM

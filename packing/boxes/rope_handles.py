@@ -124,7 +124,7 @@ def _places(inner_um: Size, shafts: Sequence[Shaft], seams: Collection[int]) -> 
 
 
 def _clear(hole: tuple[int, int], shaft: Shaft) -> bool:
-    """Whether a hole along the box passes a shaft by three of its diameters; shafts along the box count too."""
+    """Tell whether a hole along the box passes a shaft by three of its diameters; shafts along the box count too."""
     gaps = [max(0, shaft.low[axis] - at, at - shaft.high[axis]) for axis, at in zip((1, 2), hole, strict=True)]
     return hypot(*gaps) >= HOLE_UM / 2 + APART * shaft.diameter_um
 

@@ -42,7 +42,7 @@ TUBE_AXES = (0, 2, 1)
 
 
 def needs_pad(spec: BoxSpec, gap_um: int, inside_um: int | None = None) -> bool:
-    """Whether the head of a tool in the lowest layer lies over the gap between the inner flaps.
+    """Tell whether the head of a tool in the lowest layer lies over the gap between the inner flaps.
 
     Parameters
     ----------

@@ -115,11 +115,11 @@ class Service:
         return length, weight
 
     def goes(self, sent_from: str, to: str) -> bool:
-        """Whether it takes a parcel from one country, two letters, to one that may be the same."""
+        """Tell whether it takes a parcel from one country, two letters, to one that may be the same."""
         return goes(self.reach, self.sent_from, self.only_to, sent_from, to)
 
     def valid_on(self, day: dt.date) -> bool:
-        """Whether it is in force on a day, first and last day included."""
+        """Tell whether it is in force on a day, first and last day included."""
         return self.valid_from <= day and (self.valid_to is None or day <= self.valid_to)
 
 

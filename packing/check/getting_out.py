@@ -94,7 +94,7 @@ def _bearing(sheet: Sheet, rect: Rect, item: PlanItem, rules: Rules) -> Iterator
 
 
 def _at_crown(rect: Rect, head: Box, handle: Box) -> bool:
-    """Whether a rectangle lies wholly beyond a head's crown, the side away from the handle."""
+    """Tell whether a rectangle lies wholly beyond a head's crown, the side away from the handle."""
     if handle.x0 >= head.x1:
         return rect.x1 <= head.x0
     if handle.x1 <= head.x0:

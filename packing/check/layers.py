@@ -182,7 +182,7 @@ def _off_step(um: int, step: str | None) -> int:
 
 
 def _may_grow(plan: PlanView, rules: Rules) -> bool:
-    """Whether the largest interior leaves room for another step each way."""
+    """Tell whether the largest interior leaves room for another step each way."""
     if rules.max_interior_um is None or not rules.step:
         return True
     pairs = zip(sorted(plan.interior_um), sorted(rules.max_interior_um), strict=True)

@@ -157,7 +157,7 @@ def _name(rules: Rules, thin: str, waste: str) -> str:
 
 
 def _unfillable(gap_um: int, rules: Rules) -> bool:
-    """Whether even one piece of the thinnest stock is too thick for a gap."""
+    """Tell whether even one piece of the thinnest stock is too thick for a gap."""
     return rules.thin_um is not None and min(rules.thin_um) > gap_um + rules.give_um
 
 

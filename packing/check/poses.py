@@ -160,7 +160,7 @@ def _turn_misfits(tool: Tool, placed: PlanItem, axis: int, sense: int) -> list[P
 
 
 def _face_side(tool: Tool, placed: PlanItem, axis: int) -> bool | None:
-    """Whether the face or poll is at the lower coordinate across the handle; None where that cannot be told."""
+    """Tell whether the face or poll is at the lower coordinate across the handle; None where that cannot be told."""
     other = 1 - axis
     head, handle = placed.parts["head"], placed.parts["handle"]
     twice_low = handle[other] + handle[other + 3] - 2 * head[other]

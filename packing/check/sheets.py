@@ -109,7 +109,7 @@ def check_pockets(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[P
 
 
 def enters(box: Box, sheet: Sheet, rules: Rules) -> bool:
-    """Whether a part reaches into a sheet by more than foam gives."""
+    """Tell whether a part reaches into a sheet by more than foam gives."""
     return sheet.top_um > box.z0 + rules.give_um and sheet.floor_um < box.z1 - rules.give_um
 
 
@@ -136,7 +136,7 @@ def _listed(value: object) -> list[object]:
 
 
 def in_layer(plan: PlanView, sheet: Sheet, item: PlanItem) -> bool:
-    """Whether a sheet is one of an item's layer."""
+    """Tell whether a sheet is one of an item's layer."""
     return item.layer >= 0 and zone(plan, sheet) == ("layer", item.layer)
 
 

@@ -26,7 +26,7 @@ UM3_PER_M3 = 10**18
 
 
 def _off(given: Decimal, counted: Fraction | Decimal, least: Decimal) -> bool:
-    """Whether a weight differs by more than one part in a hundred and more than `least` grams."""
+    """Tell whether a weight differs by more than one part in a hundred and more than `least` grams."""
     return abs(Fraction(given) - Fraction(counted)) > max(Fraction(least), Fraction(counted) / 100)
 
 

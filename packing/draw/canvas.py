@@ -244,7 +244,7 @@ class Canvas:
         self.reach(rect.corners, 0.2)
 
     def free(self, rect: Rect, gap: float = CLEARANCE) -> bool:
-        """Whether no text or ring stands there yet."""
+        """Tell whether no text or ring stands there yet."""
         return not self.labels.meet(rect.grown(gap))
 
     @property

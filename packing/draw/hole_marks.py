@@ -65,7 +65,7 @@ def _along(hole: HolePlan, piece: PiecePlan) -> int:
 
 
 def _same_edge(one: HolePlan, other: HolePlan, piece: PiecePlan) -> bool:
-    """Whether two fasteners of one row go into the same edge."""
+    """Tell whether two fasteners of one row go into the same edge."""
     axis = _across_edge(one, piece)
     alike = axis == _across_edge(other, piece) and one.row == other.row
     return alike and one.at_um[axis] == other.at_um[axis]

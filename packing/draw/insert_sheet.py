@@ -236,7 +236,7 @@ def _area(pocket: PocketPlan) -> int:
 
 
 def _lies(pocket: PocketPlan) -> bool:
-    """Whether a pocket is at least as long along the sheet as across it."""
+    """Tell whether a pocket is at least as long along the sheet as across it."""
     (x0, y0), (x1, y1) = pocket.min_um, pocket.max_um
     return x1 - x0 >= y1 - y0
 

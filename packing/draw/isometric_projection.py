@@ -83,7 +83,7 @@ class Brick:
 
 
 def behind(first: Brick, second: Brick) -> bool:
-    """Whether the first of two bricks that share no room must be drawn before the second.
+    """Tell whether the first of two bricks that share no room must be drawn before the second.
 
     Notes
     -----
@@ -128,7 +128,7 @@ def _depth(brick: Brick) -> float:
 
 
 def holds(corners: Sequence[Point], point: Point) -> bool:
-    """Whether a convex figure holds a point."""
+    """Tell whether a convex figure holds a point."""
     span = span_inside(point, (1.0, 0.0), corners)
     return span is not None and span[0] <= 0.0 <= span[1]
 

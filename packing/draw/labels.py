@@ -41,7 +41,7 @@ class Labels:
             self._cells.setdefault(cell, []).append(place)
 
     def meet(self, rect: Rect) -> bool:
-        """Whether any of them shares area with a rectangle."""
+        """Tell whether any of them shares area with a rectangle."""
         rects = self._rects
         for cell in _cells(rect):
             for place in self._cells.get(cell, ()):

@@ -113,7 +113,7 @@ def _draw(plan: Plan, axis: int, view: View, caption: str) -> Canvas:
 
 
 def _adds_up(stack: Sequence[SheetPlan], height: float, view: View) -> bool:
-    """Whether the thicknesses of the sheets add up to the whole height as printed."""
+    """Tell whether the thicknesses of the sheets add up to the whole height as printed."""
     figures = [view.figure(sheet.thickness_um) for sheet in stack]
     return sum(map(_value, figures)) == _value(view.figure(height))
 

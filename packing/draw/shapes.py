@@ -48,7 +48,7 @@ class Rect:
         return Rect(self.x0 + dx, self.y0 + dy, self.x1 + dx, self.y1 + dy)
 
     def overlaps(self, other: "Rect", gap: float = 0.0) -> bool:
-        """Whether the two share area, or come nearer than `gap`."""
+        """Tell whether the two share area, or come nearer than `gap`."""
         return (
             self.x0 < other.x1 + gap - _EPS
             and other.x0 < self.x1 + gap - _EPS
@@ -57,7 +57,7 @@ class Rect:
         )
 
     def holds(self, other: "Rect") -> bool:
-        """Whether `other` lies wholly inside."""
+        """Tell whether `other` lies wholly inside."""
         return (
             self.x0 <= other.x0 + _EPS
             and self.y0 <= other.y0 + _EPS

@@ -112,7 +112,7 @@ def by_letter(pockets: Iterable[PocketPlan]) -> dict[str, list[Rect]]:
 
 
 def fluted(piece: PiecePlan) -> bool:
-    """Whether a flat piece is cut from corrugated board."""
+    """Tell whether a flat piece is cut from corrugated board."""
     return piece.stock is not None and piece.stock.kind == StockKind.BOARD
 
 

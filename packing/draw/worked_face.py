@@ -43,7 +43,7 @@ def worked_face(box: BoxPlan, piece: PiecePlan) -> WorkedFace:
 
 
 def _from_behind(piece: PiecePlan, plate: PanelPlan, box: BoxPlan, *, lid: bool) -> bool:
-    """Whether whoever looks at the grooved face sees the piece's length run from right to left."""
+    """Tell whether whoever looks at the grooved face sees the piece's length run from right to left."""
     along, up, into = axes_of(piece, plate)
     low_side = plate.min_um[into] + plate.max_um[into] < box.inner_um[into]
     look = -1 if low_side is not lid else 1
@@ -75,7 +75,7 @@ def _mirrored(piece: PiecePlan) -> PiecePlan:
 
 
 def _alike(one: PiecePlan, other: PiecePlan) -> bool:
-    """Whether both have the same holes in the same places, as nearly as a drill is set."""
+    """Tell whether both have the same holes in the same places, as nearly as a drill is set."""
     return len(one.holes) == len(other.holes) and all(
         any(_same(hole, there) for there in other.holes) for hole in one.holes
     )

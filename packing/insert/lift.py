@@ -95,7 +95,7 @@ def _handle_axis(one: Placement) -> int:
 
 
 def _points_up(one: Placement) -> bool:
-    """Whether a tool's handle leaves its head towards higher x or y."""
+    """Tell whether a tool's handle leaves its head towards higher x or y."""
     head, handle = one.parts
     return handle.x0 >= head.x1 if _handle_axis(one) == 0 else handle.y0 >= head.y1
 

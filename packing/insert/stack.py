@@ -96,7 +96,7 @@ class StandingPart:
     over: Rect
 
     def enters(self, low_um: int, high_um: int, give_um: int) -> bool:
-        """Whether it reaches into a sheet between two heights above the layer's floor by more than foam gives."""
+        """Tell whether it reaches into a sheet between two heights above the layer's floor by more than foam gives."""
         return high_um > self.z0_um + give_um and low_um < self.z1_um - give_um
 
     @property

@@ -119,7 +119,7 @@ def reach_um(item: Item, orientation: Orientation, rules: Rules) -> tuple[int, i
 
 
 def cheeks_alike(item: Item) -> bool:
-    """Whether a lying tool has the same shape on either cheek."""
+    """Tell whether a lying tool has the same shape on either cheek."""
     return isinstance(item, Tool) and 2 * item.eye_offset_um == item.head_length_um
 
 

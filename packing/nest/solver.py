@@ -72,7 +72,7 @@ class Solver:
         return items > MOST_TIDIED and tidying_seconds([items]) > max(PROVED_TOO_SLOW_S, 0.2 * self.seconds)
 
     def _untidied(self, layer_sizes: Sequence[int]) -> bool:
-        """Whether there is no time left to tidy layers of so many items."""
+        """Tell whether there is no time left to tidy layers of so many items."""
         if self.seconds is None:
             return self.hurried
         return time.monotonic() + tidying_seconds(layer_sizes) > self.begun + self.seconds + MOST_TIDIED_S
@@ -237,7 +237,7 @@ class Solver:
             self.best = replace(result.nesting, lower_bound_um3=0, proven=False)
 
     def _kept(self, nesting: Nesting) -> bool:
-        """Whether a nesting keeps the limits."""
+        """Tell whether a nesting keeps the limits."""
         inside = excess(nesting.interior_um, self.problem) is None
         return inside and overloaded(self.problem.order, nesting.placed) is None
 

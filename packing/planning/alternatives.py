@@ -40,7 +40,7 @@ _PURPOSES: tuple[tuple[Purpose, Objective], ...] = (
 
 
 def _differs(purpose: Purpose, one: Candidate, first: Candidate) -> bool:
-    """Whether a box is worth an offer of its own beside the cheapest to send."""
+    """Tell whether a box is worth an offer of its own beside the cheapest to send."""
     if purpose is Purpose.LEAST_WORK:
         return first.cost.minutes - one.cost.minutes >= FEWER_MINUTES
     if purpose is Purpose.FLATTEST:

@@ -34,7 +34,7 @@ def height_um(one: Candidate) -> int:
 
 
 def near_equal(one: Candidate, other: Candidate) -> bool:
-    """Whether two boxes differ in nothing that anybody would choose by.
+    """Tell whether two boxes differ in nothing that anybody would choose by.
 
     Parameters
     ----------

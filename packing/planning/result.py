@@ -83,7 +83,7 @@ def plan_of(order: Order, chosen: Candidate, carton: StockCartonPlan | NoCarton)
 
 
 def refusal_of(order: Order, nesting: Nesting) -> Refusal:
-    """Why a search handed over no plan.
+    """Say why a search handed over no plan.
 
     Parameters
     ----------

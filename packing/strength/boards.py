@@ -41,7 +41,7 @@ class BoardChoice:
 
 
 def _only_unjudged(one: Graded) -> bool:
-    """Whether a rule that does not judge is all that stands against a board, and some other rule passes it."""
+    """Tell whether a rule that does not judge is all that stands against a board, and some other rule passes it."""
     against = [check for check in one.checks if not check.allows]
     passed = any(check.verdict is Verdict.PASSES for check in one.checks)
     return passed and all(check.verdict is Verdict.NOT_JUDGED for check in against)

@@ -40,7 +40,7 @@ def _joined(parts: tuple[Source, ...]) -> Source:
 
 
 def out_of_range(load: Load) -> Message | None:
-    """Why the formula is not made for a box; None where it is."""
+    """Say why the formula is not made for a box; None where it is."""
     length, width, depth = load.inner_um
     if not load.slotted:
         return Message("The formula does not judge this box: it is made for slotted cases.")

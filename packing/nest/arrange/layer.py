@@ -81,7 +81,7 @@ def like_orientation(item: Item, model: Orientation) -> Orientation | None:
 def fits(
     problem: Problem, lying: Sequence[tuple[int, Orientation]], kept: Sequence[Separation], most_um: tuple[int, int]
 ) -> bool:
-    """Whether items that lie so, kept apart so, have room within an extent along x and y."""
+    """Tell whether items that lie so, kept apart so, have room within an extent along x and y."""
     room = room_for(problem, lying, most_um)
     items, orientations = [item for item, _ in lying], [orientation for _, orientation in lying]
     return all(least_places(orientations, kept, axis, room, items) is not None for axis in (0, 1))
@@ -202,7 +202,7 @@ def moment(problem: Problem, layout: LayerLayout) -> tuple[int, int]:
 
 
 def mark_down(item: Item, orientation: Orientation, rules: Rules) -> bool:
-    """Whether an item that lies so has a marked cheek, and cannot have it up."""
+    """Tell whether an item that lies so has a marked cheek, and cannot have it up."""
     if not isinstance(item, Tool) or item.mark is None or orientation.pose is not Pose.FLAT:
         return False
     return marked_orientation(item, orientation, rules).flipped != (item.mark is Mark.FACE_RIGHT)

@@ -29,7 +29,7 @@ def _overlap(one: tuple[int, int], other: tuple[int, int]) -> tuple[int, int]:
 
 
 def _beside(one: Placement, other: Placement) -> bool:
-    """Whether two items stand beside each other rather than one above the other."""
+    """Tell whether two items stand beside each other rather than one above the other."""
     x, y = (
         _overlap(
             (a.x_um, a.x_um + a.orientation.length_um) if axis == 0 else (a.y_um, a.y_um + a.orientation.width_um),

@@ -43,7 +43,7 @@ Lying = tuple[int, Orientation]
 
 
 def interchangeable(one: Item, other: Item) -> bool:
-    """Whether two items are near enough in kind and size to try one in the other's place."""
+    """Tell whether two items are near enough in kind and size to try one in the other's place."""
     if isinstance(one, Tool) and isinstance(other, Tool):
         near = all(abs(getattr(one, name) - getattr(other, name)) <= LIKE_UM for name in _MEASURES)
         return near and (one.form, one.sharp) == (other.form, other.sharp)
@@ -54,7 +54,7 @@ def interchangeable(one: Item, other: Item) -> bool:
 
 
 def stacked_well(weights_mg: Sequence[int]) -> bool:
-    """Whether no layer is heavier, by more than `LIKE_WEIGHT`, than one below it; weights from the bottom up."""
+    """Tell whether no layer is heavier, by more than `LIKE_WEIGHT`, than one below it; weights from the bottom up."""
     return all(
         above <= (1 + LIKE_WEIGHT) * below
         for level, below in enumerate(weights_mg)
@@ -138,7 +138,7 @@ class Seats:
         return seat(())
 
     def fits(self, who: Sequence[int]) -> bool:
-        """Whether these items fit in these places and lose nothing."""
+        """Tell whether these items fit in these places and lose nothing."""
         if tuple(who) in self.known:
             return True
         lying = seated(self.problem, self._lying, who)
@@ -208,7 +208,7 @@ class Seats:
         return sum(self._down(place, item)[which] for place, item in enumerate(who))
 
     def _down(self, place: int, item: int) -> list[int]:
-        """Whether an item's marked cheek is down in a place, for each image of the layer."""
+        """Tell whether an item's marked cheek is down in a place, for each image of the layer."""
         like = self.problem.order.items[item]
         if isinstance(like, Block) or like.mark is None:
             return NONE_DOWN
@@ -225,7 +225,7 @@ class Seats:
         return self.down[place, item]
 
     def _as_even(self, who: tuple[int, ...], even_um: int | None) -> bool:
-        """Whether items fit in these places and leave the centre of gravity of the whole order where it is."""
+        """Tell whether items fit in these places and leave the centre of gravity of the whole order where it is."""
         fitting = self.fits(who)
         if even_um is None or not fitting:
             return fitting
@@ -247,7 +247,7 @@ class Seats:
 
 
 def _heavy(problem: Problem, who: Sequence[Sequence[int]]) -> bool:
-    """Whether a layer of these, from the bottom up, is too heavy or heavier than one below it."""
+    """Tell whether a layer of these, from the bottom up, is too heavy or heavier than one below it."""
     weights, most = (
         [sum(problem.order.items[item].weight_mg for item in layer) for layer in who],
         problem.rules.max_layer_mg,

@@ -91,7 +91,7 @@ class RelaxationMap:
         self._merged = [there > here for there, here in zip(own, item_types.most, strict=True)]
 
     def merged(self, listed: Sequence[int]) -> bool:
-        """Whether some of these kinds are one with others in the easier proof."""
+        """Tell whether some of these kinds are one with others in the easier proof."""
         return any(self._merged[item_type] for item_type in listed)
 
 
@@ -176,7 +176,7 @@ class BranchAndBound:
                         heapq.heappush(self._open, part)
 
     def fit_largest(self, enough: Callable[[int], bool]) -> bool | None:
-        """Whether all items fit the largest interior, which the problem must have; then `found` says how.
+        """Tell whether all items fit the largest interior, which the problem must have; then `found` says how.
 
         Returns
         -------
@@ -289,7 +289,7 @@ class BranchAndBound:
         lowest_levels(item_types.has, item_types.weights, floor.least, floor.caps, np.unique(chosen), known, self._at)
 
     def refutes(self, items: int, height_um: int, x: int, y: int, limit: int) -> bool:
-        """Whether a set is proved not to fit a layer of a height, here or in the easier proof."""
+        """Tell whether a set is proved not to fit a layer of a height, here or in the easier proof."""
         level = bisect_right(self._levels, height_um) - 1
         if level < 0 or self._refuted_by_relaxation(items, height_um, x, y, limit):
             return True
@@ -303,7 +303,7 @@ class BranchAndBound:
         return relaxed.proof.refutes(int(relaxed.sets[items]), height_um, x, y, limit)
 
     def _fit_layer(self, items: int, level: int, x: int, y: int, limit: int) -> tuple[bool | None, FittedLayer | None]:
-        """Whether and how a set fits a layer; what is learnt is kept."""
+        """Tell whether and how a set fits a layer; what is learnt is kept."""
         # A set that fitted a smaller or a lower floor fits this one: no search.
         for known_level, fitted in self._known_fits.get(items, []):
             if known_level <= level and fitted.extent_um[0] <= x and fitted.extent_um[1] <= y:

@@ -181,7 +181,7 @@ class LayerFit:
     def fits(
         self, item_types: Sequence[int], level: int, room_x: int, room_y: int, limit: int
     ) -> tuple[bool | None, FittedLayer | None]:
-        """Whether items fit a rectangle in one layer.
+        """Tell whether items fit a rectangle in one layer.
 
         Parameters
         ----------

@@ -157,7 +157,7 @@ def _propagate(
 
 @compiled
 def _crowded(d: Ints, t: int, orientation: Ints, rects: Ints, axis: int, room: int) -> bool:
-    """Whether some line across `axis` is bound to cut more than `room` of the shapes placed so far."""
+    """Tell whether some line across `axis` is bound to cut more than `room` of the shapes placed so far."""
     for i in range(t):
         for p in range(2):
             # Whatever its place, the shape is cut here by the line: between its last beginning and its first end.
@@ -211,7 +211,7 @@ def _begin(orientation: Ints, done: Ints, t: int, w: int) -> None:
 
 @compiled
 def _possible(dx: Ints, dy: Ints, i: int, j: int, regions: Ints, r: int) -> bool:
-    """Whether relation r of items i and j is still possible."""
+    """Tell whether relation r of items i and j is still possible."""
     i += 1
     j += 1
     return bool(

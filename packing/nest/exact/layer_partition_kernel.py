@@ -73,7 +73,7 @@ def parts(has: Ints, weight: Ints, start: Ints, found: NDArray[np.int32]) -> int
 
 @compiled
 def _within(has: Ints, least: Ints, caps: Ints, chosen: Ints, level: int) -> bool:
-    """Whether a set keeps within the floor by all chosen measures."""
+    """Tell whether a set keeps within the floor by all chosen measures."""
     for m in chosen:
         total = 0
         for i in range(len(has)):

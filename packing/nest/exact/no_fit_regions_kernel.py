@@ -23,7 +23,7 @@ that this is never reached."""
 
 @compiled
 def _avoids_all(nfp: Ints, m: int, x0: int, x1: int, y0: int, y1: int) -> bool:
-    """Whether a closed rectangle of differences meets none of the open forbidden ones."""
+    """Tell whether a closed rectangle of differences meets none of the open forbidden ones."""
     for k in range(m):  # noqa: SIM110 - numba compiles no generator expressions
         if x0 < nfp[k, 2] and x1 > nfp[k, 0] and y0 < nfp[k, 3] and y1 > nfp[k, 1]:
             return False

@@ -196,7 +196,7 @@ def fits(
     steps: int | None = None,
     stop: Callable[[], bool] | None = None,
 ) -> Nesting:
-    """Whether an order fits a given interior, turned by a quarter or not.
+    """Tell whether an order fits a given interior, turned by a quarter or not.
 
     Parameters
     ----------

@@ -125,7 +125,7 @@ class Budget:
         return min(1.0, (time.monotonic() - self.begun) / max(1e-9, self.seconds or 0.0))
 
     def over(self, steps_done: int) -> bool:
-        """Whether the search must end."""
+        """Tell whether the search must end."""
         if self._stop is not None and self._stop():
             self._halted = True
         return self._halted or self.spent(steps_done) >= 1.0

@@ -209,7 +209,7 @@ def _choose(m, shape, w, h, how, cap_x, cap_y, scratch):
 
 @inlined
 def _beyond(threshold, long, wide):
-    """Whether a layer of this length and width so far makes the whole cost too much: both can only grow."""
+    """Tell whether a layer of this length and width so far makes the whole cost too much: both can only grow."""
     t = threshold
     x = max(long, t.long)
     y = max(wide, t.wide)

@@ -109,7 +109,7 @@ def _propagate(d: Ints, t: int, sides: Ints, orientation: Ints, done: Ints, pick
 
 @compiled
 def _crowded(d: Ints, t: int, sides: Ints, orientation: Ints, axis: int, room: int) -> bool:
-    """Whether some plane across `axis` is bound to cut more area than `room` of the boxes placed so far."""
+    """Tell whether some plane across `axis` is bound to cut more area than `room` of the boxes placed so far."""
     for i in range(t):
         at = -d[axis, i + 1, 0]
         if at >= d[axis, 0, i + 1] + sides[orientation[i], axis]:

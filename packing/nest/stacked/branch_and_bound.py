@@ -205,7 +205,7 @@ class StackedBranchAndBound:
         self._push(replace(cell, low=_with(low, axis, middle + 1)))
 
     def _fits(self, room: Sides, limit: int) -> tuple[bool | None, list[tuple[Sides, Sides]]]:
-        """Whether all boxes fit a box, with their places and sides; None where the limit came first."""
+        """Tell whether all boxes fit a box, with their places and sides; None where the limit came first."""
         allowed = [
             [side for side in own if all(s <= r for s, r in zip(side, room, strict=True))] for own in self._orientations
         ]

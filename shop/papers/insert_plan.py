@@ -18,7 +18,6 @@ from shop.adapter.plan_parts import (
     LiftPlan,
     LooseKind,
     LoosePlan,
-    Part,
     Plan,
     PocketPlan,
     SheetPlan,
@@ -30,6 +29,7 @@ from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, placed
 from shop.papers.measures import PlanWording
+from shop.papers.names import layer_name, part_names, role_names
 
 WORDS_MM = 84.0
 CAPTION_MM = 7.0
@@ -91,15 +91,6 @@ def floors(plan: Plan) -> list[int | None]:
     return list(range(len(plan.layers))) or [None]
 
 
-def layer_name(layer: int | None, layers: int) -> str:
-    """A layer in words, the same as under the drawings."""
-    if layer is None or layers == 1:
-        return _("All pieces")
-    if layer in (0, layers - 1):
-        return _("Bottom layer") if layer == 0 else _("Top layer")
-    return _("Layer %(number)d from the bottom") % {"number": layer + 1}
-
-
 def tapes(plan: Plan) -> list[LiftPlan]:
     """The lifts that are tapes."""
     return [lift for lift in plan.insert.lifts if lift.kind is LiftKind.TAPE]
@@ -153,22 +144,6 @@ def cut_alike(plan: Plan) -> list[list[SheetPlan]]:
         if sheet.pockets:
             groups.setdefault((sheet.size_um, sheet.pockets), []).append(sheet)
     return list(groups.values())
-
-
-def role_names() -> dict[SheetRole, str]:
-    """What a sheet does, by its role in the plan."""
-    return {
-        SheetRole.BASE: _("base pad"),
-        SheetRole.LAYER: _("layer"),
-        SheetRole.COVER: _("cover, laid on over the pieces"),
-        SheetRole.BETWEEN: _("pad between layers"),
-        SheetRole.TOP: _("top pad"),
-    }
-
-
-def part_names() -> dict[Part, str]:
-    """The parts of an item, by their names in the plan."""
-    return {Part.HEAD: _("head"), Part.HANDLE: _("handle"), Part.BLOCK: _("block"), Part.NOTCH: _("notch")}
 
 
 def _step(step: _Laid, following: _Laid | None, plan: Plan, inside: set[str]) -> dict[str, object]:

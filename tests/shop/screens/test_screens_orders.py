@@ -361,7 +361,7 @@ def test_no_number_at_all_is_told(
     at_the_bench: Client, order: Order, line: OrderLine, piece: Piece, product: Product
 ) -> None:
     answer = at_the_bench.post(reverse("take-from-rack", args=[17]), {place(line, product): ""})
-    assert "nothing to take from the rack" in answer.content.decode()
+    assert "nothing is taken from the rack" in answer.content.decode()
 
 
 @pytest.mark.parametrize("typed", ["0", "-3", "seven", "9999999999999999999999"])

@@ -147,13 +147,14 @@ def documentation(sources: list[Source]) -> list[Figure]:
 
 
 def exported_functions(sources: list[Source]) -> dict[str, Function]:
-    """The functions of packing that a package's `__init__` hands on, by file and name."""
+    """The functions that a package's `__init__` hands on, by file and name."""
     named: set[str] = set()
     for source in sources:
-        if source.name.startswith("packing/") and source.name.endswith("__init__.py"):
+        if source.name.endswith("__init__.py"):
             for node in ast.walk(source.tree):
                 if isinstance(node, ast.ImportFrom) and node.module:
-                    named.update(f"{node.module}.{alias.name}" for alias in node.names)
+                    package = f"{Path(source.name).parent}.".replace("/", ".") if node.level else ""
+                    named.update(f"{package}{node.module}.{alias.name}" for alias in node.names)
     found = {}
     for source in sources:
         module = source.name.removesuffix(".py").replace("/", ".")

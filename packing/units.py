@@ -238,6 +238,16 @@ def show_length(mm: Decimal | float, unit: str = "mm", *, sixteenths: int = 16) 
         ``mm`` or ``in``.
     sixteenths
         Parts of an inch to round to; 16 on a bench rule, 64 on a fine one.
+
+    Returns
+    -------
+    str
+        Millimetres to a tenth, halves to even; inches as whole inches and a fraction in lowest terms.
+
+    Raises
+    ------
+    UnreadableMeasure
+        The unit is neither.
     """
     return _written(_steps(mm, unit, sixteenths), unit, sixteenths)
 
@@ -250,6 +260,16 @@ def show_between(low_mm: Decimal | float, high_mm: Decimal | float, unit: str = 
     low_mm, high_mm
         Places along one line in millimetres.
     unit, sixteenths
+        See `show_length`.
+
+    Returns
+    -------
+    str
+        As `show_length` writes it; with a minus sign where `high_mm` is the lower place.
+
+    Raises
+    ------
+    UnreadableMeasure
         See `show_length`.
 
     Notes
@@ -289,6 +309,16 @@ def show_weight(g: Decimal | float, unit: str = "g") -> str:
         Grams.
     unit
         ``g`` or ``lb``; from 10 kg up, ``g`` is shown as kilograms.
+
+    Returns
+    -------
+    str
+        Below 100 g to a tenth of a gram, below 10 kg to a gram, from there to 10 g; pounds to a tenth of an ounce.
+
+    Raises
+    ------
+    UnreadableMeasure
+        The unit is neither.
     """
     exact = Decimal(str(g))
     if unit == WeightUnit.GRAM:

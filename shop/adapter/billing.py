@@ -79,23 +79,66 @@ def bills(
 
 
 def least_billed(plan: Plan, rule: RateRule) -> BillPlan | None:
-    """What a rule bills for a plan's pieces alone, in a box without size or weight: no box of theirs is billed less."""
+    """Bill a plan's pieces alone, in a box without size or weight: no box of theirs is billed less.
+
+    Parameters
+    ----------
+    plan
+        Whose pieces they are; of the plan only their weight counts.
+    rule
+        A row of the shop's, whether it is in force or not.
+
+    Returns
+    -------
+    BillPlan or None
+        None where the row cannot be used.
+    """
     point = (NO_SIZE_UM, NO_SIZE_UM, NO_SIZE_UM)
     return _bill(rule, point, plan.weight.pieces_mg, kinds.Packaging.CORRUGATED, point).bill
 
 
 def rules_on_the_way(rules: Iterable[RateRule], sent_from: str, to: str) -> list[RateRule]:
-    """Those of the rules whose service takes a parcel from one country to another, two letters each."""
+    """Pick the rules whose service takes a parcel from one country to another.
+
+    Parameters
+    ----------
+    rules
+        The shop's rows.
+    sent_from, to
+        Countries, two letters each; they may be the same.
+
+    Returns
+    -------
+    list of RateRule
+        In the order of `rules`.
+    """
     return [rule for rule in rules if goes(rule.reach, rule.sent_from, rule.only_to, sent_from, to)]
 
 
 def check_rate_rule(values: Mapping[str, object]) -> None:
-    """Raise BadInput unless the values can serve as a carrier's rule."""
+    """Check that values can serve as a carrier's rule.
+
+    Parameters
+    ----------
+    values
+        By the names of RateRule's columns; what is None counts as left out, other names are passed over.
+
+    Raises
+    ------
+    BadInput
+        They cannot; it names the field, the rule and the value.
+    """
     read_service(_columns(values))
 
 
 def published_rules() -> list[Mapping[str, object]]:
-    """The rules a new shop starts with, as RateRule's fields: dated examples, to be checked and replaced."""
+    """List the rules that a new shop starts with: dated examples, to be checked and replaced.
+
+    Returns
+    -------
+    list of Mapping
+        A rule each, as RateRule's fields.
+    """
     return [service_row(service) for service in SERVICES]
 
 

@@ -12,9 +12,22 @@ FIXED_DATE = (1980, 1, 1, 0, 0, 0)
 
 
 def cut_archive(plan: Plan) -> bytes:
-    """A zip archive with an SVG and a DXF, full size in mm, of every flat piece and insert sheet, and cautions.
+    """Pack an SVG and a DXF of every flat piece and insert sheet, full size in mm, and the cautions.
 
-    The same plan gives the same bytes. Raises BadInput where the plan's box was made before boxes listed their pieces.
+    Parameters
+    ----------
+    plan
+        Whose box and insert they are.
+
+    Returns
+    -------
+    bytes
+        A zip archive. The same plan gives the same bytes.
+
+    Raises
+    ------
+    BadInput
+        The plan's box was made before boxes listed their pieces.
     """
     from packing.draw.cut_file_dxf import cut_files  # noqa: PLC0415 -- slow to load, and few pages need it
 

@@ -15,18 +15,41 @@ GRADE_COLUMNS = ("kind", *GRADE_FIGURES, "source", "year", "sureness")
 
 
 def grade_tables_of(shop: Shop) -> strength.Tables:
-    """The shop's rules for board grades; the published lines of each kind of which it keeps none.
+    """Read the shop's rules for board grades; the published lines of each kind of which it keeps none.
+
+    Parameters
+    ----------
+    shop
+        Whose rows they are.
+
+    Returns
+    -------
+    Tables
+        As the library judges a board by them.
 
     Raises
     ------
     BadInput
-        A line that cannot be used, or lines that contradict each other.
+        A line cannot be used, or lines contradict each other.
     """
     return _tables(grade_line(row) for row in models.GradeRule.objects.filter(shop=shop))
 
 
 def check_grade_rule(values: Mapping[str, object], others: Iterable[models.GradeRule]) -> None:
-    """Raise BadInput unless the values can serve as a rule for board grades beside the shop's other ones."""
+    """Check that values can serve as a rule for board grades beside the shop's other ones.
+
+    Parameters
+    ----------
+    values
+        By the names in `GRADE_COLUMNS`; other names are passed over.
+    others
+        The shop's other rows.
+
+    Raises
+    ------
+    BadInput
+        The values cannot be used, or contradict one of the others.
+    """
     line = {name: values.get(name) for name in GRADE_COLUMNS}
     strength.read_grade_line(line)
     _tables([*(grade_line(row) for row in others), line])

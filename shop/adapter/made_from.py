@@ -107,7 +107,18 @@ class OrderFile:
 
 
 def sources_of(plan: BoxPlan) -> dict[str, ItemSource]:
-    """The row that each item of a stored plan was, by the item's id."""
+    """Read which row each item of a stored plan was.
+
+    Parameters
+    ----------
+    plan
+        A stored plan.
+
+    Returns
+    -------
+    dict of ItemSource
+        By the item's id in the plan.
+    """
     return msgspec.convert(plan.item_sources, dict[str, ItemSource])
 
 
@@ -117,6 +128,17 @@ def stock_of_plan(plan: BoxPlan) -> Stock:
 
 
 def kept(value: Mapping[str, msgspec.Struct] | msgspec.Struct) -> dict[str, object]:
-    """A value of this module, or a snapshot, as the JSON that is stored with a plan."""
+    """Write a value of this module, or a snapshot, as the JSON that is stored with a plan.
+
+    Parameters
+    ----------
+    value
+        One struct, or structs by name.
+
+    Returns
+    -------
+    dict
+        Of plain JSON values; `sources_of`, `stock_of_plan` and `snapshot_of` read it again.
+    """
     content: dict[str, object] = msgspec.to_builtins(value)
     return content

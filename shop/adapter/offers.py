@@ -55,7 +55,23 @@ class Offered:
 
 
 def style_name(code: str) -> str:
-    """What a style of box is called, by its code."""
+    """Name a style of box.
+
+    Parameters
+    ----------
+    code
+        The style's code, such as "0201".
+
+    Returns
+    -------
+    str
+        In English; who shows it translates it.
+
+    Raises
+    ------
+    BadInput
+        There is no such style.
+    """
     return style_of(code).name
 
 
@@ -82,7 +98,7 @@ class Planned:
 
 
 def terms_for(order: Order, stock: Stock) -> Terms:
-    """What boxes for an order are made of and counted with: the shop's rows as the library takes them.
+    """Gather what boxes for an order are made of and counted with: the shop's rows as the library takes them.
 
     Parameters
     ----------
@@ -90,6 +106,11 @@ def terms_for(order: Order, stock: Stock) -> Terms:
         Its shop's cartons, boards, wood and hardware in stock, its rules for board grades, its times and prices.
     stock
         As `order_file` gives it.
+
+    Returns
+    -------
+    Terms
+        What every box made for the order is judged by.
 
     Raises
     ------

@@ -50,9 +50,23 @@ class NotReady(PackingError):
 def tool_content(
     item_id: str, pattern: Pattern, measures: Mapping[str, Decimal | None], *, mark: str = Mark.NONE
 ) -> dict[str, object]:
-    """What one tool of an order is read from: lengths rounded up to 0.1 mm, weights to the milligram, as Decimals.
+    """Write what one tool of an order is read from.
 
-    `measures` has the seven measures in mm, `weight_g` and `head_weight_g`; what is None is left out.
+    Parameters
+    ----------
+    item_id
+        What the order calls it.
+    pattern
+        Of the tool's product: its form, whether it is sharp, whether it may stand.
+    measures
+        The seven measures in mm, `weight_g` and `head_weight_g` in grams; what is None or missing is left out.
+    mark
+        Which cheek of the head bears the mark, `Mark.LEFT` or `Mark.RIGHT`; any other is left out.
+
+    Returns
+    -------
+    dict
+        An item of an order file: lengths rounded up to 0.1 mm, weights to the nearest milligram, as Decimals.
     """
     content: dict[str, object] = {"id": item_id, "kind": "tool"}
     content.update({name: _file_mm(measures[name]) for name in MEASURES if measures.get(name) is not None})
@@ -66,18 +80,63 @@ def tool_content(
 
 
 def tool_findings(content: Mapping[str, object]) -> list[Message]:
-    """List what is possible but unlikely about a tool's content, a sentence each; BadInput on the impossible."""
+    """List what is possible but unlikely about a tool's content.
+
+    Parameters
+    ----------
+    content
+        As `tool_content` writes it.
+
+    Returns
+    -------
+    list of Message
+        A sentence each; empty where nothing is.
+
+    Raises
+    ------
+    BadInput
+        What the content says is impossible, or something is missing.
+    """
     tool = read_item(content)
     return tool_warnings(tool) if isinstance(tool, Tool) else []
 
 
 def piece_measures(piece: Piece) -> dict[str, Decimal | None]:
-    """A piece's seven measures (mm) and two weights (g), by name."""
+    """Gather a piece's measures.
+
+    Parameters
+    ----------
+    piece
+        Measured or not.
+
+    Returns
+    -------
+    dict
+        The seven measures in mm, `weight_g` and `head_weight_g` in grams, by name; None where not known.
+    """
     return {name: getattr(piece, name) for name in (*MEASURES, "weight_g", "head_weight_g")}
 
 
 def order_file(order: Order) -> OrderFile:
-    """Everything an order is planned from; NotReady where pieces or measures are missing, BadInput on bad rules."""
+    """Gather everything that an order is planned from.
+
+    Parameters
+    ----------
+    order
+        With its lines and live allocations stored.
+
+    Returns
+    -------
+    OrderFile
+        What the order, the shop's rules and the stock are now.
+
+    Raises
+    ------
+    NotReady
+        Pieces or measures are missing, or pieces do not suit their lines; its sentences say which.
+    BadInput
+        A measure, or a rule of the shop's, cannot be used.
+    """
     return file_of(order, *holdings_of([order])[order.pk], stock_of(order.shop))
 
 
@@ -120,7 +179,18 @@ def file_of(order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allo
 
 
 def stock_of(shop: Shop) -> Stock:
-    """What the shop builds of and chooses by: its foam, its choice of board, the carriers' rules that price a box."""
+    """Gather what the shop builds of and chooses by: its foam, its choice of board, the rules that price a box.
+
+    Parameters
+    ----------
+    shop
+        Whose settings they are.
+
+    Returns
+    -------
+    Stock
+        As it is kept with a plan.
+    """
     foam = FoamStock(
         name=shop.foam_name,
         density_kg_m3=_json_number(shop.foam_density_kg_m3),

@@ -24,10 +24,18 @@ class Band:
 
 
 def check_plan_rules(value: object) -> None:
-    """Raise BadInput unless the value can serve as a shop's planning rules.
+    """Check that a value can serve as a shop's planning rules.
 
-    They are the rules of every order and, under `by_head`, a list of bands: `to_g` (the heaviest head up to which the
-    band holds, included; null in the last) with the band's web, wall and base_pad.
+    Parameters
+    ----------
+    value
+        The rules of every order by name and, under `by_head`, a list of bands, light to heavy: `to_g` (the heaviest
+        head up to which the band holds, included, in grams; None in the last) with the band's web, wall and base_pad.
+
+    Raises
+    ------
+    BadInput
+        It cannot; it names the field, the rule and the value.
     """
     every_order, bands = _read(value)
     for band in bands:
@@ -35,7 +43,25 @@ def check_plan_rules(value: object) -> None:
 
 
 def rules_for(shop: Shop, heaviest_head_g: Decimal) -> dict[str, object]:
-    """The shop's rules for an order whose heaviest head weighs so many grams, checked."""
+    """Pick the shop's rules for an order by its heaviest head.
+
+    Parameters
+    ----------
+    shop
+        Whose rules they are.
+    heaviest_head_g
+        In grams; 0 for an order of blocks alone.
+
+    Returns
+    -------
+    dict
+        The rules of every order, and those of the first band that reaches up to the head.
+
+    Raises
+    ------
+    BadInput
+        See `check_plan_rules`.
+    """
     check_plan_rules(shop.plan_rules)
     every_order, bands = _read(shop.plan_rules)
     band = next(band for band in bands if band.to_g is None or heaviest_head_g <= band.to_g)

@@ -25,7 +25,13 @@ Stop = Callable[[], bool]
 
 
 def code_version() -> str:
-    """The version of the planning code, as plans record it."""
+    """Tell the version of the planning code.
+
+    Returns
+    -------
+    str
+        As plans record it.
+    """
     return packing.__version__
 
 
@@ -54,7 +60,23 @@ def plan_of(row: BoxPlan | Offer) -> Plan:
 
 
 def read_plan(content: Mapping[str, object]) -> Plan:
-    """The plan in a plan file's content; raises BadInput where there is none."""
+    """Read the plan in a plan file's content.
+
+    Parameters
+    ----------
+    content
+        As `plan_content` writes it, today or in an earlier version.
+
+    Returns
+    -------
+    Plan
+        In whole micrometres and milligrams.
+
+    Raises
+    ------
+    BadInput
+        There is no plan in it that can be read.
+    """
     try:
         return plan_from_json(content)
     except BadPlanFile as fault:
@@ -62,7 +84,18 @@ def read_plan(content: Mapping[str, object]) -> Plan:
 
 
 def plan_content(plan: Plan) -> dict[str, object]:
-    """The content of a plan's file, as a row keeps it."""
+    """Write the content of a plan's file.
+
+    Parameters
+    ----------
+    plan
+        As the library answered.
+
+    Returns
+    -------
+    dict
+        Plain JSON values, as a row keeps them.
+    """
     return to_json(plan)
 
 
@@ -131,7 +164,25 @@ def _of_any_size(materials: ShopMaterials) -> ShopMaterials:
 
 
 def problems(content: Mapping[str, object], plan: Mapping[str, object]) -> list[str]:
-    """Every broken rule of a plan, a sentence each, as the separate checker finds them."""
+    """Have the separate checker find every broken rule of a plan.
+
+    Parameters
+    ----------
+    content
+        The order file that the plan answers.
+    plan
+        The plan's content.
+
+    Returns
+    -------
+    list of str
+        A sentence each; empty where the plan keeps every rule.
+
+    Raises
+    ------
+    BadInput
+        The order file cannot be read.
+    """
     return [str(problem) for problem in check_plan(read_order(content), plan)]
 
 

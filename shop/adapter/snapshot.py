@@ -118,7 +118,18 @@ class Snapshot(msgspec.Struct, frozen=True, omit_defaults=True):
 
 
 def snapshot_of(row: BoxPlan | Offer) -> Snapshot:
-    """The rows that a stored plan's box, or an offered one, was made from; an empty one for a plan of before."""
+    """Read which rows a stored plan's box, or an offered one, was made from.
+
+    Parameters
+    ----------
+    row
+        A stored plan or offer.
+
+    Returns
+    -------
+    Snapshot
+        Empty for a plan that was stored before rows were kept.
+    """
     return msgspec.convert(row.snapshot, Snapshot)
 
 

@@ -21,12 +21,34 @@ from shop.models import BoxPlan, Order, Shop
 
 
 def is_current(order: Order) -> bool:
-    """True when the order's current plan was made from what the order is now."""
+    """Tell whether the order's current plan was made from what the order is now.
+
+    Parameters
+    ----------
+    order
+        With a plan or without.
+
+    Returns
+    -------
+    bool
+        False where there is no plan.
+    """
     return order.current_plan_id is not None and not changes_since(order)
 
 
 def changes_since(order: Order) -> list[str]:
-    """What has changed since the order's current plan was made, a sentence each; empty where nothing has."""
+    """List what has changed since the order's current plan was made.
+
+    Parameters
+    ----------
+    order
+        With a plan or without.
+
+    Returns
+    -------
+    list of str
+        A sentence each; empty where nothing has changed or there is no plan.
+    """
     return changes_among([order]).get(order.pk, [])
 
 
@@ -80,7 +102,7 @@ def _input_changes(plan: BoxPlan, file: OrderFile) -> list[str]:
 
 
 def row_changes(shop: Shop, stock: Stock, snapshot: Snapshot) -> list[str]:
-    """What has become of the rows that a box was made from, a sentence each.
+    """List what has become of the rows that a box was made from.
 
     Parameters
     ----------
@@ -88,6 +110,11 @@ def row_changes(shop: Shop, stock: Stock, snapshot: Snapshot) -> list[str]:
         Whose rows; `stock` as `order_file` gives it.
     snapshot
         As `Planned` or a stored plan has it; empty for one of before rows were kept.
+
+    Returns
+    -------
+    list of str
+        A sentence each; one alone where the shop's rows cannot be used, empty for an empty snapshot.
     """
     return _rows_changed(snapshot, _terms(shop, stock)) if snapshot else []
 

@@ -36,7 +36,17 @@ BOARD_SPREAD = materials.C_FLUTE.spread
 
 
 def boards_of(shop: Shop) -> dict[str, materials.Board]:
-    """The shop's boards in stock by name, light to heavy; the library's where the shop keeps none.
+    """Read the shop's boards in stock, light to heavy; the library's where the shop keeps none.
+
+    Parameters
+    ----------
+    shop
+        Whose rows they are.
+
+    Returns
+    -------
+    dict of Board
+        By name.
 
     Raises
     ------
@@ -86,9 +96,17 @@ def allowances_of(shop: Shop) -> tuple[Allowance, ...]:
 
 
 def stock_to_start_with(*, inch: bool = False) -> dict[type[models.ShopOwned], list[dict[str, object]]]:
-    """The library's boards, wood, screws, nails, times, allowances and rules for board as fields of the shop's rows.
+    """Write the library's boards, wood, screws, nails, times, allowances and rules for board as a shop's rows.
 
-    `inch` gives wood as it is bought by the inch.
+    Parameters
+    ----------
+    inch
+        Give wood as it is bought by the inch.
+
+    Returns
+    -------
+    dict of list of dict
+        By the model, the fields of each row.
     """
     wood = (*PLANKS_INCH, *PLYWOOD_INCH) if inch else (*PLANKS, *PLYWOOD)
     return {

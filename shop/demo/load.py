@@ -52,7 +52,13 @@ SCATTER_G = 18
 
 
 def load() -> Shop:
-    """Make the invented shop, or return it where it is already there: all of it or nothing."""
+    """Make the invented shop, or return it where it is already there.
+
+    Returns
+    -------
+    Shop
+        With its stock, products, pieces and orders: all of it is stored, or nothing.
+    """
     known = Shop.objects.filter(name=scenario.SHOP_NAME).first()
     if known is not None:
         return known
@@ -85,7 +91,23 @@ def load() -> Shop:
 
 
 def main_order(shop: Shop) -> Order:
-    """The order that the start plans: the matched full set with two blocks."""
+    """Find the order that the start plans: the matched full set with two blocks.
+
+    Parameters
+    ----------
+    shop
+        As `load` gives it.
+
+    Returns
+    -------
+    Order
+        The first by number that has a line of matched pieces.
+
+    Raises
+    ------
+    Order.DoesNotExist
+        The shop has none.
+    """
     return Order.objects.filter(shop=shop, lines__matched=True).earliest("number")
 
 

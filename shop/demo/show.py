@@ -30,7 +30,27 @@ class Shown:
 
 
 def show(out: Path, *, stop: Callable[[], bool] | None = None) -> Shown:
-    """Load the demonstration, plan its main order where that was not done, and write its papers into `out`."""
+    """Load the demonstration, plan its main order where that was not done, and write its papers.
+
+    Parameters
+    ----------
+    out
+        The folder that papers and plan file are written into; made where it is not there.
+    stop
+        Ends the search early when true; no plan is stored then.
+
+    Returns
+    -------
+    Shown
+        The plan, the files written, and a summary in lines.
+
+    Raises
+    ------
+    JobCancelled
+        `stop` cut the search short.
+    CannotPlan
+        The search found no plan or a broken one, or the order was changed meanwhile.
+    """
     shop = load()
     order = main_order(shop)
     plan = order.current_plan

@@ -19,7 +19,20 @@ from shop.services.members import owners_of
 
 
 def units_of(user: User | AnonymousUser, shop: Shop) -> tuple[str, str]:
-    """The units a person sees and types: the person's own, else the shop's."""
+    """Find the units a person sees and types: the person's own, else the shop's.
+
+    Parameters
+    ----------
+    user
+        Somebody who has not signed in has no units of their own.
+    shop
+        Whose units stand in.
+
+    Returns
+    -------
+    tuple of str
+        The unit of length, and that of weight.
+    """
     own = user if isinstance(user, User) else User()
     return own.length_unit or shop.length_unit, own.weight_unit or shop.weight_unit
 

@@ -75,7 +75,18 @@ class ShopForm(forms.ModelForm):
 
 
 def units_in(shop: Shop) -> dict[str, str]:
-    """The units of bare numbers in a shop's settings: those it has when the page is opened."""
+    """Find the units of bare numbers in a shop's settings: those it has when the page is opened.
+
+    Parameters
+    ----------
+    shop
+        As it is stored, before a form changes it.
+
+    Returns
+    -------
+    dict of str
+        By the kind of field's base: a unit of length, and one of weight.
+    """
     return {MeasureField.base: shop.length_unit, WeightField.base: shop.weight_unit}
 
 

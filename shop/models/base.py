@@ -15,7 +15,18 @@ MOST_ADDRESS, MOST_ADDRESS_LINES = 500, 8
 
 
 def check_address_lines(address: str) -> None:
-    """Raise ValidationError for an address of more lines than have room on a paper."""
+    """Check that an address has no more lines than have room on a paper.
+
+    Parameters
+    ----------
+    address
+        As it was typed.
+
+    Raises
+    ------
+    ValidationError
+        It has more than `MOST_ADDRESS_LINES` lines.
+    """
     lines = len(address.splitlines())
     if lines > MOST_ADDRESS_LINES:
         sentence = _("An address has at most %(most)d lines, not %(lines)d.")

@@ -22,7 +22,13 @@ COUNTRY = RegexValidator(r"^[A-Z]{2}$", _("A country is two capital letters, suc
 
 
 def default_plan_rules() -> dict[str, object]:
-    """The rules a new shop starts with, in mm and g; pads and webs, and what one person lifts, are common practice."""
+    """Give the rules a new shop starts with; pads and webs, and what one person lifts, are common practice.
+
+    Returns
+    -------
+    dict
+        Planning rules as a shop keeps them, in mm and g.
+    """
     return {
         "clearance": 1.5,
         "layer_pad": 12,
@@ -42,7 +48,13 @@ def default_plan_rules() -> dict[str, object]:
 
 
 def inch_plan_rules() -> dict[str, object]:
-    """The rules that a new shop starts with where it measures in inches: the same, in stock sold by the inch."""
+    """Give the rules that a new shop starts with where it measures in inches.
+
+    Returns
+    -------
+    dict
+        As `default_plan_rules` has them, in mm and g, with sheets, pads and webs as stock is sold by the inch.
+    """
     return {
         **default_plan_rules(),
         "layer_pad": 12.7,

@@ -79,7 +79,7 @@ class PaperContext:
 
 
 def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperContext:
-    """The context of a stored plan, from its rows.
+    """Gather the context of a stored plan from its rows.
 
     Parameters
     ----------
@@ -87,6 +87,11 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
         A plan with status "planned".
     page_size
         "A4" or "Letter"; the shop's own when left out.
+
+    Returns
+    -------
+    PaperContext
+        Names, addresses and units as the rows are now; the date is the plan's, in the shop's time zone.
     """
     order, shop = plan.order, plan.shop
     customer = order.customer

@@ -32,7 +32,7 @@ class Sheets:
 
 
 def render_html(kind: str, plan: Plan, context: PaperContext) -> Sheets:
-    """One paper as a whole HTML document with its drawings.
+    """Set one paper as a whole HTML document with its drawings, in the language that is active.
 
     Parameters
     ----------
@@ -42,6 +42,16 @@ def render_html(kind: str, plan: Plan, context: PaperContext) -> Sheets:
         What the library answered.
     context
         What the plan does not know.
+
+    Returns
+    -------
+    Sheets
+        The HTML refers to each drawing by its name.
+
+    Raises
+    ------
+    KeyError
+        There is no such kind.
     """
     make, units = _PAPERS[kind]
     shown: dict[str, object] = {
@@ -69,7 +79,27 @@ def _placed_in(shown: object) -> Iterator[Placed]:
 
 
 def print_paper(kind: str, plan: Plan, context: PaperContext) -> Print:
-    """One paper as PDF; see `render_html`."""
+    """Print one paper as PDF.
+
+    Parameters
+    ----------
+    kind, plan, context
+        See `render_html`.
+
+    Returns
+    -------
+    Print
+        The PDF and how many sheets it has; the same plan, context and language give the same bytes.
+
+    Raises
+    ------
+    KeyError
+        There is no such kind.
+    ForeignAddress
+        The paper asks for anything but our own assets.
+    Misprint
+        Something of it could not be set, such as a drawing.
+    """
     from shop.papers.pdf import print_html  # noqa: PLC0415 -- the PDF library is slow to load; HTML alone needs none
 
     sheets = render_html(kind, plan, context)
@@ -77,7 +107,13 @@ def print_paper(kind: str, plan: Plan, context: PaperContext) -> Print:
 
 
 def titles() -> dict[str, str]:
-    """The papers' titles by kind, in the order they are used."""
+    """Name the papers in the language that is active.
+
+    Returns
+    -------
+    dict of str
+        Titles by kind, in the order the papers are used.
+    """
     return {
         DocumentKind.SLIP.value: _("Packing slip"),
         DocumentKind.INSERT.value: _("Insert cut plan"),

@@ -23,7 +23,7 @@ from tests.shop.servers import ROOT, House, postgres, postgres_program
 
 PARTS = ("kills", "clients", "memory", "fields")
 ORDERS, PLANNINGS, WORKERS = 30, 90, 2
-QUIET = {"STOWRIGHT_JOB_LEASE_SECONDS": "5", "STOWRIGHT_JOB_SWEEP_SECONDS": "2"}
+QUIET = {"STOWRIGHT_JOB_LEASE_SECONDS": "5", "STOWRIGHT_JOB_RECOVERY_SECONDS": "2"}
 
 
 @dataclass(frozen=True)

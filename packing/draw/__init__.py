@@ -1,6 +1,6 @@
-"""Pictures of a plan, from its content alone, as SVG text.
+"""Pictures of a plan, from it alone, as SVG text.
 
-Each function takes a plan's content and gives a `Drawing`: plan views of the layers, sections, the open box in space,
+Each function takes a `Plan` and gives a `Drawing`: plan views of the layers, sections, the open box in space,
 working drawings of every sheet and of the box's blank, and the closed box.
 """
 

@@ -13,7 +13,7 @@ from packing.plan.kinds import Form, ItemKind, Part, Pose, Sharp, Status, Sundry
 from packing.plan.rows import Row, Size
 
 SCHEMA_VERSION = 2
-"""Of the file. Raised when a file of before cannot be read as it stands: `packing.plan.files` then upgrades it."""
+"""Of the file. Raised when a file of before cannot be read as it stands: `upgrades.py` then has one step more."""
 SPREADS = 2.6
 """Standard deviations in a tolerance: 99 boxes of 100 lie within it."""
 IN_THE_EMPTY_BOX = (SundryKind.LIFT_TAPE, SundryKind.THIN_FOAM, SundryKind.CARTON_FILL)

@@ -54,7 +54,6 @@ __all__ = [
     "score",
     "slotted_candidate",
     "stock_carton_alternative",
-    "to_tenth_g",
     "usual_sundries",
     "weigh",
     "weigh_design",

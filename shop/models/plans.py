@@ -1,4 +1,4 @@
-"""Box plans, parcels, the papers made from them, and the jobs that make them."""
+"""Box plans, the boxes offered with them, and parcels."""
 
 from __future__ import annotations
 

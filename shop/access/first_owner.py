@@ -59,6 +59,7 @@ def _works(links: QuerySet[FirstOwnerLink]) -> bool:
 
 
 def _unused(token: str) -> QuerySet[FirstOwnerLink]:
+    # Not from the future either: a clock that is set back must not give a link more than its hour.
     made_lately = timezone.now() - WORKS_FOR
     return FirstOwnerLink.objects.filter(
         token_sha256=_sha256(token), used_at__isnull=True, created_at__gt=made_lately, created_at__lte=timezone.now()
@@ -71,6 +72,7 @@ def use_first_owner_link(token: str, *, username: str, password: str, shop: Mapp
     The owner joins every shop there is, or a new one of these fields, its name among them.
     """
     with transaction.atomic():
+        # Asked before the claim, after which the link counts as used.
         works = _works(_unused(token))
         claimed = _unused(token).update(used_at=timezone.now())
         if not claimed or not works:

@@ -42,6 +42,7 @@ def seconds_to_wait(name: str, address: str) -> float:
 def forget_tries(name: str, address: str) -> None:
     """Give a name's tries back after a log-in, and the address the one that was right."""
     LoginTries.objects.filter(key=_key(address, name)).delete()
+    # One try is given back, not all: the others from this address may be somebody's who guesses names.
     LoginTries.objects.filter(key=_key(address), tries__gt=0).update(tries=F("tries") - 1)
 
 
@@ -50,6 +51,7 @@ def _count(key: str, allowed: int) -> float:
     now = timezone.now()
     lately = Q(since__gt=now - timedelta(seconds=WAIT_S), since__lte=now)  # a clock set back does not lock anyone out
     rows = LoginTries.objects.filter(key=key)
+    # The database adds, in one statement: of tries at the same moment each one counts.
     if not rows.filter(lately).update(tries=F("tries") + 1) and not rows.filter(~lately).update(tries=1, since=now):
         _begin(key, now)
     row = rows.first()
@@ -59,6 +61,7 @@ def _count(key: str, allowed: int) -> float:
 
 
 def _begin(key: str, now: datetime) -> None:
+    # Whoever tries names at will makes rows: what counts no more goes whenever one is added, and the table stays small.
     LoginTries.objects.filter(since__lt=now - timedelta(seconds=WAIT_S)).delete()
     try:
         with transaction.atomic():
@@ -68,6 +71,7 @@ def _begin(key: str, now: datetime) -> None:
 
 
 def _key(address: str, name: str = "") -> str:
+    # Spellings that look alike count as one name: else each variant would have tries of its own.
     same = unicodedata.normalize("NFKC", name).strip().casefold()
     return hashlib.sha256(f"{_network(address)}\n{same}".encode(errors="replace")).hexdigest()
 

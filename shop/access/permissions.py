@@ -80,6 +80,7 @@ WORKER = Permissions(role="worker", see_orders=True, see_pieces=True, plan=True,
 def current_shop(user: User | AnonymousUser) -> tuple[Shop, Permissions]:
     """The person's shop, and what the person may do there; 404 for a stranger."""
     if user.is_authenticated and user.is_active:
+        # Who belongs to several shops is in the one joined first, at every request the same.
         membership = Membership.objects.select_related("shop").filter(user=user).order_by("pk").first()
         if membership is not None:
             return membership.shop, ROLES[membership.role]

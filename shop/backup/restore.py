@@ -63,7 +63,10 @@ def restore(path: Path) -> Restored:
         try:
             _load(path, archive, manifest, _tables_as_of(manifest))
         finally:
+            # Whatever became of the rows: the tables were made as they were then, and the shop needs them as they are
+            # now.
             call_command("migrate", verbosity=0, interactive=False)
+        # After the rows, which may still be refused: then no file has been written.
         _put_files(archive, manifest)
     plans = BoxPlan.objects.select_related("order").filter(content__status="planned").order_by("pk")
     problems = [f"Order {plan.order.number}, plan {plan.code}: {found}" for plan in plans for found in _faults(plan)]
@@ -135,6 +138,7 @@ def _load(path: Path, archive: zipfile.ZipFile, manifest: Manifest, apps: StateA
                     f"{path} was not restored: {label} should have {said.rows} rows and has {found.rows}"
                     + (", not all of them the same." if found.rows == said.rows else ".")
                 )
+        # The keys were given, not drawn: without this PostgreSQL would give the next new row a key that is taken.
         for statement in connection.ops.sequence_reset_sql(no_style(), list(tables.values())):
             with connection.cursor() as cursor:
                 cursor.execute(statement)
@@ -143,6 +147,7 @@ def _load(path: Path, archive: zipfile.ZipFile, manifest: Manifest, apps: StateA
 def _insert(model: type[models.Model], archive: zipfile.ZipFile, label: str) -> None:
     for line in lines(archive, label):
         row = row_of(model, json.loads(line))
+        # Raw: the row comes back as it was, and is taken for no change.
         models.Model.save_base(row, raw=True, force_insert=True)
 
 

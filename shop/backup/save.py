@@ -60,13 +60,16 @@ def backup(path: Path) -> Saved:
     executor = MigrationExecutor(connection)
     if executor.migration_plan(executor.loader.graph.leaf_nodes()):
         raise BackupRefused("The database is not as this version has it: run “manage.py migrate” first.")
+    # Beside its place: a link cannot lead into another file system.
     handle, draft = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
     try:
         with os.fdopen(handle, "w+b") as file:
             with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as archive, one_moment():
                 manifest = _write(archive)
             file.flush()
+            # On the disk before it gets its name: after a power cut no name stands for half a file.
             os.fsync(file.fileno())
+        # A link, not a rename: it fails where somebody else has made the file meanwhile.
         os.link(draft, path)
     except FileExistsError as error:
         raise BackupRefused(f"{path} is there already: a back-up never replaces a file.") from error
@@ -138,5 +141,6 @@ def _write_papers(archive: zipfile.ZipFile) -> tuple[int, list[str]]:
             continue
         if hash_of(data) != sha256:
             raise BackupRefused(f"The paper {sha256}.pdf is damaged: delete the file, print that paper again.")
+        # A PDF is compressed already.
         archive.writestr(f"papers/{sha256}.pdf", data, zipfile.ZIP_STORED)
     return len(hashes) - len(missing), missing

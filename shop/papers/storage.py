@@ -102,6 +102,7 @@ def made_from(kind: str, context: PaperContext) -> str:
     if kind != DocumentKind.SLIP:
         context = replace(context, customer_name="", customer_address=(), reader=Units())
     if kind == DocumentKind.SLIP:
+        # Nothing on the slip is in full size, so what a printer stretches by does not make it another paper.
         context = replace(context, stretch=1.0)
     return hashlib.sha256(repr((str(kind), context)).encode()).hexdigest()
 
@@ -116,11 +117,13 @@ def read_plan(plan: BoxPlan) -> Plan:
 
 def write_whole(path: Path, data: bytes) -> None:
     """Write a file so that it is never seen half written."""
+    # In the same folder: only within one file system is a rename a single step.
     handle, draft = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
+            # On the disk before it gets its name: after a power cut no name stands for half a paper.
             os.fsync(file.fileno())
         os.replace(draft, path)
     except BaseException:

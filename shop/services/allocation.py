@@ -53,6 +53,7 @@ def propose(order: Order) -> Proposal:
     Matched sets get the lowest number that every product of the set has. The rest get their lowest numbers, first those
     that no matched set could be made with: a number that breaks the last one comes last, with a note.
     """
+    # Matched lines first: they need one number in every product, single lines can take what is left.
     lines = list(order.lines.select_related("product", "product_set").order_by("-matched", "pk"))
     open_places = {line.pk: wanted_products(line) for line in lines}
     rack = _rack(product for products in open_places.values() for product in products)
@@ -216,11 +217,14 @@ def _give(order: Order, line: OrderLine, piece: Piece, by: User | None) -> Alloc
             _("“%(line)s” of order %(number)d has all its pieces of this product; %(piece)s is one too many.") % names
         )
     _refuse_unmatched(line, piece)
+    # The update decides who gets the piece: its row may have changed since it was read, and only one can move it.
     taken = Piece.objects.filter(pk=piece.pk, state=PieceState.RACK).update(state=PieceState.ALLOCATED)
     if not taken:
         raise CannotAllocate(_where_it_is(piece))
     try:
         with transaction.atomic():
+            # A savepoint of its own: PostgreSQL takes no more statements in a transaction where one has failed, and the
+            # sentence that follows asks where the piece is.
             allocation = Allocation.objects.create(piece=piece, line=line, made_by=by)
     except IntegrityError as clash:
         raise CannotAllocate(_where_it_is(piece)) from clash
@@ -254,10 +258,12 @@ def _where_it_is(piece: Piece) -> str:
 
 
 def _take_back(allocation: Allocation, why: str) -> None:
+    # Live ones alone: an allocation that two people put back is put back once.
     released = (
         Allocation.objects.live().filter(pk=allocation.pk).update(released_at=timezone.now(), released_why=why[:200])
     )
     if not released:
         raise CannotAllocate(_("%(piece)s has been put back already.") % {"piece": allocation.piece.label})
     outdated.mark(Q(lines__allocations=allocation.pk))
+    # From “allocated” alone: a piece in another state keeps it.
     Piece.objects.filter(pk=allocation.piece_id, state=PieceState.ALLOCATED).update(state=PieceState.RACK)

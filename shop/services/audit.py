@@ -156,6 +156,7 @@ def _plain(field: models.Field[Any, Any], row: models.Model) -> Any:
 
 
 def _before_storing(sender: type[models.Model], instance: models.Model, raw: bool = False, **kwargs: Any) -> None:
+    # Rows of a back-up are stored raw, as they were: nobody has changed anything.
     if raw or instance._state.adding:
         return
     kept = sender._base_manager.filter(pk=instance.pk).first()
@@ -176,6 +177,7 @@ def _stored(
         record("entered", instance, after=_said({k: v for k, v in _values(instance).items() if v not in (None, "")}))
         return
     before = getattr(instance, "_audit_before", None) or {}
+    # Read again: an instance may hold a value as it was typed, which would look like a change once more.
     after = _values(sender._base_manager.get(pk=instance.pk))
     changed = [name for name in after if after[name] != before.get(name)]
     if changed:

@@ -34,6 +34,7 @@ def pack(order: Order, plan: BoxPlan | None = None) -> None:
     """
     with transaction.atomic():
         _hold(order)
+        # Compared anew, not read from the order's own note: the papers in the box must be of what is in it.
         if not adapter.is_current(order) or (plan is not None and order.current_plan_id != plan.pk):
             raise CannotDispatch(
                 _("Order %(number)d has no box plan of what it holds now: plan it again.") % {"number": order.number}
@@ -152,6 +153,7 @@ def _note(order: Order, pieces: QuerySet[Piece], kind: OrderEventKind, by: User 
 
 def _step(order: Order, sources: tuple[OrderState, ...], target: OrderState) -> None:
     before = order.state
+    # Conditional: of two people who mark the same order one does, and the other is told how it stands.
     moved = Order.objects.filter(pk=order.pk, state__in=sources).update(state=target)
     order.refresh_from_db(fields=["state"])
     if not moved:

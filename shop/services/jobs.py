@@ -132,6 +132,7 @@ def cancel(job: Job) -> bool:
     """
     open_states = (JobState.WAITING, JobState.RUNNING)
     with transaction.atomic():
+        # Conditional: a job that ended this very moment stays as it ended, and no cancelling is recorded.
         changed = Job.objects.filter(pk=job.pk, state__in=open_states).update(
             state=JobState.CANCELLED, finished_at=timezone.now(), **_NO_LEASE
         )
@@ -145,6 +146,8 @@ def notify_workers(job_id: int) -> bool:
 
     The worker that hears it does the job whose turn it is, which may be another one.
     """
+    # By then `recover` sends the notice again; older ones would pile up in a broker that nobody listens to. And no
+    # retries: a request must not wait for a broker that is down.
     expires = settings.JOB_RECOVERY_SECONDS
     try:
         current_app.send_task(RUN_JOB, args=[job_id], retry=False, expires=expires, ignore_result=True)
@@ -157,7 +160,9 @@ def notify_workers(job_id: int) -> bool:
 def claim(job_id: int, worker: str) -> Job | None:
     """Claim a waiting job for this worker and count the attempt; None if it does not wait any more."""
     now = timezone.now()
+    # The random part tells this claim from an earlier one of the same worker: a lease once lost stays lost.
     owner = f"{worker[:100]}/{secrets.token_hex(6)}"
+    # One statement both asks and takes: of several workers that are told of the job, one changes the row.
     claimed = Job.objects.filter(pk=job_id, state=JobState.WAITING, attempts__lt=F("max_attempts")).update(
         state=JobState.RUNNING,
         attempts=F("attempts") + 1,
@@ -198,6 +203,7 @@ def fail(job: Job, sentence: str) -> bool:
 
 def requeue(job: Job) -> bool:
     """Let a claimed job wait again as if it had not been claimed; False if the claim has been lost."""
+    # The attempt is given back: workers that are restarted often must not use up a job that never failed.
     fresh: dict[str, object] = {"attempts": F("attempts") - 1, "started_at": None, "progress": {}}
     return _held(job).update(state=JobState.WAITING, **fresh, **_NO_LEASE) == 1
 
@@ -237,6 +243,8 @@ def _do(job: Job) -> None:
             logger.exception("Job %s (%s) broke off.", job.pk, job.kind)
             _try_again_or_fail(job)
         except BaseException:
+            # What ends the worker is no fault of the job: another worker takes it at once, without waiting for the
+            # lease.
             requeue(job)
             raise
         else:
@@ -273,6 +281,7 @@ def _lease() -> timedelta:
 
 
 def _held(job: Job) -> QuerySet[Job]:
+    # The owner is asked for each time: a worker that was too slow must not change a job that another has claimed since.
     return Job.objects.filter(pk=job.pk, state=JobState.RUNNING, lease_owner=job.lease_owner)
 
 
@@ -284,6 +293,7 @@ def _try_again_or_fail(job: Job) -> None:
     if job.attempts >= job.max_attempts:
         fail(job, _gave_up())
     else:
+        # The attempt stays counted: what broke off by itself may do so each time.
         _held(job).update(state=JobState.WAITING, **_NO_LEASE)
 
 
@@ -310,13 +320,16 @@ class _Lease:
         try:
             self._hold()
         finally:
+            # The thread has a connection of its own, which nobody else would close.
             connection.close()
 
     def _hold(self) -> None:
+        # One renewal may fail, the database being busy, and the next still comes in time.
         every_s = settings.JOB_LEASE_SECONDS / 3
         renew_at = time.monotonic() + every_s
         look_at = time.monotonic() + LOOK_EVERY_S
         asked_at = None
+        # A quarter of a second: a stop has to be seen well within STOP_GRACE_S.
         while not self._over.wait(min(every_s, 0.25)) and not self.lost.is_set():
             now = time.monotonic()
             if stop_requested():
@@ -336,6 +349,7 @@ class _Lease:
         try:
             return change(self._job)
         except DatabaseError:
+            # Not lost: the database may be busy for a moment, and the lease still runs.
             logger.warning("The lease of job %s could not be changed yet.", self._job.pk, exc_info=True)
             return None
 

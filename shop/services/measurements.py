@@ -90,6 +90,7 @@ def record(piece: Piece, measures: Measures, *, confirmed: bool = False, edge_gu
     """
     guarded = piece.edge_guard_on if edge_guard_on is None else edge_guard_on
     refuse_bare_edge(piece.product.pattern, guarded)
+    # Refused before asked about: nobody is to confirm measures that could not be stored anyway.
     if measures.warnings and not confirmed:
         refuse_gone(piece)
         raise MeasuresUnusual({"confirmed": " ".join(measures.warnings)})

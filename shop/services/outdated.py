@@ -86,6 +86,7 @@ def mark(concerned: Q) -> None:
     """
     judged = Order.objects.filter(concerned, state__in=OPEN_STATES, current_plan__isnull=False)
     # By key: an order that is found through several of its lines is counted up once.
+    # The marks are counted: who judged before this one finds another count, and their answer is not stored.
     Order.objects.filter(pk__in=judged.values("pk").order_by()).update(
         plan_judged_on=None, plan_touched=F("plan_touched") + 1
     )
@@ -130,5 +131,6 @@ def _store(orders: Sequence[Order]) -> None:
 
 
 def _stored(sender: type[models.Model], instance: models.Model, raw: bool = False, **kwargs: Any) -> None:
+    # Rows of a back-up are stored raw, as they were: that changes no order.
     if not raw:
         mark(CONCERNS[sender](instance))

@@ -98,9 +98,11 @@ def plan_now(
     Raises CannotPlan where there is no plan, the checker finds a broken rule, or the order changed or was given another
     box meanwhile; JobCancelled when `stop` cut the search short.
     """
+    # The search takes seconds and holds no row: changes meanwhile are allowed, and found out before the plan is kept.
     began_with = order.current_plan_id
     file = adapter.order_file(order)
     terms = adapter.terms_for(order, file.stock)
+    # Others who wait may shorten only what was asked for beyond the usual time.
     usual = time.monotonic() + seconds_for(len(file.order.items))
     planned = adapter.plan_with_offers(
         file,
@@ -151,6 +153,7 @@ def take_offer(order: Order, plan: BoxPlan, index: int | None) -> BoxPlan:
         raise CannotPlan(_("There is no such box among those offered."))
     chosen = (plan.chosen_from or plan) if index is None else plan.choices[index]
     file, wanted, snapshot = adapter.order_file(order), adapter.plan_of(chosen), adapter.snapshot_of(chosen)
+    # The offer was made from the order as it was then: the checker holds it against the order of now.
     _refuse_broken(file, wanted)
     changes = adapter.row_changes(order.shop, file.stock, snapshot)
     if changes:
@@ -184,6 +187,8 @@ def store(
     if planned is not None:
         made_from = planned.snapshot
     with transaction.atomic():
+        # Held until the plan is stored: nobody changes the order between the comparison and that. Only the order's own
+        # row, so that others in the shop need not wait.
         locked = Order.objects.select_for_update(of=("self",)).select_related("shop").get(pk=order.pk)
         changes = adapter.row_changes(locked.shop, file.stock, made_from)
         if not locked.is_open or _hash_now(locked) != file.input_hash or changes:
@@ -222,6 +227,7 @@ def _hash_now(order: Order) -> str:
     try:
         return adapter.order_file(order).input_hash
     except (adapter.NotReady, adapter.BadInput):
+        # No hash is empty: an order that cannot be planned any more counts as changed.
         return ""
 
 

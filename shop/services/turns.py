@@ -17,6 +17,7 @@ def next_in_turn() -> list[int]:
     queues: dict[int | None, list[int]] = {}
     for job_id, person in waiting.values_list("pk", "asked_by"):
         queues.setdefault(person, []).append(job_id)
+    # With one person's jobs alone there are no turns to take, and nothing more to ask the database.
     if len(queues) < 2:
         return next(iter(queues.values()), [])
     begun = Job.objects.filter(started_at__isnull=False, asked_by__in=[who for who in queues if who is not None])
@@ -24,6 +25,7 @@ def next_in_turn() -> list[int]:
     if None in queues:
         unnamed = Job.objects.filter(asked_by=None, started_at__isnull=False).order_by("-started_at")
         served[None] = unnamed.values_list("started_at", flat=True).first()
+    # Who was never served comes first, then who has waited longest since; among equals the older request.
     first = min(queues, key=lambda who: (served.get(who) is not None, served.get(who), queues[who][0]))
     return queues[first]
 

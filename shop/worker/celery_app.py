@@ -76,6 +76,7 @@ def _end_without_the_job() -> None:
     time.sleep(END_S)
     if jobs.busy():
         logger.warning("The job at hand did not stop in time; it is handed back, and the worker ends without it.")
+        # An orderly end would wait for the job, and sys.exit would end this thread alone.
         os._exit(0)
 
 
@@ -94,6 +95,7 @@ def _recover_until_closing() -> None:
                 clean_at = time.monotonic() + CLEAN_UP_EVERY_S
                 clean_up()
         except (DatabaseError, OSError):
+            # A database that is down for a while must not end this thread: nobody would start it again.
             logger.warning("What waits could not be recovered; it is tried again.", exc_info=True)
         finally:
             connection.close()

@@ -24,6 +24,7 @@ def end_with_parent() -> None:
     Linux sends the signal itself; everywhere a thread watches, because the kernel's promise comes to nothing where the
     parent died before it was asked for.
     """
+    # Taken out of the environment: a child of this process has another parent.
     parent = os.environ.pop(PARENT, "")
     if not parent:
         return
@@ -33,6 +34,7 @@ def end_with_parent() -> None:
 
 
 def _watch(parent: int) -> None:
+    # An orphan is given another parent at once, which is all there is to see.
     while os.getppid() == parent:
         time.sleep(0.5)
     os.kill(os.getpid(), signal.SIGTERM)

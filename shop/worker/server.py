@@ -31,6 +31,7 @@ class Hold:
     """The hold on a data folder, kept until the process ends in whatever way; others can read the server's address."""
 
     def __init__(self, path: Path) -> None:
+        # Not emptied by opening: as long as the hold is another server's, the file has its address.
         handle = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
         self._file: IO[str] = os.fdopen(handle, "r+", encoding="utf-8")
         try:
@@ -74,12 +75,14 @@ def listen(host: str, port: int) -> socket.socket:
     last = min(port + PORTS_TRIED, 65535)
     for candidate in range(port, last + 1):
         listener = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        # A server started again at once finds its port free although old connections linger on it.
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:
             listener.bind((host, candidate))
             listener.listen(128)
         except OSError as error:
             listener.close()
+            # Only a port that is taken is passed over: an address that is not ours is no better on the next port.
             if error.errno == errno.EADDRINUSE and candidate < last:
                 continue
             raise
@@ -110,6 +113,7 @@ class Child:
         status = self.process.poll()
         if status is None:
             return None
+        # Doubled up to half a minute: a child that dies as soon as it starts must not keep the machine busy.
         self._wait_s = 1.0 if now - self._started_at > STEADY_S else min(self._wait_s * 2, 30.0)
         self._again_at = now + self._wait_s
         return status

@@ -224,6 +224,7 @@ class Canvas:
         colour: str = INK,
         bold: bool = False,
     ) -> None:
+        # Half the capitals' height of DejaVu Sans, 0.729 of the size: SVG places a text by its base line.
         base = y + 0.3645 * size
         turned = f' transform="rotate({turn} {number(x)} {number(y)})"' if turn else ""
         weight = ' font-weight="bold"' if bold else ""
@@ -235,6 +236,7 @@ class Canvas:
     def ring(self, x: float, y: float, letter: str, *, fill: str = WHITE) -> None:
         """Draw a letter in a ring (a capsule for two letters and more)."""
         half = ring_width(letter) / 2
+        # Filled and over everything else: no line may cross the letter.
         rect = Rect(x - half, y - RING, x + half, y + RING)
         self.over.append(
             f'<rect {_placed(rect)} rx="{RING}" ry="{RING}" fill="{fill}" stroke="{BLUE}" stroke-width="0.35"/>'

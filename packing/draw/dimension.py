@@ -181,6 +181,7 @@ def running(canvas: Canvas, side: Side, marks: Sequence[Mark], view: View, *, ho
     if not kept:
         return 0.0
     words = [view.figure(mark.value_um) for mark in kept]
+    # Figures read away from the side, so a row is as deep as the widest of them.
     row = max(text_width(text) for text in words) + 1.4
     inset = CLEAR if side.name in (Edge.TOP, Edge.RIGHT) and side.high - side.low > 4 * CLEAR else 0.0
     low, high = side.low + inset, side.high - inset
@@ -192,6 +193,7 @@ def running(canvas: Canvas, side: Side, marks: Sequence[Mark], view: View, *, ho
     outward = side.name in (Edge.TOP, Edge.RIGHT)
     for index, (mark, place, text) in enumerate(zip(kept, places, words, strict=True)):
         more = row * (index % rows)
+        # Straight at the edge, bent to where the figure has room, straight again: marks that lie close stay apart.
         near, bend, end, start = (side.edge + side.way * off for off in (0.6, 3.2, 4.2 + more, 4.9 + more))
         into += outside((turned(mark.at, mark.reach), turned(mark.at, side.edge)), holes)
         out += pairwise((turned(mark.at, near), turned(place, bend), turned(place, end)))
@@ -235,6 +237,7 @@ def strip(canvas: Canvas, words: str, view: View, *, x0: float, x1: float) -> fl
     figure = show_length(whole, view.unit)
     bar, room = whole / view.scale, whole / view.scale + 1.5 + text_width(figure, LABEL)
     start = max(x1, canvas.extent.x1) - room
+    # No room beside the words: the bar stands under them.
     if start < canvas.labels.last.x1 + 8.0:
         start, y = x0, y + LABEL + 2.4
     canvas.polygon(Rect(start, y - 0.6, start + bar, y + 0.6).corners, THIN)

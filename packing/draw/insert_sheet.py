@@ -175,6 +175,7 @@ def _draw(sheet: SheetPlan, view: View, caption: str, under: bool) -> Canvas:
     _letters(canvas, sheet, floor, view)
     notches = {_size_words(pocket, view) for pocket in sheet.pockets if pocket.part == Part.NOTCH}
     sized = [pocket for pocket in sheet.pockets if pocket.part != Part.NOTCH or len(notches) > 1]
+    # Large pockets first: they hold their figures, and the figures of small ones take the free foam that is left.
     sized.sort(key=lambda pocket: -_area(pocket))
     beside = [pocket for pocket in sized if not _size_in(canvas, pocket, pockets, view)]
     listed = [pocket for pocket in beside if not _size_beside(canvas, pocket, pockets, floor, view)]

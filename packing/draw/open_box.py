@@ -70,6 +70,7 @@ def isometric(
     for lean in _LEANS:
         leaning = tilted_trays(plan, lean)
         needed = _needed(leaning, box, room)
+        # Leaning back has to gain a tenth: layers straight above each other are easier to follow.
         if not scale or needed < 0.9 * scale:
             trays, scale = leaning, needed
     canvas = Canvas()
@@ -115,11 +116,13 @@ def tilted_trays(plan: Plan, lean: float) -> list[Tray]:
     for index, (floor, height) in enumerate(floors):
         parts = solids(plan, index)
         lowest_top = min((part.high[2] for part in parts), default=floor + height)
+        # Even the lowest piece stands out of the foam by two fifths, and the foam is never half as high as the layer.
         cut = floor + min(0.45 * height, 0.6 * (lowest_top - floor))
         lift = (0.0, 0.0)
         if trays:
             top = trays[-1].top
             if lean and index == 1:
+                # A layer that is also moved back passes over the rim of the box.
                 top = max(top, _rim_height(box_geometry(plan))) + 2 * _GAP
             back = trays[-1].lift[0] + lean * (width + _GAP)
             lift = back, top + (1.0 - lean) * width + _GAP - below
@@ -174,6 +177,7 @@ def _draw(canvas: Canvas, trays: Sequence[Tray], box: BoxGeometry, eye: Eye) -> 
             _lift_lines(canvas, trays[index - 1], tray, eye)
         shown += [tray.foam, *_draw_tray(canvas, tray, eye)]
         if index == 0:
+            # After the lowest layer, before the next: the near walls are in front of the one and below the others.
             for one in reversed(boxes):
                 _ghost_walls(canvas, one, eye)
     return _rings(canvas, shown, eye)
@@ -249,6 +253,7 @@ def _rings(canvas: Canvas, shown: Sequence[Brick], eye: Eye) -> int:
     for index, brick in enumerate(shown):
         own.setdefault(brick.letter, []).append(index)
     first: dict[str, int] = {}
+    # A packer knows a tool by its head; where none is shown the handle has to do.
     for part in (Part.HEAD, Part.BLOCK, Part.HANDLE):
         for index, brick in enumerate(shown):
             if brick.name == part:
@@ -275,6 +280,7 @@ def _ring_on(canvas: Canvas, homes: Sequence[Brick], covers: Sequence[Sequence[P
     half = ring_width(letter) / 2
     for home in homes:
         (x0, y0, _), (x1, y1, z) = home.low, home.high
+        # The middle first, then both ways by turns: of a part half hidden the other half may show.
         for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8):
             fx, fy = (share, 0.5) if x1 - x0 >= y1 - y0 else (0.5, share)
             x, y = eye.at(x0 + fx * (x1 - x0), y0 + fy * (y1 - y0), z)

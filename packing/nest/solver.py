@@ -102,12 +102,15 @@ class Solver:
         if self.hurried or rules.max_interior_um is not None or rules.max_layer_mg is not None:
             self.best = self._on_shelves()
         refusal, pareto_front = self._anneal(first, self.seed)
+        # Only a limit of the interior can be proved to be in the way: how heavy a layer may be is left out of the
+        # proof.
         if self.best is None and refusal.limit in INTERIOR_LIMITS:
             refusal = self._fit(refusal, first + second)
         if self.best is not None and second:
             self._prove(self.best, first + second)
         if third and not self._done():
             again, more = self._anneal(third, self.seed + SECOND_SEED)
+            # A proof that nothing fits outweighs what a second search did not find.
             refusal, pareto_front = (again if refusal.status is not Status.IMPOSSIBLE else refusal), pareto_front + more
         if self.best is None:
             return replace(refusal, steps=self.steps)
@@ -165,12 +168,14 @@ class Solver:
 
     def _anneal(self, share: float, seed: int) -> tuple[Nesting, list[Ints]]:
         """Keeps the best; the refusal says why there is none, where there is none. Also the states of a front."""
+        # Here, not above: it loads the compiled kernels, which an order of one item does without.
         from packing.nest.search.anneal import search
 
         before, known = self.steps, math.inf if self.best is None else self.best.volume_um3
 
         def watch(value: float, steps: int) -> bool:
             self._tell(min(value, known), before + steps)
+            # No search can find less than the bound.
             return value <= self.bound_um3
 
         begun = time.monotonic()
@@ -182,6 +187,7 @@ class Solver:
             stop=self.stop,
             watch=watch,
         )
+        # At most its share: a first search also loads the kernels, and the proof is not to pay for that.
         self.spent_s += min(time.monotonic() - begun, share * (self.seconds or 0.0))
         self.steps += found.steps
         if found.best is None:

@@ -226,6 +226,7 @@ def _unpriced(cost: Cost) -> tuple[UnpricedPlan, ...]:
 
 
 def _plain(value: Decimal) -> Decimal:
+    # Normalized alone, 100 would be written as 1E+2.
     return Decimal(format(value.normalize(), "f"))
 
 

@@ -143,6 +143,7 @@ def ranked(candidates: Sequence[Candidate], order: Order, objective: Objective) 
     least = min(work_of(one)[0] for one in tied) + SAME_MINUTES
 
     def after(one: Candidate) -> tuple[Fraction, Score]:
+        # Estimates of work are no better than a few minutes: within them the score decides.
         minutes = work_of(one)[0]
         return minutes if minutes > least else Fraction(0), scores[id(one)]
 

@@ -34,9 +34,11 @@ from shop.papers.context import PaperContext
 from shop.papers.drawings import Picture, Placed, Room, check_bar, largest, page_room, placed
 from shop.papers.measures import PlanWording
 
+# The blank has a sheet of its own where that shows it twice as large: tables on another page are less of a nuisance.
 CHECK_BAR_MM, MUCH_LARGER = 8.0, 2
 BELOW_MM = 52.0
 """Of a page with the blank, what board, panels and closing take under it."""
+# Height and letters of a line of marks, by the type of papers.css.
 MARK_LINE_MM, MARK_LINE = 4.6, 150
 CLOSED = (56.0, 36.0)
 """A picture to know the box by, not to measure on."""

@@ -31,8 +31,8 @@ from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, pl
 from shop.papers.measures import PlanWording
 from shop.papers.names import layer_name, part_names, role_names
 
+# What stands beside a drawing, as wide as papers.css makes it with its padding: words 78 + 6 mm, a table 98 + 4 mm.
 WORDS_MM = 84.0
-CAPTION_MM = 7.0
 BAR_MM = 8.0
 LISTED_HEAD_MM = 23.0
 """A table's own head, and over it the name of its sheet and what is said of it."""
@@ -41,9 +41,11 @@ MARKING_WORDS_MM = 16.0
 GAP_MM = 5.0
 SECTION_SHARE = 0.6
 """The stack is what is built from; the open box below it only shows how it will look."""
+# Heights by the type and padding in papers.css: where those grow these must, or a table runs over the end of its page.
 ROW_MM = 6.7
 TABLE_HEAD_MM = 22.0
 TABLE_WIDTH_MM = 102.0
+# The table goes to another page only where that lets the drawing be more than 1.3 times as large.
 COLUMNS, FEW_ROWS, MUCH_LARGER = 2, 3, 1.3
 LIST_HEAD_MM, LIFT_ROW_MM, LOOSE_ROW_MM = 14.0, 10.6, 7.2
 UNDER_HEAD_MM, LINE_MM = 10.0, 4.5

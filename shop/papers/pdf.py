@@ -134,6 +134,7 @@ def print_html(html: str, drawings: Mapping[str, str] | None = None) -> Print:
             pdf = document.write_pdf()
         except FatalURLFetchingError as error:
             raise ForeignAddress(str(error.__cause__ or error)) from error
+    # The typesetter goes on without what it was refused, and would print a paper with a hole in it.
     if fetcher.refused:
         raise ForeignAddress(" ".join(fetcher.refused))
     if complaints:

@@ -24,6 +24,8 @@ WIDTH_MM, LEAST_MM, USUAL_MM, TALL_MM = 104.0, 42.0, 64.0, 100.0
 HEAD_MM, ROW_MM, LINE_MM, AROUND_MM, CAUTIONS_MM = 55.5, 6.95, 4.8, 11.0, 67.0
 # Of the order of lifting out: its heading, and each step with a row of letters.
 LIFTING_HEAD_MM, STEP_MM, LETTERS_IN_A_ROW = 6.0, 13.0, 9
+# What takes lines beyond the usual: a name that wraps, an address of more lines than stand beside the facts, the words
+# on wood going abroad.
 LONG_NAME, FEW_LINES, WOOD_LINES = 40, 3, 2
 
 

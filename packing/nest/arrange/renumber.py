@@ -81,6 +81,7 @@ def seated(problem: Problem, lying: Sequence[Lying], who: Sequence[int]) -> list
         if lies is None:
             return None
         found.append((item, lies))
+    # Sheets come in steps: a layer keeps its height where another need is reached by the same sheets.
     need, needed = (max(need_um(orientation, problem.rules) for _, orientation in layer) for layer in (found, lying))
     reaching = Levels(problem.rules.sheets_um).reaching
     return found if need == needed or reaching(need) == reaching(needed) else None

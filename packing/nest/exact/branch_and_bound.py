@@ -126,6 +126,7 @@ class BranchAndBound:
         self._limits = limits_um(problem)
         self._layer_fit = LayerFit(self.item_types.orientations)
         self._levels = self._layer_fit.levels_um
+        # What the tallest item needs at the least: some layer of every plan is as high as this.
         self._common = self._levels.index(max(needs_of(problem, orientations).levels_um))
         self._all = np.array(self.item_types.of, np.int64)
         self._cost = np.array(self._levels, np.int64) + problem.between_um
@@ -170,6 +171,7 @@ class BranchAndBound:
         """Go on until the proof is done or `enough`, asked with the steps so far, says so."""
         while self._open and not self.done and not enough(self.steps):
             cell = heapq.heappop(self._open)
+            # The best known may have become smaller since the cell was kept.
             if cell.bound < self.upper:
                 for part in self._explore(cell, enough):
                     if part.x0 <= part.x1 and part.y0 <= part.y1 and part.bound < self.upper:
@@ -196,6 +198,7 @@ class BranchAndBound:
                 self.found = fitted_layers
                 return True
             if answer is None:
+                # There is this one floor and nothing else to look at, so the limit has no end but the effort's.
                 limit *= GROWS
         return None
 
@@ -234,6 +237,7 @@ class BranchAndBound:
     def _tightened(self, cell: Cell, height: int) -> Cell:
         """A cell without the part in which nothing this high is smaller than the best known, nor Y more than X."""
         side = self._side
+        # Less one: a plan as large as the best known is no improvement.
         area = (self.upper - 1) // height
         x0 = max(cell.x0, cell.y0)
         bound = max(cell.bound, (x0 + side) * (cell.y0 + side) * height)
@@ -284,6 +288,8 @@ class BranchAndBound:
             self._at[:] = self._relaxed.level[relaxed._at[self._relaxed.sets]]
         floor = self._layer_fit.floor(x, y)
         chosen = np.zeros((2, HELPFUL), np.int64)
+        # At the highest level every way counts, at the other one the ways that are low: each refutes sets that the
+        # other leaves.
         for row, level in enumerate((len(self._levels) - 1, self._common)):
             tightest(floor.least, floor.caps, self._all, level, chosen[row])
         lowest_levels(item_types.has, item_types.weights, floor.least, floor.caps, np.unique(chosen), known, self._at)

@@ -144,7 +144,9 @@ class LayerFit:
             by_both = tuple((x0, grown.width_um - y1, x1, grown.width_um - y0) for x0, y0, x1, y1 in by_x)
             images = [at.get((shape, grown.level_um), -1) for shape in (by_x, by_y, by_both)]
             if min(images) < 0:
+                # One way without its image is enough: the mirrored plan could not be made then.
                 return [8] * len(rows)
+            # Of ways that mirror each other the first stands for all.
             codes.append((by_x == grown.rects) + 2 * (by_y == grown.rects) + 4 * (min(images) < row))
         return codes
 
@@ -227,6 +229,7 @@ def _cuts(pieces: list[int], line: int) -> list[int]:
     sizes = {piece for piece in pieces if 0 < 2 * piece <= line}
     sizes |= {line - piece + 1 for piece in pieces if piece <= line < 2 * piece and 2 * (line - piece + 1) <= line}
     found = sorted(sizes)
+    # Whatever sizes are taken the measure is true, so too many may be thinned out.
     if len(found) > CUTS:
         found = [found[k * (len(found) - 1) // (CUTS - 1)] for k in range(CUTS)]
     return found + [0] * (CUTS - len(found))

@@ -253,6 +253,7 @@ def remaining(order: Ints, least: Ints, level: int, chosen: Ints) -> Ints:
 def _usable_mirrors(item_types: Ints, first: Ints, mirror: Ints) -> int:
     """Which bits of `mirror` may be used for the first item: none, 4, or 1, 2 and 4; see the notes of `place`."""
     for item_type in item_types:
+        # With one shape whose mirror image is no way of its own, the mirrored rectangle is another problem.
         if mirror[first[item_type]] & 8:
             return 0
     return 7 if len(item_types) == 1 or item_types[1] != item_types[0] else 4
@@ -264,6 +265,7 @@ def _fill(used: Ints, old: int, values: Ints, caps: Ints, chosen: Ints, rest: In
     for q in range(len(chosen)):
         m = chosen[q]
         used[old + 1, q] = used[old, q] + values[m, w]
+        # Items still to come count with their least: they have to lie in the same rectangle.
         if used[old + 1, q] + rest[q, t + 1] > caps[m]:
             return False
     return True

@@ -77,6 +77,7 @@ def _placements(problem: Problem, fitted_layers: Sequence[FittedLayer]) -> list[
             fitted.item_types, fitted.orientations, fitted.x_um, fitted.y_um, strict=True
         ):
             item = pool[item_type].pop(0)
+            # By rectangles and level: ways that differ in nothing else are one way to the proof.
             own = next(w for w in problem.orientations[item] if w.rects == grown.rects and w.level_um == grown.level_um)
             layer.append(Placement(item, own.orientation, x, y))
         layers.append(layer)
@@ -169,6 +170,7 @@ def prove(
     interior, layers, placed = settle(problem, _placements(problem, proof.found))
     nesting = Nesting(Status.PLANNED, interior, layers, placed, bound)
     nesting = replace(nesting, proven=bound >= nesting.volume_um3)
+    # With what the proof leaves out, such as the wall at sharp ends, it may be no smaller than the one known.
     if nesting.volume_um3 >= upper_um3:
         return ExactResult(ProofStatus.OPEN, bound, None, used)
     return ExactResult(ProofStatus.IMPROVED, bound, nesting, used)
@@ -232,6 +234,7 @@ def fits(
     )
     if ItemTypes(within_limits(problem)).work > MOST_WORK:
         return unknown
+    # One more than the interior's volume: a plan that fills the interior wholly still has to count as smaller.
     proof = BranchAndBound(problem, interior_um[0] * interior_um[1] * interior_um[2] + 1)
     answer = proof.fit_largest(_enough(steps, deadline, stop))
     if answer is None:
@@ -239,6 +242,7 @@ def fits(
     if proof.found is None:
         return replace(_too_high(problem, proof.too_high), steps=proof.steps)
     interior, layers, placed = settle(problem, _placements(problem, proof.found))
+    # With what the proof leaves out, such as the wall at sharp ends, the plan may be too large after all.
     if any(side > limit for side, limit in zip(interior, limits_um(problem) or interior, strict=True)):
         return replace(unknown, steps=proof.steps)
     return Nesting(Status.PLANNED, interior, layers, placed, steps=proof.steps)

@@ -162,6 +162,7 @@ def cost_of(n, k, state, extent, limits):
     for q in range(k):
         if extent[LENGTH, q] > 0:
             slack += float(extent[LENGTH, q]) / float(big_x) + float(extent[WIDTH, q]) / float(big_y)
+    # Multiplied as floats: three sides in micrometres may be beyond 64 bits, which would not be noticed here.
     x = float(big_x + limits.side)
     y = float(big_y + limits.side)
     z = float(height)
@@ -188,6 +189,7 @@ def _changed(rng, n, k, shapes, state, extent, touched):
     move_kind = random_below(rng, RESIZE_ROOM)
     if move_kind < REINSERT:
         a = random_below(rng, n)
+        # Never a itself: a move that changes nothing would cost a placing all the same.
         b = (a + 1 + random_below(rng, n - 1)) % n
         start = min(a, b)
         i = state[SEQUENCE, a]
@@ -321,6 +323,7 @@ def anneal(steps, hot, cooling, rng, minus_log_u, k, shapes, limits, kept, best,
     most = np.inf
     start = np.int64(0)
     temperature = hot
+    # Step 0 places the state as it came: its cost is what the first move is held against.
     for step in range(steps + 1):
         if step > 0:
             temperature *= cooling
@@ -348,4 +351,5 @@ def anneal(steps, hot, cooling, rng, minus_log_u, k, shapes, limits, kept, best,
                 best_value[0] = value
                 best_value[1] = excess
                 best[:, :] = state
+    # The state accepted last, not the best one: the chain goes on from where it is.
     kept[:, :] = state

@@ -247,6 +247,7 @@ def place_layer(which, n, start, state, shapes, out, scratch, threshold):
     cap_x = state[ROOM, 0]
     cap_y = state[ROOM, 1]
     m = 0
+    # Beyond every place, so that the first item sets all four ends.
     low_x = np.int64(1) << np.int64(60)
     low_y = low_x
     high_x = -low_x
@@ -267,6 +268,7 @@ def place_layer(which, n, start, state, shapes, out, scratch, threshold):
             x, y = _choose(m, rects[g], w, h, state[CORNER, i], cap_x, cap_y, scratch)
             out[i, 0] = x
             out[i, 1] = y
+        # A single rectangle stands twice in its row; placed twice it would be met twice, at twice the time.
         for q in range(2):
             if (
                 q == 1

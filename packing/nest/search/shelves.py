@@ -160,6 +160,7 @@ def _shelved(problem: ShelfProblem, floor: Sides, level_um: int) -> list[_Layer]
 
 def _floors(problem: ShelfProblem) -> list[Sides]:
     """Floors to try: the largest first, where limits name one, which is likeliest to have room; then the most cubic."""
+    # What the most demanding item needs whichever way it lies: on a smaller floor no try can succeed.
     long = max(min(max(way.length_um, way.width_um) for way in own) for own in problem.ways)
     wide = max(min(min(way.length_um, way.width_um) for way in own) for own in problem.ways)
     volume = sum(min(way.length_um * way.width_um * way.level_um for way in own) for own in problem.ways)

@@ -24,6 +24,7 @@ def _relation(r: int, a: Ints, b: Ints, out: Ints) -> None:
     """Least and greatest differences of places, (3, 2), of boxes with sides a and b in relation r = 2 axis + side."""
     axis = r // 2
     for q in range(3):
+        # Off by one on purpose: on the axes before, the boxes overlap by a micrometre at least.
         out[q, 0], out[q, 1] = (1 - b[q], a[q] - 1) if q < axis else (-FAR, FAR)
     if r % 2:
         out[axis, 1] = -b[axis]

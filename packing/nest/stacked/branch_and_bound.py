@@ -94,6 +94,8 @@ class StackedBranchAndBound:
     """
 
     def __init__(self, orientations: Sequence[tuple[Sides, ...]], add: Sides, upper: int, most: Sides | None) -> None:
+        # Large boxes first, so that contradictions come early; equal ones side by side, so that their order can be
+        # fixed.
         self.order = sorted(
             range(len(orientations)), key=lambda k: (-prod(orientations[k][0]), sorted(orientations[k]), k)
         )
@@ -107,6 +109,7 @@ class StackedBranchAndBound:
         self._turns = turns and add[0] == add[2] and most is None
         low = [max(min(side[axis] for side in own) for own in orientations) for axis in range(3)]
         longest = max(min(max(side[:2]) for side in own) for own in orientations)
+        # Length is the longer side of the floor, so no box's longer side on the floor is more.
         low[0] = max(low[0], longest)
         high = [
             upper // ((low[b] + add[b]) * (low[c] + add[c])) - add[a] for a, b, c in ((0, 1, 2), (1, 0, 2), (2, 0, 1))
@@ -187,12 +190,14 @@ class StackedBranchAndBound:
             if volume < self.upper:
                 self.upper, self.found = volume, found
             reached = [low[a] >= extent[a] for a in range(3)]
+            # As short as the cell allows along two axes, so that only the third can still be less.
             if sum(reached) == 2:
                 axis = reached.index(False)
                 self._push(replace(cell, high=_with(high, axis, extent[axis] - 1)))
                 return
         elif not coarse:
             if low == high and cell.limit == MOST_LIMIT:
+                # Still a part of the bound: what was given up must not count as proved.
                 self._aside.append(cell)
                 return
             cell = replace(cell, limit=min(MOST_LIMIT, cell.limit * GROWS))

@@ -103,6 +103,7 @@ def _many(boxes: StackingProblem, late: Callable[[], bool]) -> Nesting:
     found = _on_shelves(boxes, late)
     if found is None:
         return Nesting(Status.NOT_FOUND, message=NOT_FOUND)
+    # Where walls or pads are thinner than half a web something is taken off, and the grown volume is no bound.
     filled = sum(math.prod(own[0]) for own in boxes.sides) if min(boxes.add) >= 0 else 0
     return _nesting(boxes, found, filled)
 
@@ -122,6 +123,7 @@ class _Search:
         self.proof = StackedBranchAndBound(boxes.sides, boxes.add, most + 1, boxes.most)
         self._provable = n <= MOST_PROVED
         self.found: Pile | None = None
+        # Where limits are tight, or a step is slow, the annealer may be without a plan for long.
         if boxes.most is not None or n > CHUNK_ITEMS:
             first = _on_shelves(boxes, lambda: budget(0) >= FIRST_PLAN_SHARE)
             if first is not None:

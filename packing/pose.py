@@ -89,6 +89,7 @@ def _placed(pose: Pose, turn: int, flipped: bool, parts: list[Part]) -> Orientat
 
 
 def _flat(tool: Tool, flipped: bool) -> list[Part]:
+    # Head and handle share a centre line, so the wider of the two lies on the floor and the other one is clear of it.
     height = max(tool.head_width_um, tool.handle_thickness_um)
     head_z, handle_z = (
         (height - tool.head_width_um) // 2,

@@ -50,6 +50,7 @@ class Mark:
     @property
     def words(self) -> str:
         """How sure, where read, of which year, each said once."""
+        # A source that says itself how sure it is need not be told so twice.
         told = self.source if self.sureness and self.how_sure.partition(",")[0] in self.source else ""
         words = told or ": ".join(part for part in (self.how_sure, self.source) if part)
         if self.year and self.year not in words:

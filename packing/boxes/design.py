@@ -225,6 +225,7 @@ class BoxDesign:
     packaging: Packaging
     cut_pieces: tuple[CutPiece, ...]
     closing: Closing
+    # Not compared: equal boxes have a function each, and two functions are never equal.
     assembly: Callable[[], tuple[Step, ...]] = field(compare=False, repr=False)
     board: Board | None
     spread: float

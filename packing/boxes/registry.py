@@ -73,6 +73,7 @@ def register(code: str, name: str, family: ContainerKind, *, order: int) -> Call
 
 @cache
 def _load() -> None:
+    # Not at import: the styles import this module themselves, to register.
     package = importlib.import_module("packing.boxes.styles")
     for module in pkgutil.iter_modules(package.__path__):
         importlib.import_module(f"{package.__name__}.{module.name}")

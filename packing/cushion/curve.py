@@ -108,6 +108,7 @@ def fit_curve(points: Sequence[CurvePoint]) -> CushionCurve:
     xs, ys = [one.energy for one in points], [log(one.peak_pa) for one in points]
     mean_x, mean_y = sum(xs) / len(xs), sum(ys) / len(ys)
     spread = sum((x - mean_x) ** 2 for x in xs)
+    # As a share of the energies, whatever their size: equal ones differ by rounding alone.
     if spread <= 1e-12 * mean_x**2:
         raise BadInput("curve", "must have points of different energies (stress by height over thickness).")
     b = sum((x - mean_x) * (y - mean_y) for x, y in zip(xs, ys, strict=True)) / spread

@@ -125,6 +125,7 @@ def _figures(canvas: Canvas, blank: BlankPlan, whole: Rect, view: View) -> None:
     dimension.running(canvas, side_of(whole, Edge.LEFT), [Mark(y, -at(y), whole.x0) for y in heights], view)
     lane, side, spill = whole.y0 - 6.0, whole.x1 + 6.5, 0.0
     roomy = [(at(high) - at(low) > text_width(view.between(low, high)) + 1.5, low, high) for low, high in pairwise(xs)]
+    # Figures that fit their line go first: the others then see what room is left beside and above.
     for _fits_in, low, high in sorted(roomy, key=lambda part: not part[0]):
         words = view.between(low, high)
         dimension.across(canvas, (at(low), at(high)), lane, words, foot=whole.y0, before=low == 0)

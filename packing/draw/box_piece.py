@@ -176,6 +176,7 @@ def _plane(canvas: Canvas, piece: PiecePlan, whole: Rect) -> None:
     """Where the section of a sliding lid is cut: a dash-dotted line with its letter at both ends."""
     if not any(groove.name == GrooveKind.STEP for groove in piece.grooves):
         return
+    # Beside the middle, where the name stands.
     x = whole.x0 + 0.62 * whole.width
     canvas.lines([((x, whole.y0 - 1.5), (x, whole.y1 + 1.5))], 0.35, dash="6 1.2 1 1.2")
     for y in (whole.y0 + 4.0, whole.y1 - 4.0):

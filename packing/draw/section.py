@@ -80,6 +80,7 @@ def _draw(plan: Plan, axis: int, view: View, caption: str) -> Canvas:
     foam = loose(insert.saddles, Material.SADDLE) + loose(insert.rests, Material.REST)
     foam += loose(insert.plugs, Material.PLUG) + loose(insert.fills, Material.FILL)
     foam = _nearest_first(foam, axis)
+    # Figures and rings before any hatching, which then keeps clear of them.
     _sheet_figures(canvas, stack, outer, view)
     _heights(canvas, plan, outer, view)
     missing = place_rings(
@@ -178,6 +179,7 @@ def _profiles(canvas: Canvas, pieces: Sequence[Solid], foam: Sequence[Solid], ax
             (line for edge in edges(rect) for line in outside(edge, over)),
             WIDE if part.material != Material.WOOD else 0.4,
         )
+        # Hidden heads alone are dashed: lines of hidden handles would run through everything.
         if part.name != Part.HANDLE:
             canvas.lines((line for edge in edges(rect) for line in covered(edge, over)), FINE, dash=HIDDEN)
         near.append(rect)
@@ -195,6 +197,8 @@ def _runs(stack: Sequence[SheetPlan], height: float) -> list[list[SheetPlan]]:
     for sheet in reversed(stack):
         last = runs[-1][-1] if runs else None
         alike = last and (last.layer, last.role, last.thickness_um) == (sheet.layer, sheet.role, sheet.thickness_um)
+        # One by one as long as they run at most two lines beyond the height: figures under one bracket are harder to
+        # count.
         if alike and len(stack) * PITCH > height + 2 * PITCH:
             runs[-1].append(sheet)
         else:

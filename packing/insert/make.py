@@ -34,6 +34,7 @@ class _Stack:
     ) -> None:
         stock = made is not None
         if made is None:
+            # No reason to refuse the plan: such a sheet can be had, and the note says how.
             made = (height_um,)
             note = Message(
                 "A sheet of {thickness} is not among the stock thicknesses: buy or laminate it as an extra line.",

@@ -52,6 +52,7 @@ class Fastening:
     @property
     def clearance_um(self) -> int:
         """Drill for the piece a screw fastens: its shank and a little; nails want none."""
+        # Up to a drill that there is: the screw must turn freely in this piece, or it does not draw the joint together.
         return -(-self.fastener.diameter_um // DRILL_STEP_UM) * DRILL_STEP_UM if self._screw else 0
 
     @property
@@ -64,6 +65,7 @@ class Fastening:
     @property
     def least_um(self) -> int:
         """Least distance to a joint's end and to the next in the row."""
+        # A drilled hole keeps the wood from splitting, so what goes into one may stand nearer to the end.
         return (7 if self._screw or self.drilled else 10) * self.fastener.diameter_um
 
     @property
@@ -97,6 +99,7 @@ def screwed(
     BadInput
         Where no screw does, with the length it would need.
     """
+    # A thicker screw would split the edge; one of 3 mm is allowed in any.
     thickest = None if edge_um is None else max(edge_um // 3, 3_000)
     for screw in sorted(screws, key=lambda one: (one.length_um, one.diameter_um)):
         reach = screw.length_um - fastened_um

@@ -36,6 +36,7 @@ def to_json(row: Row) -> dict[str, Any]:
     """
     content: dict[str, Any] = scaled(msgspec.to_builtins(row, enc_hook=_encoded), mm)
     if isinstance(row, Plan):
+        # As an order file has them, in its own units: one reader then does for both.
         content["rules"] = rules_content(row.rules)
     return content
 
@@ -126,6 +127,7 @@ def read_row(content: Mapping[str, Any], kind: type[R]) -> R:
     try:
         inside = scaled(content, from_file)
         if "rules" in inside:
+            # From the file's own values, not the scaled ones: that reader knows unit and limits of each rule.
             inside["rules"] = asdict(read_rules(content["rules"]))
         return msgspec.convert(inside, kind, dec_hook=_decoded)
     except (msgspec.ValidationError, ValueError, BadInput) as fault:

@@ -62,6 +62,7 @@ def _best(order: Order, fitting: Sequence[Candidate], objective: Objective) -> C
 
 def _pick(order: Order, candidates: Sequence[Candidate]) -> list[tuple[list[Purpose], Candidate]]:
     picked: list[tuple[list[Purpose], Candidate]] = []
+    # What the carrier does not take is not offered, however little work it is.
     allowed = [one for one in candidates if one.billed is None or not one.billed.over]
     for purpose, objective in _PURPOSES:
         fitting = [one for one in allowed if purpose is not Purpose.WOODEN or one.design.family is ContainerKind.WOOD]
@@ -71,6 +72,7 @@ def _pick(order: Order, candidates: Sequence[Candidate]) -> list[tuple[list[Purp
         known = next((purposes for purposes, one in picked if one is best), None)
         if known is not None:
             known.append(purpose)
+        # The first is offered as it is; every other must differ from it and from the rest by more than is felt.
         elif not picked or (
             _differs(purpose, best, picked[0][1]) and not any(near_equal(best, one) for _, one in picked)
         ):
@@ -136,6 +138,7 @@ def make_offers(
     candidates: list[Candidate] = []
     refused: list[Infeasible] = []
     for which, nesting in enumerate(nestings):
+        # The insert is the same whatever box goes round it, so it is made once.
         insert = insert_by(order, nesting, terms)
         for style in all_styles():
             found = candidate_for(order, nesting, style, terms, billing, which=which, insert=insert)

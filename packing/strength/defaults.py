@@ -110,6 +110,7 @@ POSTAL = (
 DENSE = (DenseRow(45, 200), DenseRow(70, 275))
 DENSITY = DensityRow(15, 60)
 _S, _D = "single", "double"
+# One line was found on a page; the others are from memory and say so in their source.
 FREIGHT = (
     FreightRow(_S, 20, 40, 125, 52, 23),
     FreightRow(_S, 35, 50, 150, 66, 26),

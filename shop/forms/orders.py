@@ -187,6 +187,7 @@ class PlacesForm(forms.Form):
                 self.add_error(place.name, sentence % {"code": place.product.code, "number": number})
             elif piece.pk in chosen:
                 self.add_error(place.name, _("%(piece)s is named twice here.") % {"piece": piece.label})
+            # Told at its field here; the service asks again, for the piece may be taken before the form is stored.
             elif piece.state != PieceState.RACK:
                 self.add_error(place.name, where_it_is(piece))
             else:
@@ -207,6 +208,7 @@ class PlacesForm(forms.Form):
 
 def _pieces(wanted: Iterable[tuple[Product, Stamp | None]]) -> dict[tuple[int, int], Piece]:
     pairs = [(product.pk, stamp.number) for product, stamp in wanted if stamp is not None]
+    # One query for all pairs; it also finds other pairs of these products and numbers, which nobody looks up.
     found = Piece.objects.select_related("product").filter(
         product__in={product for product, _number in pairs}, number__in={number for _product, number in pairs}
     )

@@ -94,6 +94,7 @@ class MeasureForm(SaysWhatChanged, forms.Form):
     def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
         self.tell_changes()
+        # Without a unit no measure can be read, and the unit's own error says enough.
         if not {"length_unit", "weight_unit", "mark"} <= cleaned.keys():
             return cleaned
         product = self._product()
@@ -115,6 +116,7 @@ class MeasureForm(SaysWhatChanged, forms.Form):
         self.warnings = self.measures.warnings
         if self.warnings and not cleaned["confirmed"]:
             self.add_error("confirmed", " ".join(self.warnings))
+        # The service refuses these too; asked here, they stand in the form before anybody confirms unlikely measures.
         for refuse in (
             partial(refuse_gone, self.piece),
             partial(refuse_bare_edge, product.pattern, cleaned["edge_guard_on"]),

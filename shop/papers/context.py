@@ -112,6 +112,8 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
         date=plan.created.astimezone(ZoneInfo(shop.timezone)).date(),
         plan_hash=plan.content_hash,
         demo=shop.is_demo,
+        # The bar of 100 mm measures so much from the shop's printer: what is to come out true is drawn longer by the
+        # inverse.
         stretch=float(100 / shop.printed_bar_mm),
     )
 
@@ -120,6 +122,7 @@ def _names(plan: BoxPlan) -> tuple[ItemName, ...]:
     sources = sources_of(plan)
     wanted = [source.pk for source in sources.values() if source.is_piece]
     pieces = Piece.objects.filter(shop=plan.shop, pk__in=wanted).select_related("product")
+    # Names and numbers are those the plan was made with; of the rows of now only the head's weight is taken.
     heads = {piece.pk: piece.head_weight_g or piece.product.head_weight_g for piece in pieces}
     return tuple(
         ItemName(

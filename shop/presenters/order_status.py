@@ -41,6 +41,7 @@ class OrderStatus:
     @property
     def next(self) -> Step:
         """The next thing to do; an empty text where there is none."""
+        # In the order of the work: the first thing that is not done is the next.
         if self.order.state == OrderState.PACKED:
             return Step(_("Send the parcel"), "sending") if self.weighed else Step(_("Weigh the closed box"), "sending")
         if not self.order.is_open:

@@ -78,6 +78,7 @@ def _refuse_numbered(piece: Piece, number: int) -> None:
 
 def hold(piece: Piece) -> None:
     """Hold a piece, and before it the order that holds it, so that its box is not closed meanwhile."""
+    # The order before the piece, as allocating does: two who hold them in opposite order would wait for each other.
     holding = Allocation.objects.live().filter(piece=piece.pk).values("line__order")
     list(Order.objects.select_for_update().filter(pk__in=holding))
     Piece.objects.select_for_update().get(pk=piece.pk)
@@ -112,6 +113,7 @@ def _held_for(piece: Piece) -> Order:
 
 def _move(piece: Piece, sources: tuple[PieceState, ...], target: PieceState, reason: str) -> None:
     before = {"state": piece.state, "reason": piece.reason}
+    # Conditional: a piece that an order takes at the same moment is not scrapped under it.
     moved = Piece.objects.filter(pk=piece.pk, state__in=sources).update(state=target, reason=reason)
     piece.refresh_from_db(fields=["state", "reason"])
     if not moved:

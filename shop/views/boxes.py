@@ -66,6 +66,7 @@ def box_progress(request: HttpRequest, number: int) -> HttpResponse:
         return render(request, "screens/order/progress.html", order.shop, may, order=order, job=job)
     if kind == JobKind.PLAN:
         response = render(request, "screens/order/box_done.html", order.shop, may, **order_context(request, order, may))
+        # A new plan changes nearly all of the screen, new papers their own part alone.
         response["HX-Retarget"], response["HX-Reswap"] = "#order", "innerHTML"
     else:
         response = render(request, "screens/order/papers_done.html", order.shop, may, **box_context(request, order))
@@ -105,6 +106,7 @@ def print_papers(request: HttpRequest, number: int) -> HttpResponse:
 def paper(request: HttpRequest, pk: int) -> FileResponse:
     """One paper's file, under a name that says what it is."""
     document, _may = permissions.get_object_or_404(request.user, Document, require="print_papers", pk=pk)
+    # Files of old papers are put away, and made again when somebody asks for one.
     if not document.path.is_file() and not make_again(document):
         raise Http404(_("The file of this paper is gone: make the papers again."))
     plan = document.plan

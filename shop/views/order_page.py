@@ -206,6 +206,7 @@ def _papers(order: Order, fits: bool) -> list[PaperRow]:
         if order.state in (OrderState.SENT, OrderState.CANCELLED):
             rows.append(PaperRow(paper))
             continue
+        # Once for each size of page: gathering a context asks the database.
         if paper.page_size not in contexts:
             contexts[paper.page_size] = context_from_plan(plan, page_size=paper.page_size)
         right = paper.made_from_hash == made_from(paper.kind, contexts[paper.page_size])

@@ -70,6 +70,8 @@ def _rows(spec: BoxSpec) -> _Rows | Infeasible:
         reason = Message("There are no sawn boards in stock for sides {height} high.", height=Length(height))
         return Infeasible(CODE, "material", height, 0, reason)
     t = walls[0].thickness_um
+    # Equal courses of whole micrometres may come out short: each is a little higher then, for a box must not be too
+    # low.
     if walls[1] * walls[2] < height:
         walls = (walls[0], walls[1], walls[2] + 1)
     floor, tops = rows_of(spec, length + 2 * t), rows_of(spec, width + 2 * t)
@@ -264,6 +266,7 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     """Sides and ends of one board each where one is wide enough, else of courses held by cleats on the ends."""
     rows = _rows(spec)
     if not isinstance(rows, Infeasible):
+        # Chosen once more: with room for thicker walls a face may want another board.
         spec = with_tolerance_room(spec, (2 * rows.walls[0].thickness_tolerance_um, 0, 0))
         rows = _rows(spec)
     if isinstance(rows, Infeasible):
@@ -292,6 +295,7 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         outer_um=outer,
         packaging=roped.packaging,
         cut_pieces=cut_pieces,
+        # The lid's joint is the third, see `_wall_joints`.
         closing=screwed_shut(fastenings[2:3]),
         assembly=lambda: _steps(roped, standing, fastenings, held),
         board=None,

@@ -27,6 +27,7 @@ from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, GrooveKind, Packaging, PieceRole, TapePattern
 
 CODE, NAME = "sliding", "presentation box, sliding lid"
+# What is left of the sides over the groove at the least: the lid is drawn against it.
 RIM_UM = 6_000
 PULL_UM = (45_000, 15_000)
 """A hollow for a finger, across the lid and along it (common practice, no source)."""

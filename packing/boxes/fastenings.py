@@ -153,6 +153,7 @@ def _usual(length_um: int, spacing_um: int) -> int:
     """How many fasteners a joint of a length takes."""
     between = length_um - 2 * EDGE_UM
     if between <= 0:
+        # Two where there is room: about a single one the board could turn.
         return 2 if length_um >= 40_000 else 1
     return max(1, -(-between // spacing_um)) + 1
 

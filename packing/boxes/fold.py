@@ -274,6 +274,8 @@ def pictured(
         for axis in range(3):
             if axis == normal:
                 low[axis], high[axis] = low[axis] + out_um - t // 2, high[axis] + out_um + t // 2
+            # Half a board less at each end, or plates would run through each other at the corners; a narrow strip
+            # stays.
             elif high[axis] - low[axis] > 2 * t:
                 low[axis], high[axis] = low[axis] + t // 2, high[axis] - t // 2
         turned = replace(
@@ -310,6 +312,7 @@ def _layered(placed_panels: Sequence[PlacedPanel], thickness_um: int) -> list[tu
         axis = next(axis for axis in range(3) if placed_panel.low[axis] == placed_panel.high[axis])
         deep = max(levels[other] for other in levels if _coplanar(placed_panel, placed_panels[other], axis))
         way = 1 if placed_panel.low[axis] > middle[axis] else -1
+        # Layers are centred on the plane that was folded, as `folded_inside` counts them.
         answer.append((placed_panel, way * (2 * levels[place] - deep) * thickness_um // 2))
     return answer
 

@@ -134,7 +134,12 @@ def _figures(canvas: Canvas, blank: BlankPlan, whole: Rect, view: View) -> None:
         dimension.upright(canvas, (-at(high), -at(low)), side, words, foot=whole.x1)
         spill = max(spill, canvas.labels.last.x1 - side - 1.5)
     dimension.across(
-        canvas, (whole.x0, whole.x1), min(lane - 6.5, canvas.extent.y0 - 2.6), view.figure(across), foot=whole.y0
+        # Over those figures, too, that had no room in their line.
+        canvas,
+        (whole.x0, whole.x1),
+        min(lane - 6.5, canvas.extent.y0 - 2.6),
+        view.figure(across),
+        foot=whole.y0,
     )
     dimension.upright(canvas, (whole.y0, whole.y1), side + 7.0 + spill, view.figure(along), foot=whole.x1)
 

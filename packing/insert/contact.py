@@ -137,6 +137,7 @@ def _stress_pa(item: Item, one: Placement, insert: Insert, axis: int, sign: int)
     mass = sum(weights)
     middles = [Fraction(sum(box[along]), 2) for box in (head, handle)]
     centre = sum(weight * middle for weight, middle in zip(weights, middles, strict=True)) / mass
+    # Not in balance on these alone: the butt comes down, too, and takes its share.
     if not min(p.start_um for p in patches) < centre < max(p.end_um for p in patches):
         patches.append(_butt(handle[along], head[along], _length(handle[across])))
     return max(pressures_pa(float(mass), float(centre), sorted(patches, key=lambda patch: patch.start_um)))
@@ -150,6 +151,7 @@ def _endwise_pa(
     area = share * _length(head[sides[0]]) * _length(head[sides[1]])
     if (handle[along][0] >= head[along][1]) == (sign > 0):
         area -= _length(handle[sides[0]]) * _length(handle[sides[1]])
+    # A square of that area, since the load is in its middle; never nothing, which would make the pressure infinite.
     side = max(area, 1.0) ** 0.5
     return pressures_pa(item.weight_mg, side / 2, [Patch(0, round(side), side)])[0]
 

@@ -114,6 +114,7 @@ def _made(
         return _boxed(style, spec, order, insert, terms)
     try:
         bare = make_box(style.code, spec)
+    # Joinery that this style cannot be made with is no fault of the order: other styles may do without it.
     except BadInput as error:
         return Infeasible(
             style.code, error.field, 0, 0, Message("{field}: {fault}", field=error.field, fault=error.sentence)

@@ -125,11 +125,13 @@ def plan_parcel(
     boxed = [slotted_candidate(order, one, materials, billing=billing) for one in found]
     candidates = [one for one in boxed if isinstance(one, Candidate)]
     if not candidates:
+        # No case can be made of any nesting: asked of the search's own, this raises the reason.
         candidates = [nesting_candidate(order, nesting, materials)]
     allowed = [one for one in candidates if gross_problem(order, one.weights) is None]
     if not allowed:
         return _too_heavy(order, nesting, min(candidates, key=lambda one: one.weights.gross_mg))
     chosen, *left = ranked(allowed, order, objective)
+    # All nestings come of one search, so whichever is taken tells of its effort.
     used = replace(chosen.nesting, seconds=nesting.seconds, steps=nesting.steps, seed=nesting.seed, others=())
     chosen = replace(chosen, nesting=used)
     others = tuple(one for one in left if one.nesting.interior_um != used.interior_um)

@@ -73,6 +73,7 @@ class Weights:
     @property
     def tolerance_mg(self) -> int:
         """2.6 standard deviations of the gross weight, up to the next milligram: 99 boxes of 100 lie within it."""
+        # 2.6 squared is 6.76: in whole numbers the root comes out exactly to the milligram.
         squares = 676 * sum(component.sd_mg**2 for component in self.uncertainty)
         return isqrt((squares - 1) // 100) + 1 if squares else 0
 

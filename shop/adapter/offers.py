@@ -127,6 +127,7 @@ def shop_terms(shop: Shop, stock: Stock) -> Terms:
     chosen = materials_of(stock, cartons, boards)
     materials = replace(
         chosen,
+        # A board chosen in the settings is the only one tried; else all are, light to heavy.
         boards=(chosen.board,) if stock.board else tuple(boards.values()),
         joinery=joinery_of(shop),
         allowances=allowances_of(shop),

@@ -12,6 +12,7 @@ DATA_DIR = environment.folder("STOWRIGHT_DATA", BASE_DIR / "data")
 PAPERS_DIR = DATA_DIR / "papers"
 data_folder.make(DATA_DIR)
 
+# Where none is given one is made at the first start: a default would be known to others.
 SECRET_KEY = environment.text("STOWRIGHT_SECRET_KEY") or data_folder.secret_key(DATA_DIR)
 DEBUG = environment.flag("STOWRIGHT_DEBUG")
 HTTPS = environment.flag("STOWRIGHT_HTTPS")
@@ -21,6 +22,7 @@ OTHER_HOSTS = environment.words("STOWRIGHT_HOSTS")
 ALLOWED_HOSTS = ["localhost", "127.0.0.1", "[::1]", *OTHER_HOSTS]
 CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in OTHER_HOSTS] if HTTPS else []
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
+# To be believed because the web server strikes this header out unless it comes from the proxy.
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if HTTPS else None
 SECURE_SSL_REDIRECT = HTTPS
 # Thirty days: long enough to count, short enough to go back from.
@@ -85,8 +87,11 @@ DATABASES: dict[str, dict[str, object]] = {
     else {"ENGINE": "django.db.backends.sqlite3", "NAME": DATA_DIR / "db.sqlite3"}
 }
 if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    # Opening a file costs next to nothing, so no connection is kept from one request to the next.
     DATABASES["default"]["CONN_MAX_AGE"] = 0
     DATABASES["default"]["OPTIONS"] = {
+        # The write lock is taken, and waited for, as a transaction begins: one that reads first and would write later
+        # is thrown back at once where another has written meanwhile. With the log written ahead others go on reading.
         "transaction_mode": "IMMEDIATE",
         "timeout": 20,
         "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA foreign_keys=ON;",
@@ -133,11 +138,15 @@ REST_FRAMEWORK = {
 
 CELERY_BROKER_URL = environment.address("CELERY_BROKER_URL", "filesystem://", schemes=["filesystem", "redis", "rediss"])
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+# A page waits while its notice is sent: not for long where the broker is away, since the job is a row already.
 CELERY_BROKER_CONNECTION_TIMEOUT = 2
 CELERY_BROKER_TRANSPORT_OPTIONS = data_folder.broker_options(DATA_DIR, CELERY_BROKER_URL)
+# What came of a job is in its row.
 CELERY_TASK_IGNORE_RESULT = True
 CELERY_TASK_DEFAULT_QUEUE = "stowright"
+# A notice taken ahead would lie with a worker that is busy while another one is idle.
 CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+# The worker logs as LOGGING below says, like the web server.
 CELERY_WORKER_HIJACK_ROOT_LOGGER = False
 CELERY_WORKER_ENABLE_REMOTE_CONTROL = False
 CELERY_WORKER_SEND_TASK_EVENTS = False

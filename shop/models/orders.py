@@ -210,7 +210,10 @@ class Allocation(ShopOwned):
         ordering = ["line", "piece__product__code", "piece__number"]
         constraints = [
             models.UniqueConstraint(
-                fields=["piece"], condition=models.Q(released_at__isnull=True), name="piece_in_one_live_allocation"
+                # The last word on who holds a piece, whatever a service may overlook.
+                fields=["piece"],
+                condition=models.Q(released_at__isnull=True),
+                name="piece_in_one_live_allocation",
             )
         ]
 

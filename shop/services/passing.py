@@ -64,6 +64,7 @@ def again_after_a_clash(act: Callable[P, R]) -> Callable[P, R]:
             except DatabaseError as error:
                 if connection.in_atomic_block or not is_clash(error):
                     raise
+                # By chance, and longer each time: two that clashed would otherwise clash again in step.
                 time.sleep(random.uniform(0.01, 0.05) * tries)
         return act(*args, **kwargs)
 

@@ -37,5 +37,6 @@ def today(shop: Shop) -> dt.date:
 def one_at_a_time(shop: Shop) -> Iterator[None]:
     """One transaction that others of the same shop wait for: what was looked up in it still holds when it stores."""
     with transaction.atomic():
+        # Not its key: rows that point to the shop can still be added by those who look nothing up.
         Shop.objects.select_for_update(no_key=True).get(pk=shop.pk)
         yield

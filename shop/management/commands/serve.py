@@ -44,6 +44,7 @@ class Command(BaseCommand):
         port = environment.whole("PORT", 8000, least=1, most=65535)
         self._stop = threading.Event()
         for number in (signal.SIGINT, signal.SIGTERM):
+            # Only noted here: ending in order takes longer than a signal's handler should.
             signal.signal(number, lambda *_: self._stop.set())
         papers = ["--out", options["out"]] if options["out"] else []
         hold = self._hold()
@@ -92,6 +93,7 @@ class Command(BaseCommand):
         except OSError as error:
             raise CommandError(f"Port {port} of {host} cannot be served: {error.strerror}.") from error
         server = make_server(get_wsgi_application(), listener, proxy=settings.PROXY)
+        # A daemon: a request that hangs must not keep the process.
         web = threading.Thread(target=server.run, name="web", daemon=True)
         web.start()
         worker = Child([*WORKER, *QUIET], folder=settings.BASE_DIR, log=settings.DATA_DIR / "logs" / "worker.log")
@@ -112,12 +114,14 @@ class Command(BaseCommand):
     def _end(self, worker: Child, requests: ThreadedTaskDispatcher) -> None:
         deadline = time.monotonic() + END_WITHIN_S
         self.stdout.write("Stopping; a running job is handed back.")
+        # First, for it takes the longest: requests are seen to while it hands its job back.
         worker.ask_to_end()
         requests.shutdown(timeout=1)
         if not worker.end(within_s=deadline - time.monotonic()):
             self.stderr.write("The worker did not end in time and was killed.")
 
     def _announce(self, hold: Hold, host: str, wanted: int, port: int) -> None:
+        # 0.0.0.0 stands for every address of this machine, and a browser cannot be sent there.
         shown = "127.0.0.1" if host == "0.0.0.0" else host
         address = f"http://{shown}:{port}/"
         hold.publish(address)

@@ -284,6 +284,7 @@ def _steps(mm: Decimal | float, unit: str, sixteenths: int) -> int:
     """Whole tenths of a millimetre, or parts of an inch, nearest to a length; halves to even."""
     if unit not in ("mm", "in"):
         raise UnreadableMeasure(f"Lengths are shown in mm or in, not “{unit}”.")
+    # By its digits: a binary float is hardly ever the decimal that was meant.
     exact = Fraction(Decimal(str(mm)))
     return round(exact * 10 if unit == LengthUnit.MM else exact / Fraction(MM_PER_INCH) * sixteenths)
 

@@ -109,6 +109,7 @@ def _wedge(canvas: Canvas, rect: Rect, way: Point) -> None:
 def _dot(canvas: Canvas, rect: Rect, way: Point, *, solid: bool) -> bool:
     """A dot on the marked cheek, full where it is up; False where the head has no room for it beside its letter."""
     cx, cy = rect.centre
+    # Away from the middle, where the letter's ring stands.
     for share in (0.3, -0.3, 0.36, -0.36, 0.24, -0.24):
         x, y = cx + way[0] * share * rect.width, cy + way[1] * share * rect.height
         box = Rect(x - _DOT, y - _DOT, x + _DOT, y + _DOT)
@@ -126,6 +127,7 @@ _KEY = {Sign.FACE: "face (peen or other face opposite)"}
 def sign_key(canvas: Canvas, signs: Sequence[Sign], at: Point, *, width: float) -> None:
     """The signs with their names, in rows of at most this width."""
     (x, y), start = at, at[0]
+    # Face and poll are drawn alike, so the key has one line for both.
     both = Sign.FACE in signs and Sign.POLL in signs
     for sign in signs:
         words = _KEY.get(sign, sign.value)

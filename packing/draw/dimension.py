@@ -232,6 +232,7 @@ def strip(canvas: Canvas, words: str, view: View, *, x0: float, x1: float) -> fl
     """
     y = canvas.extent.y1 + 5.0
     canvas.text(x0, y, f"{words} · {view.words}", size=LABEL, anchor=Anchor.START)
+    # Round on the reader's own rule: in millimetres, or in whole inches.
     steps = (10, 20, 50, 100, 200, 500) if view.unit == LengthUnit.MM else (25.4, 50.8, 101.6, 203.2, 304.8)
     whole = max((step for step in steps if step / view.scale <= 42), default=steps[0])
     figure = show_length(whole, view.unit)

@@ -56,6 +56,7 @@ def head_templates(plan: Plan) -> tuple[HeadTemplate, ...]:
         if Part.HEAD in own and Part.HANDLE in own:
             across, down, handle = _seen_from_crown(own[Part.HEAD], own[Part.HANDLE])
             over = (across - handle[1], across - handle[0])
+            # A head that lies on its other cheek is marked by the same template, turned over.
             key = (across, down, over) if (across, down, over) in found else (across, down, handle)
             found.setdefault(key, []).append(item.letter)
     return tuple(HeadTemplate(tuple(letters), *key) for key, letters in found.items())

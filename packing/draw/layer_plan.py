@@ -203,6 +203,7 @@ def _tapes(canvas: Canvas, plan: Plan, parts: Sequence[Solid], layer: int | None
     """A lift tape under its head: a tail at either end of the way it runs; the shorter one where nothing is said."""
     lifts = [lift for lift in plan.insert.lifts if lift.kind == LiftKind.TAPE and lift.layer == layer]
     taped = {lift.letter: lift.along for lift in lifts}
+    # A ribbon of 20 mm at scale; its tails are a sign and as long at every scale.
     half, tail = 10.0 / view.scale, 3.0
     for part in parts:
         if part.letter not in taped or part.name == Part.HANDLE:
@@ -210,6 +211,7 @@ def _tapes(canvas: Canvas, plan: Plan, parts: Sequence[Solid], layer: int | None
         rect = view.rect(part.footprint)
         along = taped[part.letter] or (Axis.X if rect.width <= rect.height else Axis.Y)
         if along == Axis.X:
+            # Off the middle, where letter and signs stand.
             at = rect.y0 + rect.height * 0.22
             ends = [(rect.x0 - tail, rect.x0), (rect.x1, rect.x1 + tail)]
             tails = [Rect(low, at - half, high, at + half) for low, high in ends]

@@ -176,6 +176,7 @@ def _cut(rod: Rod, width: float, stretch: float) -> list[_Strip]:
         low, high = number * step, min(rod.length_um, number * step + most_um)
         marks = [mark for mark in rod.marks if mark.low_um <= high and mark.high_um >= low]
         strips.append(_Strip(rod, low, high, number + 1, count, _lanes(marks, low, high, stretch)))
+    # A last piece on which nothing is marked need not be printed and glued on.
     while strips and not any(strips[-1].own(mark) for mark in rod.marks):
         strips.pop()
     return [replace(strip, of=len(strips)) for strip in strips]

@@ -153,6 +153,8 @@ def fitted(
         if excess <= 1.0 and not canvas.crowded:
             return canvas, chosen
         tried.append((excess, canvas, chosen))
+    # A drawing too large for its paper can still be read; one whose texts stand on each other cannot.
     tried = [one for one in tried if not one[1].crowded] or tried
     least = min(excess for excess, _, _ in tried)
+    # From the largest scale down, so the first that is nearly as good is the largest.
     return next((canvas, chosen) for excess, canvas, chosen in tried if excess <= 1.15 * least)

@@ -57,6 +57,7 @@ def _count(key: str, allowed: int) -> float:
     row = rows.first()
     if row is None or row.tries <= allowed:
         return 0
+    # A second at least, since 0 would mean that the try may be made.
     return max((row.since - now).total_seconds() + WAIT_S, 1)
 
 
@@ -94,6 +95,7 @@ class ThrottledLoginForm(AuthenticationForm):
 
     def clean(self) -> dict[str, object]:
         name, password = (self.cleaned_data.get(field) for field in ("username", "password"))
+        # Without both there is nothing to try: that counts as no try.
         if not name or not password:
             return super().clean()
         address = str(self.request.META.get("REMOTE_ADDR", "")) if self.request else ""
@@ -101,6 +103,7 @@ class ThrottledLoginForm(AuthenticationForm):
         if seconds:
             raise ValidationError(_too_often(math.ceil(seconds / 60)), code=SLOWED)
         cleaned = super().clean()
+        # Reached with the right password alone: with a wrong one the line above raises.
         forget_tries(name, address)
         return cleaned
 

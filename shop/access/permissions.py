@@ -74,6 +74,7 @@ ROLES: dict[str, Permissions] = {
         role=Role.BOOKKEEPER, see_orders=True, see_prices=True, see_pieces=True, print_papers=True
     ),
 }
+# Who asked for a job was asked for their own right then; the worker itself needs no more than this.
 WORKER = Permissions(role="worker", see_orders=True, see_pieces=True, plan=True, print_papers=True)
 
 

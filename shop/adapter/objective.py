@@ -43,6 +43,7 @@ def pricing_rule(shop: Shop, on: dt.date | None = None, *, abroad: bool = False)
         return None
     day = on or timezone.localdate(timezone=ZoneInfo(shop.timezone))
     same = RateRule.objects.filter(shop=shop, carrier=named.carrier, service=named.service)
+    # Of rows in force on one day the one that began last is the newest.
     return same.valid_on(day).order_by("-valid_from").first() or named
 
 
@@ -70,6 +71,7 @@ def on_the_way(stock: Stock, sent_from: str, to: str) -> Stock:
     Stock
         With the rule that goes there as `priced_by`; without one where none does.
     """
+    # The rule for abroad comes first there; the usual one serves where its service goes there, too.
     rules = [stock.priced_by] if sent_from == to else [stock.priced_abroad_by, stock.priced_by]
     there = (row for row in rules if row is not None and _goes(row, sent_from, to))
     return structs.replace(stock, priced_by=next(there, None), priced_abroad_by=None, abroad=sent_from != to)

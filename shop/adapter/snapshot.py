@@ -248,6 +248,7 @@ def _graded(plan: Plan, terms: Terms) -> KeptGrade | None:
         return None
     case_mg, inner_um, layers = weight.box_mg, box.inner_um, box.flap_layers
     if box.case is not None:
+        # The case's walls carry what is piled on it; the wooden box inside is a part of its contents.
         case_mg, inner_um, layers = box.case.weight_mg, box.case.inner_um, box.case.flap_layers
     load = KeptLoad(
         gross_mg=weight.gross_mg,

@@ -97,6 +97,7 @@ def _refuse_damaged_papers(path: Path, archive: zipfile.ZipFile, manifest: Manif
 
 
 def _refuse_shop_in_use() -> None:
+    # A database that was never migrated has no tables to look into, and is empty.
     if "shop_shop" not in connection.introspection.table_names():
         return
     shops, people = Shop.objects.count(), User.objects.count()

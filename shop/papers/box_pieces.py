@@ -106,6 +106,7 @@ def _page(pieces: Sequence[PiecePlan], plan: Plan, context: PaperContext, foldin
     room = Room((page.width - (across - 1) * GAP_MM) / across, height / down - WORDS_MM[across])
     names = ", ".join(piece.id for piece in pieces)
     found = [_largest(piece, plan, room, unit) for piece in pieces]
+    # One scale for a page, so that pieces drawn side by side can be compared.
     scale = max(picture.scale or 0 for picture in found)
     drawn = [
         placed(picture if picture.scale == scale else _at(piece, plan, scale, unit))

@@ -37,6 +37,7 @@ def _put_offers_away(shop: Shop) -> int:
     in_use = Q(order__state__in=OPEN_STATES) & (
         Q(order__current_plan=F("pk")) | Q(order__current_plan__chosen_from=F("pk"))
     )
+    # A plan's own large columns are not put away, so they are not read.
     rows = list(old.exclude(in_use).defer("content", "order_content", "snapshot").order_by("pk").distinct())
     for plan in rows:
         PackedOffers.pack(plan)
@@ -49,6 +50,7 @@ def _put_papers_away(shop: Shop) -> int:
     count = 0
     for paper in old.exclude(context={}).only("sha256"):
         if paper.path.is_file() and not _in_use(paper):
+            # Another worker may be cleaning up at the same time.
             paper.path.unlink(missing_ok=True)
             count += 1
     return count

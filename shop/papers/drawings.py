@@ -116,6 +116,7 @@ def largest(make: Callable[[float], Picture], thing_um: tuple[int, int], room: R
         if room.takes(picture):
             return picture
         tried.append(picture)
+        # Figures keep their size: once a smaller scale needs more room than the one before, all further ones do.
         if len(tried) > 1 and room.excess(picture) > 1 and room.excess(tried[-2]) < room.excess(picture):
             break
     return min(tried, key=room.excess)
@@ -131,7 +132,9 @@ def scale_words(scale: float | None) -> str:
 def placed(picture: Picture) -> Placed:
     """A picture with the papers' own typeface, still true to size."""
     svg = _FAMILY.sub("", picture.svg).replace("<svg ", f'<svg font-family="{FONTS}" ', 1)
+    # 600 is the boldest that the papers' own fonts have.
     svg = svg.replace('font-weight="bold"', 'font-weight="600"')
+    # Named by what it shows: the same plan makes the same HTML, and so the same bytes of PDF.
     name = hashlib.sha256(svg.encode()).hexdigest()[:16] + ".svg"
     return Placed(svg, name, scale_words(picture.scale), picture.title)
 

@@ -171,6 +171,7 @@ def _step(step: _Laid, following: _Laid | None, plan: Plan, inside: set[str]) ->
         then.append({"what": _("lift tape under"), "letters": tape})
     if now:
         then.append({"what": _("pieces"), "letters": now})
+    # What reaches up into sheets that are still to come is laid after them.
     ceiling_um = None if more is None else more.floor_um + plan.rules.give_um
     for rows, name in ((insert.fills, _("fills")), (insert.plugs, _("plugs"))):
         over = [

@@ -102,6 +102,7 @@ def _picture_height(left: float, own_sheet: bool) -> float:
     """So that all goes on one sheet where it can, else as tall as the first sheet takes."""
     if not own_sheet:
         return min(USUAL_MM, left - CAUTIONS_MM)
+    # With too little left for a picture it goes to the next sheet, where it has all its height.
     return min(TALL_MM, left) if left >= LEAST_MM else TALL_MM
 
 

@@ -189,6 +189,7 @@ class PlanPresenter:
     @property
     def drawings(self) -> list[Picture]:
         """Every layer from above, the side section, the box with its lid off; kept, for a plan never changes."""
+        # With the moment it was made: in a restored database the same key may be another plan's.
         key = f"pictures/{self.row.pk}/{self.row.created.timestamp()}/{self.wording.units.length}"
         kept: list[Picture] | None = cache.get(key)
         if kept is None:

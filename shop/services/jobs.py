@@ -120,6 +120,7 @@ def enqueue(*, shop: Shop, order: Order, kind: str, payload: dict[str, object]) 
         job = next((row for row in under_way if row.payload == payload), None)
         if job is None:
             job = Job.objects.create(shop=shop, order=order, kind=kind, payload=payload, asked_by=audit.actor.get())
+    # Robust: a notice that fails must not fail a request whose job is stored by then.
     # A function with a name of its own: Django names it in the log where it breaks off, and a partial has none.
     transaction.on_commit(lambda: notify_workers(job.pk), robust=True)
     return job

@@ -33,6 +33,7 @@ def plan(job: Job, *, progress: jobs.Report, stop: Callable[[], bool]) -> None:
     order, may = permissions.order_of(job)
     may.require("plan")
     asked = asked_for.PlanAsked.of(job)
+    # Somebody has taken another box meanwhile: to plan now would undo that behind their back.
     if order.current_plan_id != asked.instead_of:
         raise JobRejected(_("The order has been given another box since this plan was asked for: ask again."))
 
@@ -71,6 +72,7 @@ def print_papers(job: Job, *, progress: jobs.Report, stop: Callable[[], bool]) -
     asked = asked_for.PapersAsked.of(job)
     if made.pk != asked.plan:
         raise JobRejected(_("The box has been planned again: the papers of the newer plan are the right ones."))
+    # One paper after another, so that the job can be stopped between two and tells how far it is.
     for done, kind in enumerate(DocumentKind.values):
         if stop():
             raise JobCancelled

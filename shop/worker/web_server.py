@@ -28,6 +28,7 @@ BODY_BYTES = 3 * 1024 * 1024
 """Django refuses a form over 2.5 MB; no file is ever sent to the shop."""
 CONNECTIONS_PER_ADDRESS = 24
 """A browser opens six to one host; a workshop's router may show several of them under one address."""
+# Of all addresses together. Late requests are looked for once a second: far more often than any of the times above.
 CONNECTIONS = 200
 LOOK_EVERY_S = 1
 THREADS = 4
@@ -44,6 +45,7 @@ class TimedChannel(HTTPChannel):
         result: bool = super().received(data)
         if self.request is None:
             self.request_began = None
+        # Several requests may come down one connection, and each has its own time.
         elif self.request is not before or self.request_began is None:
             self.request_began = time.monotonic()
         return result

@@ -194,6 +194,7 @@ def anneal_piles(
     at, size, new = np.zeros((n, 3), np.int64), np.zeros((n, 3), np.int64), state.copy()
     pile(state[SEQUENCE, :n], state[ORIENTATION], state[MODE], sides, state[ROOM], at, size)
     volume, excess = pile_cost(at, size, add, most)
+    # What is beyond a limit is as dear as with layers, see `search.anneal_kernel.cost_of`.
     cost = volume * (1.0 + 8.0 * excess)
     temperature = hot
     for _ in range(steps):

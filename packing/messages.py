@@ -67,6 +67,7 @@ class Message:
         raise AttributeError(f"a message is never changed: {name}")
 
     def __reduce__(self) -> tuple[Any, ...]:
+        # Copying and pickling would set the attributes one by one, which a message refuses.
         return _rebuilt, (self.template, dict(self.quantities))
 
     def __eq__(self, other: object) -> bool:

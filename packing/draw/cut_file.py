@@ -133,9 +133,11 @@ def _strokes(piece: PiecePlan) -> Iterator[Stroke]:
 
 def _fitting(text: str, room: Point, at: Point) -> Lettering | None:
     """A text as large as goes into a room, turned where that helps; None where it would be too small to read."""
+    # Three quarters of its height is taken for a letter's width: the typeface is the machine's, and not known here.
     level, upright = (
         min(LARGEST_MM, across / 2.5, along / (0.75 * max(1, len(text)))) for along, across in (room, room[::-1])
     )
+    # Turned only where that makes it clearly larger: level words are read without walking round the piece.
     turn, height = (90, upright) if upright > 1.3 * level else (0, level)
     return Lettering(text, at, height, turn) if height >= SMALLEST_MM else None
 
@@ -245,6 +247,7 @@ def _insert_sheet(sheet: SheetPlan, ids: Sequence[str], order: str, size_um: Pla
         letters.append(_fitting(letter, (0.6 * room.width, 0.6 * room.height), room.centre))
     thick = length_text(sheet.thickness_um, UNIT)
     title = f"{order} {id_runs(ids)} {size_text((0, 0), cut_um)} × {thick} mm, cut {len(ids)}, this side up"
+    # The strip below the lowest pocket: what is written there does not fall out with the waste.
     wall = min([height, *(y for loop in loops for _x, y in loop)])
     letters.append(_fitting(title, (0.9 * width, 0.8 * wall), (width / 2, wall / 2)))
     strokes = (edge, *(Stroke(CutLayer.CUT, loop, closed=True) for loop in loops))

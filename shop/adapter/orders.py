@@ -210,6 +210,7 @@ def _pressures(shop: Shop) -> tuple[int | float, int | float] | None:
 
 
 def _hash(order: OrderRead, stock: Stock) -> str:
+    # A rule that was only read again, on another day or page, makes no other plan.
     decides = structs.replace(stock, priced_by=None if stock.priced_by is None else figures(stock.priced_by))
     text = input_sha256(order) + json.dumps(kept(decides), sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()

@@ -91,6 +91,7 @@ def _band(row: object, field: str, above: Decimal, *, is_last: bool) -> Band:
     to_g = row[UP_TO]
     if is_last != (to_g is None):
         raise BadInput(f"{field}.to_g", "must be null in the last band and a weight in grams in the others.")
+    # A bool is a number to Python, and no weight.
     if to_g is not None and (
         isinstance(to_g, bool) or not isinstance(to_g, int | float) or not Decimal(str(to_g)) > above
     ):

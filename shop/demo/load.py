@@ -129,6 +129,7 @@ def _product(made: scenario.Made, series: Series) -> Product:
 
 def _piece(made: scenario.Made, product: Product, number: int) -> None:
     """One piece as the smith would measure it: to half a millimetre and two grams, with the scatter of the hand."""
+    # By its label: the demonstration has the same pieces on every machine.
     hand = random.Random(f"{made.code}-{number}")
     typed = {}
     for name, scatter in SCATTER_MM.items():
@@ -136,6 +137,7 @@ def _piece(made: scenario.Made, product: Product, number: int) -> None:
     typed["weight_g"] = f"{2 * round((made.weight_g + hand.uniform(-SCATTER_G, SCATTER_G)) / 2)} g"
     piece = Piece(product=product, number=number)
     mark = Mark.LEFT if made.form == Form.HAMMER else Mark.RIGHT
+    # Read like typed ones, so that the demonstration has nothing that the shop would refuse.
     measures = measurements.read_measures(typed, product, length_unit="mm", weight_unit="g", mark=mark)
     measurements.record(piece, measures, edge_guard_on=made.sharp != Sharp.NONE)
     tested = timezone.now() - dt.timedelta(days=hand.randrange(20, 60))

@@ -37,6 +37,7 @@ def default_plan_rules() -> dict[str, object]:
         "sheets": [12, 25, 50],
         "bite": 1.5,
         "thin": [3, 6],
+        # What one person lifts; local rules may allow less.
         "max_gross_g": 20000,
         "step": "1 mm",
         "by_head": [

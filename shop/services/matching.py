@@ -47,6 +47,7 @@ def matched_sets(products: Iterable[Product], taken: Iterable[Piece]) -> Matched
     members = {one.pk: frozenset(member.product_id for member in one.members.all()) for one in sets}
     numbers: dict[int, set[int]] = defaultdict(set)
     rack = Piece.objects.measured().filter(product__in=set().union(*members.values()), state=PieceState.RACK)
+    # Proposed just now and still on the rack as far as the database knows.
     gone = {piece.pk for piece in taken}
     for pk, product, number in rack.order_by().values_list("pk", "product_id", "number"):
         if pk not in gone:

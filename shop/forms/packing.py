@@ -34,6 +34,7 @@ class PackForm(forms.Form):
         self.fields["slip"].label = _(
             "The packing slip that goes in says order %(number)d, %(customer)s, plan %(plan)s"
         ) % {"number": plan.order.number, "customer": plan.order.customer.name, "plan": plan.code}
+        # What is lifted out last goes in first.
         self.items = sorted(adapter.plan_of(plan).items, key=lambda item: -item.lift_order)
         self.sources = adapter.sources_of(plan)
         self.letters = {item.id: item.letter for item in self.items}

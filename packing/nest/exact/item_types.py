@@ -29,6 +29,7 @@ class ItemTypes:
 
     def __init__(self, orientations: Sequence[Sequence[GrownOrientation]]) -> None:
         found: dict[frozenset[tuple[object, int]], int] = {}
+        # Equal is what may lie in the same shapes, whatever else tells two items apart.
         self.of = [
             found.setdefault(frozenset((grown.rects, grown.level_um) for grown in own), len(found))
             for own in orientations

@@ -44,6 +44,7 @@ def _common_tool(a: Tool, b: Tool) -> Tool | None:
         name: min(getattr(a, name), getattr(b, name))
         for name in ("head_height_um", "head_width_um", "handle_length_um", "handle_width_um", "handle_thickness_um")
     }
+    # The common head would be too short for the common handle to stand in.
     if min(ends) <= 0 or min(a.handle_width_um, b.handle_width_um) > 2 * min(ends):
         return None
     return replace(
@@ -104,6 +105,7 @@ def relaxed_order(order: Order, most_work: int, late: Callable[[], bool] = lambd
     """
     equals: dict[Item, list[int]] = {}
     for index, item in enumerate(order.items):
+        # Neither id nor weight matters to where an item fits.
         equals.setdefault(replace(item, id="", weight_mg=1), []).append(index)
     groups: dict[Group, Item] = {tuple(group): order.items[group[0]] for group in equals.values()}
     losses: dict[tuple[Group, Group], tuple[int, Item]] = {}
@@ -113,6 +115,7 @@ def relaxed_order(order: Order, most_work: int, late: Callable[[], bool] = lambd
         names = list(groups)
         for k, a in enumerate(names):
             for b in names[:k]:
+                # Kept from round to round: only the group that was merged last is new.
                 if (b, a) not in losses:
                     shape = common_shape(groups[b], groups[a])
                     if shape is not None:

@@ -42,5 +42,6 @@ def stacking_problem_of(order: Order) -> StackingProblem:
     add = (walls, walls, rules.base_pad_um + rules.top_pad_um - 2 * half)
     most = rules.max_interior_um
     if most is not None:
+        # Length is the longer side of an interior by definition.
         most = (max(most[:2]), min(most[:2]), most[2])
     return StackingProblem(order, tuple(own_orientations), tuple(own_sides), add, most)

@@ -36,6 +36,7 @@ def pushed(found: Pile) -> Pile:
         for place in at:
             place[axis] -= least
     before: list[list[int]] = []
+    # A push along one axis may open room along another.
     while before != at:
         before = [list(place) for place in at]
         for axis in range(3):
@@ -47,6 +48,7 @@ def _push(at: list[list[int]], sides: tuple[Sides, ...], axis: int) -> None:
     """Push every block along one axis until it meets the wall or another block."""
     low, size = np.array(at, np.int64), np.array(sides, np.int64)
     others = [q for q in range(3) if q != axis]
+    # From the wall outwards: whoever is met has been pushed already.
     order = sorted(range(len(at)), key=lambda k: at[k][axis])
     for m, k in enumerate(order):
         before = np.array(order[:m], np.int64)

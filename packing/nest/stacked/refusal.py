@@ -18,6 +18,7 @@ def refused_blocks(boxes: StackingProblem) -> Nesting | None:
         for side in own:
             over = [max(0, s + a - m) for s, a, m in zip(side, boxes.add, boxes.most, strict=True)]
             overs.append((sum(over), over[::-1]))
+        # The way that is least too large; among equals the one that is least too high, then too wide.
         total, backwards = min(overs)
         if total > 0:
             over = backwards[::-1]

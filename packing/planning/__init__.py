@@ -1,11 +1,11 @@
 """From an order to its box plan: nesting, insert, box, weights and cost, and the choice among alternatives."""
 
-from packing.planning.alternatives import candidate_plan, make_offers, offer_plans
+from packing.planning.alternatives import candidate_plan, make_offers, offer_plans, with_taken
 from packing.planning.boxing import candidate_for, slotted_candidate
 from packing.planning.candidate import Candidate, marked_up
 from packing.planning.cost import Cost, CostLine, cost_of, cost_plan
 from packing.planning.objective import OBJECTIVES, Score, ranked, score
-from packing.planning.offers import Offer, Offers, near_equal, with_taken
+from packing.planning.offers import Offer, Offers, near_equal
 from packing.planning.plan import PlanningResult, nesting_candidate, plan_parcel, stock_carton_alternative
 from packing.planning.result import (
     centre_of_gravity_um,

@@ -19,6 +19,7 @@ from packing.planning.offers import (
     FEWER_MINUTES,
     FLATTER,
     FLATTER_UM,
+    MOST_OFFERS,
     SAME_HEIGHT_UM,
     Offer,
     Offers,
@@ -60,7 +61,19 @@ def _best(order: Order, fitting: Sequence[Candidate], objective: Objective) -> C
     return ranked(fitting, order, Objective.PRICE)[0]
 
 
-def _pick(order: Order, candidates: Sequence[Candidate]) -> list[tuple[list[Purpose], Candidate]]:
+def _as_good(purpose: Purpose, one: Candidate, best: Candidate) -> bool:
+    """Tell whether a box that nearly equals the best at something is as good at it."""
+    if purpose is Purpose.LEAST_WORK:
+        return one.cost.minutes <= best.cost.minutes + SAME_MINUTES
+    if purpose is Purpose.FLATTEST:
+        return height_um(one) <= height_um(best) + SAME_HEIGHT_UM
+    return True
+
+
+def _pick(
+    order: Order, candidates: Sequence[Candidate], taken: Candidate | None = None
+) -> list[tuple[list[Purpose], Candidate]]:
+    """The best at each purpose; a box that is taken stands in for a best one that it nearly equals."""
     picked: list[tuple[list[Purpose], Candidate]] = []
     # What the carrier does not take is not offered, however little work it is.
     allowed = [one for one in candidates if one.billed is None or not one.billed.over]
@@ -68,15 +81,18 @@ def _pick(order: Order, candidates: Sequence[Candidate]) -> list[tuple[list[Purp
         fitting = [one for one in allowed if purpose is not Purpose.WOODEN or one.design.family is ContainerKind.WOOD]
         if not fitting:
             continue
-        best = _best(order, fitting, objective)
+        best, own = _best(order, fitting, objective), [purpose]
+        # Before the others are compared with the first: it may be the one that is taken.
+        if taken is not None and near_equal(best, taken):
+            best, own = taken, [purpose] if _as_good(purpose, taken, best) else []
+        # The first is offered as it is; every other must differ from it and from the rest by more than is felt.
+        if picked and best is not picked[0][1] and not _differs(purpose, best, picked[0][1]):
+            continue
         known = next((purposes for purposes, one in picked if one is best), None)
         if known is not None:
-            known.append(purpose)
-        # The first is offered as it is; every other must differ from it and from the rest by more than is felt.
-        elif not picked or (
-            _differs(purpose, best, picked[0][1]) and not any(near_equal(best, one) for _, one in picked)
-        ):
-            picked.append(([purpose], best))
+            known.extend(own)
+        elif not any(near_equal(best, one) for _, one in picked):
+            picked.append((own, best))
     return picked
 
 
@@ -146,9 +162,37 @@ def make_offers(
                 refused.append(found)
             else:
                 candidates.append(found)
-    picked = _pick(order, candidates)
-    offers = tuple(Offer(tuple(purposes), one, _beside(order, one, candidates)) for purposes, one in picked)
+    offers = tuple(
+        Offer(tuple(purposes), one, _beside(order, one, candidates)) for purposes, one in _pick(order, candidates)
+    )
     return Offers(offers, tuple(refused), tuple(candidates))
+
+
+def with_taken(order: Order, offers: Offers, taken: Candidate) -> Offers:
+    """The offers with the box of the plan among them, marked as taken.
+
+    Parameters
+    ----------
+    order, offers
+        As handed to `make_offers` and as it gave them.
+    taken
+        The box of the plan.
+
+    Returns
+    -------
+    Offers
+        Where the box nearly equals one that would be offered, it stands in its place, and what else is offered differs
+        from it; else it stands last, in the place of the last one where there are four.
+    """
+    candidates = offers.candidates
+    picked = _pick(order, candidates, taken)
+    if not any(one is taken for _, one in picked):
+        picked = [*picked[: MOST_OFFERS - 1], ([], taken)]
+    marked = tuple(
+        Offer(tuple(purposes), one, _beside(order, one, candidates) if purposes else None, taken=one is taken)
+        for purposes, one in picked
+    )
+    return replace(offers, offers=marked)
 
 
 def candidate_plan(order: Order, one: Candidate, terms: Terms, *, beside: Sequence[Candidate] = ()) -> Plan:

@@ -1,6 +1,6 @@
 """The boxes that are offered for an order."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from packing.boxes import Infeasible
@@ -18,6 +18,11 @@ def _paid(one: Candidate) -> Fraction:
     if one.money is not None:
         return one.money
     return Fraction(one.weights.gross_mg) if one.billed is None else one.billed.amount
+
+
+def _met(one: Candidate) -> tuple[int, int]:
+    """How many of the carrier's surcharges and limits a box meets."""
+    return (0, 0) if one.billed is None else (len(one.billed.flags), len(one.billed.over))
 
 
 FEWER_MINUTES = 5
@@ -44,10 +49,12 @@ def near_equal(one: Candidate, other: Candidate) -> bool:
     Returns
     -------
     bool
-        Both are of wood or neither is; money, billed or gross weight differ by `TIE_SHARE` at most, minutes by less
-        than `FEWER_MINUTES`, the least side outside by less than `FLATTER_UM`.
+        Both are of wood or neither is; they meet as many surcharges and limits; money, billed or gross weight differ
+        by `TIE_SHARE` at most, minutes by less than `FEWER_MINUTES`, the least side outside by less than `FLATTER_UM`.
     """
     if (one.design.family is ContainerKind.WOOD) is not (other.design.family is ContainerKind.WOOD):
+        return False
+    if _met(one) != _met(other):
         return False
     low, high = sorted(_paid(box) for box in (one, other))
     return (
@@ -112,29 +119,3 @@ class Offers:
 
 MOST_OFFERS = 4
 """More are not read."""
-
-
-def with_taken(offers: Offers, taken: Candidate) -> Offers:
-    """The offers with the box of the plan among them, marked as taken.
-
-    Parameters
-    ----------
-    offers
-        As `make_offers` gives them.
-    taken
-        The box of the plan.
-
-    Returns
-    -------
-    Offers
-        Where the box was not offered, it stands in the place of one that differs from it in nothing that matters; else
-        last, in the place of the last one where there are four.
-    """
-    marked = [replace(offer, taken=offer.candidate is taken) for offer in offers.offers]
-    if not any(offer.taken for offer in marked):
-        alike = next((place for place, offer in enumerate(marked) if near_equal(offer.candidate, taken)), None)
-        if alike is None:
-            marked = [*marked[: MOST_OFFERS - 1], Offer((), taken, taken=True)]
-        else:
-            marked[alike] = replace(marked[alike], candidate=taken, taken=True)
-    return replace(offers, offers=tuple(marked))

@@ -181,9 +181,9 @@ def make_choice(order: OrderRead, result: PlanningResult, terms: Terms, service:
     found = make_offers(order, [nesting, *others], terms=terms, billing=billing)
     usual = _usual(order, nesting, terms, found.candidates, billing)
     if isinstance(usual, Candidate):
-        found = with_taken(found, usual)
+        found = with_taken(order, found, usual)
     elif found.offers:
-        found = with_taken(found, found.offers[0].candidate)
+        found = with_taken(order, found, found.offers[0].candidate)
     offers = tuple(_offered(offer, place, service, terms) for place, offer in enumerate(_sound(order, found, terms)))
     refused = tuple(RefusedStyle(one.style, one.reason) for one in found.never_made) if offers else ()
     if isinstance(usual, Candidate):

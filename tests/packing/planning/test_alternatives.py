@@ -30,7 +30,7 @@ from packing.materials import (
 )
 from packing.measure import BadInput, read_order
 from packing.nest import Nesting, nest
-from packing.plan import dumps, plan_from_json, to_json
+from packing.plan import Message, dumps, plan_from_json, to_json
 from packing.planning import (
     Billed,
     Terms,
@@ -391,7 +391,7 @@ def test_the_box_of_the_plan_takes_the_place_of_one_that_is_as_good_and_keeps_it
     found = priced()
     first = found.offers[0]
     twin = replace(first.candidate, which=7)
-    offers = with_taken(found, twin).offers
+    offers = with_taken(ORDER, found, twin).offers
     assert (offers[0].candidate, offers[0].purposes, offers[0].taken) == (twin, first.purposes, True)
     assert len(offers) == len(found.offers)
 
@@ -400,9 +400,51 @@ def test_a_box_of_the_plan_that_differs_stands_beside_the_others_and_there_are_f
     found = priced()
     telescope = next(one for one in found.candidates if one.design.style == "0300")
     assert not any(near_equal(telescope, offer.candidate) for offer in found.offers)
-    offers = with_taken(found, telescope).offers
+    offers = with_taken(ORDER, found, telescope).offers
     assert [offer.candidate for offer in offers if offer.taken] == [telescope]
     assert len(offers) <= 4
+
+
+def worked(one: Any, minutes: str, **changes: Any) -> Any:
+    """A candidate that takes so many minutes."""
+    return replace(one, cost=replace(one.cost, minutes=Decimal(minutes)), **changes)
+
+
+def test_less_work_is_held_against_the_box_of_the_plan_where_that_stands_first() -> None:
+    """Four minutes lie between the two cheapest: neither is worth an offer beside the other, the third is."""
+    found = priced()
+    first = found.offers[0].candidate
+    taken, cheapest, quick = (worked(first, minutes) for minutes in ("58", "54", "51.5"))
+    quick = replace(quick, money=first.money * Fraction(103, 100))
+    candidates = replace(found, candidates=(taken, cheapest, quick))
+    offers = with_taken(ORDER, candidates, taken).offers
+    assert [(offer.candidate, offer.purposes, offer.taken) for offer in offers] == [
+        (taken, ("cheapest to send", "flattest"), True),
+        (quick, ("least work",), False),
+    ]
+
+
+def test_a_box_of_less_work_is_not_called_flattest_for_a_centimetre() -> None:
+    found = priced()
+    first = found.offers[0].candidate
+    length, width, height = first.design.outer_um
+    lower = replace(first.design, outer_um=(length, width - 10_000, height))
+    taken, quick = worked(first, "58"), worked(first, "50", design=lower, money=first.money * Fraction(103, 100))
+    offers = with_taken(ORDER, replace(found, candidates=(taken, quick)), taken).offers
+    assert [(offer.candidate, offer.purposes) for offer in offers] == [
+        (taken, ("cheapest to send",)),
+        (quick, ("least work",)),
+    ]
+
+
+def test_a_box_of_the_plan_that_meets_a_surcharge_stands_in_for_none_that_does_not() -> None:
+    found = priced()
+    first = found.offers[0].candidate
+    flagged = replace(first, billed=replace(first.billed, flags=(Message("Too long."),)))
+    assert not near_equal(first, flagged)
+    offers = with_taken(ORDER, replace(found, candidates=(*found.candidates, flagged)), flagged).offers
+    assert offers[0].candidate is first
+    assert [offer.purposes for offer in offers if offer.taken] == [()]
 
 
 def test_what_has_no_price_is_named_by_kind_and_row() -> None:

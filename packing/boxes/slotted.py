@@ -7,7 +7,7 @@ from packing.boxes.fold import joined, pictured
 from packing.boxes.piece import CutPiece, Size, plain
 from packing.boxes.spec import DRIFT, BoxSpec, with_panels_on_step, with_tolerance_room
 from packing.boxes.strip import Panel, cut_to_sheet, sheet_of
-from packing.boxes.tape import TAPE_OVERLAP_UM, h_strips
+from packing.boxes.tape import h_strips, overlap_um
 from packing.materials import Board, allowance_fact, allowance_for
 from packing.messages import Length, Message, Run
 from packing.plan import FactPlan
@@ -167,7 +167,7 @@ def h_tape(outer_um: Size, *, seam_at_edge: bool = False) -> Closing:
             "Tape lid and bottom in an H: one strip along the middle seam, one along each end, {tape} in all, each run "
             "{over} over the edges."
         )
-    return Closing(Message(text, tape=Run(length), over=Length(TAPE_OVERLAP_UM)), TapePattern.H, strips)
+    return Closing(Message(text, tape=Run(length), over=Length(overlap_um(outer_um[2]))), TapePattern.H, strips)
 
 
 def board_work(cut_pieces: Sequence[CutPiece], joints: int) -> tuple[tuple[str, float], ...]:

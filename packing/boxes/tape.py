@@ -9,21 +9,22 @@ BAND_SHARE = 6
 """Bands lie this part of the length off the ends."""
 
 
-def _down(height_um: int) -> int:
-    return min(TAPE_OVERLAP_UM, height_um)
+def overlap_um(side_um: int) -> int:
+    """How far tape runs on over a side: no further than the side is long."""
+    return min(TAPE_OVERLAP_UM, side_um)
 
 
 def along_strip(outer_um: Size, y: int, z: int) -> Strip:
     """A strip along the length on a face at height z, at y across it, run over both ends."""
     length, _width, height = outer_um
-    turned = z - TAPE_OVERLAP_UM if z else TAPE_OVERLAP_UM
+    turned = z - overlap_um(height) if z else overlap_um(height)
     return ((0, y, turned), (0, y, z), (length, y, z), (length, y, turned)) if height else ()
 
 
 def across_strip(outer_um: Size, x: int, z: int) -> Strip:
     """A strip across the box on a face at height z, at x along it, run over both sides."""
     _length, width, height = outer_um
-    turned = z - TAPE_OVERLAP_UM if z else TAPE_OVERLAP_UM
+    turned = z - overlap_um(height) if z else overlap_um(height)
     return ((x, 0, turned), (x, 0, z), (x, width, z), (x, width, turned)) if height else ()
 
 
@@ -51,7 +52,7 @@ def bands(outer_um: Size) -> tuple[Strip, ...]:
     length, width, height = outer_um
     strips = []
     for x in (length // BAND_SHARE, length - length // BAND_SHARE):
-        over = min(TAPE_OVERLAP_UM, width)
+        over = overlap_um(width)
         strips.append(
             ((x, 0, 0), (x, width, 0), (x, width, height), (x, 0, height), (x, 0, 0), (x, over, 0)),
         )
@@ -61,7 +62,7 @@ def bands(outer_um: Size) -> tuple[Strip, ...]:
 def wrap_strips(outer_um: Size) -> tuple[Strip, ...]:
     """The long seam of a wrap over both ends, each end across, a band near each end."""
     length, width, height = outer_um
-    side = min(TAPE_OVERLAP_UM, length)
+    side = overlap_um(length)
     ends = []
     for x, inward in ((0, side), (length, length - side)):
         middle = height // 2

@@ -7,7 +7,7 @@ from packing.boxes.registry import register
 from packing.boxes.slotted import GRADE_FACT, board_work
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.strip import Panel, sheet_of, strip, too_large
-from packing.boxes.tape import TAPE_OVERLAP_UM, wrap_strips
+from packing.boxes.tape import overlap_um, wrap_strips
 from packing.materials import allowance_fact, allowance_for
 from packing.messages import Length, Message, Run
 from packing.plan import FactPlan
@@ -39,7 +39,7 @@ def _tape(outer_um: Size) -> Closing:
         "Tape the long seam from end to end, each end across, and one band right round the parcel near each end: "
         "{tape} in all, run {over} over the edges.",
         tape=Run(sum(length_of(strip) for strip in strips)),
-        over=Length(TAPE_OVERLAP_UM),
+        over=Length(overlap_um(outer_um[2])),
     )
     return Closing(text, TapePattern.STRIPS, strips)
 

@@ -62,6 +62,11 @@ def _batten_places(inner: Size, rows: _Rows) -> list[int]:
     return places
 
 
+def _cleat_places(width: int, across: int) -> tuple[int, ...]:
+    """Where the cleats of an end lie across it: at both its sides, or one in the middle where two would overlap."""
+    return (0, width - across) if width >= 2 * across else ((width - across) // 2,)
+
+
 def _rows(spec: BoxSpec) -> _Rows | Infeasible:
     """The fewest boards for each face; where courses do not come out even, the walls are a little higher."""
     length, width, height = spec.inner_um
@@ -107,7 +112,7 @@ def _pieces(inner: Size, rows: _Rows) -> tuple[tuple[PlacedPiece, ...], Size]:
         high += batten.thickness_um
     outer = (whole[0], whole[1], plank.thickness_um + high)
     if courses > 1:
-        at = [(x, y, 0) for x in (-t - batten.thickness_um, length + t) for y in (0, width - across)]
+        at = [(x, y, 0) for x in (-t - batten.thickness_um, length + t) for y in _cleat_places(width, across)]
         pieces.append(place_piece("X6", PieceRole.END_CLEAT, batten, (height, across), at, (2, 1, 0)))
         outer = (whole[0] + 2 * batten.thickness_um, whole[1], outer[2])
     return tuple(pieces), outer
@@ -191,7 +196,7 @@ def _batten_joints(spec: BoxSpec, inner: Size, rows: _Rows) -> list[Joint]:
         lines = tuple(
             Line((x, y, course * index), 2, 0, way, course)
             for x, way in ((0, -1), (length, 1))
-            for y in (half, width - half)
+            for y in (low + half for low in _cleat_places(width, batten.width_um))
             for index in range(courses)
         )
         nail = clinched(t + batten.thickness_um, nails=nails)
@@ -201,7 +206,7 @@ def _batten_joints(spec: BoxSpec, inner: Size, rows: _Rows) -> list[Joint]:
 
 _BATTENED = {
     PieceRole.END_CLEAT: (
-        "Lay the courses of each end side by side and nail them into two cleats: {count} × {nail}, driven from the "
+        "Lay the courses of each end side by side and nail them into the cleats: {count} × {nail}, driven from the "
         "inside, heads flush; bend the points over across the grain outside, on the cleats.",
         PieceRole.END,
     ),

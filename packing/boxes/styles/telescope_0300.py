@@ -9,7 +9,7 @@ from packing.boxes.registry import register
 from packing.boxes.slotted import GRADE_FACT, board_work
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.strip import sheet_of, too_large
-from packing.boxes.tape import TAPE_OVERLAP_UM, bands
+from packing.boxes.tape import bands, overlap_um
 from packing.boxes.tray import AXES, tray, tray_loss, tray_outer, tray_swell
 from packing.materials import allowance_fact, allowance_for
 from packing.measure import BadInput, mm
@@ -96,7 +96,7 @@ def _telescope(code: str, name: str, spec: BoxSpec, lid_depth_um: int | None) ->
     strips = bands(outer)
     text = Message(
         "Tape one band right round lid and body near each end, {over} over its own beginning, {tape} in all.",
-        over=Length(TAPE_OVERLAP_UM),
+        over=Length(overlap_um(outer[1])),
         tape=Run(sum(length_of(strip) for strip in strips)),
     )
     closing = Closing(text, TapePattern.STRIPS, strips)

@@ -273,3 +273,31 @@ def test_a_plywood_box_on_raw_feet_needs_treated_wood_abroad() -> None:
     spec = BoxSpec((490_000, 250_000, 185_000), contents_mg=6_000_000)
     bare, footed = (make_box("ply", replace(spec, joinery=Joinery(feet=asked))) for asked in (False, True))
     assert [wood_verdict(made.wood, abroad=True).verdict for made in (bare, footed)] == ["exempt", "mark needed"]
+
+
+FLAT, NARROW = (880_000, 160_000, 30_000), (260_000, 70_000, 320_000)
+"""Lower outside than tape runs over an edge; an end of two courses that two cleats do not go side by side on."""
+
+
+@pytest.mark.parametrize("code", codes_of(ContainerKind.CORRUGATED))
+def test_no_tape_runs_on_over_a_side_that_is_shorter_than_it(code: str) -> None:
+    box = json.loads(dumps(box_plan(make_box(code, BoxSpec(FLAT, C_FLUTE)))))
+    for strip in box["closing"]["strips"]:
+        for point in strip["points_mm"]:
+            assert all(-0.001 <= at <= side + 0.001 for at, side in zip(point, box["outer_mm"], strict=True))
+    told = box["closing"]["text"]["quantities"]["over"]["length_mm"]
+    assert told == (65 if code.startswith("0300") else min(65, box["outer_mm"][2]))
+
+
+def test_ends_too_narrow_for_two_cleats_have_one_in_the_middle() -> None:
+    box = json.loads(dumps(box_plan(make_box("boards", BoxSpec(NARROW, contents_mg=3_000_000)))))
+    (cleat,) = assembly.pieces(box, "end cleat")
+    assert cleat["count"] == 2
+    plates = [plate for plate in box["steps"][-1]["plates"] if plate["name"] == "end cleat"]
+    middle = box["inner_mm"][1] / 2
+    assert all((plate["min_mm"][1] + plate["max_mm"][1]) / 2 == pytest.approx(middle) for plate in plates)
+    assert not assembly.too_near(box)
+    (nailed,) = [row["count"] for row in box["hardware"] if str(row["where"]) == "ends into cleats"]
+    assert nailed == sum(
+        1 for row, _shaft in assembly.shafts(box) if box["hardware"][row]["where"] == "ends into cleats"
+    )

@@ -7,8 +7,10 @@ import os
 import socket
 import time
 from collections.abc import Callable
+from contextlib import suppress
 
 from celery import shared_task
+from django.db import OperationalError
 from django.utils.translation import gettext as _
 
 from shop.access import permissions
@@ -43,11 +45,11 @@ def plan(job: Job, *, progress: jobs.Report, stop: Callable[[], bool]) -> None:
         if not jobs.finish(job, {"plan": made.pk}):
             raise JobCancelled
 
-    enough = _OthersWait(job)
+    enough = OthersWait(job)
     planning.plan_now(order, asked.seconds, progress=progress, stop=stop, enough=enough, and_then=end)
 
 
-class _OthersWait:
+class OthersWait:
     """Whether somebody else waits for a job; the database is asked once a second."""
 
     def __init__(self, job: Job) -> None:
@@ -57,7 +59,10 @@ class _OthersWait:
 
     def __call__(self) -> bool:
         if time.monotonic() - self._asked_at >= 1.0:
-            self._asked_at, self._found = time.monotonic(), turns.others_wait(self._job)
+            self._asked_at = time.monotonic()
+            # A database that is busy at this moment is no reason to lose a search: it is asked again in a second.
+            with suppress(OperationalError):
+                self._found = turns.others_wait(self._job)
         return self._found
 
 

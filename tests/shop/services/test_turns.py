@@ -6,12 +6,13 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
+from django.db import OperationalError
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
 from shop.models import AuditEntry, BoxPlan, Job, Order, OrderLine, Parcel, Piece, Product, User
-from shop.services import allocation, audit, jobs, planning
+from shop.services import allocation, audit, jobs, planning, turns
 from shop.services.errors import JobCancelled
 from shop.worker import tasks
 from tests.shop.api.test_api import assert_error, client_of
@@ -198,3 +199,11 @@ def test_a_living_worker_keeps_its_job_though_the_clock_was_set_back_an_hour(ord
     Job.objects.filter(pk=job.pk).update(lease_until=timezone.now() + timedelta(hours=1))
     jobs.recover()
     assert jobs.renew(claimed) and jobs.finish(claimed)
+
+
+def test_a_busy_database_does_not_end_a_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    def busy(_job: Job) -> bool:
+        raise OperationalError("database is locked")
+
+    monkeypatch.setattr(turns, "others_wait", busy)
+    assert tasks.OthersWait(Job())() is False

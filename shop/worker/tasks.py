@@ -5,12 +5,13 @@ from __future__ import annotations
 import logging
 import os
 import socket
+import threading
 import time
 from collections.abc import Callable
 from contextlib import suppress
 
 from celery import shared_task
-from django.db import OperationalError
+from django.db import OperationalError, connection
 from django.utils.translation import gettext as _
 
 from shop.access import permissions
@@ -56,6 +57,7 @@ class OthersWait:
         self._job = job
         self._asked_at = float("-inf")
         self._found = False
+        self._thread = threading.get_ident()
 
     def __call__(self) -> bool:
         if time.monotonic() - self._asked_at >= 1.0:
@@ -63,6 +65,9 @@ class OthersWait:
             # A database that is busy at this moment is no reason to lose a search: it is asked again in a second.
             with suppress(OperationalError):
                 self._found = turns.others_wait(self._job)
+            # The search asks from threads of its own, whose connections nobody else would close.
+            if threading.get_ident() != self._thread:
+                connection.close()
         return self._found
 
 

@@ -86,6 +86,7 @@ def test_jobs_that_nobody_in_particular_asked_for_have_a_turn_too(order: Order, 
     assert done == [demo[0], mine[0], demo[1], mine[1]]
 
 
+@pytest.mark.django_db(transaction=True)
 def test_a_long_search_ends_once_somebody_else_waits(
     line: OrderLine,
     product: Product,

@@ -154,7 +154,7 @@ CELERY_ENABLE_UTC = True
 CELERY_TIMEZONE = "UTC"
 
 JOB_LEASE_SECONDS = environment.whole("STOWRIGHT_JOB_LEASE_SECONDS", 60, least=3, most=3600)
-WORKER_JOBS = environment.whole("STOWRIGHT_WORKER_JOBS", 40, least=1, most=1_000_000)
+WORKER_JOBS = environment.whole("STOWRIGHT_WORKER_JOBS", 30, least=1, most=1_000_000)
 JOB_RECOVERY_SECONDS = environment.whole("STOWRIGHT_JOB_RECOVERY_SECONDS", 15, least=1, most=600)
 
 LOG_LEVEL = environment.text("STOWRIGHT_LOG_LEVEL", "WARNING").upper()

@@ -19,9 +19,14 @@ def country_name(code: str) -> str:
     return str(countries.name(code) or code)
 
 
+def is_country(code: str) -> bool:
+    """Whether the two letters are a country's."""
+    return code in countries
+
+
 def known_country(code: str) -> None:
     """Raise ValidationError unless the two letters are a country's."""
-    if code not in countries:
+    if not is_country(code):
         raise ValidationError(_("“%(code)s” is not a country’s two letters, such as SE."), params={"code": code})
 
 

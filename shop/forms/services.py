@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy
 
 from shop import adapter
+from shop.countries import is_country
 from shop.models import RateRule, Reach, Shop
 
 HOME_WORDS: dict[str, Any] = {
@@ -49,7 +50,9 @@ class ServiceField(forms.ModelChoiceField):
 
 def take_services(form: forms.ModelForm[Shop]) -> None:
     """Give a form of the shop its fields of services: those that take parcels in where the shop is."""
-    country = str(form["country"].value() or form.instance.country)
+    typed = str(form["country"].value() or "")
+    # What is typed is not read yet: a text that is no country never comes near the database.
+    country = typed if is_country(typed) else form.instance.country
     for name in ("priced_by", "priced_abroad_by"):
         field = ServiceField(shop=form.instance, country=country, abroad=name == "priced_abroad_by")
         form.fields[name], form.initial[name] = field, field.initial

@@ -16,7 +16,7 @@ from packing.units import LENGTH_UNITS, WEIGHT_UNITS
 
 UM_PER = {unit: Fraction(LENGTH_UNITS[unit]) * 1000 for unit in ("in", "cm")}
 MG_PER = {unit: Fraction(WEIGHT_UNITS[unit]) * 1000 for unit in ("lb", "kg")}
-LEAST_GROWTH_UM, GROWTH_UM = 3_000, 6_000
+LEAST_GROWTH_UM, MOST_GROWTH_UM = 3_000, 6_000
 """A filled, taped box grows by 3 to 6 mm a side (common practice, no source)."""
 
 
@@ -135,7 +135,7 @@ def _hint(answer: Bill, grown: Bill, *, thick: bool) -> Message | None:
     return Message(
         template,
         least=Length(LEAST_GROWTH_UM),
-        most=Length(GROWTH_UM),
+        most=Length(MOST_GROWTH_UM),
         changes=Series(tuple(changes), " and "),
     )
 
@@ -194,7 +194,7 @@ def bill(
         )
     answer = _bill(outer_um, gross_mg, service, packaging)
     # All three sides at once: which of them bulges is not known.
-    grown = tuple(side + GROWTH_UM for side in most_um or outer_um)
+    grown = tuple(side + MOST_GROWTH_UM for side in most_um or outer_um)
     return replace(
         answer, hint=_hint(answer, _bill(grown, gross_mg, service, packaging), thick=most_um not in (None, outer_um))
     )

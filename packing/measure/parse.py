@@ -126,11 +126,6 @@ def _read_block(content: Mapping[str, Any], field: str) -> Block:
     )
 
 
-def longest_um(measure: str) -> int:
-    """The longest that a measure of a tool may be."""
-    return LONGEST_OF_A_TOOL_UM.get(measure, LONGEST_UM)
-
-
 def _read_tool(content: Mapping[str, Any], field: str) -> Tool:
     optional = ("form", "sharp", "head_weight_g", "may_stand", "mark", "outline")
     refuse_unknown(content, ("id", "kind", *TOOL_MEASURES, "weight_g", *optional), field)

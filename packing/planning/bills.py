@@ -17,7 +17,7 @@ MG_IN = {"kg": Fraction(10**6), "lb": Fraction(Decimal("453592.37")), "mg": Frac
 """Milligrams in the units that weights are billed in; a pound is 453.59237 g by definition."""
 
 
-GROWTH_UM = 4_000
+EXPECTED_GROWTH_UM = 4_000
 """A filled, taped box grows 3 to 6 mm (common practice, no source): sizes this far under a step are preferred."""
 
 
@@ -27,7 +27,7 @@ def _bills(design: BoxDesign, weights: Weights, billing: Billing | None) -> tupl
         return None
     # Grown from the thickest: a box may be both.
     length, width, height = design.most_um
-    grown_um = (length + GROWTH_UM, width + GROWTH_UM, height + GROWTH_UM)
+    grown_um = (length + EXPECTED_GROWTH_UM, width + EXPECTED_GROWTH_UM, height + EXPECTED_GROWTH_UM)
     billed, most, grown = (
         billing(outer_um, weights.gross_mg, design.packaging)
         for outer_um in (design.outer_um, design.most_um, grown_um)

@@ -31,7 +31,7 @@ class Candidate:
         Which board was chosen and by which checks; None for bare wood.
     billed, most_billed, grown_billed
         None where no billing was handed in; the second for the box in the thickest stock allowed, the third for that
-        grown by `GROWTH_UM` besides. What the second is not taken for is in `billed.over` too.
+        grown by `EXPECTED_GROWTH_UM` besides. What the second is not taken for is in `billed.over` too.
     cost, wood
         Material and minutes; whether treated wood is needed.
     money

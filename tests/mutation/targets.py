@@ -26,7 +26,7 @@ TARGETS = (
     Target("packing/carry/defaults.py", None, BILLING),
     Target("packing/carry/private_carriers.py", None, BILLING),
     Target("packing/carry/posts.py", None, BILLING),
-    Target("packing/carry/billing.py", ("GROWTH_UM", "round_side"), BILLING),
+    Target("packing/carry/billing.py", ("MOST_GROWTH_UM", "round_side"), BILLING),
     Target(
         "packing/units.py",
         ("MM_PER_INCH", "G_PER_POUND", "G_PER_OUNCE", "LENGTH_UNITS", "WEIGHT_UNITS"),

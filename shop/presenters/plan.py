@@ -7,6 +7,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
+from math import ceil
 
 from django.core.cache import cache
 from django.utils.safestring import SafeString, mark_safe
@@ -137,8 +138,9 @@ class PlanPresenter:
         if self.plan.gap is None:
             return _("how near the smallest possible is not known")
         litres = f"{self.bound_litres:.1f}"
-        return _("at most %(gap).0f %% above the smallest possible: none has less than %(litres)s litres") % {
-            "gap": 100 * self.plan.gap,
+        return _("at most %(gap)d %% above the smallest possible: none has less than %(litres)s litres") % {
+            # "At most" is rounded up, so that a box a little above is not said to be 0 % above.
+            "gap": ceil(100 * round(self.plan.gap, 6)),
             "litres": litres,
         }
 

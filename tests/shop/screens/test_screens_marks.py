@@ -89,6 +89,7 @@ def test_a_box_chosen_by_its_bill_says_how_good_it_is_in_that_and_not_in_volume(
     [
         (True, 0.0, "proven: none is smaller"),
         (False, 0.25, "at most 25 % above the smallest possible: none has less than"),
+        (False, 0.0004, "at most 1 % above the smallest possible: none has less than"),
         (False, None, "how near the smallest possible is not known"),
     ],
 )

@@ -14,7 +14,7 @@ each scaled to whole numbers.
 import numpy as np
 from numpy.typing import NDArray
 
-from packing.nest.jit import compiled
+from packing.jit import compiled
 
 Ints = NDArray[np.int64]
 

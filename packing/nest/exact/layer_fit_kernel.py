@@ -15,8 +15,8 @@ pairs keep apart, not over places.
 import numpy as np
 from numpy.typing import NDArray
 
+from packing.jit import compiled
 from packing.nest.exact.no_fit_regions_kernel import relations
-from packing.nest.jit import compiled
 
 Ints = NDArray[np.int64]
 

@@ -13,7 +13,7 @@ dynamic programming over subsets, here over counts of equal items.
 import numpy as np
 from numpy.typing import NDArray
 
-from packing.nest.jit import compiled
+from packing.jit import compiled
 
 Ints = NDArray[np.int64]
 

@@ -10,7 +10,7 @@ doi:10.1016/j.ejor.2006.03.011 (from memory): the places at which one shape woul
 import numpy as np
 from numpy.typing import NDArray
 
-from packing.nest.jit import compiled
+from packing.jit import compiled
 
 Ints = NDArray[np.int64]
 

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from packing.nest.jit import compiled, inlined
+from packing.jit import compiled, inlined
 from packing.nest.search.bottom_left_kernel import (
     CORNER,
     LAYER,

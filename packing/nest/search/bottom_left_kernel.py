@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from packing.nest.jit import compiled, inlined
+from packing.jit import compiled, inlined
 
 
 class Shapes(NamedTuple):

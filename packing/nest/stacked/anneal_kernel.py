@@ -8,7 +8,7 @@ As in `search.anneal_kernel` and `search.bottom_left_kernel`, with a third dimen
 import numpy as np
 from numpy.typing import NDArray
 
-from packing.nest.jit import compiled
+from packing.jit import compiled
 from packing.nest.search.anneal_kernel import random_below
 
 Ints = NDArray[np.int64]

@@ -13,8 +13,8 @@ read on arXiv, cs/0310032).
 import numpy as np
 from numpy.typing import NDArray
 
+from packing.jit import compiled
 from packing.nest.exact.layer_fit_kernel import FAR, FITS, FITS_NOT, UNKNOWN, add_item, require_difference
-from packing.nest.jit import compiled
 
 Ints = NDArray[np.int64]
 

@@ -22,7 +22,7 @@ def _sources() -> str:
 
 
 def _cache_folder() -> Path:
-    beside = Path(__file__).resolve().parents[2] / "data" / "kernels"
+    beside = Path(__file__).resolve().parents[1] / "data" / "kernels"
     try:
         beside.parent.mkdir(mode=0o700, exist_ok=True)
         beside.mkdir(mode=0o700, exist_ok=True)

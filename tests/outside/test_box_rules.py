@@ -8,14 +8,13 @@ from typing import Any
 
 import pytest
 
-from packing.boxes import make_box
 from packing.materials import C_FLUTE, PLANKS, WOODS, Board, WoodPart, board_feet, wood_verdict
 from packing.strength import density_lb_ft2, derated_lbf, freight_check, mckee_lbf
 from packing.strength.load import MG_PER_LB, Load
 from tests.outside import sources as src
 from tests.outside.sources import against
 from tests.outside.test_board_tables import box_grade
-from tests.packing.box_specs import box_spec
+from tests.packing.box_specs import box_spec, designed
 
 N_PER_LBF, M_PER_INCH = 0.45359237 * 9.80665, 0.0254
 PINE = next(wood for wood in WOODS if wood.name == "pine, eastern white")
@@ -87,7 +86,7 @@ def test_the_slotted_style_has_the_sizes_and_board_of_the_worked_example() -> No
     corners at the joint, which fall off, are 2.4 % of it.
     """
     board = Board("35-26C-35", "C", "32 ECT", 4_000, 533_000, 35_000, 0.03, "35 + 35 lb liners, 26 lb medium")
-    made = make_box("0201", box_spec(board=board))
+    made = designed("0201", box_spec(board=board))
     flat = made.cut_pieces[0]
     assert (flat.size_um, made.outer_um) == ((1_451_000, 512_000), (408_000, 308_000, 216_000))
     assert flat.stock_mg == pytest.approx(396_000, rel=0.01)
@@ -97,7 +96,7 @@ def test_the_slotted_style_has_the_sizes_and_board_of_the_worked_example() -> No
 @against(src.PLYWOOD_WEIGHT)
 def test_a_plywood_box_of_500_by_300_by_200_weighs_4_677_kg() -> None:
     """12 mm, 680 kg/m³ (from memory): outside less inside is 0.006878 m³; derived."""
-    made = make_box("ply", box_spec((476_000, 276_000, 176_000)))
+    made = designed("ply", box_spec((476_000, 276_000, 176_000)))
     assert made.outer_um == (500_000, 300_000, 200_000)
     assert sum(flat.each_mg * flat.count for flat in made.cut_pieces) == pytest.approx(4_677_000, abs=500)
 

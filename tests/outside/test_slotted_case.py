@@ -7,23 +7,24 @@ and medium: 1 lb/1000 ft² = 4.882428 g/m² by the definitions of pound and foot
 
 from dataclasses import replace
 from fractions import Fraction
-from typing import Any
 
 import pytest
 
-from packing.boxes import BoxSpec, box_plan, make_box
+from packing.boxes import BoxDesign, BoxSpec, box_plan
 from packing.carry import SERVICES, bill
 from packing.insert.outline import union
 from packing.materials import C_FLUTE, PE_FOAM, Board
+from tests.helpers import present
 from tests.outside import sources as src
 from tests.outside.sources import against
+from tests.packing.box_specs import designed
 
 LB_PER_1000_FT2 = Fraction("453.59237") / (1000 * Fraction("0.3048") ** 2)
 LINER_C_32_ECT = Board("35-26C-35", "C", "32 ECT", 4_000, 533_000, 35_000, 0.03, "35 + 35 lb liners, 26 lb medium")
 
 
-def case(inner_um: Any, board: Any) -> Any:
-    return make_box("0201", BoxSpec(inner_um, board, fit_um=(0, 0, 0)))
+def case(inner_um: tuple[int, int, int], board: Board) -> BoxDesign:
+    return designed("0201", BoxSpec(inner_um, board, fit_um=(0, 0, 0)))
 
 
 @against(src.TAKE_UP)
@@ -43,7 +44,7 @@ def test_the_blank_outside_and_weight_of_400_by_300_by_200() -> None:
     assert blank.stock_mg == pytest.approx(396_000, rel=0.01)
     stored = box_plan(box)
     assert stored.pieces[0].stock_mg == pytest.approx(396_000, rel=0.01)
-    assert (stored.blank.size_um, stored.outer_um) == ((1_451_000, 512_000), (408_000, 308_000, 216_000))
+    assert (present(stored.blank).size_um, stored.outer_um) == ((1_451_000, 512_000), (408_000, 308_000, 216_000))
 
 
 @against(src.FEFCO, src.ROUND_UP_2025)
@@ -53,7 +54,7 @@ def test_board_alone_moves_the_bill_from_12_to_15_lb() -> None:
     outer = case(inner, replace(LINER_C_32_ECT, caliper_um=3_969)).outer_um
     assert [side / 25_400 for side in outer] == pytest.approx([16 + 5 / 16, 12 + 5 / 16, 8 + 5 / 8], abs=0.0001)
     today = next(s for s in SERVICES if s.carrier == "UPS" and s.side_rounding == "up")
-    assert (bill(inner, 1_000_000, today).dimensional, bill(outer, 1_000_000, today).dimensional) == (12, 15)
+    assert [bill(sides, 1_000_000, today).dimensional for sides in (inner, outer)] == [12, 15]
 
 
 @against(src.FOAM_DENSITY)

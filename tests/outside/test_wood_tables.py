@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from packing.boxes import Infeasible, make_box
+from packing.boxes import Infeasible
 from packing.boxes.fastenings import APART, Joint, Line, laid_out
 from packing.boxes.slotted import TAPE_FACT
 from packing.materials import (
@@ -28,11 +28,13 @@ from packing.materials import (
 )
 from packing.materials.fasteners import PILOT_SHARE, SCREW_RULE
 from packing.measure import BadInput
+from packing.messages import Length
 from packing.plan import Message
 from packing.plan.kinds import FastenerKind
+from tests.helpers import instance, present
 from tests.outside import sources as src
 from tests.outside.sources import against
-from tests.packing.box_specs import box_spec, random_interior
+from tests.packing.box_specs import box_spec, designed, random_interior
 
 GRAVITY = {
     "hickory, shagbark": "0.72",
@@ -83,8 +85,8 @@ def test_a_board_has_the_dry_size_of_its_nominal_one_to_half_a_millimetre(nomina
 def test_a_board_foot_is_a_foot_by_a_foot_by_an_inch_nominal() -> None:
     assert board_feet(Fraction(1), Fraction(12), 304_800) == 1
     for plank in PLANKS:
-        thick, wide = plank.nominal_in
-        assert (thick, wide) == tuple(int(side) for side in plank.nominal.split("×"))
+        thick, wide = present(plank.nominal_in)
+        assert [thick, wide] == [Fraction(side) for side in plank.nominal.split("×")]
 
 
 @pytest.mark.parametrize("nominal", [6, 9, 12, 15, 18])
@@ -194,7 +196,7 @@ def boxes_of_wood() -> Iterator[Any]:
     """Thirty boxes of boards, plywood and with a sliding lid."""
     generator = random.Random("distances of screws and nails")
     for index in range(30):
-        made = make_box(("boards", "ply", "sliding")[index % 3], box_spec(random_interior(generator)))
+        made = designed(("boards", "ply", "sliding")[index % 3], box_spec(random_interior(generator)))
         if not isinstance(made, Infeasible):
             yield made
 
@@ -220,8 +222,9 @@ def test_what_crosses_keeps_3_diameters() -> None:
 
 @against(src.FASTENER_DISTANCES)
 def test_a_screw_nearer_to_a_face_than_3_diameters_is_told_to_rely_on_number_and_glue() -> None:
-    made = make_box("ply", box_spec((400_000, 200_000, 150_000)))
-    thin = [row for row in made.hardware if row.fastening.edge_um < 3 * row.fastening.fastener.diameter_um]
+    made = designed("ply", box_spec((400_000, 200_000, 150_000)))
+    fastened = [(row, present(row.fastening)) for row in made.hardware]
+    thin = [row for row, fastening in fastened if present(fastening.edge_um) < 3 * fastening.fastener.diameter_um]
     assert thin
     assert all("number and glue must hold" in str(row.rule.text) for row in thin)
 
@@ -252,8 +255,8 @@ def test_a_board_takes_as_many_nails_as_an_ammunition_box(width_mm: Any, least: 
 
 @against(src.TAPE_WIDTH)
 def test_closing_tape_is_two_inches_wide_and_more() -> None:
-    assert Supplies().closing_tape.what.quantities["width"].um >= 2 * 25_400
-    assert TAPE_FACT.text.quantities["least"].um >= 2 * 25_400
+    assert instance(Length, Supplies().closing_tape.what.quantities["width"]).um >= 2 * 25_400
+    assert instance(Length, TAPE_FACT.text.quantities["least"]).um >= 2 * 25_400
 
 
 @against(src.BENCH)

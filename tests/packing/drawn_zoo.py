@@ -9,7 +9,7 @@ from typing import Any
 from msgspec import structs
 from msgspec.structs import replace
 
-from packing.boxes import box_plan, make_box, style_of
+from packing.boxes import box_plan, style_of
 from packing.draw import (
     Drawing,
     blank_drawing,
@@ -24,8 +24,9 @@ from packing.measure import read_order
 from packing.nest import nest
 from packing.plan import ItemPlan, PartBox, Plan, SheetPlan, plan_from_json
 from packing.plan.kinds import ItemKind, Part, Pose, SheetRole
-from packing.planning import Terms, candidate_for, candidate_plan, plan_parcel
-from tests.packing.box_specs import box_spec
+from packing.planning import Candidate, Terms, candidate_for, candidate_plan, plan_parcel
+from tests.helpers import instance
+from tests.packing.box_specs import box_spec, designed
 
 SAMPLE = Path(__file__).parents[1] / "data" / "plan_sample.json"
 INTERIOR = (390_500, 190_000, 140_000)
@@ -49,14 +50,14 @@ def sample() -> Plan:
 
 def in_box(code: str, interior: tuple[int, int, int] = INTERIOR, **changes: Any) -> Plan:
     """The sample plan with a box of one style round some interior; its insert is not that box's."""
-    return structs.replace(sample(), box=box_plan(make_box(code, box_spec(interior, **changes))))
+    return structs.replace(sample(), box=box_plan(designed(code, box_spec(interior, **changes))))
 
 
 @lru_cache(maxsize=16)
 def one_hammer_in(code: str) -> Plan:
     """One hammer planned in a box of one style."""
     order = read_order({"id": "A-17", "items": [HAMMER]})
-    made = candidate_for(order, nest(order, effort=1), style_of(code), Terms())
+    made = instance(Candidate, candidate_for(order, nest(order, effort=1), style_of(code), Terms()))
     return candidate_plan(order, made, Terms())
 
 

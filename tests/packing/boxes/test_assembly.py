@@ -10,12 +10,12 @@ from typing import Any
 
 import pytest
 
-from packing.boxes import BoxSpec, Infeasible, all_styles, box_plan, make_box
+from packing.boxes import BoxSpec, Infeasible, all_styles, box_plan
 from packing.materials import BOARDS, C_FLUTE, EXAMPLE_CARTONS, Joinery, wood_verdict
 from packing.measure import BadInput
 from packing.plan import dumps
 from packing.plan.kinds import ContainerKind
-from tests.packing.box_specs import E_FLUTE
+from tests.packing.box_specs import E_FLUTE, designed, refused
 from tests.packing.boxes import assembly
 
 BOXES = int(os.environ.get("STOWRIGHT_BOXES", "33"))
@@ -25,7 +25,7 @@ FOLD_MM = 0.5
 
 
 def generated(codes: list[str], joinery: Joinery | None = None) -> Iterator[tuple[str, BoxSpec, Any]]:
-    """Boxes by turns of every style: which, what it was made for, its plan file; refused ones are made another size."""
+    """Boxes by turns of every style: which, what it was made for, its plan file; refusal ones are made another size."""
     generator = random.Random("boxes that go together")
     made = 0
     while made < BOXES:
@@ -49,7 +49,7 @@ def generated(codes: list[str], joinery: Joinery | None = None) -> Iterator[tupl
             joinery=joinery or Joinery(),
         )
         try:
-            box = make_box(code, spec)
+            box = designed(code, spec)
         except BadInput:
             continue
         if not isinstance(box, Infeasible):
@@ -109,7 +109,7 @@ MEASURED = (-300, -150, 0, 150, 300)
 def test_every_board_measured_off_its_row_folds_within_half_a_millimetre(code: str, off_um: int) -> None:
     for board in (*BOARDS, E_FLUTE):
         measured = replace(board, caliper_um=board.caliper_um + off_um)
-        made = make_box(code, BoxSpec((490_000, 190_000, 125_000), measured))
+        made = designed(code, BoxSpec((490_000, 190_000, 125_000), measured))
         assert not isinstance(made, Infeasible)
         box = json.loads(dumps(box_plan(made)))
         inside = inside_of(code, box, measured.caliper_um / 1000)
@@ -118,7 +118,7 @@ def test_every_board_measured_off_its_row_folds_within_half_a_millimetre(code: s
 
 @pytest.mark.parametrize("code", codes_of(ContainerKind.CORRUGATED))
 def test_a_blank_one_panel_of_which_is_off_by_more_than_half_a_millimetre_is_caught(code: str) -> None:
-    box = json.loads(dumps(box_plan(make_box(code, BoxSpec((490_000, 190_000, 125_000), C_FLUTE)))))
+    box = json.loads(dumps(box_plan(designed(code, BoxSpec((490_000, 190_000, 125_000), C_FLUTE)))))
     (named,) = {"wrap": ("bottom",), "0300": ("floor",), "0300 partial": ("floor",)}.get(code, ("length 1",))
     blank = box["flats"][0]
     panel = next(area for area in blank["panels"] if area["name"] == named)
@@ -132,7 +132,7 @@ def test_a_blank_one_panel_of_which_is_off_by_more_than_half_a_millimetre_is_cau
 
 @pytest.mark.parametrize("code", codes_of(ContainerKind.CORRUGATED))
 def test_a_crease_that_is_moved_or_left_out_is_caught(code: str) -> None:
-    blank = json.loads(dumps(box_plan(make_box(code, BoxSpec((490_000, 190_000, 125_000), C_FLUTE)))))["flats"][0]
+    blank = json.loads(dumps(box_plan(designed(code, BoxSpec((490_000, 190_000, 125_000), C_FLUTE)))))["flats"][0]
     for index, crease in enumerate(blank["creases"]):
         axis = 0 if crease["from_mm"][0] == crease["to_mm"][0] else 1
         moved = json.loads(json.dumps(blank))
@@ -193,14 +193,14 @@ def test_tape_is_as_long_as_its_strips_and_bands_go_right_round() -> None:
 
 def test_a_block_of_four_metres_is_refused_with_the_limit() -> None:
     for code in STYLES:
-        refused = make_box(code, BoxSpec((4_000_000, 300_000, 200_000), C_FLUTE, cartons=EXAMPLE_CARTONS))
-        assert isinstance(refused, Infeasible), code
-        assert refused.limit_um < refused.value_um
-        assert "mm" in str(refused.reason)
+        refusal = refused(code, BoxSpec((4_000_000, 300_000, 200_000), C_FLUTE, cartons=EXAMPLE_CARTONS))
+        assert isinstance(refusal, Infeasible), code
+        assert refusal.limit_um < refusal.value_um
+        assert "mm" in str(refusal.reason)
 
 
 def test_the_check_of_fasteners_names_one_that_meets_another_and_one_out_of_the_wood() -> None:
-    box = json.loads(dumps(box_plan(make_box("ply", BoxSpec((390_000, 190_000, 140_000), contents_mg=6_000_000)))))
+    box = json.loads(dumps(box_plan(designed("ply", BoxSpec((390_000, 190_000, 140_000), contents_mg=6_000_000)))))
     holes = assembly.pieces(box, "bottom")[0]["holes"]
     assert not assembly.too_near(box)
     assert not assembly.out_of_wood(box)
@@ -232,7 +232,7 @@ def test_rope_holes_are_two_in_each_end_at_one_height_and_clear_of_screws_and_na
 
 def test_a_rope_hole_on_a_screw_is_caught() -> None:
     spec = BoxSpec((490_000, 250_000, 185_000), contents_mg=6_000_000, joinery=Joinery(rope_handles=True))
-    box = json.loads(dumps(box_plan(make_box("ply", spec))))
+    box = json.loads(dumps(box_plan(designed("ply", spec))))
     assert not assembly.ropes_on_fasteners(box)
     end = assembly.pieces(box, "end")[0]
     hole = next(hole for hole in end["holes"] if box["hardware"][hole["row"]]["kind"] == "handle")
@@ -242,7 +242,7 @@ def test_a_rope_hole_on_a_screw_is_caught() -> None:
 
 
 def test_a_box_in_a_case_has_no_ropes_that_would_not_go_into_it() -> None:
-    made = make_box("ply cased", BoxSpec((490_000, 250_000, 185_000), joinery=Joinery(rope_handles=True)))
+    made = designed("ply cased", BoxSpec((490_000, 250_000, 185_000), joinery=Joinery(rope_handles=True)))
     assert not any("rope" in row.what for row in made.hardware)
 
 
@@ -271,7 +271,7 @@ def test_feet_are_nailed_clear_of_all_else_and_make_the_box_so_much_higher() -> 
 
 def test_a_plywood_box_on_raw_feet_needs_treated_wood_abroad() -> None:
     spec = BoxSpec((490_000, 250_000, 185_000), contents_mg=6_000_000)
-    bare, footed = (make_box("ply", replace(spec, joinery=Joinery(feet=asked))) for asked in (False, True))
+    bare, footed = (designed("ply", replace(spec, joinery=Joinery(feet=asked))) for asked in (False, True))
     assert [wood_verdict(made.wood, abroad=True).verdict for made in (bare, footed)] == ["exempt", "mark needed"]
 
 
@@ -281,7 +281,7 @@ FLAT, NARROW = (880_000, 160_000, 30_000), (260_000, 70_000, 320_000)
 
 @pytest.mark.parametrize("code", codes_of(ContainerKind.CORRUGATED))
 def test_no_tape_runs_on_over_a_side_that_is_shorter_than_it(code: str) -> None:
-    box = json.loads(dumps(box_plan(make_box(code, BoxSpec(FLAT, C_FLUTE)))))
+    box = json.loads(dumps(box_plan(designed(code, BoxSpec(FLAT, C_FLUTE)))))
     for strip in box["closing"]["strips"]:
         for point in strip["points_mm"]:
             assert all(-0.001 <= at <= side + 0.001 for at, side in zip(point, box["outer_mm"], strict=True))
@@ -290,7 +290,7 @@ def test_no_tape_runs_on_over_a_side_that_is_shorter_than_it(code: str) -> None:
 
 
 def test_ends_too_narrow_for_two_cleats_have_one_in_the_middle() -> None:
-    box = json.loads(dumps(box_plan(make_box("boards", BoxSpec(NARROW, contents_mg=3_000_000)))))
+    box = json.loads(dumps(box_plan(designed("boards", BoxSpec(NARROW, contents_mg=3_000_000)))))
     (cleat,) = assembly.pieces(box, "end cleat")
     assert cleat["count"] == 2
     plates = [plate for plate in box["steps"][-1]["plates"] if plate["name"] == "end cleat"]

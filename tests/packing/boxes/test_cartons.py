@@ -4,11 +4,11 @@ from typing import Any
 
 import pytest
 
-from packing.boxes import make_box
 from packing.boxes.carton_plan import carton_plan
 from packing.boxes.cartons import CartonChoice, NoCarton, choose_carton
 from packing.materials import C_FLUTE, EXAMPLE_CARTONS, PE_FOAM, Carton
-from tests.packing.box_specs import box_spec
+from tests.helpers import instance
+from tests.packing.box_specs import box_spec, designed
 
 
 def carton(length: Any, width: Any, height: Any, name: str = "carton") -> Any:
@@ -40,8 +40,8 @@ def test_a_carton_cut_down_weighs_what_a_lower_carton_weighs() -> None:
     answer = chosen((390, 190, 98), carton(400, 200, 150))
     assert answer.inner_um == (400_000, 200_000, 100_000)
     assert answer.outer_um == (408_000, 208_000, 116_000)
-    lowered = make_box("carton", box_spec((390_000, 190_000, 98_000), cartons=(carton(400, 200, 150),)))
-    assert lowered.weight_mg == make_box("0201", box_spec((400_000, 200_000, 100_000))).weight_mg
+    lowered = designed("carton", box_spec((390_000, 190_000, 98_000), cartons=(carton(400, 200, 150),)))
+    assert lowered.weight_mg == designed("0201", box_spec((400_000, 200_000, 100_000))).weight_mg
 
 
 def test_an_exact_fit_needs_no_fill() -> None:
@@ -87,7 +87,7 @@ def test_among_equals_the_carton_that_was_smaller_as_bought_is_taken() -> None:
 
 
 def test_the_second_answer_says_what_is_cut_down_and_filled() -> None:
-    choice = choose_carton((488_000, 188_000, 123_000), EXAMPLE_CARTONS, PE_FOAM)
+    choice = instance(CartonChoice, choose_carton((488_000, 188_000, 123_000), EXAMPLE_CARTONS, PE_FOAM))
     notes = (*choice.fill, *choice.notes)
     plan = carton_plan(choice, weight_mg=321_000, gross_mg=4_321_090, notes=notes)
     assert plan.bought_inner_um == (500_000, 200_000, 150_000)

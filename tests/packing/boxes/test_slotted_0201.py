@@ -8,11 +8,11 @@ import pytest
 from shapely import Polygon, union_all
 from shapely import box as rectangle
 
-from packing.boxes import box_plan, folded_inside, make_box
+from packing.boxes import box_plan, folded_inside
 from packing.materials import C_FLUTE
 from packing.measure import BadInput
 from packing.plan import to_json
-from tests.packing.box_specs import box_spec
+from tests.packing.box_specs import box_spec, designed
 
 INNERS = [
     (400_000, 300_000, 200_000),
@@ -23,7 +23,7 @@ INNERS = [
 
 
 def case(inner: Any, board: Any = C_FLUTE, fit: Any = (0, 0, 0)) -> Any:
-    return make_box("0201", box_spec(inner, board=board, fit_um=fit))
+    return designed("0201", box_spec(inner, board=board, fit_um=fit))
 
 
 @pytest.mark.parametrize("inner", INNERS)

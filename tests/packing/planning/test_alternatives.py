@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from packing.boxes import Infeasible, all_styles, make_box, style_of
+from packing.boxes import Infeasible, all_styles, style_of
 from packing.carry import SERVICES
 from packing.check import check_plan
 from packing.draw.cut_file import cut_sheets
@@ -31,8 +31,11 @@ from packing.materials import (
 from packing.measure import BadInput, read_order
 from packing.nest import Nesting, nest
 from packing.plan import Message, dumps, plan_from_json, to_json
+from packing.plan.kinds import Status
 from packing.planning import (
     Billed,
+    Billing,
+    Candidate,
     Terms,
     billing_by,
     candidate_for,
@@ -44,7 +47,8 @@ from packing.planning import (
     with_taken,
 )
 from packing.units import to_tenth_g
-from tests.packing.box_specs import box_spec
+from tests.helpers import instance, present
+from tests.packing.box_specs import box_spec, designed
 
 HAMMER = {
     "id": "CH125-007",
@@ -71,6 +75,11 @@ SLOW_BLANKS = Rates(
 
 def offered(**materials: Any) -> Any:
     return make_offers(ORDER, [NESTING], terms=Terms(ShopMaterials(**materials)), billing=billing_by(UPS))
+
+
+def candidate(code: str, terms: Terms | None = None, billing: Billing | None = None) -> Candidate:
+    """The candidate of a style, which can be made."""
+    return instance(Candidate, candidate_for(ORDER, NESTING, style_of(code), terms or Terms(), billing))
 
 
 def by_purpose(found: Any) -> Any:
@@ -113,10 +122,10 @@ def test_every_style_is_a_candidate_or_refused_with_its_reason() -> None:
 
 def test_a_bare_wooden_box_pays_handling_where_the_service_says_so() -> None:
     """UPS and FedEx charge additional handling for an outer container that is not corrugated; primary text."""
-    bare = candidate_for(ORDER, NESTING, style_of("ply"), Terms(), billing_by(UPS))
-    cased = candidate_for(ORDER, NESTING, style_of("ply cased"), Terms(), billing_by(UPS))
-    assert any("the outside is wood, not corrugated board" in str(flag) for flag in bare.billed.flags)
-    assert cased.billed.flags == ()
+    billing = billing_by(UPS)
+    bare, cased = (present(candidate(code, billing=billing).billed) for code in ("ply", "ply cased"))
+    assert any("the outside is wood, not corrugated board" in str(flag) for flag in bare.flags)
+    assert cased.flags == ()
 
 
 def test_the_wooden_offer_shows_the_bare_box_beside_the_cased_one() -> None:
@@ -127,13 +136,12 @@ def test_the_wooden_offer_shows_the_bare_box_beside_the_cased_one() -> None:
 
 @pytest.mark.parametrize(("abroad", "verdict"), [(True, "mark needed"), (False, "not abroad")])
 def test_sawn_boards_abroad_need_treated_wood(abroad: Any, verdict: Any) -> None:
-    found = candidate_for(ORDER, NESTING, style_of("boards"), Terms(abroad=abroad))
-    assert found.wood.verdict == verdict
+    assert present(candidate("boards", Terms(abroad=abroad)).wood).verdict == verdict
 
 
 def test_a_raw_bearer_inside_a_corrugated_box_needs_treated_wood_too() -> None:
     terms = Terms(abroad=True, inside_wood=(WoodPart("bearer", 19_000, False),))
-    assert candidate_for(ORDER, NESTING, style_of("0201"), terms).wood.parts == ("bearer",)
+    assert present(candidate("0201", terms).wood).parts == ("bearer",)
 
 
 def test_the_best_of_several_nestings_is_offered() -> None:
@@ -154,7 +162,7 @@ def test_without_billing_the_lightest_counts_as_the_cheapest_to_send() -> None:
 
 def test_a_box_over_a_carriers_limit_is_not_offered() -> None:
     def billing(_outer: Any, gross_mg: Any, packaging: Any) -> Any:
-        return Billed(Fraction(gross_mg), "mg", over=("no wood",) if packaging == "wood" else ())
+        return Billed(Fraction(gross_mg), "mg", over=(Message("no wood"),) if packaging == "wood" else ())
 
     found = make_offers(ORDER, [NESTING], billing=billing)
     assert all(offer.candidate.design.packaging == "corrugated" for offer in found.offers)
@@ -164,8 +172,7 @@ def test_a_box_over_a_carriers_limit_is_not_offered() -> None:
 def test_every_candidate_becomes_a_plan_that_the_checker_passes(code: Any) -> None:
     plans = [offer.plan for offer in offer_plans(ORDER, offered()) if offer.plan.box.style == code]
     if not plans:
-        found = candidate_for(ORDER, NESTING, style_of(code), Terms())
-        plans = [candidate_plan(ORDER, found, Terms())]
+        plans = [candidate_plan(ORDER, candidate(code), Terms())]
     assert check_plan(ORDER, json.loads(json.dumps(to_json(plans[0])))) == []
 
 
@@ -187,7 +194,7 @@ def test_a_plan_whose_box_is_lighter_than_its_boards_is_named() -> None:
 
 
 def test_missing_prices_are_said_and_leave_no_total() -> None:
-    cost = cost_of(make_box("0201", box_spec()), INSERT, Rates())
+    cost = cost_of(designed("0201", box_spec()), INSERT, Rates())
     assert cost.total is None
     assert "The price of 42-26C-42 single wall is not known." in map(str, cost.missing)
     assert "The price of PE foam is not known." in map(str, cost.missing)
@@ -196,7 +203,7 @@ def test_missing_prices_are_said_and_leave_no_total() -> None:
 
 def test_known_prices_give_an_exact_total() -> None:
     board = replace(C_FLUTE, price_m2=Decimal("1.50"))
-    cost = cost_of(make_box("0201", box_spec(board=board)), INSERT, Rates(hour=Decimal(30), foam_m3=Decimal(290)))
+    cost = cost_of(designed("0201", box_spec(board=board)), INSERT, Rates(hour=Decimal(30), foam_m3=Decimal(290)))
     hours = next(line.quantity for line in cost.lines if str(line.what) == "work")
     length, width = INSERT.size_um
     foam = Fraction(length * width * sum(sheet.thickness_um for sheet in INSERT.sheets), 10**18)
@@ -206,7 +213,7 @@ def test_known_prices_give_an_exact_total() -> None:
 
 
 def test_a_kind_of_work_without_a_row_is_said() -> None:
-    cost = cost_of(make_box("0201", box_spec()), INSERT, Rates(work=()))
+    cost = cost_of(designed("0201", box_spec()), INSERT, Rates(work=()))
     assert {"The time for “blank” is not known.", "The time for “foam sheet” is not known."} <= {
         *map(str, cost.missing)
     }
@@ -214,7 +221,7 @@ def test_a_kind_of_work_without_a_row_is_said() -> None:
 
 
 def test_sawn_boards_are_paid_by_the_board_foot_on_nominal_size() -> None:
-    made = make_box("boards", box_spec((488_000, 188_000, 123_000)))
+    made = designed("boards", box_spec((488_000, 188_000, 123_000)))
     line = next(line for line in cost_of(made, INSERT, Rates()).lines if str(line.what) == "white pine 1×6")
     feet = sum(
         flat.count * Fraction(6 * flat.size_um[0], 144 * 25_400)
@@ -252,7 +259,7 @@ def test_no_nesting_or_one_that_is_not_planned_is_refused() -> None:
     with pytest.raises(BadInput, match="must be at least one"):
         make_offers(ORDER, [])
     with pytest.raises(BadInput, match="must be planned"):
-        make_offers(ORDER, [Nesting("not found")])
+        make_offers(ORDER, [Nesting(Status.NOT_FOUND)])
 
 
 def test_a_box_over_max_gross_g_is_refused() -> None:
@@ -269,7 +276,7 @@ def test_every_offer_has_its_whole_plan_which_a_file_keeps() -> None:
         assert plan == offer.plan
         assert (plan.box.style, offer.purposes) == (made.candidate.design.style, made.purposes)
         assert plan.weight.gross_mg == to_tenth_g(made.candidate.weights.gross_mg)
-        assert plan.box.cost.missing
+        assert present(plan.box.cost).missing
         assert cut_sheets(plan)
 
 
@@ -295,7 +302,7 @@ def test_dense_contents_go_into_a_larger_carton_where_the_smallest_is_too_small_
     (carton,) = (one for one in found.candidates if one.design.style == "carton")
     assert carton.design.inner_um[:2] == (350_000, 250_000)
     plan = offer_plans(order, found)[0].plan
-    assert plan.carton.name == "350 × 250 × 150"
+    assert present(plan.carton).name == "350 × 250 × 150"
     assert check_plan(order, to_json(plan)) == []
 
 
@@ -305,9 +312,10 @@ def test_a_stiff_sheet_of_plywood_between_layers_is_wood_in_the_box(abroad: Any,
     items = [{**tin, "id": f"tin {n}"} for n in range(2)]
     rules = {"stiff_sheet": 6, "max_interior": [160, 160, 200]}
     order = read_order({"id": "S", "rules": rules, "items": items})
-    found = candidate_for(order, nest(order, effort=200), style_of("0201"), Terms(abroad=abroad))
-    assert len(found.nesting.layers) == 2
-    assert found.wood.verdict == verdict
+    nesting = nest(order, effort=200)
+    made = instance(Candidate, candidate_for(order, nesting, style_of("0201"), Terms(abroad=abroad)))
+    assert len(made.nesting.layers) == 2
+    assert present(made.wood).verdict == verdict
 
 
 PRICED = Rates(
@@ -449,11 +457,11 @@ def test_a_box_of_the_plan_that_meets_a_surcharge_stands_in_for_none_that_does_n
 
 def test_what_has_no_price_is_named_by_kind_and_row() -> None:
     one = next(one for one in offered().candidates if one.design.style == "0201")
-    rows = candidate_plan(ORDER, one, Terms()).box.cost.unpriced
+    rows = present(candidate_plan(ORDER, one, Terms()).box.cost).unpriced
     assert [(row.kind, row.name) for row in rows] == [
         ("board", one.design.board.name),
         ("foam", "PE foam"),
         ("hour", ""),
         ("billed weight", ""),
     ]
-    assert candidate_plan(ORDER, priced().offers[0].candidate, Terms()).box.cost.unpriced == ()
+    assert present(candidate_plan(ORDER, priced().offers[0].candidate, Terms()).box.cost).unpriced == ()

@@ -10,6 +10,7 @@ from packing.draw.box_piece import piece_drawing
 from packing.draw.canvas import Drawing
 from packing.draw.closed_box import small_box, tape_picture
 from packing.draw.corner_template import corner_pages
+from packing.draw.full_size import FullSizePage, full_size_pages, whole_sheets
 from packing.draw.head_templates import HeadTemplate, head_templates, template_pages
 from packing.draw.insert_sheet import alike, id_runs, sheet_drawing, together
 from packing.draw.layer_plan import layer_name, plan_view
@@ -24,6 +25,7 @@ from packing.draw.wood_section import box_section
 __all__ = [
     "SCALES",
     "Drawing",
+    "FullSizePage",
     "HeadTemplate",
     "Rod",
     "RodMark",
@@ -31,6 +33,7 @@ __all__ = [
     "blank_drawing",
     "box_section",
     "corner_pages",
+    "full_size_pages",
     "head_templates",
     "id_runs",
     "isometric",
@@ -48,4 +51,5 @@ __all__ = [
     "tape_picture",
     "template_pages",
     "together",
+    "whole_sheets",
 ]

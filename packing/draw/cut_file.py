@@ -208,8 +208,7 @@ def cut_sheets(plan: Plan) -> tuple[CutSheet, ...]:
     pieces = [_piece_sheet(worked_face(box, piece), plan) for piece in box.pieces if not piece.carton]
     stack = {sheet.id: sheet for sheet in plan.insert.sheets}
     carton = plan.carton if plan.carton and plan.carton.name in bought else None
-    size = None if carton is None else carton.sheet_um
-    sheets = [_insert_sheet(stack[ids[0]], ids, plan.order, size) for ids in alike(plan.insert)]
+    sheets = [_insert_sheet(stack[ids[0]], ids, plan.order, cut_size(plan)) for ids in alike(plan.insert)]
     if carton is not None and carton.top_sheet_um:
         sheets.append(_top_sheet(carton, plan.order))
     return (*pieces, *sheets)
@@ -239,8 +238,7 @@ def _insert_sheet(sheet: SheetPlan, ids: Sequence[str], order: str, size_um: Pla
     cut_um = size_um or sheet.size_um
     width, height = size = _drawn([cut_um])[0]
     groups = by_letter(sheet.pockets)
-    loops = [_drawn(loop) for rects in groups.values() for loop in union_loops(rects)]
-    edge = Stroke(CutLayer.CUT, Rect(0.0, 0.0, width, height).corners, closed=True)
+    edge, loops = sheet_loops(sheet, cut_um)
     letters = []
     for letter, rects in groups.items():
         room = Rect(*_drawn([(rects[0].x0, rects[0].y0)])[0], *_drawn([(rects[0].x1, rects[0].y1)])[0])
@@ -250,8 +248,33 @@ def _insert_sheet(sheet: SheetPlan, ids: Sequence[str], order: str, size_um: Pla
     # The strip below the lowest pocket: what is written there does not fall out with the waste.
     wall = min([height, *(y for loop in loops for _x, y in loop)])
     letters.append(_fitting(title, (0.9 * width, 0.8 * wall), (width / 2, wall / 2)))
-    strokes = (edge, *(Stroke(CutLayer.CUT, loop, closed=True) for loop in loops))
+    strokes = tuple(Stroke(CutLayer.CUT, loop, closed=True) for loop in (edge, *loops))
     return CutSheet(sheet.id, "insert sheet", size, strokes, tuple(one for one in letters if one))
+
+
+def sheet_loops(sheet: SheetPlan, cut_um: PlanPoint) -> tuple[tuple[Point, ...], list[tuple[Point, ...]]]:
+    """The lines a sheet of the insert is cut along, in mm, seen from above, y upwards from its lower left corner.
+
+    Parameters
+    ----------
+    sheet
+        Whose pockets they are.
+    cut_um
+        What it is cut to, length by width: its own size, or what a bought carton takes.
+
+    Returns
+    -------
+    tuple
+        The corners of its edge, and those of each pocket, an item's pockets that meet as one.
+    """
+    loops = [_drawn(loop) for rects in by_letter(sheet.pockets).values() for loop in union_loops(rects)]
+    return Rect(0.0, 0.0, *_drawn([cut_um])[0]).corners, loops
+
+
+def cut_size(plan: Plan) -> PlanPoint | None:
+    """What the sheets of an insert are cut to where that is not their own size: as large as a bought carton takes."""
+    bought = {piece.carton for piece in plan.box.pieces if piece.carton}
+    return plan.carton.sheet_um if plan.carton and plan.carton.name in bought else None
 
 
 def _top_sheet(carton: StockCartonPlan, order: str) -> CutSheet:

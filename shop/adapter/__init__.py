@@ -38,6 +38,7 @@ from shop.adapter.drawings import (
     blank_drawing,
     box_section,
     corner_pages,
+    full_size_pages,
     isometric,
     lid_section,
     piece_drawing,
@@ -50,6 +51,7 @@ from shop.adapter.drawings import (
     step_drawing,
     tape_picture,
     template_pages,
+    whole_sheets,
 )
 from shop.adapter.grade_rules import GRADE_COLUMNS, check_grade_rule, grade_tables_of
 from shop.adapter.made_from import ItemSource, OrderFile, Stock, kept, sources_of
@@ -134,6 +136,7 @@ __all__ = [
     "code_version",
     "corner_pages",
     "cut_archive",
+    "full_size_pages",
     "grade_tables_of",
     "id_runs",
     "is_current",
@@ -182,4 +185,5 @@ __all__ = [
     "terms_for",
     "tool_content",
     "tool_findings",
+    "whole_sheets",
 ]

@@ -4,6 +4,7 @@ from packing.draw import (
     blank_drawing,
     box_section,
     corner_pages,
+    full_size_pages,
     isometric,
     lid_section,
     piece_drawing,
@@ -16,12 +17,14 @@ from packing.draw import (
     step_drawing,
     tape_picture,
     template_pages,
+    whole_sheets,
 )
 
 __all__ = [
     "blank_drawing",
     "box_section",
     "corner_pages",
+    "full_size_pages",
     "isometric",
     "lid_section",
     "piece_drawing",
@@ -34,4 +37,5 @@ __all__ = [
     "step_drawing",
     "tape_picture",
     "template_pages",
+    "whole_sheets",
 ]

@@ -12,6 +12,8 @@ from shop import adapter
 from shop.access import permissions
 from shop.forms import EmptyBoxForm, PackForm, WeighInForm
 from shop.models import BoxPlan, Document, Job, JobKind, Order, OrderState, PaperSize
+from shop.papers.context import context_from_plan
+from shop.papers.full_size import FullSize, print_full_size
 from shop.papers.storage import ALL_PAPERS, READABLE, in_one, make_again
 from shop.services import dispatch, jobs, planning
 from shop.services.errors import DomainError
@@ -138,6 +140,28 @@ def cut_files(request: HttpRequest, number: int) -> HttpResponse:
         raise Http404(str(fault)) from fault
     headers = {"Content-Disposition": f'attachment; filename="order-{order.number}-cut-files.zip"'}
     return HttpResponse(archive, content_type="application/zip", headers=headers)
+
+
+@login_required
+@require_GET
+def full_size(request: HttpRequest, number: int, how: str) -> HttpResponse:
+    """The insert's sheets in full size as one PDF; 404 where there is no plan they fit, or none with pockets."""
+    order, _may = permissions.get_object_or_404(request.user, Order, require="print_papers", number=number)
+    if how not in list(FullSize):
+        raise Http404
+    try:
+        row = planning.current_plan(order)
+    except DomainError as fault:
+        raise Http404(str(fault)) from fault
+    plan = adapter.plan_of(row)
+    if not any(sheet.pockets for sheet in plan.insert.sheets):
+        raise Http404(_("Nothing is cut into the sheets of order %(number)d.") % {"number": number})
+    size = request.GET.get("page_size", "")
+    context = context_from_plan(row, page_size=size if size in PaperSize.values else None)
+    printed = print_full_size(FullSize(how), plan, context)
+    name = f"order-{number}-plan-{row.code}-full-size-{how}.pdf"
+    headers = {"Content-Disposition": f'inline; filename="{name}"'}
+    return HttpResponse(printed.pdf, content_type="application/pdf", headers=headers)
 
 
 @login_required

@@ -105,6 +105,7 @@ def box_context(request: HttpRequest, order: Order) -> Context:
         "papers": papers,
         "whole_sizes": [(size, name) for size, name in PaperSize.choices if whole_set(papers, size)],
         "page_sizes": PaperSize.choices,
+        "has_pockets": plan is not None and any(one.pockets for one in adapter.plan_of(plan).insert.sheets),
         "laser": for_laser(),
         "unprintable": sentence_of(unprintable(_printed(order))),
     }

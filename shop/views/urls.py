@@ -21,6 +21,7 @@ urlpatterns = [
     path("orders/<int:number>/jobs/<int:pk>/cancel/", boxes.cancel_job, name="cancel-job"),
     path("orders/<int:number>/papers/", boxes.print_papers, name="print-papers"),
     path("orders/<int:number>/all-papers/<str:size>/", boxes.all_papers, name="all-papers"),
+    path("orders/<int:number>/full-size/<str:how>/", boxes.full_size, name="full-size"),
     path("orders/<int:number>/cut-files/", boxes.cut_files, name="cut-files"),
     path("orders/<int:number>/pack/", boxes.pack, name="pack"),
     path("orders/<int:number>/weigh-empty/", boxes.weigh_empty, name="weigh-empty"),

@@ -21,6 +21,7 @@ LEAST_SIXTEENTH_MM = Decimal("25.4") / 32
 LEAST_TENTH_MM = Decimal("0.05")
 LEAST_OUNCE_G = Decimal("453.59237") / 320
 MICROMETRES_IN_A_METRE = 10**6
+LITRES_IN_A_CUBIC_INCH = Decimal("0.254") ** 3
 # 1 lb/ft³ and 1 lb per 1000 ft², from 1 lb = 453.59237 g and 1 ft = 0.3048 m.
 KG_M3_IN_A_LB_FT3 = Decimal("0.45359237") / Decimal("0.3048") ** 3
 G_M2_IN_A_LB_MSF = Decimal("453.59237") / (1000 * Decimal("0.3048") ** 2)
@@ -86,6 +87,13 @@ class Wording:
         if self.units.length == LengthUnit.INCH:
             return _spaced(f"{_feet(metres)} ft")
         return _spaced(f"{_rounded(metres, 1)} m")
+
+    def volume(self, litres: Number) -> str:
+        """How much room there is: litres, or cubic inches for who reads inches."""
+        volume = Decimal(str(litres))
+        if self.units.length == LengthUnit.INCH:
+            return _spaced(f"{_rounded(volume / LITRES_IN_A_CUBIC_INCH, 0)} in³")
+        return _spaced(_("%(litres)s litres") % {"litres": _rounded(volume, 1)})
 
     def density(self, kg_m3: Number) -> str:
         """A foam's density: kg/m³, or lb/ft³ for who reads pounds."""

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop.adapter import SURENESS, Message
+from shop.adapter import SURENESS, ChoicePlan, Message
 from shop.adapter.plan_parts import BillPlan, BoxPlan, CheckPlan, FactPlan, Plan, SurchargePlan, TreatmentPlan
 
-Marked = BillPlan | CheckPlan | Plan | SurchargePlan | TreatmentPlan
+Marked = BillPlan | CheckPlan | ChoicePlan | Plan | SurchargePlan | TreatmentPlan
 
 HOW_SURE = {
     "primary": gettext_lazy("read in the original"),
@@ -95,15 +95,18 @@ def marks_of(thing: Marked, say: Callable[[Message], str]) -> list[Mark]:
     Parameters
     ----------
     thing
-        A bill: where its rule was read. A surcharge: each limit passed, with its own year. A check of a board: each
-        table and formula in it. A rule for wood. A plan: its own rules and those of its box.
+        A bill, or what a box was chosen for: where the rule that billed it was read. A surcharge: each limit passed,
+        with its own year. A check of a board: each table and formula in it. A rule for wood. A plan: its own rules and
+        those of its box.
     say
         Writes a sentence for the reader.
     """
     match thing:
         case Plan():
             return least_sure_first([*marks_of_facts(thing.facts, say), *marks_of_box(thing.box, say)])
-        case BillPlan():
+        case ChoicePlan() if thing.billed is None or not thing.source:
+            return []
+        case BillPlan() | ChoicePlan():
             return [Mark("", thing.source, _year(thing.as_of), thing.sureness, thing.note)]
         case SurchargePlan():
             reasons = (Mark(say(one.text), one.source, _year(one.as_of), one.sureness) for one in thing.reasons)

@@ -24,10 +24,9 @@ PLANNED, BAD_INPUT, NO_PLAN = 0, 2, 3
 """Exit codes; 2 is what argparse gives for a bad command line, too."""
 PLAN_FILE = "plan.json"
 _AIMED = {
-    Objective.VOLUME: "",
-    Objective.PRICE: ", chosen for the least bill",
-    Objective.WORK: ", chosen for the least work",
-    Objective.FLAT: ", chosen for the least outside height",
+    Objective.PRICE: "chosen for the least bill",
+    Objective.WORK: "chosen for the least work",
+    Objective.FLAT: "chosen for the least outside height",
 }
 """How near the smallest a box is means little where another thing was aimed at: that is said."""
 LATE_SECONDS = 0.8
@@ -89,27 +88,24 @@ def _until_stopped() -> Iterator[Callable[[], bool]]:
             signal.signal(number, handler)
 
 
-def _report(plan: Plan, aim: Objective) -> str:
-    """One line for the terminal: the interior and how near the smallest it is, the box, its weight."""
-    if aim is not Objective.VOLUME:
-        closeness = Message("which was not aimed at")
-    elif plan.proven:
-        closeness = Message("the smallest possible")
-    elif plan.gap is None:
-        closeness = Message("how near the smallest possible is not known")
-    else:
-        gap = Percent(Decimal(f"{100 * plan.gap:.1f}"))
-        closeness = Message("at most {gap} above the smallest possible", gap=gap)
-    aimed = Message(_AIMED[aim])
+def _closeness(plan: Plan) -> Message:
+    """How near the smallest possible an interior is that was to be small."""
     bound = Figure(f"{plan.lower_bound_mm3 / 1e6:.2f}", "l")
+    if plan.proven:
+        return Message("the smallest possible (bound {bound})", bound=bound)
+    if plan.gap is None:
+        return Message("how near the smallest possible is not known (bound {bound})", bound=bound)
+    gap = Percent(Decimal(f"{100 * plan.gap:.1f}"))
+    return Message("at most {gap} above the smallest possible (bound {bound})", gap=gap, bound=bound)
+
+
+def _report(plan: Plan, aim: Objective) -> str:
+    """One line for the terminal: the interior, what it was chosen for and how good it is, the box, its weight."""
     sentence = Message(
-        "{order}: interior {interior}, {closeness} (bound {bound}){aimed}; box {outer} outside; gross {gross} ± "
-        "{tolerance}.",
+        "{order}: interior {interior}, {aimed}; box {outer} outside; gross {gross} ± {tolerance}.",
         order=plan.order,
         interior=Sides(plan.interior_um),
-        closeness=closeness,
-        bound=bound,
-        aimed=aimed,
+        aimed=_closeness(plan) if aim is Objective.VOLUME else Message(_AIMED[aim]),
         outer=Sides(plan.box.outer_um),
         gross=Weight(plan.weight.gross_mg),
         tolerance=Weight(plan.weight.tolerance_mg),

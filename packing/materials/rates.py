@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
+from packing.messages import Message
 from packing.plan.kinds import InsertWork
 
 ESTIMATE = "an estimate, no source; time your own"
@@ -48,6 +49,48 @@ LABOUR_TIMES = tuple(
         ("groove m", "3"),
     )
 ) + tuple(LabourTime(what.value, Decimal(minutes), ESTIMATE) for what, minutes in _INSERT_TIMES)
+
+
+_CALLED = {
+    "carton": Message("a stock carton set up"),
+    "blank": Message("a blank laid out"),
+    "cut m": Message("a metre of board cut"),
+    "crease m": Message("a metre of crease"),
+    "joint": Message("a joint of a blank"),
+    "glue joint": Message("a joint glued"),
+    "board cut": Message("a saw cut"),
+    "screw": Message("a screw"),
+    "nail": Message("a nail"),
+    "groove m": Message("a metre of groove"),
+    InsertWork.SHEET: Message("a sheet of foam fetched"),
+    InsertWork.EDGE: Message("a metre of a foam sheet’s edge, each pass of the knife"),
+    InsertWork.MARKED_SHEET: Message("a sheet taken to the marking"),
+    InsertWork.RECTANGLE: Message("a pocket marked out"),
+    InsertWork.POCKET: Message("a metre of pocket edge, each pass of the knife"),
+    InsertWork.CORNER: Message("a corner of a pocket, each pass of the knife"),
+    InsertWork.SLICE: Message("a slice of foam"),
+    InsertWork.LONG_SLICE: Message("a long slice of foam"),
+    InsertWork.FILL: Message("a piece of thin stock"),
+    InsertWork.LOOSE: Message("a loose piece put in"),
+    InsertWork.ITEM: Message("a piece tried in its pocket"),
+    InsertWork.TAPE: Message("a lift tape"),
+    InsertWork.STACKED: Message("a sheet laid on the stack"),
+}
+
+
+def work_called(what: str) -> Message:
+    """Name a kind of work for people, as one of what it is counted in.
+
+    Parameters
+    ----------
+    what
+        As in `LabourTime`; a kind of the shop's own is called what the shop calls it.
+
+    Returns
+    -------
+    Message
+    """
+    return _CALLED.get(what) or Message("{what}", what=what)
 
 
 @dataclass(frozen=True, slots=True)

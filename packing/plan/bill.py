@@ -96,6 +96,8 @@ class ChoicePlan(Row, frozen=True, omit_defaults=True):
         Of a box taken by hand: its place among the offers and what it is best at.
     carrier, service, valid_from, valid_to, as_of, billed, weight_unit, flags, over
         With a carrier named: the rule that priced the boxes and its bill of this one.
+    surcharges, notes, source, sureness, note
+        Of that bill, as there: where each figure that decided was read and how sure it is.
     """
 
     objective: Objective = msgspec.field(name="aim")
@@ -110,3 +112,8 @@ class ChoicePlan(Row, frozen=True, omit_defaults=True):
     weight_unit: str | None = None
     flags: tuple[Message, ...] = ()
     over: tuple[Message, ...] = ()
+    surcharges: tuple[SurchargePlan, ...] = ()
+    notes: tuple[Message, ...] = ()
+    source: str = ""
+    sureness: str = ""
+    note: str = ""

@@ -309,6 +309,11 @@ class FoamVerdict(StrEnum):
     """A pressure against the range that a foam is meant for."""
 
     WITHIN = "within"
-    LIGHT = "less than the foam gives under"
+    LIGHT = "under"
     OVER = "over"
     UNKNOWN = "not known"
+
+    @classmethod
+    def _missing_(cls, value: object) -> "FoamVerdict | None":
+        # What plans of before have for `LIGHT`.
+        return cls.LIGHT if value == "less than the foam gives under" else None

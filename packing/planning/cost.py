@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from packing.boxes import BoxDesign, CutPiece
 from packing.insert import Insert, foam_um3, insert_work
-from packing.materials import Board, Rates, board_feet
+from packing.materials import Board, Rates, board_feet, work_called
 from packing.plan import CostLinePlan, CostPlan, Message, UnpricedPlan
 from packing.plan.kinds import CostUnit, PieceRole, PriceKind
 
@@ -180,7 +180,7 @@ def cost_of(design: BoxDesign, insert: Insert, rates: Rates) -> Cost:
     box, unknown = _timed(design.work, rates)
     own, strange = _timed(((kind.value, count) for kind, count in insert_work(insert)), rates)
     unpriced += [
-        Unpriced(PriceKind.WORK, what, Message("The time for “{what}” is not known.", what=Message(what)))
+        Unpriced(PriceKind.WORK, what, Message("The time for {what} is not known.", what=work_called(what)))
         for what in dict.fromkeys((*unknown, *strange))
     ]
     hours = ((box + own) / 60).quantize(MILLI)

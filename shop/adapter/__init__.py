@@ -5,6 +5,7 @@ weights as people type and read them pass through here too, and the pictures of 
 """
 
 from packing.draw import Drawing, id_runs
+from packing.materials import work_called
 from packing.measure import MOST_ITEMS, RULES, BadInput, Rule, RuleKind, Rules, Step, rules_content
 from packing.measure import PackingError as DomainError
 from packing.plan import (
@@ -186,4 +187,5 @@ __all__ = [
     "tool_content",
     "tool_findings",
     "whole_sheets",
+    "work_called",
 ]

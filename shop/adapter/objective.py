@@ -114,6 +114,11 @@ def chosen_for(plan: Plan, service: Service | None) -> ChoicePlan:
         weight_unit=answer.weight_unit,
         flags=answer.flags,
         over=answer.over,
+        surcharges=answer.surcharges,
+        notes=answer.notes,
+        source=answer.source,
+        sureness=answer.sureness,
+        note=answer.note,
     )
 
 

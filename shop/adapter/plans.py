@@ -119,7 +119,8 @@ def plan_with_offers(
     seconds
         Bounds the search.
     progress
-        Told of the search as plain values: seconds, steps, volume_l (None before the first plan), gap.
+        Told of the search as plain values: seconds, steps, aim, volume_l (None before the first plan), and gap (None
+        where volume is not aimed at).
     stop
         When true the best so far is returned, without offers: what they cost is not spent on a plan nobody keeps.
     enough
@@ -137,16 +138,17 @@ def plan_with_offers(
     BadInput
         On what cannot be read.
     """
+    service, order = service_in(file.stock), file.order
+    aim = Objective.VOLUME if service is None else Objective.PRICE
 
     def tell(search: Progress) -> None:
         if progress is not None:
-            progress(_progress_content(search))
+            progress(_progress_content(search, aim))
 
-    service, order = service_in(file.stock), file.order
     plan = plan_parcel(
         order,
         seconds=seconds,
-        aim=Objective.VOLUME if service is None else Objective.PRICE,
+        aim=aim,
         billing=None if service is None else billing_by(service),
         materials=_of_any_size(terms.materials),
         several=True,
@@ -186,10 +188,11 @@ def problems(content: Mapping[str, object], plan: Mapping[str, object]) -> list[
     return [str(problem) for problem in check_plan(read_order(content), plan)]
 
 
-def _progress_content(search: Progress) -> dict[str, object]:
+def _progress_content(search: Progress, aim: Objective) -> dict[str, object]:
     return {
         "seconds": round(search.seconds, 1),
         "steps": search.steps,
+        "aim": aim.value,
         "volume_l": round(search.volume_um3 / 1e15, 2) if search.volume_um3 else None,
-        "gap": None if search.gap is None else round(search.gap, 4),
+        "gap": None if search.gap is None or aim is not Objective.VOLUME else round(search.gap, 4),
     }

@@ -6,11 +6,13 @@ from typing import Any
 
 from django import forms
 from django.contrib import admin
+from django.utils.translation import gettext_lazy
 
 from shop import adapter
 from shop.admin.base import (
     ShopScopedAdmin,
 )
+from shop.formatting import Units, Wording
 from shop.models import (
     AllowanceRow,
     BoardRow,
@@ -76,8 +78,13 @@ class FastenerRowAdmin(ShopScopedAdmin):
 
 @admin.register(LabourTime)
 class LabourTimeAdmin(ShopScopedAdmin):
-    list_display = ["what", "minutes", "source"]
+    list_display = ["what", "called", "minutes", "source"]
     search_fields = ["what"]
+
+    @admin.display(description=gettext_lazy("time for"))
+    def called(self, row: LabourTime) -> str:
+        """What the minutes are for, in words."""
+        return Wording(Units()).message(adapter.work_called(row.what))
 
 
 @admin.register(AllowanceRow)

@@ -26,7 +26,7 @@ from shop.adapter.plan_parts import (
     SundryKind,
 )
 from shop.formatting import filled
-from shop.marks import Mark, marks_of_box, marks_of_facts
+from shop.marks import Mark, marks_of, marks_of_box, marks_of_facts
 from shop.papers.box_pieces import piece_pages, section_pages, step_pages
 from shop.papers.box_weights import _tolerance, _weights
 from shop.papers.cautions import for_cutting
@@ -100,6 +100,7 @@ def _last_page(plan: Plan, write: PlanWording) -> dict[str, object]:
         "weights": _weights(plan.weight, write),
         "gross": write.both(plan.weight.gross_mg),
         "billed": _billed(plan.chosen),
+        "billed_marks": marks_of(plan.chosen, write.message) if plan.chosen else [],
         "work": _work(box),
         "tolerance": _tolerance(plan.weight, write),
         "caution": for_cutting(

@@ -76,15 +76,15 @@ class PlanPresenter:
         return any(item.sharp not in (None, kinds.Sharp.NONE) for item in self.plan.items)
 
     @property
-    def litres(self) -> float:
+    def volume(self) -> str:
         """The interior's volume."""
         length, width, height = self.plan.interior_um
-        return length * width * height / UM3_IN_A_LITRE
+        return self.wording.volume(length * width * height / UM3_IN_A_LITRE)
 
     @property
-    def bound_litres(self) -> float:
+    def bound(self) -> str:
         """The volume below which no interior is possible."""
-        return self.plan.lower_bound_mm3 / MM3_IN_A_LITRE
+        return self.wording.volume(self.plan.lower_bound_mm3 / MM3_IN_A_LITRE)
 
     @property
     def chosen_for(self) -> str:
@@ -137,11 +137,10 @@ class PlanPresenter:
             return _("proven: none is smaller")
         if self.plan.gap is None:
             return _("how near the smallest possible is not known")
-        litres = f"{self.bound_litres:.1f}"
-        return _("at most %(gap)d %% above the smallest possible: none has less than %(litres)s litres") % {
+        return _("at most %(gap)d %% above the smallest possible: none has less than %(least)s") % {
             # "At most" is rounded up, so that a box a little above is not said to be 0 % above.
             "gap": ceil(100 * round(self.plan.gap, 6)),
-            "litres": litres,
+            "least": self.bound,
         }
 
     def _billing(self, chosen: adapter.ChoicePlan) -> str:

@@ -9,7 +9,8 @@ from urllib.parse import urlencode
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
-from shop.adapter import UnpricedPlan, kinds
+from shop.adapter import UnpricedPlan, kinds, work_called
+from shop.formatting import Units, Wording
 
 ROWS = {
     kinds.PriceKind.BOARD: "admin:shop_boardrow_changelist",
@@ -35,6 +36,11 @@ class Unpriced:
     url: str
 
 
+def work_name(what: str) -> str:
+    """A kind of work as people say it."""
+    return Wording(Units()).message(work_called(what))
+
+
 def unpriced(rows: Sequence[UnpricedPlan]) -> list[Unpriced]:
     """What is not known of a box's cost, each once."""
     return [Unpriced(_sentence(row), _url(row)) for row in dict.fromkeys(rows)]
@@ -42,7 +48,7 @@ def unpriced(rows: Sequence[UnpricedPlan]) -> list[Unpriced]:
 
 def _sentence(row: UnpricedPlan) -> str:
     if row.kind is kinds.PriceKind.WORK:
-        return _("The time for “%(name)s” is not known.") % {"name": row.name}
+        return _("The time for %(what)s is not known.") % {"what": work_name(row.name)}
     if row.kind is kinds.PriceKind.BILLED_WEIGHT:
         return _("What billed weight is worth to the shop is not known: boxes are chosen by the bill alone.")
     called = {

@@ -45,6 +45,12 @@ def weight(context: template.Context, g: Number | None) -> str:
 
 
 @register.simple_tag(takes_context=True)
+def volume(context: template.Context, litres: Number | None) -> str:
+    """How much room there is, in the reader's units; a dash where it is not known."""
+    return NOTHING if litres is None else _wording(context).volume(litres)
+
+
+@register.simple_tag(takes_context=True)
 def message(context: template.Context, sentence: Message | None) -> str:
     """A sentence of the plan in the reader's language and units."""
     return conditional_escape(_wording(context).message(sentence)) if sentence else ""

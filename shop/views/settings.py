@@ -15,6 +15,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_POST
 
+from shop import adapter
 from shop.access import permissions
 from shop.forms import BandFormSet, MemberForm, OwnUnitsForm, RoleForm, SettingsForm, units_in
 from shop.models import AllowanceRow, BoardRow, FastenerRow, GradeRule, LabourTime, Membership, RateRule, Shop, WoodRow
@@ -120,7 +121,7 @@ def _page(request: HttpRequest, shop: Any, may: permissions.Permissions, *, stat
         "boards": BoardRow.objects.filter(shop=shop),
         "wood": WoodRow.objects.filter(shop=shop),
         "hardware": FastenerRow.objects.filter(shop=shop),
-        "times": LabourTime.objects.filter(shop=shop),
+        "times": [(row, adapter.work_called(row.what)) for row in LabourTime.objects.filter(shop=shop)],
         "allowances": AllowanceRow.objects.filter(shop=shop),
         "laser": for_laser(),
         "grade_rules": sorted(GradeRule.objects.filter(shop=shop), key=lambda row: row.place),

@@ -214,7 +214,7 @@ def test_known_prices_give_an_exact_total() -> None:
 
 def test_a_kind_of_work_without_a_row_is_said() -> None:
     cost = cost_of(designed("0201", box_spec()), INSERT, Rates(work=()))
-    assert {"The time for “blank” is not known.", "The time for “foam sheet” is not known."} <= {
+    assert {"The time for a blank laid out is not known.", "The time for a sheet of foam fetched is not known."} <= {
         *map(str, cost.missing)
     }
     assert cost.minutes == 0

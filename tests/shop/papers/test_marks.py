@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from packing.plan import FactPlan, Message
-from packing.plan.kinds import FactKind
+from packing.plan import ChoicePlan, FactPlan, Message
+from packing.plan.kinds import FactKind, Objective
 from shop.marks import HOW_SURE, Mark, least_sure_first
 from shop.papers.box_plan import box_plan
 from tests.shop.papers.test_box_plan import plan_in
@@ -24,6 +24,14 @@ def test_the_paper_a_blank_is_cut_by_says_what_its_folds_go_by_and_to_fold_a_sam
     assert len(before) < len(words) / 2
     assert after.strip().startswith(fact.source)
     assert "from memory" in fact.source or fact.sureness != "memory"
+
+
+def test_the_billed_weight_bears_its_mark_on_the_paper() -> None:
+    bill = {"carrier": "A carrier", "service": "ground", "billed": 9, "weight_unit": "lb"}
+    chosen = ChoicePlan(objective=Objective.PRICE, source="two pages that agree", sureness="secondary", **bill)
+    words = words_of("box", replace(plan_in("0201"), chosen=chosen))
+    assert "9 lb billed by A carrier, ground" in words
+    assert "Read on another page: two pages that agree (undated)" in words
 
 
 @pytest.mark.parametrize("code", ["0201", "sliding", "ply cased"])

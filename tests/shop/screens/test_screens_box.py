@@ -70,9 +70,22 @@ def test_progress_tells_the_best_so_far_and_how_far_from_the_smallest(at_the_ben
     progress = {"seconds": 1.4, "steps": 900, "volume_l": 8.31, "gap": 0.0712}
     Job.objects.create(order=ready, kind="plan", state="running", progress=progress)
     answer = at_the_bench.get("/orders/17/progress/?of=plan", **HTMX)
-    assert "8.31 litres, at most 7.1\u00a0% above the smallest possible" in answer.content.decode()
+    assert "8.3\u00a0litres, at most 7.1\u00a0% above the smallest possible" in answer.content.decode()
     assert "HX-Retarget" not in answer.headers
     assert "<html" not in answer.content.decode()
+
+
+def test_progress_speaks_of_bills_where_those_are_aimed_at_and_of_inches_to_who_reads_them(
+    at_the_bench: Client, ready: Order
+) -> None:
+    Shop.objects.update(length_unit="in", weight_unit="lb")
+    User.objects.update(length_unit="in", weight_unit="lb")
+    progress = {"seconds": 1.4, "steps": 900, "aim": "price", "volume_l": 8.31, "gap": None}
+    Job.objects.create(order=ready, kind="plan", state="running", progress=progress)
+    said = at_the_bench.get("/orders/17/progress/?of=plan", **HTMX).content.decode()
+    assert "Looking for a box that is billed less" in said
+    assert "507\u00a0in³." in said
+    assert "litres" not in said and "smallest possible" not in said
 
 
 def test_a_search_that_has_not_found_a_box_yet_says_so(at_the_bench: Client, ready: Order) -> None:

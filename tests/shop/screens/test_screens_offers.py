@@ -106,6 +106,34 @@ def test_each_box_is_shown_with_picture_sizes_weights_material_and_work(at_the_b
         assert plan.box.parts[0].material in section
 
 
+def test_each_offer_says_where_what_bills_it_was_read_and_how_sure_that_is(at_the_bench: Client, offered: Any) -> None:
+    section = section_of(page_of(at_the_bench))
+    rule = offered.shop.priced_by
+    for offer in offered.current_plan.choices:
+        chosen = adapter.plan_of(offer).chosen
+        assert (chosen.source, chosen.sureness, chosen.note) == (rule.source, rule.sureness, rule.note)
+    assert section.count(f"read on another page: {rule.source}") >= len(offered.current_plan.choices)
+
+
+def test_each_limit_passed_of_an_offer_bears_its_own_mark(at_the_bench: Client, offered: Any) -> None:
+    limit = {
+        "name": "additional handling", "measure": "longest", "above": "1", "consequence": "Charged.",
+        "source": "an old list", "sureness": "memory", "as_of": "2019-03-04",
+    }  # fmt: skip
+    RateRule.objects.filter(pk=offered.shop.priced_by_id).update(triggers=[limit])
+    planning.plan_now(Order.objects.get(), 0.2)
+    choices = Order.objects.get().current_plan.choices
+    assert section_of(page_of(at_the_bench)).count("from memory: an old list (2019)") >= len(choices) > 1
+
+
+def test_what_each_offered_box_rests_on_stands_with_it(at_the_bench: Client, offered: Any) -> None:
+    section = section_of(page_of(at_the_bench))
+    assert section.count("What it rests on, the least sure first") == len(offered.current_plan.choices)
+    for offer in offered.current_plan.choices:
+        for fact in adapter.plan_of(offer).box.facts:
+            assert fact.source.partition(";")[0].replace("'", "&#x27;") in section
+
+
 def test_what_a_box_trades_is_said_in_the_readers_units(offered: Any) -> None:
     wording = Wording(Units("in", "lb"))
     others = offered_boxes(offered.current_plan, wording)[1:]

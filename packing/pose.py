@@ -11,6 +11,7 @@ from functools import lru_cache
 from packing.measure import Block, Item, Sharp, Tool
 from packing.plan import kinds
 from packing.plan.kinds import Pose
+from packing.polygon import Polygon, counter_clockwise
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +145,32 @@ def _end(tool: Tool) -> list[Part]:
             low + tool.handle_width_um,
         ),
     ]
+
+
+def turned_figure(tool: Tool, orientation: Orientation, figure: Polygon) -> Polygon:
+    """A figure of a tool that lies on its cheek, as it lies.
+
+    Parameters
+    ----------
+    tool
+        The measured tool.
+    orientation
+        One of its own, flat.
+    figure
+        In the tool's frame: x along the handle from the crown, y from the face or poll.
+
+    Returns
+    -------
+    tuple of Point
+        Counter-clockwise seen from above, relative to the footprint's least corner.
+    """
+    length, flipped = tool.head_length_um, orientation.flipped
+    turned = [(x, length - y if flipped else y) for x, y in figure]
+    for _ in range(orientation.turn // 90):
+        turned = [(-y, x) for x, y in turned]
+    parts = [_turned(part, orientation.turn) for part in _flat(tool, flipped)]
+    left, low = min(part.x0 for part in parts), min(part.y0 for part in parts)
+    return counter_clockwise(tuple((x - left, y - low) for x, y in turned))
 
 
 def can_stand(tool: Tool) -> bool:

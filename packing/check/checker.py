@@ -43,7 +43,7 @@ RULES: dict[str, str] = {
     "bound": "the lower bound is not above the volume; proven means equal",
     "centre_of_gravity": "centre of gravity of the pieces as they lie",
     "sheets": "the sheets fill the interior's height, have its size, are stock or a pad that stock cannot make",
-    "pocket": "a part has room in each sheet it reaches into by more than bite, no more than its clearance",
+    "pocket": "a part, or its outline less bite, has room in each sheet it reaches into by more, within its clearance",
     "notch": "finger room meets its pocket, is as high, keeps wall and web, takes no foam that a head bears on",
     "cover": "a sheet over a piece of its layer is a cover and names the pieces that lie before it is laid on",
     "saddle": "what hangs more than 3 mm is carried; a saddle stays in its pocket and runs into nothing",
@@ -131,7 +131,7 @@ def _check_rest(
         problems += check_stiff_sheets(plan, insert, order)
         problems += check_cut_list(reader, insert)
     if insert is not None and readable:
-        problems += check_pockets(plan, insert, order.rules)
+        problems += check_pockets(plan, insert, order)
         problems += check_notches(plan, insert, order.rules)
     if insert is not None and readable and order.rules.layered and plan.layers:
         problems += check_loose(plan, insert, order.rules)

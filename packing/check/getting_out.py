@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from itertools import combinations
 
+from packing.check.figures import ROUNDING_UM2, corners_of, figures_area, left_uncovered
 from packing.check.insert_reader import CutInsert, Lift, Pocket, Sheet
 from packing.check.layers import rooms
 from packing.check.plan_reader import PlanItem, PlanView
-from packing.check.rectangles import Box, Rect, rect_gap, uncovered_area
+from packing.check.rectangles import Box, Rect, rect_gap
 from packing.check.report import Problem, apart, missed, shown
 from packing.check.sheets import enters, in_layer, zone
 from packing.check.stated_figures import part_weights_mg
@@ -33,17 +34,18 @@ def check_notches(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[P
             if edge < rules.wall_um:
                 message = f"{name} leaves {shown(edge)} to the edge, wall is {shown(rules.wall_um)}."
                 yield missed("notch", sheet.id, message, rules.wall_um - edge)
-            holes = [p.rect for p in sheet.pockets if p.item == notch.item and p.part != "notch"]
-            if all(rect_gap(rect, hole) > 0 for hole in holes):
+            holes = [p for p in sheet.pockets if p.item == notch.item and p.part != "notch"]
+            if not any(_opens_into(rect, hole) for hole in holes):
                 yield Problem("notch", sheet.id, f"{name} does not meet its pocket.")
             above = insert.sheets[index + 1] if index + 1 < len(insert.sheets) else None
             if above is not None and in_layer(plan, above, item) and _goes_on(insert, item, rect, above, rules):
-                closed = uncovered_area(rect, above.holes(notch.item))
+                closed = left_uncovered(rect, above.holes(notch.item), above.figures(notch.item))
                 if closed:
                     yield Problem("notch", sheet.id, f"{name} is closed over {closed / 10**6:g} mm² by {above.id}.")
             yield from _notch_webs(plan, insert, sheet, notch, item, rules)
             if insert.has_covers:
-                yield from _bearing(sheet, rect, item, rules)
+                outlined = any(hole.outline for hole in holes if hole.part == "head")
+                yield from _bearing(sheet, rect, item, rules, outlined=outlined)
     yield from _notch_pairs(plan, insert, items, rules)
 
 
@@ -79,7 +81,7 @@ def _notch_webs(
                 yield missed("notch", sheet.id, message, web - gap)
 
 
-def _bearing(sheet: Sheet, rect: Rect, item: PlanItem, rules: Rules) -> Iterator[Problem]:
+def _bearing(sheet: Sheet, rect: Rect, item: PlanItem, rules: Rules, *, outlined: bool) -> Iterator[Problem]:
     """Finger room is beside the handle, clear of the head, or at the crown; never at shoulders, cheeks or edges."""
     if "head" not in item.parts:
         return
@@ -89,17 +91,29 @@ def _bearing(sheet: Sheet, rect: Rect, item: PlanItem, rules: Rules) -> Iterator
         if flap < FLAP_UM - rules.clearance_um:
             message = f"the notch of {item.id} leaves a flap of {shown(flap)} before its head."
             yield missed("notch", sheet.id, message, FLAP_UM - flap)
-    elif not _at_crown(rect, head, handle):
+    elif not _at_crown(rect, head, handle, outlined=outlined):
         yield Problem("notch", sheet.id, f"the notch of {item.id} takes foam that its head bears on.")
 
 
-def _at_crown(rect: Rect, head: Box, handle: Box) -> bool:
-    """Tell whether a rectangle lies wholly beyond a head's crown, the side away from the handle."""
-    if handle.x0 >= head.x1:
-        return rect.x1 <= head.x0
-    if handle.x1 <= head.x0:
-        return rect.x0 >= head.x1
-    return rect.y1 <= head.y0 if handle.y0 >= head.y1 else rect.y0 >= head.y1
+def _at_crown(rect: Rect, head: Box, handle: Box, *, outlined: bool) -> bool:
+    """Tell whether a rectangle lies beyond a head's crown, the side away from the handle.
+
+    To an outline it reaches in, up to the head's middle: the crown need not come up to the rectangle.
+    """
+    axis = 0 if handle.x0 >= head.x1 or handle.x1 <= head.x0 else 1
+    low, high, side = rect[axis], rect[axis + 2], (head[axis], head[axis + 3])
+    middle = (side[0] + side[1]) / 2
+    if handle[axis] >= side[1]:
+        return high <= (middle if outlined else side[0]) and low < side[0]
+    return low >= (middle if outlined else side[1]) and high > side[1]
+
+
+def _opens_into(rect: Rect, hole: Pocket) -> bool:
+    """Tell whether finger room and a pocket are one hole."""
+    if not hole.outline:
+        return rect_gap(rect, hole.rect) <= 0
+    own = [corners_of(rect), hole.figure]
+    return sum(figures_area([one]) for one in own) - figures_area(own) > ROUNDING_UM2
 
 
 def _notch_pairs(plan: PlanView, insert: CutInsert, items: dict[str, PlanItem], rules: Rules) -> Iterator[Problem]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from packing.check.figures import Figure, corners_of
 from packing.check.plan_reader import Reader
 from packing.check.rectangles import Box, Rect
 
@@ -17,6 +18,12 @@ class Pocket:
     part: str
     rect: Rect
     content: Mapping[str, Any]
+    outline: tuple[tuple[int, int], ...] = ()
+
+    @property
+    def figure(self) -> Figure:
+        """Its edge: its outline where it has one, else its rectangle."""
+        return self.outline or corners_of(self.rect)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +43,12 @@ class Sheet:
         return self.floor_um + self.thickness_um
 
     def holes(self, item: str) -> list[Rect]:
-        """What is cut for one item, notches included."""
-        return [pocket.rect for pocket in self.pockets if pocket.item == item]
+        """What is cut square for one item, notches included."""
+        return [pocket.rect for pocket in self.pockets if pocket.item == item and not pocket.outline]
+
+    def figures(self, item: str) -> list[Figure]:
+        """What is cut to an outline for one item."""
+        return [pocket.outline for pocket in self.pockets if pocket.item == item and pocket.outline]
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +149,22 @@ def _pocket(reader: Reader, raw: Any, sheet: str) -> Pocket | None:
     if held is None:
         return None
     item, part, rect = reader.text(held, "item", sheet), reader.text(held, "part", sheet), reader.rect(held, sheet)
-    return None if item is None or part is None or rect is None else Pocket(item, part, rect, held)
+    outline = _outline(reader, held, sheet) if "outline" in held else ()
+    if item is None or part is None or rect is None or outline is None:
+        return None
+    return Pocket(item, part, rect, held, outline)
+
+
+def _outline(reader: Reader, held: Mapping[str, Any], sheet: str) -> tuple[tuple[int, int], ...] | None:
+    """The corners of a pocket with straight sides; None (and noted) where they are none."""
+    points = [reader.lengths({"outline": raw}, "outline", sheet, 2) for raw in reader.objects(held, "outline", sheet)]
+    known = tuple((point[0], point[1]) for point in points if point is not None)
+    if len(known) < len(points):
+        return None
+    if len(known) < 3:
+        reader.wrong(sheet, f"“outline” must have at least three points, not {len(known)}.")
+        return None
+    return known
 
 
 def _loose(reader: Reader, raw: Any, what: str, where: str) -> Loose | None:

@@ -3,9 +3,10 @@
 from collections.abc import Iterable, Iterator
 from itertools import combinations
 
+from packing.check.figures import figures_area, left_uncovered
 from packing.check.insert_reader import CutInsert, Loose, Sheet
 from packing.check.plan_reader import PlanItem, PlanView
-from packing.check.rectangles import Box, Rect, box_gap, common, uncovered_area
+from packing.check.rectangles import Box, Rect, box_gap, common
 from packing.check.report import Problem, missed, shown
 from packing.check.sheets import enters, zone
 from packing.measure import Rules
@@ -102,7 +103,7 @@ def _place_problems(plan: PlanView, insert: CutInsert, piece: Loose, item: PlanI
         yield missed(piece.what, piece.id, f"reaches {shown(out)} out of layer {item.layer}.", out)
     for sheet in insert.sheets:
         if sheet.floor_um < piece.box.z1 - give and sheet.top_um > piece.box.z0 + give:
-            left = uncovered_area(piece.box.rect, sheet.holes(item.id))
+            left = left_uncovered(piece.box.rect, sheet.holes(item.id), sheet.figures(item.id))
             if left:
                 yield Problem(piece.what, piece.id, f"leaves its pocket in {sheet.id} by {left / 10**6:g} mm².")
     for other in plan.items:
@@ -118,7 +119,9 @@ def _source_problems(insert: CutInsert, piece: Loose) -> Iterator[Problem]:
         names = [str(name) for name in piece.content["from_sheets"]]
     else:
         return
-    sources = [sheet for sheet in insert.sheets if sheet.id in names and sheet.holes(piece.item)]
+    sources = [
+        sheet for sheet in insert.sheets if sheet.id in names and (sheet.holes(piece.item) or sheet.figures(piece.item))
+    ]
     if len(sources) != len(names):
         message = f"is to be cut from {' + '.join(names)}, where nothing is cut out for {piece.item}."
         yield Problem(piece.what, piece.id, message)
@@ -133,9 +136,12 @@ def check_gaps(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Prob
     """What hangs more than 3 mm is carried; more than 3 mm over a head, 12 mm over a handle, is filled."""
     for item in plan.items:
         for part, box in item.parts.items():
+            share = _least(insert, item, part, box)
             bed = _bed_um(plan, insert.sheets, item, box, rules)
             under = [p for p in insert.loose if (p.what in UNDER, p.item, p.part) == (True, item.id, part)]
-            hanging = _open_um(bed, box.z0, _held(box, under, part), [p.box for p in under])
+            hanging = _open_um(
+                bed, box.z0, _held(box, under, part), [p.box for p in under], _least(insert, item, part, box)
+            )
             if hanging > GAP_UM and not _unfillable(hanging, rules):
                 message = (
                     f"its {part} hangs {shown(hanging)} above its bed; more than {shown(GAP_UM)} is to be carried."
@@ -146,7 +152,7 @@ def check_gaps(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Prob
                 continue
             over = [p for p in insert.loose if (p.what in OVER, p.item, p.part) == (True, item.id, part)]
             top = _cover_um(plan, insert, item, box, rules)
-            left = _open_um(box.z1, top, _held(box, over, part), [p.box for p in over])
+            left = _open_um(box.z1, top, _held(box, over, part), [p.box for p in over], share)
             if left > (GAP_UM if over else most) and not _unfillable(left, rules):
                 message = f"{shown(left)} are open over its {part}; more than {shown(most)} is to be filled."
                 yield missed(_name(rules, "fill", "plug"), item.id, message, left - most)
@@ -182,9 +188,15 @@ def _cover_um(plan: PlanView, insert: CutInsert, item: PlanItem, box: Box, rules
     return plan.layers[item.layer].top_um
 
 
-def _open_um(low: int, high: int, rect: Rect, pieces: Iterable[Box]) -> int:
-    """Height between two levels that no piece under or over at least half of the rectangle fills."""
-    half = (rect.x1 - rect.x0) * (rect.y1 - rect.y0) / 2
+def _least(insert: CutInsert, item: PlanItem, part: str, box: Box) -> float:
+    """The share of a part's rectangle that foam under or over it must have: half, or a third of its outline."""
+    figures = [p.outline for s in insert.sheets for p in s.pockets if (p.item, p.part) == (item.id, part) and p.outline]
+    return figures_area(figures[:1]) / 3 / (box.side(0) * box.side(1)) if figures else 0.5
+
+
+def _open_um(low: int, high: int, rect: Rect, pieces: Iterable[Box], share: float) -> int:
+    """Height between two levels that no piece under or over at least this share of the rectangle fills."""
+    half = (rect.x1 - rect.x0) * (rect.y1 - rect.y0) * share
     spans = []
     for box in pieces:
         shared = common(rect, box.rect)

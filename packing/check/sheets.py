@@ -2,12 +2,18 @@
 
 from collections.abc import Iterator
 
+from packing.check.figures import corners_of, cut_into_um, has_sides_that_cross, placed_outline
 from packing.check.insert_reader import CutInsert, Pocket, Sheet
 from packing.check.layers import fewest_sheets
 from packing.check.plan_reader import PlanItem, PlanView
-from packing.check.rectangles import Box, uncovered_area
+from packing.check.rectangles import Box, Rect, uncovered_area
 from packing.check.report import Problem, missed, shown
-from packing.measure import Rules
+from packing.measure import Item, Order, Rules, Tool
+
+MOST_CORNERS = 12
+"""Of one part's pocket that a knife cuts along a straightedge."""
+ROUNDING_UM = 3
+"""Corners of outlines are whole micrometres."""
 
 
 def check_sheets(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
@@ -85,20 +91,16 @@ def _zone_problems(plan: PlanView, sheet: Sheet, rules: Rules) -> Iterator[Probl
         )
 
 
-def check_pockets(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
+def check_pockets(plan: PlanView, insert: CutInsert, order: Order) -> Iterator[Problem]:
     """Every part has its room in every sheet it passes, and no more is cut away than may be."""
+    rules = order.rules
     items = {item.id: item for item in plan.items}
+    ordered = {item.id: item for item in order.items}
     for item in plan.items:
         for part, box in item.parts.items():
             for sheet in insert.sheets:
-                if not enters(box, sheet, rules):
-                    continue
-                left = uncovered_area(box.rect, sheet.holes(item.id))
-                if left:
-                    message = (
-                        f"no room for {left / 10**6:g} mm² of {item.id} {part}, which reaches down to {shown(box.z0)}."
-                    )
-                    yield Problem("pocket", sheet.id, message)
+                if enters(box, sheet, rules):
+                    yield from _room_problems(sheet, item, part, ordered.get(item.id), rules)
         yield from _cover_problems(plan, insert, item, rules)
     for sheet in insert.sheets:
         for pocket in sheet.pockets:
@@ -106,6 +108,37 @@ def check_pockets(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[P
                 yield Problem("pocket", sheet.id, f"has a pocket for {pocket.item!r}, which is not in the plan.")
             else:
                 yield from _pocket_problems(plan, insert, sheet, pocket, items[pocket.item], rules)
+
+
+def _room_problems(sheet: Sheet, item: PlanItem, part: str, ordered: Item | None, rules: Rules) -> Iterator[Problem]:
+    """A part's rectangle is open in a sheet, or its outline but for what foam gives."""
+    box, figures = item.parts[part], sheet.figures(item.id)
+    if not figures:
+        left = uncovered_area(box.rect, sheet.holes(item.id))
+        if left:
+            message = f"no room for {left / 10**6:g} mm² of {item.id} {part}, which reaches down to {shown(box.z0)}."
+            yield Problem("pocket", sheet.id, message)
+        return
+    shape = placed_outline(ordered, item, part) if isinstance(ordered, Tool) else corners_of(box.rect)
+    holes = (*figures, *(corners_of(hole) for hole in sheet.holes(item.id)))
+    deep = round(cut_into_um(shape, holes))
+    if deep > rules.give_um + ROUNDING_UM:
+        message = f"foam reaches {shown(deep)} into {item.id} {part}; it gives {shown(rules.give_um)}."
+        yield missed("pocket", sheet.id, message, deep - rules.give_um)
+
+
+def _outline_problems(sheet: Sheet, pocket: Pocket) -> Iterator[Problem]:
+    """An outline has its own least rectangle, sides that do not cross, no more of them than a knife is to follow."""
+    figure, name = pocket.outline, f"{pocket.item} {pocket.part}"
+    xs, ys = [x for x, _ in figure], [y for _, y in figure]
+    if Rect(min(xs), min(ys), max(xs), max(ys)) != pocket.rect:
+        yield Problem("pocket", sheet.id, f"the outline for {name} has not the corners min_mm and max_mm.")
+    if has_sides_that_cross(figure):
+        yield Problem("pocket", sheet.id, f"the outline for {name} crosses itself.")
+    if len(figure) > MOST_CORNERS:
+        yield Problem(
+            "pocket", sheet.id, f"the outline for {name} has {len(figure)} corners, more than {MOST_CORNERS}."
+        )
 
 
 def enters(box: Box, sheet: Sheet, rules: Rules) -> bool:
@@ -158,6 +191,8 @@ def _pocket_problems(
         yield Problem("pocket", sheet.id, f"has a pocket for {name}; the item has {', '.join(sorted(item.parts))}.")
         return
     box = item.parts[pocket.part]
+    if pocket.outline:
+        yield from _outline_problems(sheet, pocket)
     room = box.rect.grown(rules.clearance_um)
     over = max(room.x0 - pocket.rect.x0, room.y0 - pocket.rect.y0, pocket.rect.x1 - room.x1, pocket.rect.y1 - room.y1)
     if over > 0:

@@ -7,7 +7,8 @@ from fractions import Fraction
 from typing import Any
 
 from packing.check.cut_pieces import check_pieces, pieces_g
-from packing.check.insert_reader import CutInsert
+from packing.check.figures import figures_area
+from packing.check.insert_reader import CutInsert, Sheet
 from packing.check.plan_reader import PlanView, Reader
 from packing.check.rectangles import union_area
 from packing.check.report import Problem, missed, shown
@@ -30,12 +31,19 @@ def _off(given: Decimal, counted: Fraction | Decimal, least: Decimal) -> bool:
     return abs(Fraction(given) - Fraction(counted)) > max(Fraction(least), Fraction(counted) / 100)
 
 
+def _open_um2(sheet: Sheet) -> Fraction:
+    """What is cut out of a sheet."""
+    if any(pocket.outline for pocket in sheet.pockets):
+        return Fraction(figures_area(pocket.figure for pocket in sheet.pockets))
+    return Fraction(union_area(pocket.rect for pocket in sheet.pockets))
+
+
 def check_insert_weight(insert: CutInsert) -> Iterator[Problem]:
     """Sheets less their pockets by density, saddles and plugs added, to 1 g or 1 %; thin stock counts as a sundry."""
     density_g_um3 = Fraction(insert.density_kg_m3) * 1000 / UM3_PER_M3
     total = Fraction(0)
     for sheet in insert.sheets:
-        solid = sheet.size_um[0] * sheet.size_um[1] - union_area(pocket.rect for pocket in sheet.pockets)
+        solid = sheet.size_um[0] * sheet.size_um[1] - _open_um2(sheet)
         own = sheet.content.get("density_kg_m3")
         density = density_g_um3 if own is None else Fraction(str(own)) * 1000 / UM3_PER_M3
         total += solid * sheet.thickness_um * density

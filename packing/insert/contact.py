@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from packing.cushion import Patch, drop_height_um, pressures_pa, thickness_um
+from packing.insert.fitted import grown
 from packing.insert.gaps import REST_UM
-from packing.insert.loose import grown
 from packing.insert.model import Insert, Rect, Sheet
 from packing.materials import Foam
 from packing.measure import Item, Order, Tool

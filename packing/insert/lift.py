@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from packing.insert.loose import grown
-from packing.insert.model import Lift, Rect, Sheet
+from packing.insert.fitted import Fit, grown, holes_of
+from packing.insert.model import Hole, Lift, Rect, Sheet
 from packing.materials import Sundry
 from packing.measure import Order, Tool
 from packing.nest import Placement
@@ -132,8 +132,30 @@ def _long_sides_first(pocket: Rect) -> list[_Side]:
     return sorted(sides, key=lambda side: x1 - x0 if side[0] == 0 else y1 - y0)
 
 
-def _room(order: Order, one: Placement, bounds: Rect, others: Iterable[Rect], fit_um: int) -> FingerRoom | None:
+def _reaching(notch: Rect, side: _Side, hole: Hole) -> Rect:
+    """A notch beside a head's rectangle, made longer towards it until it opens into the head's outline."""
+    axis, sign, _ = side
+    along = 1 - axis
+    depths = []
+    for a, b in zip(hole.outline, [*hole.outline[1:], *hole.outline[:1]], strict=True):
+        # Sides that look towards the notch, as far as they lie before it.
+        looks = (b[1] - a[1] if axis == 0 else a[0] - b[0]) * sign > 0
+        low, high = max(notch[along], min(a[along], b[along])), min(notch[along + 2], max(a[along], b[along]))
+        if looks and low < high:
+            slope = (b[axis] - a[axis]) / (b[along] - a[along])
+            depths += [a[axis] + slope * (at - a[along]) for at in (low, high)]
+    if not depths:
+        return notch
+    # A millimetre in, so that the two are one hole.
+    to = int(min(depths)) - 1_000 if sign > 0 else int(max(depths)) + 1_000
+    reached = list(notch)
+    reached[axis if sign > 0 else axis + 2] = min(notch[axis], to) if sign > 0 else max(notch[axis + 2], to)
+    return (reached[0], reached[1], reached[2], reached[3])
+
+
+def _room(order: Order, one: Placement, bounds: Rect, others: Iterable[Rect], fit: Fit) -> FingerRoom | None:
     """Finger room for one item; None where it needs a tape."""
+    fit_um = fit.room_um
     pocket = grown(one.parts[0], fit_um)
     rects = list(others)
     obstacles = [(rect, order.rules.web_um) for rect in rects]
@@ -149,12 +171,13 @@ def _room(order: Order, one: Placement, bounds: Rect, others: Iterable[Rect], fi
         return FingerRoom(Part.HANDLE, across)
     if part_weights_mg(item)[0] >= HEAVY_HEAD_MG:
         return None
-    notch = _best_notch(pocket, _crown(one, pocket), bounds, obstacles)
-    return FingerRoom(Part.HEAD, notch) if notch else None
+    crown = _crown(one, pocket)
+    notch = _best_notch(pocket, crown, bounds, obstacles)
+    return FingerRoom(Part.HEAD, _reaching(notch, crown, holes_of(item, one, fit)[0])) if notch else None
 
 
 def find_finger_rooms(
-    order: Order, placed: Sequence[Placement], size_um: tuple[int, int], *, fit_um: int
+    order: Order, placed: Sequence[Placement], size_um: tuple[int, int], *, fit: Fit
 ) -> dict[int, FingerRoom]:
     """Finger room for each item where there is foam to spare.
 
@@ -166,7 +189,7 @@ def find_finger_rooms(
         The items that lie in layers, in the order's order.
     size_um
         The interior's length and width.
-    fit_um
+    fit
         Room cut around a part.
 
     Returns
@@ -196,7 +219,7 @@ def find_finger_rooms(
         ]
         # Room that is given stays given: a later item finds what is left.
         others += [room.rect for item, room in found.items() if layers[item] == one.layer]
-        room = _room(order, one, bounds, others, fit_um)
+        room = _room(order, one, bounds, others, fit)
         if room:
             found[one.item] = room
     return found

@@ -2,22 +2,19 @@
 
 from collections.abc import Iterator, Sequence
 
+from packing.insert.fitted import grown
 from packing.insert.gaps import GAP_UM, NOTHING, REST_UM, Closing
-from packing.insert.model import Loose, Rect, Sheet
+from packing.insert.model import Hole, Loose, Rect, Sheet
 from packing.insert.stack import SheetWork, StandingItem, StandingPart
 from packing.materials import Foam
 from packing.nest import Placement
 from packing.plan import kinds
 from packing.plan.kinds import LooseKind
+from packing.polygon import clipped, extent, largest_rectangle
 from packing.pose import Part
 
 _LETTERS = {LooseKind.FILL: "F", LooseKind.REST: "R", LooseKind.PLUG: "P", LooseKind.SADDLE: "D"}
 """First letters of their ids, none of them the S of a sheet."""
-
-
-def grown(part: Part, by_um: int) -> Rect:
-    """A part's footprint, larger by this on each side."""
-    return (part.x0 - by_um, part.y0 - by_um, part.x1 + by_um, part.y1 + by_um)
 
 
 def footprints(parts: Sequence[Part], fit_um: int) -> list[Rect]:
@@ -64,15 +61,35 @@ def at_the_butt(head: Part, handle: Rect) -> Rect:
     return (x0, y0, x1, min(y1, y0 + REST_UM))
 
 
-def standing(one: Placement, *, floor_um: int, fit_um: int, thin: bool) -> StandingItem:
+def _in_hole(hole: Hole, rect: Rect, *, whole: bool, along: int) -> Rect:
+    """The part of a footprint in which a rectangle of foam has room in its pocket.
+
+    With `whole` it keeps the footprint's length along an axis where it can.
+    """
+    if not hole.outline:
+        return rect
+    inside = clipped(hole.outline, rect)
+    if len(inside) < 3:
+        return rect
+    if whole:
+        bounds = extent(inside)
+        found = largest_rectangle(inside, (bounds[along], bounds[along + 2]), along)
+        if found:
+            return found
+    return largest_rectangle(inside) or rect
+
+
+def standing(one: Placement, holes: Sequence[Hole], *, floor_um: int, room_um: int, thin: bool) -> StandingItem:
     """An item as its layer's sheets see it; with thin stock a handle is carried and held near its butt only."""
-    rects = footprints(one.parts, fit_um)
+    rects = footprints(one.parts, room_um)
     parts = []
-    for part, rect in zip(one.parts, rects, strict=True):
+    for part, hole, rect in zip(one.parts, holes, rects, strict=True):
         name = kinds.Part(part.name)
-        held = at_the_butt(one.parts[0], rect) if thin and name is kinds.Part.HANDLE else rect
-        pocket = grown(part, fit_um)
-        parts.append(StandingPart(name, part.z0 - floor_um, part.z1 - floor_um, pocket, held, held))
+        short = thin and name is kinds.Part.HANDLE
+        held = at_the_butt(one.parts[0], rect) if short else rect
+        along = 0 if one.parts[0].x1 <= part.x0 or part.x1 <= one.parts[0].x0 else 1
+        held = _in_hole(hole, held, whole=short, along=along)
+        parts.append(StandingPart(name, part.z0 - floor_um, part.z1 - floor_um, hole, held, held))
     return StandingItem(tuple(parts))
 
 

@@ -5,12 +5,13 @@ from dataclasses import replace
 from decimal import Decimal
 
 from packing.insert.cut_list import cut_list_of
+from packing.insert.fitted import Fit, fit_of, holes_of
 from packing.insert.gaps import GapFiller
 from packing.insert.lift import FingerRoom, find_finger_rooms, make_lifts
 from packing.insert.loose import LooseFoam, standing
 from packing.insert.model import Insert, Pocket, Sheet
 from packing.insert.notes import insert_notes, left_open
-from packing.insert.outline import Union, union
+from packing.insert.outline import Union, union_of
 from packing.insert.stack import SheetWork, StandingItem, layer_sheets, pad_sheets
 from packing.insert.work import INSERT_MINUTES
 from packing.materials import LIFT_TAPE, STIFF_SHEET, Foam, Sundry
@@ -74,13 +75,15 @@ def _stack(order: Order, nesting: Nesting, layers: Sequence[SheetWork]) -> _Stac
     return stack
 
 
-def _standing(order: Order, nesting: Nesting, rooms: Mapping[int, FingerRoom], fit_um: int) -> dict[int, StandingItem]:
+def _standing(order: Order, nesting: Nesting, rooms: Mapping[int, FingerRoom], fit: Fit) -> dict[int, StandingItem]:
     """Each item of a layer as its sheets see it, by index."""
     thin = order.rules.thin_um is not None
     items = {}
     for one in nesting.placed:
         if one.layer >= 0:
-            item = standing(one, floor_um=nesting.layers[one.layer].floor_um, fit_um=fit_um, thin=thin)
+            holes = holes_of(order.items[one.item], one, fit)
+            floor_um = nesting.layers[one.layer].floor_um
+            item = standing(one, holes, floor_um=floor_um, room_um=fit.room_um, thin=thin)
             room = rooms.get(one.item)
             items[one.item] = replace(item, room=room.rect, room_of=room.part) if room else item
     return items
@@ -107,10 +110,10 @@ def sheet_works(
     order: Order, nesting: Nesting, foam: Foam, minutes: Mapping[InsertWork, Decimal] = INSERT_MINUTES
 ) -> list[SheetWork]:
     """What sheets cost in each layer of a nesting, before any are chosen."""
-    fit_um = max(0, min(foam.fit_um, order.rules.clearance_um))
+    fit = fit_of(foam, order.rules)
     layered = [one for one in nesting.placed if one.layer >= 0]
-    rooms = find_finger_rooms(order, layered, nesting.interior_um[:2], fit_um=fit_um)
-    return _sheet_works(order, nesting, _standing(order, nesting, rooms, fit_um), foam.pocket_um, minutes)
+    rooms = find_finger_rooms(order, layered, nesting.interior_um[:2], fit=fit)
+    return _sheet_works(order, nesting, _standing(order, nesting, rooms, fit), foam.pocket_um, minutes)
 
 
 def _cut(sheet: Sheet, layer: Sequence[tuple[Placement, StandingItem]], floor_um: int, give_um: int) -> Sheet:
@@ -120,7 +123,7 @@ def _cut(sheet: Sheet, layer: Sequence[tuple[Placement, StandingItem]], floor_um
     over: list[int] = []
     for one, item in layer:
         holes = item.holes(low, high, give_um)
-        pockets += [Pocket(one.item, part, rect) for part, rect in holes.items()]
+        pockets += [Pocket(one.item, part, *hole) for part, hole in holes.items()]
         if any(low >= part.z1_um - give_um for part in item.parts):
             over.append(one.item)
     role = SheetRole.COVER if over else sheet.role
@@ -128,7 +131,7 @@ def _cut(sheet: Sheet, layer: Sequence[tuple[Placement, StandingItem]], floor_um
 
 
 def _holes(sheet: Sheet, size_um: tuple[int, int]) -> Union:
-    return union(tuple(pocket.rect for pocket in sheet.pockets), size_um)
+    return union_of(tuple(pocket.hole for pocket in sheet.pockets), size_um)
 
 
 def _sheets_mg(sheets: Sequence[Sheet], size_um: tuple[int, int], foam: Foam) -> int:
@@ -175,18 +178,19 @@ def make_insert(
 
     Notes
     -----
-    A part has a pocket, its rectangle grown by the fit, in each sheet of its layer that it reaches into by more than
-    `bite`. Sheets over it stay whole and are laid on after it, as covers. What stays open under or over it by more
-    than the foam gives is closed by thin stock or, where that is allowed, by a slice of the pocket's waste. The weight
-    is exact: each sheet's area less the union of its pockets, times thickness and density, summed before it is rounded.
+    A part has a pocket, its rectangle grown by the fit or its outline moved by it, in each sheet of its layer that it
+    reaches into by more than `bite`. Sheets over it stay whole and are laid on after it, as covers. What stays open
+    under or over it by more than the foam gives is closed by thin stock or, where that is allowed, by a slice of the
+    pocket's waste. The weight is exact: each sheet's area less the union of its pockets, times thickness and density,
+    summed before it is rounded.
     """
     if nesting.status != Status.PLANNED:
         raise BadInput("nesting", f"must be planned to make an insert for it, not {nesting.status!r}.")
     size_um = nesting.interior_um[:2]
-    fit_um = max(0, min(foam.fit_um, order.rules.clearance_um))
+    fit = fit_of(foam, order.rules)
     layered = [one for one in nesting.placed if one.layer >= 0]
-    rooms = find_finger_rooms(order, layered, size_um, fit_um=fit_um)
-    items = _standing(order, nesting, rooms, fit_um)
+    rooms = find_finger_rooms(order, layered, size_um, fit=fit)
+    items = _standing(order, nesting, rooms, fit)
     works = _sheet_works(order, nesting, items, foam.pocket_um, minutes)
     stack = _stack(order, nesting, works)
     loose = LooseFoam(foam)
@@ -203,7 +207,7 @@ def make_insert(
     pieces = loose.in_order
     return Insert(
         foam=foam,
-        fit_um=fit_um,
+        fit_um=fit.room_um,
         item_ids=tuple(item.id for item in order.items),
         size_um=size_um,
         sheets=tuple(sheets),

@@ -1,10 +1,12 @@
 """An insert: sheets with pockets, loose pieces, lifts and the list to cut them by."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from packing.materials import Foam
 from packing.messages import Message
 from packing.plan.kinds import Axis, LiftKind, LooseKind, Part, SheetRole
+from packing.polygon import Polygon
 
 Rect = tuple[int, int, int, int]
 """x0, y0, x1, y1 in micrometres, in the interior's frame."""
@@ -31,6 +33,24 @@ def letter_of(index: int) -> str:
     return letters
 
 
+class Hole(NamedTuple):
+    """The edge of a hole: a rectangle, or within it a figure with straight sides.
+
+    Parameters
+    ----------
+    rect
+        The least rectangle that holds it, in micrometres.
+    outline
+        Corners counter-clockwise, as a knife cuts it; empty where the rectangle is the hole.
+    traced
+        All corners, as a machine cuts it; empty where they are the same.
+    """
+
+    rect: Rect
+    outline: Polygon = ()
+    traced: Polygon = ()
+
+
 @dataclass(frozen=True, slots=True)
 class Pocket:
     """One hole in one sheet.
@@ -42,12 +62,21 @@ class Pocket:
     part
         The part of the item, or the notch beside it.
     rect
-        Its corners in micrometres.
+        Its corners in micrometres; of an outline the least rectangle that holds it.
+    outline, traced
+        See `Hole`.
     """
 
     item: int
     part: Part
     rect: Rect
+    outline: Polygon = ()
+    traced: Polygon = ()
+
+    @property
+    def hole(self) -> Hole:
+        """Its edge."""
+        return Hole(self.rect, self.outline, self.traced)
 
 
 @dataclass(frozen=True, slots=True)

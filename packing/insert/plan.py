@@ -55,7 +55,15 @@ def _sheet(sheet: Sheet, insert: Insert) -> SheetPlan:
 
 def _pocket(pocket: Pocket, insert: Insert) -> PocketPlan:
     x0, y0, x1, y1 = pocket.rect
-    return PocketPlan(insert.item_ids[pocket.item], letter_of(pocket.item), pocket.part, (x0, y0), (x1, y1))
+    return PocketPlan(
+        insert.item_ids[pocket.item],
+        letter_of(pocket.item),
+        pocket.part,
+        (x0, y0),
+        (x1, y1),
+        pocket.outline,
+        pocket.traced,
+    )
 
 
 def _loose(loose: Loose, insert: Insert) -> LoosePlan:

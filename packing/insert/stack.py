@@ -3,11 +3,12 @@
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 
 from packing.insert.gaps import NOTHING, UNFILLED, Closing, GapFiller
-from packing.insert.model import Rect
-from packing.insert.outline import union
-from packing.insert.work import INSERT_MINUTES, passes
+from packing.insert.model import Hole, Rect
+from packing.insert.outline import union_of
+from packing.insert.work import INSERT_MINUTES, marked, passes
 from packing.plan.kinds import InsertWork, Part
 
 FINGER_UM = 15_000
@@ -91,7 +92,7 @@ class StandingPart:
     name: Part
     z0_um: int
     z1_um: int
-    pocket: Rect
+    pocket: Hole
     under: Rect
     over: Rect
 
@@ -125,14 +126,14 @@ class StandingItem:
     room: Rect | None = None
     room_of: Part | None = None
 
-    def holes(self, low_um: int, high_um: int, give_um: int) -> dict[Part, Rect]:
+    def holes(self, low_um: int, high_um: int, give_um: int) -> dict[Part, Hole]:
         """What is cut for it in a sheet between two heights: part by part, then finger room, as deep as fingers go."""
         holes = {part.name: part.pocket for part in self.parts if part.enters(low_um, high_um, give_um)}
         # Finger room is cut only through sheets that a finger must pass to reach where it takes hold.
         if self.room and any(
             part.name is self.room_of and part.name in holes and part.hold_um < high_um for part in self.parts
         ):
-            holes[Part.NOTCH] = self.room
+            holes[Part.NOTCH] = Hole(self.room)
         return holes
 
 
@@ -175,14 +176,14 @@ class SheetWork:
         rounds = passes(high_um - low_um)
         around_um = 2 * sum(self._size_um)
         cost = each[InsertWork.SHEET] + each[InsertWork.STACKED] + each[InsertWork.EDGE] * around_um * rounds // 10**6
-        pockets = hanging = 0
+        pockets, hanging = Fraction(0), 0
         for item in self._items:
             holes = item.holes(low_um, high_um, give)
             if not holes:
                 continue
-            pockets += len(holes)
+            pockets += sum((marked(hole) for hole in holes.values()), Fraction(0))
             # Holes that open into each other are cut as one: their common edge costs nothing.
-            cut = union(tuple(holes.values()), self._size_um)
+            cut = union_of(tuple(holes.values()), self._size_um)
             cost += each[InsertWork.POCKET] * cut.length_um * rounds // 10**6
             cost += each[InsertWork.CORNER] * cut.corners * rounds
             for part in item.parts:
@@ -190,7 +191,7 @@ class SheetWork:
                 cost += under.cost + over.cost
                 hanging += part.gap_under(low_um, high_um, give)
         if pockets:
-            cost += each[InsertWork.MARKED_SHEET] + each[InsertWork.RECTANGLE] * pockets
+            cost += each[InsertWork.MARKED_SHEET] + int(each[InsertWork.RECTANGLE] * pockets)
             # Through a sheet too thick to cut freehand only where no other stack is left.
             cost += UNFILLED if high_um - low_um > self._pocket_um else 0
         return cost, hanging

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
-from packing.insert.model import Insert
-from packing.insert.outline import union
+from packing.insert.model import Hole, Insert
+from packing.insert.outline import union_of
 from packing.materials import Rates
 from packing.plan.kinds import InsertWork, LiftKind
 
@@ -22,6 +22,11 @@ INSERT_MINUTES: Mapping[InsertWork, Decimal] = Rates().insert_minutes
 def passes(thickness_um: int) -> int:
     """How often the knife goes round a cut through foam of this thickness, in micrometres."""
     return -(-thickness_um // PASS_UM)
+
+
+def marked(hole: Hole) -> Fraction:
+    """How many rectangles the marking of a hole is worth: an outline by its corners, four to a rectangle."""
+    return max(Fraction(1), Fraction(len(hole.outline), 4))
 
 
 def insert_work(insert: Insert) -> tuple[tuple[InsertWork, Fraction], ...]:
@@ -45,9 +50,9 @@ def insert_work(insert: Insert) -> tuple[tuple[InsertWork, Fraction], ...]:
         counts[InsertWork.STACKED] += 1
         counts[InsertWork.EDGE] += around * rounds
         if sheet.pockets:
-            cut = union(tuple(pocket.rect for pocket in sheet.pockets), insert.size_um)
+            cut = union_of(tuple(pocket.hole for pocket in sheet.pockets), insert.size_um)
             counts[InsertWork.MARKED_SHEET] += 1
-            counts[InsertWork.RECTANGLE] += len(sheet.pockets)
+            counts[InsertWork.RECTANGLE] += sum(marked(pocket.hole) for pocket in sheet.pockets)
             counts[InsertWork.POCKET] += Fraction(cut.length_um * rounds, 10**6)
             counts[InsertWork.CORNER] += cut.corners * rounds
     for slices in insert.saddles + insert.plugs:

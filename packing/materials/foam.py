@@ -26,6 +26,9 @@ class Foam:
         practice, no source).
     stress_pa
         Least and greatest static pressure, in pascals, that it is meant for; None where not known.
+    snug_um
+        Room cut round a part's outline on each side: less than 0 where foam is to hold it, greater where wood has to
+        let it in (0 to -2 mm and 1.5 to 3 mm across are common practice, no source).
     """
 
     name: str
@@ -35,6 +38,7 @@ class Foam:
     source: str
     pocket_um: int = 26_000
     stress_pa: tuple[int, int] | None = None
+    snug_um: int = -500
 
     def weight_mg(self, volume_um3: int) -> int:
         """Weight of a volume in whole milligrams, half a milligram up."""

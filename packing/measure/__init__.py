@@ -17,6 +17,7 @@ from packing.measure.model import (
     item_content,
     order_content,
 )
+from packing.measure.outline import MOST_POINTS, Outline
 from packing.measure.parse import MOST_ITEMS, read_item, read_order
 from packing.measure.plausible import (
     FILL_BANDS,
@@ -26,6 +27,7 @@ from packing.measure.plausible import (
 )
 from packing.measure.practice import below_practice
 from packing.measure.rules import RULES, Rule, RuleKind, Rules, RuleScope, read_rules, rules_content
+from packing.measure.shape import MOST_MEASURES, SHAPE_MEASURES, TYPICAL, ShapeMeasure, shaped_outline
 from packing.measure.step import Step, up_to_step
 from packing.measure.values import grams, mm
 
@@ -33,8 +35,12 @@ __all__ = [
     "BLOCK_MEASURES",
     "FILL_BANDS",
     "MOST_ITEMS",
+    "MOST_MEASURES",
+    "MOST_POINTS",
     "RULES",
+    "SHAPE_MEASURES",
     "TOOL_MEASURES",
+    "TYPICAL",
     "BadInput",
     "Block",
     "Form",
@@ -42,11 +48,13 @@ __all__ = [
     "ItemKind",
     "Mark",
     "Order",
+    "Outline",
     "PackingError",
     "Rule",
     "RuleKind",
     "RuleScope",
     "Rules",
+    "ShapeMeasure",
     "Sharp",
     "Step",
     "Tool",
@@ -61,6 +69,7 @@ __all__ = [
     "read_order",
     "read_rules",
     "rules_content",
+    "shaped_outline",
     "tool_warnings",
     "up_to_step",
     "warnings_for",

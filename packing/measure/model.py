@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from packing.measure.kinds import Form, ItemKind, Mark, Sharp
+from packing.measure.outline import Outline, outline_content
 from packing.measure.rules import Rules, rules_content
 from packing.measure.values import grams, mm
+from packing.polygon import Rect
 
 TOOL_MEASURES = (
     "head_length",
@@ -40,7 +42,23 @@ class Tool:
     head_weight_mg: int | None = None
     may_stand: bool = True
     mark: Mark | None = None
-    outline: tuple[tuple[int, int], ...] | None = None
+    outline: Outline | None = None
+
+    @property
+    def head_rect(self) -> Rect:
+        """The head seen on its cheek: x along the handle from the crown, y from the face or poll, in micrometres."""
+        return 0, 0, self.head_height_um, self.head_length_um
+
+    @property
+    def handle_rect(self) -> Rect:
+        """The handle in the same frame."""
+        low = self.eye_offset_um - self.handle_width_um // 2
+        return (
+            self.head_height_um,
+            low,
+            self.head_height_um + self.handle_length_um,
+            low + self.handle_width_um,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +119,7 @@ def item_content(item: Item) -> dict[str, Any]:
     if item.mark is not None:
         content["mark"] = item.mark.value
     if item.outline is not None:
-        content["outline"] = [[mm(x), mm(y)] for x, y in item.outline]
+        content["outline"] = outline_content(item.outline)
     return content
 
 

@@ -2,11 +2,13 @@
 
 import unicodedata
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from packing.measure.errors import BadInput
 from packing.measure.kinds import Form, ItemKind, Mark, Sharp
 from packing.measure.model import BLOCK_MEASURES, TOOL_MEASURES, Block, Item, Order, Tool
+from packing.measure.outline import read_outline
 from packing.measure.plausible import refuse_impossible
 from packing.measure.rules import Rules, read_rules
 from packing.measure.values import (
@@ -156,20 +158,8 @@ def _read_tool(content: Mapping[str, Any], field: str) -> Tool:
         head_weight_mg=None if head_weight is None else read_weight_mg(head_weight, f"{field}.head_weight_g"),
         may_stand=read_flag(content.get("may_stand", True), f"{field}.may_stand"),
         mark=None if mark is None else read_choice(mark, f"{field}.mark", Mark),
-        outline=_read_outline(content.get("outline"), f"{field}.outline"),
     )
     refuse_impossible(tool, field)
-    return tool
-
-
-def _read_outline(raw: Any, field: str) -> tuple[tuple[int, int], ...] | None:
-    if raw is None:
-        return None
-    if not isinstance(raw, Sequence) or isinstance(raw, str) or len(raw) < 3:
-        raise BadInput(field, f"must be a list of at least three [x, y] points in mm, not {shown(raw)}.")
-    points = []
-    for index, point in enumerate(raw):
-        if not isinstance(point, Sequence) or isinstance(point, str) or len(point) != 2:
-            raise BadInput(f"{field}[{index}]", f"must be a point [x, y] in mm, not {shown(point)}.")
-        points.append(tuple(read_length_um(value, f"{field}[{index}]", zero=True) for value in point))
-    return tuple((x, y) for x, y in points)
+    raw = content.get("outline")
+    outline = read_outline(raw, f"{field}.outline", head=tool.head_rect, handle=tool.handle_rect)
+    return replace(tool, outline=outline) if outline else tool

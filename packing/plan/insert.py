@@ -7,7 +7,7 @@ from packing.plan.kinds import Axis, FoamVerdict, LiftKind, LooseKind, Part, She
 from packing.plan.rows import Point, Row, Size
 
 
-class PocketPlan(Row, frozen=True):
+class PocketPlan(Row, frozen=True, omit_defaults=True):
     """One hole in one sheet.
 
     Parameters
@@ -17,7 +17,12 @@ class PocketPlan(Row, frozen=True):
     part
         Part of the item, or the notch beside it.
     min_um, max_um
-        Least and greatest corner in the interior's frame, seen from above.
+        Least and greatest corner in the interior's frame, seen from above; of an outline those of the least rectangle
+        that holds it.
+    outline_um
+        Corners counter-clockwise as a knife cuts it, `outline` in the file; empty where the rectangle is the pocket.
+    traced_um
+        All corners, as a machine cuts it, `traced` in the file; empty where they are the same.
     """
 
     item: str
@@ -25,6 +30,8 @@ class PocketPlan(Row, frozen=True):
     part: Part
     min_um: Point
     max_um: Point
+    outline_um: tuple[Point, ...] = msgspec.field(default=(), name="outline")
+    traced_um: tuple[Point, ...] = msgspec.field(default=(), name="traced")
 
 
 class SheetPlan(Row, frozen=True, omit_defaults=True):

@@ -5,6 +5,9 @@ import msgspec
 FILE_SUFFIXES = {"_um": "_mm", "_mg": "_g", "_mg_m2": "_g_m2", "_g_m3": "_kg_m3"}
 """Ending of a field inside to its ending in a file; each unit in a file is a thousand of the one inside."""
 
+LENGTHS_BY_NAME = ("outline", "traced")
+"""Keys in a file whose lengths are in millimetres without saying so, as in an order file."""
+
 Point = tuple[int, int]
 """x, y in micrometres."""
 Size = tuple[int, int, int]

@@ -3,9 +3,9 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from packing.plan.rows import FILE_SUFFIXES
+from packing.plan.rows import FILE_SUFFIXES, LENGTHS_BY_NAME
 
-IN_THOUSANDS = tuple(FILE_SUFFIXES.values())
+IN_THOUSANDS = (*FILE_SUFFIXES.values(), *LENGTHS_BY_NAME)
 """How the key of a length or a weight ends in a file."""
 
 _EXACT = 1e-6

@@ -10,6 +10,7 @@ from shapely import box as rectangle
 from shapely import union_all
 
 from packing.insert.gaps import GapFiller
+from packing.insert.model import Hole
 from packing.insert.outline import union
 from packing.insert.stack import SheetWork, StandingItem, StandingPart, layer_sheets, pad_sheets
 from packing.insert.thin import thin_stack
@@ -32,7 +33,7 @@ def parts_at(seed: int, height: int) -> list[StandingItem]:
         low = rng.choice([0, 0, rng.randrange(height)])
         high = rng.randint(low + 1, height)
         rect = (index * 60_000, 0, index * 60_000 + 50_000, 40_000)
-        part = StandingPart(Part.BLOCK, low * 1000, high * 1000, rect, rect, rect)
+        part = StandingPart(Part.BLOCK, low * 1000, high * 1000, Hole(rect), rect, rect)
         items.append(StandingItem((part,)))
     return items
 

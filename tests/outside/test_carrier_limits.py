@@ -415,3 +415,25 @@ def test_handling_is_charged_once_however_many_of_its_limits_are_passed() -> Non
 def test_a_large_package_is_charged_once_too() -> None:
     (flag,) = sent(service("UPS", "Ground"), 97, 20, 10, lb=120).flags
     assert (flag.name, len(flag.reasons)) == (LARGE, 4)
+
+
+@pytest.mark.parametrize(
+    ("carrier", "name", "day", "box", "pounds", "read"),
+    [
+        ("UPS", "Ground", TODAY, (49, 6, 6), 1, "2023-01-01"),
+        ("UPS", "Ground", "2019-06-01", (15, 10, 8), 71, "2019-09-16"),
+        ("UPS", "abroad", TODAY, (15, 10, 8), 71, "2019-09-16"),
+        ("UPS", "Ground", TODAY, (15, 10, 8), 51, "2020-01-20"),
+        ("UPS", "Ground", TODAY, (97, 4, 4), 1, "2018-04-30"),
+        ("UPS", "Ground", TODAY, (15, 10, 8), 111, "2026-01-26"),
+        ("FedEx", "Ground", TODAY, (15, 10, 8), 111, "2026-01-12"),
+        ("USPS", "Priority", TODAY, (23, 8, 6), 1, "2022-03-31"),
+    ],
+)
+@against(src.HANDLING_LIST, src.WEIGHT_2020, src.FEDEX_2018, src.VOLUME_2026, src.USPS_2022)
+def test_each_limit_bears_the_day_of_the_page_it_stands_on(
+    carrier: Any, name: Any, day: Any, box: Any, pounds: Any, read: Any
+) -> None:
+    """Pages that bear a year alone count from its first day; rates announced in autumn from their own day."""
+    (flag,) = sent(service(carrier, name, day), *box, lb=pounds).flags
+    assert read in {reason.as_of.isoformat() for reason in flag.reasons}

@@ -107,3 +107,8 @@ class BilledUnit(models.TextChoices):
 class PaperSize(models.TextChoices):
     A4 = "A4", _("A4")
     LETTER = "Letter", _("US Letter")
+
+
+def key_of(text: str) -> int:
+    """A row's key as a form or an address names it; 0, which no row has, for what is none."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 19 else 0

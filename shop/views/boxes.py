@@ -12,6 +12,7 @@ from shop import adapter
 from shop.access import permissions
 from shop.forms import EmptyBoxForm, PackForm, WeighInForm
 from shop.models import BoxPlan, Document, Job, JobKind, Order, OrderState, PaperSize
+from shop.models.base import key_of
 from shop.papers.context import context_from_plan
 from shop.papers.full_size import FullSize, print_full_size
 from shop.papers.storage import ALL_PAPERS, READABLE, in_one, make_again
@@ -26,7 +27,7 @@ from shop.views.order_page import (
     order_page,
     usable_papers,
 )
-from shop.views.page import key_of, person, render, tells_refusals, wording_of
+from shop.views.page import person, render, tells_refusals, wording_of
 
 
 @login_required

@@ -97,11 +97,6 @@ def wording_of(request: HttpRequest, shop: Shop) -> Wording:
     return Wording(Units(*units_of(request.user, shop)))
 
 
-def key_of(text: str) -> int:
-    """A row's key as a form or an address names it; 0, which no row has, for what is none."""
-    return int(text) if text.isascii() and text.isdecimal() and len(text) < 19 else 0
-
-
 def person(request: HttpRequest) -> User:
     """Who is logged in."""
     if not isinstance(request.user, User):

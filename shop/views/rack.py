@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from itertools import groupby
+from dataclasses import asdict, fields
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
-from django.db.models import Prefetch, QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.urls import reverse
@@ -18,49 +16,17 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from shop.access import permissions
 from shop.forms import CorrectNumberForm, MeasureForm, NewPieceForm, ReadingForm, RetireForm, WhyForm, units_of
-from shop.forms.stamps import read_stamp
-from shop.models import MEASURES, STATES_WITH_REASON, Allocation, Form, Piece, PieceState, Product, Reading, Sharp
-from shop.presenters.order_lines import gaps_between, number_runs
+from shop.models import MEASURES, STATES_WITH_REASON, Form, Pattern, Piece, PieceState, Product, Reading, Series, Sharp
+from shop.models.base import key_of
+from shop.presenters.rack import RackQuery, rack_page
 from shop.services import audit
 from shop.services import pieces as piece_service
-from shop.views.page import Context, is_post, key_of, person, render, tells_refusals, told_in
+from shop.services.numbering import gaps_of, stamped_in, written
+from shop.views.page import Context, is_post, person, render, tells_refusals, told_in
 
 LETTERS = dict(zip(MEASURES, "ABCDEFG", strict=True))
 COME_BACK_FOR = gettext_lazy("What it has come back for")
 SHAPES = {Form.AXE: "axe", Form.ADZE: "adze", Form.MALLET: "mallet"}
-
-
-@dataclass(frozen=True)
-class Row:
-    """A line of the rack: a piece, or the numbers missing before the next one."""
-
-    piece: Piece | None = None
-    gap: str = ""
-
-    @property
-    def holder(self) -> Allocation | None:
-        """The allocation that holds the piece, if any; the piece must come with its live ones."""
-        live: list[Allocation] = getattr(self.piece, "live", [])
-        return live[0] if live else None
-
-
-@dataclass(frozen=True)
-class Shelf:
-    """All pieces of one product, gaps in the numbers shown where they are."""
-
-    product: Product
-    rows: list[Row]
-    on_rack: int
-    missing: str
-
-
-@dataclass(frozen=True)
-class RackQuery:
-    """What of the rack was asked for, as typed; "" for all."""
-
-    product: str = ""
-    state: str = ""
-    number: str = ""
 
 
 @login_required
@@ -69,14 +35,16 @@ def pieces(request: HttpRequest) -> HttpResponse:
     """The rack: pieces by product, by state and by number, and who holds each."""
     shop, may = permissions.current_shop(request.user)
     rows, _may = permissions.queryset_for(request.user, Piece, require="see_pieces")
-    asked = RackQuery(**{name: request.GET.get(name, "") for name in ("product", "state", "number")})
-    found = _asked(rows, asked)
+    asked = RackQuery(**{one.name: request.GET.get(one.name, "") for one in fields(RackQuery)})
     products = Product.objects.filter(shop=shop).select_related("series", "pattern")
     context: Context = {
-        "shelves": shelves(products, found, everything=not (asked.state or asked.number), only=asked.product),
+        "page": rack_page(shop, rows, asked),
         "products": products,
+        "series": Series.objects.filter(shop=shop),
+        "patterns": Pattern.objects.filter(shop=shop),
         "states": PieceState.choices,
         "asked": asked,
+        "onward": urlencode({key: value for key, value in asdict(asked).items() if value and key != "after"}),
     }
     return render(request, "screens/rack.html", shop, may, room="rack", **context)
 
@@ -260,60 +228,18 @@ def _repair_form(found: Piece, may: permissions.Permissions) -> WhyForm | None:
     return WhyForm(label=_("What was done"), optional=True)
 
 
-def shelves(products: Iterable[Product], found: Iterable[Piece], *, everything: bool, only: str = "") -> list[Shelf]:
-    """Pieces by product. With `everything` the missing numbers stand between them, and empty products are shown too."""
-    by_product = {key: list(group) for key, group in groupby(found, key=lambda piece: piece.product_id)}
-    made = []
-    for product in products:
-        held = by_product.get(product.pk, [])
-        if not held and (not everything or (only and only != str(product.pk))):
-            continue
-        missing = gaps_between(piece.number for piece in held) if everything else []
-        on_rack = sum(piece.state == PieceState.RACK for piece in held)
-        made.append(Shelf(product, _with_gaps(held, missing), on_rack, number_runs(missing)))
-    return made
-
-
-def _with_gaps(held: list[Piece], missing: list[int]) -> list[Row]:
-    rows: list[Row] = []
-    before = 0
-    for piece in held:
-        gap = [number for number in missing if before < number < piece.number]
-        if gap:
-            rows.append(Row(gap=number_runs(gap)))
-        rows.append(Row(piece))
-        before = piece.number
-    return rows
-
-
-def _asked(rows: QuerySet[Piece], asked: RackQuery) -> QuerySet[Piece]:
-    """The rows that were asked for; what is not a choice is passed over."""
-    if key_of(asked.product):
-        rows = rows.filter(product=key_of(asked.product))
-    stamp = read_stamp(asked.number)
-    if stamp is not None:
-        rows = rows.filter(number=stamp.number, **({"product__code": stamp.code} if stamp.code else {}))
-    if asked.state in PieceState.values:
-        rows = rows.filter(state=asked.state)
-    live = Allocation.objects.live().select_related("line__order__customer")
-    return (
-        rows.select_related("product")
-        .prefetch_related(Prefetch("allocations", queryset=live, to_attr="live"))
-        .order_by("product__code", "number")
-    )
-
-
 def _bench(form: MeasureForm, product: Product | None, *, may_go_on: bool = False) -> Context:
     """What the measuring screen needs beside the form: the drawing, its letters, what is sharp, the numbers so far."""
-    numbers = list(product.pieces.values_list("number", flat=True)) if product is not None and may_go_on else []
+    gaps = gaps_of([product.pk])[product.pk] if product is not None and may_go_on else []
+    numbers = stamped_in(product.pk, gaps) if product is not None and may_go_on else []
     return {
         "form": form,
         "product": product,
         "fields": [(LETTERS[name], form[name]) for name in MEASURES],
         "shape": _shape(product),
         "sharp": product is not None and product.pattern.sharp != Sharp.NONE,
-        "numbers": number_runs(numbers),
-        "gaps": number_runs(gaps_between(numbers)),
+        "numbers": written(numbers),
+        "gaps": written(gaps),
     }
 
 

@@ -232,7 +232,7 @@ def compile_packages() -> None:
 
 def build_kernels() -> None:
     """Compile the search's kernels into data/kernels, unless that was done for this very code."""
-    sources = sorted((ROOT / "packing" / "nest").rglob("*.py"))
+    sources = sorted(path for room in ("nest", "stock") for path in (ROOT / "packing" / room).rglob("*.py"))
     digest = hashlib.sha256(fingerprint("run").encode())
     for path in sources:
         digest.update(path.read_bytes() + str(path.stat().st_mtime_ns).encode())
@@ -245,7 +245,8 @@ def build_kernels() -> None:
     # Each folder by itself: the mode of a parent that `parents=True` makes is not the one given.
     cache.parent.mkdir(mode=0o700, exist_ok=True)
     cache.mkdir(mode=0o700, exist_ok=True)
-    subprocess.run([str(VENV_PYTHON), "-m", "packing.nest.warm_cache"], cwd=ROOT, check=True)
+    for room in ("nest", "stock"):
+        subprocess.run([str(VENV_PYTHON), "-m", f"packing.{room}.warm_cache"], cwd=ROOT, check=True)
     stamp.write_text(digest.hexdigest())
 
 

@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from tests.bench import inserts, judge, tables
+from tests.bench import inserts, judge, stock, tables
 from tests.bench.machine import Machine, describe
 from tests.bench.plot import drawing
 from tests.bench.rows import Row, append, last_run
@@ -79,11 +79,14 @@ def main(argv: Sequence[str]) -> int:
     rows = everything(quick=arguments.quick, long=arguments.long, told=lambda text: sys.stderr.write(text + "\n"))
     report(machine, rows)
     say(inserts.report(inserts.rows()))
+    say("")
+    laid = stock.rows(quick=arguments.quick)
+    say(stock.report(laid))
     if arguments.results or not arguments.quick:
         keep(path, machine, rows)
     for sentence in judge.new_bests(rows):
         say(sentence)
-    missed = judge.failures(rows, whole=not arguments.quick)
+    missed = [*judge.failures(rows, whole=not arguments.quick), *stock.failures(laid)]
     for sentence in missed:
         say(f"MISSED: {sentence}")
     say(f"{len(missed)} figures missed." if missed else "Every figure is met.")

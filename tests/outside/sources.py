@@ -380,3 +380,28 @@ STRESS_ENERGY = Source(
     "2006",
     "derived",
 )
+BERKEY_WANG = Source(
+    "J. O. Berkey and P. Y. Wang, Two-dimensional finite bin-packing algorithms, J. Oper. Res. Soc. 38, class 1",
+    "20 parts on sheets of 10 × 10; least numbers proven again for this project",
+    "1987",
+    "secondary",
+)
+HOPPER_TURTON = Source(
+    "E. Hopper and B. C. H. Turton, EJOR 128, instances C1",
+    "parts that fill 20 × 20 without waste",
+    "2001",
+    "secondary",
+)
+BAR_EXAMPLES = Source(
+    "textbook and encyclopedia examples of cutting bars",
+    "paper reels of 5600; V. Chvátal's 100; cellulose of 100; H. Taha's 20; W. Winston's 17; proven again",
+    "undated",
+    "secondary",
+)
+BAR_ARITHMETIC = Source("parts, saw cuts and a bar", "n = floor((S + k) / (p + k))", "arithmetic", "derived")
+RECTPACK = Source(
+    "rectpack 0.2.2",
+    "28 packing rules, 6 orders, 3 rules for the next sheet; counts kept in tests/bench",
+    _READ,
+    "library",
+)

@@ -1,6 +1,7 @@
 """A tray that folds from one blank: floor, four walls, corner tabs outside the end walls."""
 
 from packing.boxes.piece import Area, CutPiece, Size
+from packing.boxes.spec import BoxSpec, with_panels_on_step
 from packing.boxes.strip import cleaned
 from packing.materials import Allowance, Board
 from packing.measure import BadInput, mm
@@ -34,7 +35,7 @@ def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, role: PieceR
     """
     length, width, depth = inner_um
     t = board.caliper_um
-    wall = depth + (t + 1) // 2
+    wall = depth + rim_um(board)
     x1, x2 = wall, wall + length + row.panel_um
     y1, y2 = wall, wall + width + row.panel_um
     right, top = x2 + wall, y2 + wall
@@ -73,6 +74,16 @@ def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, role: PieceR
             *(tabs if tab else ()),
         ),
     )
+
+
+def rim_um(board: Board) -> int:
+    """By how much a wall is higher from crease to rim than the tray is deep: half the floor's caliper."""
+    return (board.caliper_um + 1) // 2
+
+
+def tray_spec(spec: BoxSpec, row: Allowance) -> BoxSpec:
+    """The need with a floor and walls of whole steps."""
+    return with_panels_on_step(spec, (row.panel_um, row.panel_um, rim_um(spec.board)))
 
 
 def tray_loss(board: Board) -> Size:

@@ -39,3 +39,27 @@ def up_to_step(um: int, step: Step | None, *, times: int = 1) -> int:
     halves = SIXTEENTHS_IN_TWO_UM * times
     count = -(-(2 * um - 1) // halves)
     return (count * halves + 1) // 2
+
+
+def down_to_step(um: int, step: Step | None) -> int:
+    """The greatest whole step that is no more than a length; see `up_to_step`.
+
+    Parameters
+    ----------
+    um
+        Micrometres, 0 or more.
+    step
+        None leaves the length as it is.
+
+    Returns
+    -------
+    int
+        Micrometres.
+    """
+    if step is None:
+        return um
+    if step is Step.MILLIMETRE:
+        return um // 1_000 * 1_000
+    # An odd sixteenth lies between two whole micrometres: both count as it.
+    count = (2 * um + 1) // SIXTEENTHS_IN_TWO_UM
+    return min(um, (count * SIXTEENTHS_IN_TWO_UM + 1) // 2)

@@ -5,10 +5,11 @@ from packing.boxes.fold import pictured
 from packing.boxes.piece import CutPiece, Size
 from packing.boxes.registry import register
 from packing.boxes.slotted import GRADE_FACT, board_work
-from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
+from packing.boxes.spec import DRIFT, BoxSpec, with_panels_on_step, with_tolerance_room
 from packing.boxes.strip import Panel, sheet_of, strip, too_large
 from packing.boxes.tape import overlap_um, wrap_strips
 from packing.materials import allowance_fact, allowance_for
+from packing.measure import down_to_step
 from packing.messages import Length, Message, Run
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, Packaging, PanelKind, TapePattern
@@ -83,7 +84,10 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     board, row = spec.board, allowance_for(spec.board, spec.allowances)
     over = board.caliper_tolerance_um
     swell = (3 * over, over, (3 * over + 1) // 2)
-    spec = with_tolerance_room(spec, swell)
+    folds = row.layer_um + (row.layer_um + 1) // 2
+    # The side flaps halve the bottom.
+    added = (3 * row.layer_um, row.panel_um, folds)
+    spec = with_panels_on_step(with_tolerance_room(spec, swell), added, times=(1, 2, 1))
     length, width, height = spec.inner_um
     t = board.caliper_um
     if height < LEAST_CALIPERS * t:
@@ -93,17 +97,18 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
             height=Length(height),
         )
         return Infeasible(CODE, "height", LEAST_CALIPERS * t, height, reason)
-    rise = height + row.layer_um + (row.layer_um + 1) // 2
-    across, top = width + row.panel_um, width + row.panel_um // 2
+    rise, across = height + folds, width + row.panel_um
+    top = down_to_step(width + row.panel_um // 2, spec.step)
+    flap = down_to_step(height, spec.step)
     side_flap = across // 2
     inner, middle = PanelKind.INNER_FLAP, PanelKind.MIDDLE_FLAP
-    ends = row.layer_um + (row.layer_um + 1) // 2 + RELIEF_UM
+    ends = folds + RELIEF_UM
     panels = [
-        Panel("inner top", top - SHORT_UM, "", 0, kind=inner, short_um=ends),
+        Panel("inner top", down_to_step(top - SHORT_UM, spec.step), "", 0, kind=inner, short_um=ends),
         Panel("side 1", rise, "side flap", side_flap, inner),
-        Panel(BOTTOM, across, "bottom flap", height, middle),
+        Panel(BOTTOM, across, "bottom flap", flap, middle),
         Panel("side 2", rise, "side flap", side_flap, inner),
-        Panel("outer top", top, "top flap", height),
+        Panel("outer top", top, "top flap", flap),
     ]
     blank = strip(panels, length + 3 * row.layer_um, board, joint_um=0)
     sheet = sheet_of(board)

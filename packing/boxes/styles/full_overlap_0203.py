@@ -5,6 +5,7 @@ from packing.boxes.registry import register
 from packing.boxes.slotted import needs_pad, slotted_tube, tube_spec
 from packing.boxes.spec import BoxSpec
 from packing.materials import allowance_for
+from packing.measure import down_to_step
 from packing.messages import Length, Message
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind
@@ -22,15 +23,16 @@ SHORT = FactPlan(
 def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     """As 0201, but each outer flap covers the whole opening; inner flaps are cut to meet at most."""
     row = allowance_for(spec.board, spec.allowances)
-    spec = tube_spec(spec, 3, padded=True)
-    length, width, height = spec.inner_um
-    outer_flap = width + row.panel_um - SHORT_UM
-    inner_flap = min(outer_flap, (length + row.panel_um) // 2)
+    length, width, _height = tube_spec(spec, 3, padded=False).inner_um
+    outer_flap = down_to_step(max(0, width + row.panel_um - SHORT_UM), spec.step)
+    inner_flap = min(outer_flap, down_to_step((length + row.panel_um) // 2, spec.step))
     gap = max(0, length + row.panel_um - 2 * inner_flap)
     padded = needs_pad(spec, gap)
     if outer_flap <= 0:
         reason = Message("A width of {width} leaves no flap to fold over.", width=Length(width))
         return Infeasible(CODE, "material", width, SHORT_UM, reason)
+    spec = tube_spec(spec, 3, padded=padded)
+    height = spec.inner_um[2]
     inner = (length, width, height + spec.board.caliper_um * padded)
     return slotted_tube(
         spec,

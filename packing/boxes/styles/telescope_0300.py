@@ -10,9 +10,9 @@ from packing.boxes.slotted import GRADE_FACT, board_work
 from packing.boxes.spec import DRIFT, BoxSpec, with_tolerance_room
 from packing.boxes.strip import sheet_of, too_large
 from packing.boxes.tape import bands, overlap_um
-from packing.boxes.tray import AXES, tray, tray_loss, tray_outer, tray_swell
+from packing.boxes.tray import AXES, rim_um, tray, tray_loss, tray_outer, tray_spec, tray_swell
 from packing.materials import allowance_fact, allowance_for
-from packing.measure import BadInput, mm
+from packing.measure import BadInput, down_to_step, mm, up_to_step
 from packing.messages import Length, Message, Run, Sides
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, Packaging, PieceRole, TapePattern
@@ -79,12 +79,18 @@ def _steps(body: CutPiece, lid: CutPiece, body_outer: Size) -> tuple[Step, ...]:
 def _telescope(code: str, name: str, spec: BoxSpec, lid_depth_um: int | None) -> BoxDesign | Infeasible:
     board, row = spec.board, allowance_for(spec.board, spec.allowances)
     over, swell = board.caliper_tolerance_um, tray_swell(board)
-    inner = with_tolerance_room(spec, tray_loss(board)).inner_um
-    t = board.caliper_um
+    roomy = tray_spec(with_tolerance_room(spec, tray_loss(board)), row)
+    inner, t = roomy.inner_um, board.caliper_um
     body_outer = tray_outer(inner, board)
-    depth = body_outer[2] if lid_depth_um is None else min(lid_depth_um, body_outer[2])
+    # A lid deeper than the body would have the box stand on its rim.
+    depth = min(lid_depth_um or body_outer[2], body_outer[2])
+    depth = down_to_step(depth + rim_um(board), spec.step) - rim_um(board)
     slack = [max(SLACK_UM, swell[axis] + over) for axis in (0, 1)]
-    lid_inner = (body_outer[0] + slack[0], body_outer[1] + slack[1], depth)
+    lid_inner = (
+        up_to_step(body_outer[0] + slack[0] + row.panel_um, spec.step) - row.panel_um,
+        up_to_step(body_outer[1] + slack[1] + row.panel_um, spec.step) - row.panel_um,
+        depth,
+    )
     body = tray(inner, board, row, id_="X1", role=PieceRole.BODY_BLANK)
     lid = tray(lid_inner, board, row, id_="X2", role=PieceRole.LID_BLANK)
     sheet = sheet_of(board)
@@ -104,7 +110,7 @@ def _telescope(code: str, name: str, spec: BoxSpec, lid_depth_um: int | None) ->
         style=code,
         name=name,
         family=ContainerKind.CORRUGATED,
-        fit_um=with_tolerance_room(spec, tray_loss(board)).room_um,
+        fit_um=roomy.room_um,
         inner_um=inner,
         outer_um=outer,
         packaging=Packaging.CORRUGATED,

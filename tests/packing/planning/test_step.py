@@ -2,16 +2,19 @@
 
 import json
 from collections import defaultdict
+from itertools import product
 from typing import Any
 
 import pytest
 
-from packing.boxes import style_of
+from packing.boxes import folded_inside, make_box, style_of
 from packing.check import check_plan
-from packing.measure import BadInput, Step, read_order, up_to_step
+from packing.measure import BadInput, Step, down_to_step, read_order, up_to_step
 from packing.plan import to_json
-from packing.planning import Terms, candidate_for, plan_parcel
+from packing.planning import Terms, candidate_for, candidate_plan, plan_parcel
 from packing.units import show_between, show_length
+from tests.packing.box_specs import CORRUGATED, box_spec
+from tests.packing.drawn_zoo import random_order
 from tests.packing.insert_zoo import AXE, HAMMER, order_of
 
 ODD = {**HAMMER, "head_length": 104.8, "handle_length": 251.3, "handle_width": 33.4, "head_width": 41.7}
@@ -55,6 +58,45 @@ def test_equal_panels_are_printed_equal_in_inches() -> None:
         printed[high - low].add(show_between(low, high, "in"))
         assert show_between(low, high, "in") == show_length(high - low, "in")
     assert all(len(texts) == 1 for texts in printed.values())
+
+
+def equal_panels_printed_unequal(box: Any) -> Any:
+    """Lengths of a blank's panels that its drawing would print in two ways."""
+    printed = defaultdict(set)
+    for piece in box.pieces:
+        for panel, axis in product(piece.panels, (0, 1)):
+            low, high = panel.min_um[axis] / 1000, panel.max_um[axis] / 1000
+            printed[piece.id, panel.name, panel.max_um[axis] - panel.min_um[axis]].add(show_between(low, high, "in"))
+    return {name: texts for name, texts in printed.items() if len(texts) > 1}
+
+
+@pytest.mark.parametrize("code", [code for code in CORRUGATED if code != "carton"])
+@pytest.mark.parametrize("seed", range(4))
+def test_equal_panels_of_every_folded_box_are_printed_equal(code: Any, seed: Any) -> None:
+    order = read_order({**random_order(1 + seed, seed), "rules": {"step": "1/16 in"}})
+    nesting = plan_parcel(order, effort=20, seed=seed).nesting
+    answer = candidate_plan(order, candidate_for(order, nesting, style_of(code), Terms()), Terms())
+    assert equal_panels_printed_unequal(answer.box) == {}
+    assert check_plan(order, json.loads(json.dumps(to_json(answer)))) == []
+
+
+@pytest.mark.parametrize("code", [code for code in CORRUGATED if code != "carton"])
+@pytest.mark.parametrize("step", list(Step))
+def test_a_box_of_whole_steps_folds_to_its_inside(code: Any, step: Any) -> None:
+    made = make_box(code, box_spec((388_300, 187_700, 96_400), step=step, fit_um=None))
+    inside = folded_inside(made, made.folds[0])
+    assert all(0 <= room - told <= 1 for room, told in zip(inside, made.inner_um, strict=True))
+    assert all(told >= side + 2_000 for told, side in zip(made.inner_um, (388_300, 187_700, 96_400), strict=True))
+
+
+@pytest.mark.parametrize("um", [0, 1, 1587, 1588, 3174, 3175, 3176, 41_281, 999_999])
+def test_rounding_down_is_to_the_last_step(um: Any) -> None:
+    for step in Step:
+        rounded = down_to_step(um, step)
+        assert rounded <= um < rounded + 1600
+        assert is_on(rounded, step)
+        assert down_to_step(rounded, step) == rounded
+    assert down_to_step(um, None) == um
 
 
 def test_the_pieces_lie_in_the_middle_of_what_the_step_adds() -> None:

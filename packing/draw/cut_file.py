@@ -7,7 +7,7 @@ from enum import StrEnum
 from packing.draw.canvas import BLUE, INK, clean, number
 from packing.draw.hole_marks import hole_notes
 from packing.draw.insert_sheet import alike, id_runs
-from packing.draw.outlines import union_loops
+from packing.draw.pocket_shapes import grouped, pocket_loops
 from packing.draw.scale import View, between_text, length_text, said
 from packing.draw.shapes import Point, Rect
 from packing.draw.solids import Rectangular, by_letter, grain_words, rect_of
@@ -238,7 +238,7 @@ def _insert_sheet(sheet: SheetPlan, ids: Sequence[str], order: str, size_um: Pla
     cut_um = size_um or sheet.size_um
     width, height = size = _drawn([cut_um])[0]
     groups = by_letter(sheet.pockets)
-    edge, loops = sheet_loops(sheet, cut_um)
+    edge, loops = sheet_loops(sheet, cut_um, traced=True)
     letters = []
     for letter, rects in groups.items():
         room = Rect(*_drawn([(rects[0].x0, rects[0].y0)])[0], *_drawn([(rects[0].x1, rects[0].y1)])[0])
@@ -252,7 +252,9 @@ def _insert_sheet(sheet: SheetPlan, ids: Sequence[str], order: str, size_um: Pla
     return CutSheet(sheet.id, "insert sheet", size, strokes, tuple(one for one in letters if one))
 
 
-def sheet_loops(sheet: SheetPlan, cut_um: PlanPoint) -> tuple[tuple[Point, ...], list[tuple[Point, ...]]]:
+def sheet_loops(
+    sheet: SheetPlan, cut_um: PlanPoint, *, traced: bool = False
+) -> tuple[tuple[Point, ...], list[tuple[Point, ...]]]:
     """The lines a sheet of the insert is cut along, in mm, seen from above, y upwards from its lower left corner.
 
     Parameters
@@ -261,13 +263,16 @@ def sheet_loops(sheet: SheetPlan, cut_um: PlanPoint) -> tuple[tuple[Point, ...],
         Whose pockets they are.
     cut_um
         What it is cut to, length by width: its own size, or what a bought carton takes.
+    traced
+        With every point of a traced outline, as a machine cuts it; else in straight sides, as a knife does.
 
     Returns
     -------
     tuple
         The corners of its edge, and those of each pocket, an item's pockets that meet as one.
     """
-    loops = [_drawn(loop) for rects in by_letter(sheet.pockets).values() for loop in union_loops(rects)]
+    groups = grouped(sheet.pockets).values()
+    loops = [_drawn(loop) for own in groups for loop in pocket_loops(own, traced=traced)]
     return Rect(0.0, 0.0, *_drawn([cut_um])[0]).corners, loops
 
 

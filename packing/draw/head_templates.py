@@ -1,13 +1,15 @@
 """Templates of heads in full size: laid on a sheet they mark the pocket round a head and where its handle begins."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from packing.draw.canvas import FINE, WIDE, Anchor, Canvas, Drawing, text_width
+from packing.draw.pocket_shapes import figure_of
 from packing.draw.rods import BARS, FRAME, GAP, LANE, TITLE, check_bars
 from packing.draw.scale import Paper
 from packing.plan import Plan, PocketPlan
 from packing.plan.kinds import Part
+from packing.polygon import Polygon, clipped, counter_clockwise, union_loops
 
 STUB_UM = 60_000
 """How much of a handle a head's template shows."""
@@ -25,12 +27,26 @@ class HeadTemplate:
         Along the head from face to peen, and along the handle.
     handle_um
         Where the handle's pocket begins and ends, across.
+    outline_um
+        Corners of both pockets as one figure, across and down, with `STUB_UM` of the handle; empty where they are
+        rectangles.
     """
 
     letters: tuple[str, ...]
     across_um: int
     down_um: int
     handle_um: tuple[int, int]
+    outline_um: Polygon = ()
+
+    def turned_over(self) -> "HeadTemplate":
+        """The same, seen from its other side."""
+        low, high = self.handle_um
+        across = self.across_um
+        return replace(
+            self,
+            handle_um=(across - high, across - low),
+            outline_um=_in_turn((across - x, y) for x, y in self.outline_um),
+        )
 
 
 def head_templates(plan: Plan) -> tuple[HeadTemplate, ...]:
@@ -50,31 +66,58 @@ def head_templates(plan: Plan) -> tuple[HeadTemplate, ...]:
     for sheet in plan.insert.sheets:
         for pocket in sheet.pockets:
             pockets.setdefault(pocket.letter, {}).setdefault(pocket.part, pocket)
-    found: dict[tuple[int, int, tuple[int, int]], list[str]] = {}
+    found: dict[HeadTemplate, list[str]] = {}
     for item in plan.items:
         own = pockets.get(item.letter, {})
         if Part.HEAD in own and Part.HANDLE in own:
-            across, down, handle = _seen_from_crown(own[Part.HEAD], own[Part.HANDLE])
-            over = (across - handle[1], across - handle[0])
+            template = _seen_from_crown(own[Part.HEAD], own[Part.HANDLE])
+            over = template.turned_over()
             # A head that lies on its other cheek is marked by the same template, turned over.
-            key = (across, down, over) if (across, down, over) in found else (across, down, handle)
-            found.setdefault(key, []).append(item.letter)
-    return tuple(HeadTemplate(tuple(letters), *key) for key, letters in found.items())
+            found.setdefault(over if over in found else template, []).append(item.letter)
+    return tuple(replace(template, letters=tuple(letters)) for template, letters in found.items())
 
 
-def _seen_from_crown(head: PocketPlan, handle: PocketPlan) -> tuple[int, int, tuple[int, int]]:
-    """The head's extent across and along its handle, and the handle's place across."""
+def _seen_from_crown(head: PocketPlan, handle: PocketPlan) -> HeadTemplate:
+    """The template of a head, for no letter yet."""
     overlap_x = min(head.max_um[0], handle.max_um[0]) - max(head.min_um[0], handle.min_um[0])
     overlap_y = min(head.max_um[1], handle.max_um[1]) - max(head.min_um[1], handle.min_um[1])
     along = 0 if overlap_x < overlap_y else 1
     across = 1 - along
     low = handle.min_um[across] - head.min_um[across]
     high = handle.max_um[across] - head.min_um[across]
-    return (
-        head.max_um[across] - head.min_um[across],
-        head.max_um[along] - head.min_um[along],
-        (low, high),
+    template = HeadTemplate(
+        (), head.max_um[across] - head.min_um[across], head.max_um[along] - head.min_um[along], (low, high)
     )
+    if not head.outline_um and not handle.outline_um:
+        return template
+    away = handle.max_um[along] > head.max_um[along]
+
+    def seen(pocket: PocketPlan) -> Polygon:
+        """A pocket across from the head's end and down from its crown."""
+        return counter_clockwise(
+            tuple(
+                (
+                    corner[across] - head.min_um[across],
+                    corner[along] - head.min_um[along] if away else head.max_um[along] - corner[along],
+                )
+                for corner in figure_of(pocket)
+            )
+        )
+
+    end = template.down_um + STUB_UM
+    figures = (seen(head), clipped(seen(handle), (low, -end, high, end)))
+    (loop, *_) = union_loops(figures)
+    return replace(template, outline_um=_in_turn((round(x), round(y)) for x, y in loop))
+
+
+def _in_turn(corners: Iterable[tuple[int, int]]) -> Polygon:
+    """Corners counter-clockwise from the least, so that figures that are alike are equal."""
+    points = tuple(corners)
+    if not points:
+        return ()
+    figure = counter_clockwise(points)
+    first = figure.index(min(figure))
+    return figure[first:] + figure[:first]
 
 
 def template_pages(plan: Plan, *, paper: Paper, stretch: float = 1.0, ground: str | None = None) -> list[Drawing]:
@@ -133,9 +176,18 @@ def _template(canvas: Canvas, x: float, template: HeadTemplate, stub: float, str
     low, high = (x + um / 1000 * stretch for um in template.handle_um)
     top, shoulder, end = TITLE, TITLE + down, TITLE + down + stub
     canvas.text(x, 2.4, _called(template), anchor=Anchor.START, bold=True)
-    crown, cheek = [(x, top), (x + across, top), (x + across, shoulder)], (x, shoulder)
-    canvas.polygon([*crown, (high, shoulder), (high, end), (low, end), (low, shoulder), cheek], WIDE)
+    if template.outline_um:
+        reach = template.down_um + round(stub / stretch * 1000)
+        shown = clipped(template.outline_um, (0, 0, template.across_um, reach))
+        canvas.polygon([(x + a / 1000 * stretch, top + down / 1000 * stretch) for a, down in shown], WIDE)
+    else:
+        crown, cheek = [(x, top), (x + across, top), (x + across, shoulder)], (x, shoulder)
+        canvas.polygon([*crown, (high, shoulder), (high, end), (low, end), (low, shoulder), cheek], WIDE)
     middle = (low + high) / 2
     canvas.lines([((middle, top), (middle, end))], FINE, dash="8 1 1 1")
-    for index, letter in enumerate(template.letters):
-        canvas.ring(x + 8.0 + 12.0 * (index % 4), top + 8.0 + 8.0 * (index // 4), letter)
+    places = [(x + 8.0 + 12.0 * (index % 4), top + 8.0 + 8.0 * (index // 4)) for index in range(len(template.letters))]
+    if template.outline_um:
+        # One under the other along the handle, where there is always room beside the edge.
+        places = [(middle, top + 8.0 + 8.0 * index) for index in range(len(template.letters))]
+    for place, letter in zip(places, template.letters, strict=True):
+        canvas.ring(*place, letter)

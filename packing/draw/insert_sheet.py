@@ -19,6 +19,7 @@ from packing.draw.canvas import (
 )
 from packing.draw.outlines import union_outline
 from packing.draw.pocket_dimensions import mark_pockets, overall
+from packing.draw.pocket_shapes import grouped, pocket_lines, pocket_loops, sides_of
 from packing.draw.scale import Paper, View, between_text, fitted, length_text
 from packing.draw.shapes import Point, Rect, Segment
 from packing.draw.solids import by_letter, cut_alike, cut_together, rect_of
@@ -168,10 +169,10 @@ def _draw(sheet: SheetPlan, view: View, caption: str, under: bool) -> Canvas:
     canvas = Canvas()
     floor = view.rect(Rect(0, 0, *sheet.size_um))
     canvas.polygon(floor.corners, WIDE)
-    groups = by_letter(sheet.pockets)
+    groups = grouped(sheet.pockets)
     pockets = [view.rect(rect_of(pocket)) for pocket in sheet.pockets]
-    for rects in groups.values():
-        canvas.lines(union_outline([view.rect(rect) for rect in rects]), WIDE)
+    for own in groups.values():
+        canvas.lines(pocket_lines(own, view), WIDE)
     _letters(canvas, sheet, floor, view)
     notches = {_size_words(pocket, view) for pocket in sheet.pockets if pocket.part == Part.NOTCH}
     sized = [pocket for pocket in sheet.pockets if pocket.part != Part.NOTCH or len(notches) > 1]
@@ -181,7 +182,7 @@ def _draw(sheet: SheetPlan, view: View, caption: str, under: bool) -> Canvas:
     listed = [pocket for pocket in beside if not _size_beside(canvas, pocket, pockets, floor, view)]
     written = _this_side_up(canvas, sheet, pockets, floor)
     holes = [*pockets, *(label.grown(0.3) for label in canvas.labels)]
-    mark_pockets(canvas, list(groups.values()), view, floor=floor, outer=floor, holes=holes)
+    mark_pockets(canvas, [_edges(own) for own in groups.values()], view, floor=floor, outer=floor, holes=holes)
     overall(canvas, floor, floor, sheet.size_um, view)
     if not written:
         _write_up(canvas, sheet, floor.x0 + 1.6, canvas.extent.y0 - 4.0)
@@ -193,6 +194,13 @@ def _draw(sheet: SheetPlan, view: View, caption: str, under: bool) -> Canvas:
         notes = [f"finger notches {notches.pop()}"] if len(notches) == 1 else []
         _notes(canvas, notes + _listed(listed, view), floor, y)
     return canvas
+
+
+def _edges(pockets: Sequence[PocketPlan]) -> list[Segment]:
+    """The edges that one item's pockets are dimensioned by."""
+    if any(pocket.outline_um for pocket in pockets):
+        return sides_of(pocket_loops(pockets))
+    return union_outline([rect_of(pocket) for pocket in pockets])
 
 
 def _listed(pockets: Sequence[PocketPlan], view: View) -> list[str]:

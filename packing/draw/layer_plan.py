@@ -10,9 +10,10 @@ from packing.draw.canvas import BLUE, FINE, LABEL, THIN, WIDE, Canvas, Drawing, 
 from packing.draw.hatch import Material, cut_through, fill, key
 from packing.draw.outlines import union_outline
 from packing.draw.pocket_dimensions import mark_pockets, overall
+from packing.draw.pocket_shapes import grouped, holes_of, pocket_lines, sides_of, strips
 from packing.draw.scale import Paper, View, fitted, length_text
 from packing.draw.shapes import Rect, covered, edges, outside
-from packing.draw.solids import Solid, by_letter, layer_pockets, listing, loose, rect_of, solids
+from packing.draw.solids import Solid, by_letter, layer_pockets, listing, loose, solids
 from packing.measure import BadInput
 from packing.plan import Plan
 from packing.plan.kinds import Axis, LiftKind, Part
@@ -110,10 +111,10 @@ def _draw(plan: Plan, layer: int | None, view: View, caption: str) -> Canvas:
     groups = groups or [[part.footprint] for part in parts]
     holes = [view.rect(rect) for group in groups for rect in group]
     if layer is not None or len(groups) <= MOST_MEASURED:
-        mark_pockets(canvas, groups, view, floor=floor, outer=outer, holes=holes)
+        mark_pockets(canvas, [union_outline(group) for group in groups], view, floor=floor, outer=outer, holes=holes)
     overall(canvas, floor, outer, (length, width), view)
-    for rects in by_letter(pockets).values():
-        canvas.lines(union_outline([view.rect(rect) for rect in rects]), THIN)
+    for own in grouped(pockets).values():
+        canvas.lines(pocket_lines(own, view), THIN)
     spots = ring_spots(parts, lambda solid: view.rect(solid.footprint))
     missing = place_rings(canvas, spots, floor, every=layer is not None)
     under = loose(plan.insert.saddles, Material.SADDLE, layer) + loose(plan.insert.rests, Material.REST, layer)
@@ -122,7 +123,7 @@ def _draw(plan: Plan, layer: int | None, view: View, caption: str) -> Canvas:
     _pieces(canvas, parts, view)
     signs = mark_heads(canvas, items, view)
     if layer is not None:
-        open_ = [view.rect(rect_of(pocket)) for pocket in pockets]
+        open_ = [view.rect(rect) for rect in holes_of(pockets)]
         fill(canvas, Material.FOAM, floor, open_ + [label.grown(0.3) for label in canvas.labels])
     dimension.datum(canvas, floor.x0, floor.y1)
     if caption:
@@ -228,13 +229,15 @@ def _pieces(canvas: Canvas, parts: Sequence[Solid], view: View) -> None:
     rings = [label.grown(0.3) for label in canvas.labels]
     for part in parts:
         rect = view.rect(part.footprint)
+        sides = [(view.point(a), view.point(b)) for a, b in sides_of([part.shape])] if part.shape else edges(rect)
+        beside = [view.rect(gap) for gap in strips(part.shape, inside=False)] if part.shape else []
         over = [
             view.rect(other.footprint)
             for other in parts
             if other.low[2] >= part.high[2] and other.footprint.overlaps(part.footprint)
         ]
-        seen = [line for edge in edges(rect) for line in outside(edge, over)]
-        hidden = [line for edge in edges(rect) for line in covered(edge, over)]
-        fill(canvas, part.material, rect, over + rings)
+        seen = [line for edge in sides for line in outside(edge, over)]
+        hidden = [line for edge in sides for line in covered(edge, over)]
+        fill(canvas, part.material, rect, over + rings + beside)
         canvas.lines(hidden, FINE, dash=HIDDEN)
         canvas.lines(seen, WIDE if part.material != Material.WOOD or part.name == Part.HEAD else 0.4)

@@ -4,21 +4,20 @@ from collections.abc import Sequence
 
 from packing.draw.canvas import Canvas
 from packing.draw.dimension import PITCH, Edge, Mark, across, merged, running, side_of, upright
-from packing.draw.outlines import union_outline
 from packing.draw.scale import View
-from packing.draw.shapes import Rect
+from packing.draw.shapes import Rect, Segment
 from packing.plan.rows import Point
 
 
 def mark_pockets(
-    canvas: Canvas, groups: Sequence[Sequence[Rect]], view: View, *, floor: Rect, outer: Rect, holes: Sequence[Rect]
+    canvas: Canvas, groups: Sequence[Sequence[Segment]], view: View, *, floor: Rect, outer: Rect, holes: Sequence[Rect]
 ) -> None:
     """Running dimensions for the outline of each group of pockets.
 
     Parameters
     ----------
     groups
-        Pockets in micrometres of the sheet; those of a group are one figure.
+        Edges of pockets in micrometres of the sheet; those of a group are one figure.
     floor
         The sheet on paper; its lower left corner is the datum.
     outer
@@ -28,15 +27,17 @@ def mark_pockets(
     """
     marks: dict[Edge, list[Mark]] = {edge: [] for edge in Edge}
     for group in groups:
-        for (ax, ay), (bx, by) in union_outline(group):
-            if ax == bx:
-                side = Edge.BOTTOM if view.length((ay + by) / 2) < floor.height / 2 else Edge.TOP
-                end = min(ay, by) if side == Edge.BOTTOM else max(ay, by)
-                marks[side].append(Mark(ax, view.length(ax), -view.length(end)))
-            else:
-                side = Edge.LEFT if view.length((ax + bx) / 2) < floor.width / 2 else Edge.RIGHT
-                end = min(ax, bx) if side == Edge.LEFT else max(ax, bx)
-                marks[side].append(Mark(ay, -view.length(ay), view.length(end)))
+        for (ax, ay), (bx, by) in group:
+            # A side along an axis has one figure, a slanted one two for each of its ends.
+            for xs, ys in (((ax, bx), (ay, by)),) if ax == bx or ay == by else (((ax,), (ay,)), ((bx,), (by,))):
+                if len(set(xs)) == 1:
+                    side = Edge.BOTTOM if view.length(sum(ys) / len(ys)) < floor.height / 2 else Edge.TOP
+                    end = min(ys) if side == Edge.BOTTOM else max(ys)
+                    marks[side].append(Mark(xs[0], view.length(xs[0]), -view.length(end)))
+                if len(set(ys)) == 1:
+                    side = Edge.LEFT if view.length(sum(xs) / len(xs)) < floor.width / 2 else Edge.RIGHT
+                    end = min(xs) if side == Edge.LEFT else max(xs)
+                    marks[side].append(Mark(ys[0], -view.length(ys[0]), view.length(end)))
     for first, second, room in ((Edge.BOTTOM, Edge.TOP, outer.width), (Edge.LEFT, Edge.RIGHT, outer.height)):
         marks[first], marks[second] = _balanced(
             merged(marks[first], first, view), merged(marks[second], second, view), int(room / PITCH) + 1, view

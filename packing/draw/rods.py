@@ -10,9 +10,10 @@ from dataclasses import dataclass, replace
 from packing.draw.canvas import FINE, LABEL, THIN, WHITE, WIDE, Anchor, Canvas, Drawing, text_width
 from packing.draw.insert_sheet import id_runs
 from packing.draw.labels import Labels
+from packing.draw.pocket_shapes import figure_of
 from packing.draw.scale import Paper
 from packing.draw.shapes import Rect
-from packing.plan import Plan
+from packing.plan import Plan, PocketPlan
 from packing.plan.kinds import Axis, Part
 
 JOIN_UM = 15_000
@@ -34,7 +35,7 @@ _ALONG = {Axis.X: "along the length, from the left end", Axis.Y: "along the widt
 
 @dataclass(frozen=True, slots=True)
 class RodMark:
-    """The two edges of a pocket on a rod.
+    """The edges of a pocket on a rod, and the corners of its outline.
 
     Parameters
     ----------
@@ -42,6 +43,8 @@ class RodMark:
         Whose pocket it is.
     low_um, high_um
         Its edges from the rod's beginning, in micrometres.
+    ticks_um
+        Every corner of it, the edges among them.
     sheets
         Ids of the sheets it is cut in.
     """
@@ -50,6 +53,7 @@ class RodMark:
     part: Part
     low_um: int
     high_um: int
+    ticks_um: tuple[int, ...]
     sheets: tuple[str, ...]
 
     @property
@@ -94,7 +98,7 @@ class _Strip:
     def own(self, mark: RodMark) -> list[int]:
         """The edges of a pocket that are ticked here: where two pieces lie over each other, the upper one has them."""
         end_um = self.high_um if self.number == self.of else self.high_um - JOIN_UM
-        return [um for um in (mark.low_um, mark.high_um) if self.low_um <= um < end_um or um == end_um == self.high_um]
+        return [um for um in mark.ticks_um if self.low_um <= um < end_um or um == end_um == self.high_um]
 
     @property
     def height(self) -> float:
@@ -115,18 +119,24 @@ def rods(plan: Plan) -> tuple[Rod, ...]:
     tuple of Rod
         Layers from the bottom up, each along the sheets' length, then along their width.
     """
-    found: dict[int, dict[tuple[str, Part, tuple[int, int], tuple[int, int]], list[str]]] = {}
+    found: dict[int, dict[PocketPlan, list[str]]] = {}
     for sheet in plan.insert.sheets:
         for pocket in sheet.pockets:
             if sheet.layer is not None:
-                at = (pocket.letter, pocket.part, pocket.min_um, pocket.max_um)
-                found.setdefault(sheet.layer, {}).setdefault(at, []).append(sheet.id)
+                found.setdefault(sheet.layer, {}).setdefault(pocket, []).append(sheet.id)
     made = []
     for layer, pockets in sorted(found.items()):
         for side, axis in enumerate((Axis.X, Axis.Y)):
             marks = [
-                RodMark(letter, part, low[side], high[side], tuple(ids))
-                for (letter, part, low, high), ids in pockets.items()
+                RodMark(
+                    pocket.letter,
+                    pocket.part,
+                    pocket.min_um[side],
+                    pocket.max_um[side],
+                    tuple(sorted({corner[side] for corner in figure_of(pocket)})),
+                    tuple(ids),
+                )
+                for pocket, ids in pockets.items()
             ]
             marks.sort(key=lambda mark: (mark.low_um, mark.high_um, mark.letter))
             made.append(Rod(layer, axis, plan.interior_um[side], tuple(marks)))
@@ -247,12 +257,13 @@ def _strip(canvas: Canvas, strip: _Strip, top: float, layers: int, stretch: floa
 
 
 def _edges(canvas: Canvas, mark: RodMark, strip: _Strip, y: float, edge: float, stretch: float) -> None:
-    """The bar of a pocket, and its ticks down to the edge."""
+    """The bar of a pocket, and its ticks down to the edge; those between its edges are shorter."""
     low, high = _bar(mark, strip.low_um, strip.high_um, stretch)
     canvas.lines([((low, y + 1.9), (high, y + 1.9))], THIN)
     within = [(um - strip.low_um) / 1000 * stretch for um in strip.own(mark)]
     canvas.lines([((place, edge - 4.0), (place, edge)) for place in within], TICK)
-    canvas.lines([((place, y - 1.7), (place, edge - 4.0)) for place in within], FINE)
+    tops = [y - 1.7 if um in (mark.low_um, mark.high_um) else y + 1.9 for um in strip.own(mark)]
+    canvas.lines([((place, top), (place, edge - 4.0)) for place, top in zip(within, tops, strict=True)], FINE)
 
 
 def _words(canvas: Canvas, mark: RodMark, strip: _Strip, y: float, stretch: float) -> None:

@@ -38,6 +38,8 @@ class Solid:
     ----------
     name
         A `Part`; for loose foam its id.
+    shape
+        Corners of its outline seen from above, as its pocket is cut; empty where it is a box.
     """
 
     letter: str
@@ -46,6 +48,7 @@ class Solid:
     layer: int | None
     low: Size
     high: Size
+    shape: tuple[Point, ...] = ()
 
     @property
     def footprint(self) -> Rect:
@@ -71,8 +74,21 @@ def _shown(plan: Plan, layer: int | None) -> tuple[ItemPlan, ...]:
 
 def solids(plan: Plan, layer: int | None = None) -> list[Solid]:
     """The parts of every item, those of one layer where it is given; head before handle."""
+    shapes = {
+        (pocket.letter, pocket.part): pocket.traced_um or pocket.outline_um
+        for sheet in plan.insert.sheets
+        for pocket in sheet.pockets
+    }
     return [
-        Solid(item.letter, part.part, _material(item, part.part), item.layer, part.min_um, part.max_um)
+        Solid(
+            item.letter,
+            part.part,
+            _material(item, part.part),
+            item.layer,
+            part.min_um,
+            part.max_um,
+            shapes.get((item.letter, part.part), ()),
+        )
         for item in _shown(plan, layer)
         for part in item.parts
     ]

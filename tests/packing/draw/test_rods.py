@@ -87,16 +87,15 @@ def read_back(plan: Plan, paper: tuple[float, float] = PAPER) -> dict[tuple[int,
 
 
 def edges_of(plan: Plan) -> dict[tuple[int, int], list[float]]:
-    """Both edges of every pocket of each layer, once however many sheets it is cut in."""
+    """Both edges and every corner of every pocket of each layer, once however many sheets it is cut in."""
     found: dict[tuple[int, int], set[tuple[object, ...]]] = {}
     for sheet in plan.insert.sheets:
         for pocket in sheet.pockets:
             for side in (0, 1):
                 assert sheet.layer is not None
                 own = found.setdefault((sheet.layer, side), set())
-                own |= {
-                    (pocket.letter, pocket.part, end, um[side]) for end, um in enumerate((pocket.min_um, pocket.max_um))
-                }
+                corners = (pocket.min_um, pocket.max_um, *pocket.outline_um)
+                own |= {(pocket.letter, pocket.part, pocket.min_um, pocket.max_um, um[side]) for um in corners}
     return {rod: sorted(um / 1000 for *_, um in edges) for rod, edges in found.items()}
 
 

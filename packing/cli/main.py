@@ -15,6 +15,7 @@ from pathlib import Path
 from msgspec import structs
 
 from packing.cli.billing import billing_of, bills_of
+from packing.cli.boxing import boxed_best
 from packing.cli.files import cutting_files, drawings, load_order, refuse_unusable_folder, write_files
 from packing.measure import BadInput, Order, warnings_for
 from packing.plan import Figure, Message, Percent, Plan, Refusal, Sides, Weight, dumps, to_json
@@ -102,11 +103,12 @@ def _closeness(plan: Plan) -> Message:
 def _report(plan: Plan, aim: Objective) -> str:
     """One line for the terminal: the interior, what it was chosen for and how good it is, the box, its weight."""
     sentence = Message(
-        "{order}: interior {interior}, {aimed}; box {outer} outside; gross {gross} ± {tolerance}.",
+        "{order}: interior {interior}, {aimed}; box {outer} outside, {box}; gross {gross} ± {tolerance}.",
         order=plan.order,
         interior=Sides(plan.interior_um),
         aimed=_closeness(plan) if aim is Objective.VOLUME else Message(_AIMED[aim]),
         outer=Sides(plan.box.outer_um),
+        box=plan.box.name,
         gross=Weight(plan.weight.gross_mg),
         tolerance=Weight(plan.weight.tolerance_mg),
     )
@@ -160,13 +162,14 @@ def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool])
     from packing.planning import plan_parcel
 
     on = arguments.date or dt.datetime.now().astimezone().date()
+    billing = None if arguments.service is None else billing_of(arguments.service, on)
     answer = plan_parcel(
         order,
         seconds=arguments.seconds,
         effort=arguments.effort,
         seed=arguments.seed,
         aim=arguments.aim,
-        billing=None if arguments.service is None else billing_of(arguments.service, on),
+        billing=billing,
         stop=stop,
     )
     folder = Path(arguments.out)
@@ -174,7 +177,9 @@ def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool])
         write_files(folder, {PLAN_FILE: dumps(answer.answer)})
         print(answer.answer.message, file=sys.stderr)
         return NO_PLAN
-    plan = structs.replace(answer.plan, carry=bills_of(answer.plan, on))
+    aim = Objective(arguments.aim)
+    plan = answer.plan if aim is Objective.VOLUME else boxed_best(order, answer, aim, billing)
+    plan = structs.replace(plan, carry=bills_of(plan, on))
     problems = check_plan(order, to_json(plan))
     if problems:
         for problem in problems:
@@ -182,7 +187,7 @@ def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool])
         return 1
     files = drawings(plan) | (cutting_files(plan) if arguments.cut_files else {})
     write_files(folder, files | {PLAN_FILE: dumps(plan)})
-    print(_report(plan, Objective(arguments.aim)))
+    print(_report(plan, aim))
     return PLANNED
 
 

@@ -3,8 +3,9 @@
 from packing.planning.alternatives import candidate_plan, make_offers, offer_plans, with_taken
 from packing.planning.boxing import candidate_for, slotted_candidate
 from packing.planning.candidate import Candidate, marked_up
+from packing.planning.choice import BoxChoice, choose_box, objective_of
 from packing.planning.cost import Cost, CostLine, cost_of, cost_plan
-from packing.planning.objective import OBJECTIVES, Score, ranked, score
+from packing.planning.objective import OBJECTIVES, Score, best, ranked, score
 from packing.planning.offers import Offer, Offers, near_equal
 from packing.planning.plan import PlanningResult, nesting_candidate, plan_parcel, stock_carton_alternative
 from packing.planning.result import (
@@ -22,6 +23,7 @@ __all__ = [
     "OBJECTIVES",
     "Billed",
     "Billing",
+    "BoxChoice",
     "Candidate",
     "Cost",
     "CostLine",
@@ -33,10 +35,12 @@ __all__ = [
     "Terms",
     "UncertaintyComponent",
     "Weights",
+    "best",
     "billing_by",
     "candidate_for",
     "candidate_plan",
     "centre_of_gravity_um",
+    "choose_box",
     "cost_of",
     "cost_plan",
     "gross_problem",
@@ -46,6 +50,7 @@ __all__ = [
     "marked_up",
     "near_equal",
     "nesting_candidate",
+    "objective_of",
     "offer_plans",
     "plan_of",
     "plan_parcel",

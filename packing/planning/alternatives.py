@@ -14,16 +14,14 @@ from packing.plan.kinds import ContainerKind, Objective, Purpose
 from packing.planning.boxing import candidate_for, insert_by
 from packing.planning.candidate import Candidate
 from packing.planning.cost import cost_plan
-from packing.planning.objective import SAME_MINUTES, ranked
+from packing.planning.objective import SAME_HEIGHT_UM, SAME_MINUTES, best, height_um, ranked
 from packing.planning.offers import (
     FEWER_MINUTES,
     FLATTER,
     FLATTER_UM,
     MOST_OFFERS,
-    SAME_HEIGHT_UM,
     Offer,
     Offers,
-    height_um,
     near_equal,
 )
 from packing.planning.plan import stock_carton_alternative
@@ -50,17 +48,6 @@ def _differs(purpose: Purpose, one: Candidate, first: Candidate) -> bool:
     return True
 
 
-def _best(order: Order, fitting: Sequence[Candidate], objective: Objective) -> Candidate:
-    """The best at something; of those as good at it as makes no difference, the one that costs least."""
-    if objective is Objective.WORK:
-        least = min(one.cost.minutes for one in fitting) + SAME_MINUTES
-        fitting = [one for one in fitting if one.cost.minutes <= least]
-    if objective is Objective.FLAT:
-        lowest = min(height_um(one) for one in fitting) + SAME_HEIGHT_UM
-        fitting = [one for one in fitting if height_um(one) <= lowest]
-    return ranked(fitting, order, Objective.PRICE)[0]
-
-
 def _as_good(purpose: Purpose, one: Candidate, best: Candidate) -> bool:
     """Tell whether a box that nearly equals the best at something is as good at it."""
     if purpose is Purpose.LEAST_WORK:
@@ -81,18 +68,18 @@ def _pick(
         fitting = [one for one in allowed if purpose is not Purpose.WOODEN or one.design.family is ContainerKind.WOOD]
         if not fitting:
             continue
-        best, own = _best(order, fitting, objective), [purpose]
+        found, own = best(fitting, order, objective), [purpose]
         # Before the others are compared with the first: it may be the one that is taken.
-        if taken is not None and near_equal(best, taken):
-            best, own = taken, [purpose] if _as_good(purpose, taken, best) else []
+        if taken is not None and near_equal(found, taken):
+            found, own = taken, [purpose] if _as_good(purpose, taken, found) else []
         # The first is offered as it is; every other must differ from it and from the rest by more than is felt.
-        if picked and best is not picked[0][1] and not _differs(purpose, best, picked[0][1]):
+        if picked and found is not picked[0][1] and not _differs(purpose, found, picked[0][1]):
             continue
-        known = next((purposes for purposes, one in picked if one is best), None)
+        known = next((purposes for purposes, one in picked if one is found), None)
         if known is not None:
             known.extend(own)
-        elif not any(near_equal(best, one) for _, one in picked):
-            picked.append((own, best))
+        elif not any(near_equal(found, one) for _, one in picked):
+            picked.append((own, found))
     return picked
 
 

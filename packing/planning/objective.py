@@ -11,8 +11,14 @@ from packing.planning.candidate import Candidate, marked_up
 TIE_SHARE = Fraction(2, 100)
 """Boxes whose money, or without money whose billed weight, differs by no more are as good: less work decides."""
 
+UNBILLED_TIE_SHARE = Fraction(5, 100)
+"""The same where nobody says what weight costs (our own judgement: carriers' steps are half a kilogram or a pound)."""
+
 SAME_MINUTES = 1
 """Minutes of work that nobody notices."""
+
+SAME_HEIGHT_UM = 5_000
+"""Heights that nobody notices."""
 
 OBJECTIVES = tuple(one.value for one in Objective if one is not Objective.OFFER)
 """What can be asked for."""
@@ -62,13 +68,18 @@ def work_of(one: Candidate) -> tuple[Fraction, int, int]:
     return Fraction(one.cost.minutes), one.insert.pocketed_sheets, one.insert.cut_um
 
 
+def height_um(one: Candidate) -> int:
+    """The least side outside: what has to go through a slot or under a belt."""
+    return min(one.design.outer_um)
+
+
 def _aimed(one: Candidate, objective: Objective) -> tuple[Fraction, ...]:
     if objective is Objective.VOLUME:
         return (Fraction(one.nesting.volume_um3),)
     if objective is Objective.WORK:
         return tuple(Fraction(value) for value in work_of(one))
     if objective is Objective.FLAT:
-        return (Fraction(min(one.design.outer_um)),)
+        return (Fraction(height_um(one)),)
     return ()
 
 
@@ -90,7 +101,7 @@ def score(one: Candidate, order: Order, objective: Objective) -> Score:
     billed, grown = one.billed, one.grown_billed
     placed = zip(order.items, one.nesting.placed, strict=True)
     return Score(
-        limits_passed=0 if billed is None else len(billed.over),
+        limits_passed=_limits_passed(one),
         aimed=_aimed(one, objective),
         surcharges=0 if billed is None else len(billed.flags),
         money=one.money or Fraction(0),
@@ -102,6 +113,11 @@ def score(one: Candidate, order: Order, objective: Objective) -> Score:
         gross_mg=one.weights.gross_mg,
         volume_um3=one.nesting.volume_um3,
     )
+
+
+def tie_share(one: Candidate) -> Fraction:
+    """By how much boxes may differ from a candidate in what they cost, are billed or else weigh, and be as good."""
+    return UNBILLED_TIE_SHARE if one.money is None and one.billed is None else TIE_SHARE
 
 
 def ranked(candidates: Sequence[Candidate], order: Order, objective: Objective) -> list[Candidate]:
@@ -118,7 +134,7 @@ def ranked(candidates: Sequence[Candidate], order: Order, objective: Objective) 
     -------
     list of Candidate
         By score, money counting where it is known for all. For the price, those that cost, or without money are billed,
-        at most `TIE_SHARE` more than the first, and pass no more limits and meet no more surcharges, are as good: of
+        no more above the first than `tie_share`, and pass no more limits and meet no more surcharges, are as good: of
         these the ones with the least work stand first, all within `SAME_MINUTES` of it by their score.
     """
     priced = all(one.money is not None for one in candidates)
@@ -137,7 +153,7 @@ def ranked(candidates: Sequence[Candidate], order: Order, objective: Objective) 
     def as_good(one: Candidate) -> bool:
         own = scores[id(one)]
         same = (own.limits_passed, own.surcharges) == (first.limits_passed, first.surcharges)
-        return same and paid(own) <= paid(first) * (1 + TIE_SHARE)
+        return same and paid(own) <= paid(first) * (1 + tie_share(one))
 
     tied = [one for one in found if as_good(one)]
     least = min(work_of(one)[0] for one in tied) + SAME_MINUTES
@@ -148,3 +164,37 @@ def ranked(candidates: Sequence[Candidate], order: Order, objective: Objective) 
         return minutes if minutes > least else Fraction(0), scores[id(one)]
 
     return sorted(tied, key=after) + [one for one in found if not as_good(one)]
+
+
+def best(candidates: Sequence[Candidate], order: Order, objective: Objective) -> Candidate:
+    """The candidate to take: for the command line, for the plan of an order, and for each of its offers.
+
+    Parameters
+    ----------
+    candidates, order
+        One candidate or more for the order, of one style or of several.
+    objective
+        What the box is to be least in.
+
+    Returns
+    -------
+    Candidate
+        Of those that pass the fewest limits and are least in what is wanted, or as near to it as makes no difference
+        (`SAME_MINUTES` of work, `SAME_HEIGHT_UM` of height), the one that `ranked` puts first by the price.
+    """
+    fewest = min(_limits_passed(one) for one in candidates)
+    fitting = [one for one in candidates if _limits_passed(one) == fewest]
+    if objective is Objective.VOLUME:
+        smallest = min(one.nesting.volume_um3 for one in fitting)
+        fitting = [one for one in fitting if one.nesting.volume_um3 == smallest]
+    elif objective is Objective.WORK:
+        least = min(one.cost.minutes for one in fitting) + SAME_MINUTES
+        fitting = [one for one in fitting if one.cost.minutes <= least]
+    elif objective is Objective.FLAT:
+        lowest = min(height_um(one) for one in fitting) + SAME_HEIGHT_UM
+        fitting = [one for one in fitting if height_um(one) <= lowest]
+    return ranked(fitting, order, Objective.PRICE)[0]
+
+
+def _limits_passed(one: Candidate) -> int:
+    return 0 if one.billed is None else len(one.billed.over)

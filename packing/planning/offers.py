@@ -7,7 +7,7 @@ from packing.boxes import Infeasible
 from packing.plan import Message
 from packing.plan.kinds import ContainerKind, Purpose
 from packing.planning.candidate import Candidate
-from packing.planning.objective import TIE_SHARE
+from packing.planning.objective import height_um, tie_share
 
 FLATTER, FLATTER_UM = Fraction(8, 10), 20_000
 """The flattest is offered where it has at most so much of the cheapest's height and is thinner by so much."""
@@ -29,15 +29,6 @@ FEWER_MINUTES = 5
 """Least work is offered where it saves at least so many of the cheapest's minutes, the insert's included."""
 
 
-SAME_HEIGHT_UM = 5_000
-"""Heights that nobody notices."""
-
-
-def height_um(one: Candidate) -> int:
-    """The least side outside: what has to go through a slot or under a belt."""
-    return min(one.design.outer_um)
-
-
 def near_equal(one: Candidate, other: Candidate) -> bool:
     """Tell whether two boxes differ in nothing that anybody would choose by.
 
@@ -50,7 +41,7 @@ def near_equal(one: Candidate, other: Candidate) -> bool:
     -------
     bool
         Both are of wood or neither is; they meet as many surcharges and limits; money, billed or gross weight differ
-        by `TIE_SHARE` at most, minutes by less than `FEWER_MINUTES`, the least side outside by less than `FLATTER_UM`.
+        by `tie_share` at most, minutes by less than `FEWER_MINUTES`, the least side outside by less than `FLATTER_UM`.
     """
     if (one.design.family is ContainerKind.WOOD) is not (other.design.family is ContainerKind.WOOD):
         return False
@@ -58,7 +49,7 @@ def near_equal(one: Candidate, other: Candidate) -> bool:
         return False
     low, high = sorted(_paid(box) for box in (one, other))
     return (
-        high <= low * (1 + TIE_SHARE)
+        high <= low * (1 + tie_share(one))
         and abs(one.cost.minutes - other.cost.minutes) < FEWER_MINUTES
         and abs(height_um(one) - height_um(other)) < FLATTER_UM
     )

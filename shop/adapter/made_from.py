@@ -21,6 +21,36 @@ class FoamStock(msgspec.Struct, frozen=True):
     meant_for_kpa: tuple[int | float, int | float] | None = None
 
 
+class Prices(msgspec.Struct, frozen=True, omit_defaults=True):
+    """The settings' prices, which boxes are ranked by; amounts as plain decimals, None where not known."""
+
+    currency: str
+    hour: str
+    billed: str
+    billed_in: str
+    fastener: str | None = None
+    foam_m3: str | None = None
+
+
+class Making(msgspec.Struct, frozen=True, omit_defaults=True):
+    """What of the settings decides which box is made and taken, beside materials and rules.
+
+    Parameters
+    ----------
+    feet, rope_handles
+        Of wooden boxes.
+    minutes
+        The shop's own times of work, by kind.
+    prices
+        None where boxes are not ranked by money: then no price decides anything.
+    """
+
+    feet: bool = False
+    rope_handles: bool = False
+    minutes: dict[str, str] = {}
+    prices: Prices | None = None
+
+
 class Stock(msgspec.Struct, frozen=True, omit_defaults=True):
     """What an order's box is built of and chosen by.
 
@@ -36,6 +66,8 @@ class Stock(msgspec.Struct, frozen=True, omit_defaults=True):
         The same for a parcel that crosses a border, before it is known where an order goes; None from then on.
     abroad
         Whether the parcel crosses a border.
+    making
+        None in plans of before it was kept.
     """
 
     foam: FoamStock
@@ -43,6 +75,7 @@ class Stock(msgspec.Struct, frozen=True, omit_defaults=True):
     priced_by: dict[str, object] | None = None
     priced_abroad_by: dict[str, object] | None = None
     abroad: bool = False
+    making: Making | None = None
 
 
 class SourceKind(StrEnum):

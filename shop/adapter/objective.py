@@ -97,14 +97,17 @@ def service_in(stock: Stock) -> Service | None:
         raise BadInput("priced_by", f"cannot be used: {fault}") from fault
 
 
-def chosen_for(plan: Plan, service: Service | None) -> ChoicePlan:
-    """What a plan's box was chosen for: the least interior, or the least bill under a service, with that bill."""
+def chosen_for(
+    plan: Plan, service: Service | None, objective: kinds.Objective, purposes: tuple[kinds.Purpose, ...]
+) -> ChoicePlan:
+    """What a plan's box was chosen for and what it is best at, with its bill under a service where one is named."""
     if service is None:
-        return ChoicePlan(objective=kinds.Objective.VOLUME)
+        return ChoicePlan(objective=objective, purposes=purposes)
     box = plan.box
     answer = bill_plan(bill(box.outer_um, plan.weight.gross_mg, service, packaging=box.packaging))
     return ChoicePlan(
-        objective=kinds.Objective.PRICE,
+        objective=objective,
+        purposes=purposes,
         carrier=answer.carrier,
         service=answer.service,
         valid_from=answer.valid_from,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
@@ -14,21 +14,17 @@ from packing.carry import Service
 from packing.check import check_plan
 from packing.materials import Rates
 from packing.measure import Order as OrderRead
-from packing.nest import Nesting
 from packing.plan import Message, OfferPlan, Plan, Refusal, to_json
 from packing.plan.kinds import Objective, Status
 from packing.planning import (
-    Billing,
-    Candidate,
     Offers,
     PlanningResult,
     Terms,
     billing_by,
-    candidate_for,
     candidate_plan,
-    make_offers,
+    choose_box,
+    objective_of,
     offer_plans,
-    with_taken,
 )
 from shop.adapter.grade_rules import grade_tables_of
 from shop.adapter.made_from import Stock
@@ -40,9 +36,6 @@ from shop.adapter.stock import allowances_of, boards_of, joinery_of, work_of
 from shop.models import Carton, Order, Shop
 
 logger = logging.getLogger(__name__)
-
-USUAL_STYLE = "0201"
-"""The box every packer knows; other styles are offered beside it."""
 
 
 @dataclass(frozen=True)
@@ -155,7 +148,7 @@ def _prices(cartons: Iterable[Carton], currency: str) -> dict[str, Decimal]:
 
 
 def make_choice(order: OrderRead, result: PlanningResult, terms: Terms, service: Service | None) -> Planned:
-    """The plan in the lightest board that passes, and what else could be made of the search's nestings.
+    """The plan of the best box that can be made round the search's nestings, and what else could be made of them.
 
     Parameters
     ----------
@@ -169,32 +162,25 @@ def make_choice(order: OrderRead, result: PlanningResult, terms: Terms, service:
     Returns
     -------
     Planned
-        Where no board is strong enough for a slotted case, the first offer's plan; where there is no offer either,
-        status "not found" with the reason. The plan is one of the offers, marked as taken.
+        The best by `packing.planning.best` for what `objective_of` says; a person may take another. It is one of the
+        offers, and notes why it is no regular slotted case where it can be none. Where no box can be made at all,
+        status "not found" with the reason.
     """
-    nesting = result.nesting
-    others = [
-        replace(other.nesting, seconds=nesting.seconds, steps=nesting.steps, seed=nesting.seed)
-        for other in result.others
-    ]
     billing = None if service is None else billing_by(service)
-    found = make_offers(order, [nesting, *others], terms=terms, billing=billing)
-    usual = _usual(order, nesting, terms, found.candidates, billing)
-    if isinstance(usual, Candidate):
-        found = with_taken(order, found, usual)
-    elif found.offers:
-        found = with_taken(order, found, found.offers[0].candidate)
+    objective = objective_of(billing, terms.materials.rates)
+    choice = choose_box(order, result, terms, objective=objective, billing=billing)
+    taken, found = choice.taken, choice.offers
+    if isinstance(taken, Infeasible):
+        return Planned(_not_found(result.plan, taken))
     offers = tuple(_offered(offer, place, service, terms) for place, offer in enumerate(_sound(order, found, terms)))
     refused = tuple(RefusedStyle(one.style, one.reason) for one in found.never_made) if offers else ()
-    if isinstance(usual, Candidate):
-        plan = candidate_plan(order, usual, terms, beside=found.candidates)
-        plan = structs.replace(plan, chosen=chosen_for(plan, service))
-        return Planned(plan, offers, refused, snapshot(plan, terms))
-    if offers:
-        plan = offers[0].plan
-        box = structs.replace(plan.box, notes=(*plan.box.notes, usual.reason))
-        return Planned(structs.replace(plan, box=box), offers, refused, offers[0].snapshot)
-    return Planned(_not_found(result.plan, usual))
+    plan = candidate_plan(order, taken, terms, beside=found.candidates)
+    purposes = next(one.purposes for one in found.offers if one.taken)
+    plan = structs.replace(plan, chosen=chosen_for(plan, service, objective, purposes))
+    made_from = snapshot(plan, terms)
+    if choice.not_slotted is not None:
+        plan = structs.replace(plan, box=structs.replace(plan.box, notes=(*plan.box.notes, choice.not_slotted)))
+    return Planned(plan, offers, refused, made_from)
 
 
 def _not_found(plan: Plan, usual: Infeasible) -> Refusal:
@@ -217,8 +203,7 @@ def _not_found(plan: Plan, usual: Infeasible) -> Refusal:
 def _offered(offer: OfferPlan, place: int, service: Service | None, terms: Terms) -> Offered:
     """An offer with its plan's record of what it is best at and of its bill."""
     plan = offer.plan
-    chosen = chosen_for(plan, service)
-    chosen = structs.replace(chosen, objective=Objective.OFFER, offer=place, purposes=offer.purposes)
+    chosen = structs.replace(chosen_for(plan, service, Objective.OFFER, offer.purposes), offer=place)
     plan = structs.replace(plan, chosen=chosen)
     return Offered(plan, offer.beside, snapshot(plan, terms))
 
@@ -234,13 +219,3 @@ def _sound(order: OrderRead, offers: Offers, terms: Terms) -> list[OfferPlan]:
         else:
             sound.append(offer)
     return sound
-
-
-def _usual(
-    order: OrderRead, nesting: Nesting, terms: Terms, known: Sequence[Candidate], billing: Billing | None
-) -> Candidate | Infeasible:
-    """The slotted case of the search's own answer, or why there is none."""
-    for one in known:
-        if one.which == 0 and one.design.style == USUAL_STYLE:
-            return one
-    return candidate_for(order, nesting, style_of(USUAL_STYLE), terms, billing)

@@ -16,6 +16,7 @@ from packing.measure import Order as OrderRead
 from packing.measure import PackingError, Tool, input_sha256, order_content, read_item, read_order, tool_warnings
 from packing.plan import Message
 from shop.adapter.made_from import FoamStock, ItemSource, OrderFile, SourceKind, Stock, kept
+from shop.adapter.making import making_of
 from shop.adapter.objective import figures, on_the_way, pricing_row
 from shop.adapter.plan_rules import rules_for
 from shop.models import (
@@ -175,11 +176,11 @@ def file_of(order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allo
                 item_sources[item_id] = ItemSource(SourceKind.BLOCK, line.block.pk, line.block.name, line.pk)
     in_order = on_the_way(stock, order.shop.country, order.customer.country)
     read = read_order({"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items})
-    return OrderFile(read, order_content(read), item_sources, in_order, _hash(read, in_order))
+    return OrderFile(read, order_content(read), item_sources, in_order, hash_of(read, in_order))
 
 
 def stock_of(shop: Shop) -> Stock:
-    """Gather what the shop builds of and chooses by: its foam, its choice of board, the rules that price a box.
+    """Gather what the shop builds of and chooses by: foam, choice of board, rules that price a box, settings.
 
     Parameters
     ----------
@@ -198,7 +199,11 @@ def stock_of(shop: Shop) -> Stock:
         meant_for_kpa=_pressures(shop),
     )
     return Stock(
-        foam=foam, board=shop.board, priced_by=pricing_row(shop), priced_abroad_by=pricing_row(shop, abroad=True)
+        foam=foam,
+        board=shop.board,
+        priced_by=pricing_row(shop),
+        priced_abroad_by=pricing_row(shop, abroad=True),
+        making=making_of(shop),
     )
 
 
@@ -209,7 +214,8 @@ def _pressures(shop: Shop) -> tuple[int | float, int | float] | None:
     return _json_number(shop.foam_least_kpa), _json_number(shop.foam_most_kpa)
 
 
-def _hash(order: OrderRead, stock: Stock) -> str:
+def hash_of(order: OrderRead, stock: Stock) -> str:
+    """Hash all that decides a plan; of a stock without `making` as plans were hashed before that was kept."""
     # A rule that was only read again, on another day or page, makes no other plan.
     decides = structs.replace(stock, priced_by=None if stock.priced_by is None else figures(stock.priced_by))
     text = input_sha256(order) + json.dumps(kept(decides), sort_keys=True)

@@ -77,6 +77,18 @@ def changed_rows(kept: Snapshot, terms: Terms) -> list[str]:
     return sentences or _regraded(kept.grade, terms)
 
 
+def changed_prices(kept: Snapshot, terms: Terms) -> list[str]:
+    """Name each row whose price is another than when its box was taken for what it costs."""
+    there = rows_in_stock(terms).prices
+    return [
+        _("The price of %(name)s has changed.") % {"name": name}
+        for kind, prices in kept.prices.items()
+        for name, price in prices.items()
+        # A row that is gone, or a shop that ranks by money no longer, is told elsewhere.
+        if name in there.get(kind, {}) and there[kind][name] != price
+    ]
+
+
 def _changed(title: str, kept: Mapping[str, Figures], there: Mapping[str, Figures], *, may_go: bool) -> list[str]:
     sentences = []
     for name, figures in kept.items():

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import TypeVar
 
 import msgspec
+from msgspec import structs
 
 from packing import materials
 from packing.materials import Fastener, Timber, allowance_for
@@ -94,7 +96,7 @@ class KeptGrade(msgspec.Struct, frozen=True):
 
 
 class Snapshot(msgspec.Struct, frozen=True, omit_defaults=True):
-    """The figures of the very rows that a box was made from, by kind and name; prices and sources are left out.
+    """The figures of the very rows that a box was made from, by kind and name; sources are left out.
 
     Parameters
     ----------
@@ -104,6 +106,8 @@ class Snapshot(msgspec.Struct, frozen=True, omit_defaults=True):
         The stock carton that is the second answer.
     grade
         The checks of its board with the load they were made for; None for bare wood.
+    prices
+        Of board, wood and carton, None where not known; empty where boxes are not ranked by money.
     """
 
     board: dict[str, BoardFigures] = {}
@@ -112,6 +116,7 @@ class Snapshot(msgspec.Struct, frozen=True, omit_defaults=True):
     carton: dict[str, CartonFigures] = {}
     second_carton: dict[str, CartonFigures] = msgspec.field(name="second carton", default_factory=dict)
     grade: KeptGrade | None = None
+    prices: dict[str, dict[str, str | None]] = {}
 
     def __bool__(self) -> bool:
         return self != Snapshot()
@@ -153,7 +158,7 @@ def snapshot(plan: Plan, terms: Terms) -> Snapshot:
     boards = {stock.name for stock in stocks if stock.kind is StockKind.BOARD}
     cartons = {piece.carton for piece in pieces if piece.carton}
     second = set() if plan.carton is None else {plan.carton.name}
-    return Snapshot(
+    kept = Snapshot(
         board=_named(there.board, boards | (set() if plan.carton is None else {plan.carton.board})),
         wood=_named(there.wood, {stock.name for stock in stocks if stock.kind is StockKind.TIMBER}),
         fastener=_named(there.fastener, {render(line.what) for line in plan.box.hardware}),
@@ -161,6 +166,15 @@ def snapshot(plan: Plan, terms: Terms) -> Snapshot:
         second_carton=_named(there.carton, second - cartons),
         grade=_graded(plan, terms),
     )
+    return structs.replace(kept, prices=_prices_of(kept, there)) if there.prices else kept
+
+
+def _prices_of(kept: Snapshot, there: Snapshot) -> dict[str, dict[str, str | None]]:
+    """What is paid for the rows of a box; a second answer's carton decides nothing."""
+    return {
+        kind: {name: price for name, price in prices.items() if name in getattr(kept, kind)}
+        for kind, prices in there.prices.items()
+    }
 
 
 def rows_in_stock(terms: Terms) -> Snapshot:
@@ -173,7 +187,24 @@ def rows_in_stock(terms: Terms) -> Snapshot:
         fastener={one.name: _fastener(one) for one in (*joinery.screws, *joinery.nails)},
         carton=cartons,
         second_carton=cartons,
+        prices=_prices(terms),
     )
+
+
+def _prices(terms: Terms) -> dict[str, dict[str, str | None]]:
+    """What every row costs; nothing where boxes are not ranked by money, and no price decides anything."""
+    rates, joinery = terms.materials.rates, terms.materials.joinery
+    if rates.billed_unit is None or rates.hour is None:
+        return {}
+    return {
+        "board": {board.name: _plain(board.price_m2) for board in _boards(terms)},
+        "wood": {one.name: _plain(one.price) for one in (*joinery.planks, *joinery.panels)},
+        "carton": {one.name: _plain(rates.cartons.get(one.name)) for one in terms.materials.cartons},
+    }
+
+
+def _plain(price: Decimal | None) -> str | None:
+    return None if price is None else format(price.normalize(), "f")
 
 
 def checks_of(name: str, load: KeptLoad, terms: Terms) -> tuple[KeptCheck, ...]:

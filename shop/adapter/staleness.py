@@ -7,15 +7,17 @@ from collections.abc import Mapping, Sequence
 import msgspec
 from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
+from msgspec import structs
 
 from packing.measure import RULES, BadInput, read_order, rules_content
 from packing.measure import Order as OrderRead
 from packing.planning import Terms
 from shop.adapter.made_from import OrderFile, Stock, stock_of_plan
+from shop.adapter.making import making_changes
 from shop.adapter.objective import figures
 from shop.adapter.offers import shop_terms
-from shop.adapter.orders import NotReady, file_of, holdings_of, stock_of
-from shop.adapter.row_changes import changed_rows
+from shop.adapter.orders import NotReady, file_of, hash_of, holdings_of, stock_of
+from shop.adapter.row_changes import changed_prices, changed_rows
 from shop.adapter.snapshot import Snapshot, snapshot_of
 from shop.models import BoxPlan, Order, Shop
 
@@ -87,7 +89,7 @@ def changes_among(orders: Sequence[Order]) -> dict[int, list[str]]:
         else:
             found[order.pk] = _input_changes(kept[key], file)
             if snapshots[key]:
-                found[order.pk] += _rows_changed(snapshots[key], terms[order.shop_id])
+                found[order.pk] += _rows_changed(snapshots[key], terms[order.shop_id], prices=True)
     return found
 
 
@@ -99,6 +101,9 @@ def _input_changes(plan: BoxPlan, file: OrderFile) -> list[str]:
         before, stock = read_order(plan.order_content), stock_of_plan(plan)
     except (BadInput, msgspec.ValidationError):
         return [_("The order has changed.")]
+    # A plan of before settings were kept is held against all the rest: a new version alone dates no plan.
+    if stock.making is None and hash_of(file.order, structs.replace(file.stock, making=None)) == plan.input_hash:
+        return []
     # The hash decides: where no part can be named, it is still told that there is a change.
     return _order_changed(before, file.order) + _stock_changed(stock, file.stock) or [_("The order has changed.")]
 
@@ -116,7 +121,8 @@ def row_changes(shop: Shop, stock: Stock, snapshot: Snapshot) -> list[str]:
     Returns
     -------
     list of str
-        A sentence each; one alone where the shop's rows cannot be used, empty for an empty snapshot.
+        A sentence each; one alone where the shop's rows cannot be used, empty for an empty snapshot. A box can be made
+        whatever its rows cost now, so prices are not compared.
     """
     return _rows_changed(snapshot, _terms(shop, stock)) if snapshot else []
 
@@ -129,8 +135,10 @@ def _terms(shop: Shop, stock: Stock) -> Terms | str:
         return str(fault)
 
 
-def _rows_changed(snapshot: Snapshot, terms: Terms | str) -> list[str]:
-    return [terms] if isinstance(terms, str) else changed_rows(snapshot, terms)
+def _rows_changed(snapshot: Snapshot, terms: Terms | str, *, prices: bool = False) -> list[str]:
+    if isinstance(terms, str):
+        return [terms]
+    return changed_rows(snapshot, terms) + (changed_prices(snapshot, terms) if prices else [])
 
 
 def _order_changed(before: OrderRead, now: OrderRead) -> list[str]:
@@ -158,7 +166,8 @@ def _stock_changed(before: Stock, now: Stock) -> list[str]:
         _("The carrier’s rule that boxes are chosen by has changed."): _deciding(before) != _deciding(now),
         _("The parcel now crosses a border, or no longer does."): before.abroad != now.abroad,
     }
-    return [sentence for sentence, is_so in changed.items() if is_so]
+    sentences = [sentence for sentence, is_so in changed.items() if is_so]
+    return sentences + making_changes(before.making, now.making)
 
 
 def _deciding(stock: Stock) -> Mapping[str, object] | None:

@@ -35,14 +35,20 @@ def purposes_in_words(purposes: Iterable[kinds.Purpose], plan: adapter.Plan) -> 
     """What a plan's box is best at, in words.
 
     The cheapest to send costs least all in all where the shop prices work and billed weight; where it does not and no
-    carrier bills the box, it is the lightest.
+    carrier bills the box, it is among the lightest.
     """
     words = dict(PURPOSES)
     if priced(plan):
         words[kinds.Purpose.CHEAPEST] = gettext_lazy("costs least")
     elif plan.chosen is None or plan.chosen.billed is None:
-        words[kinds.Purpose.CHEAPEST] = gettext_lazy("lightest")
+        words[kinds.Purpose.CHEAPEST] = gettext_lazy("among the lightest")
     return ", ".join(str(words[purpose]) for purpose in purposes)
+
+
+def costs_least(plan: adapter.Plan) -> bool:
+    """Whether a plan's box was ranked by money and costs least, or as little as makes no difference."""
+    purposes = () if plan.chosen is None else plan.chosen.purposes
+    return kinds.Purpose.CHEAPEST in purposes and priced(plan)
 
 
 def priced(plan: adapter.Plan) -> bool:
@@ -93,14 +99,14 @@ class OfferPresenter:
     @property
     def title(self) -> str:
         """What it is best at: "Cheapest to send, flattest"; without a bill the lightest is not called the cheapest."""
-        return capfirst(purposes_in_words(self.choice.purposes, self.plan) or _("the usual box"))
+        return capfirst(purposes_in_words(self.choice.purposes, self.plan) or _("as planned first"))
 
     @property
     def against(self) -> str:
         """What the box is held against, before how it differs."""
         if priced(self.first):
             return _("Compared with the one that costs least:")
-        return _("Compared with the cheapest to send:") if self.billed else _("Compared with the lightest:")
+        return _("Compared with the cheapest to send:") if self.billed else _("Compared with the first:")
 
     @property
     def name(self) -> str:
@@ -156,15 +162,7 @@ class OfferPresenter:
     def cost(self) -> str:
         """The whole cost, or what of it is known; "" where nothing is."""
         cost = self.plan.box.cost
-        if cost is None:
-            return ""
-        if cost.total is not None:
-            return str(Money(cost.total, cost.currency))
-        return (
-            _("%(sum)s and more: some prices are not known") % {"sum": Money(cost.known, cost.currency)}
-            if cost.known
-            else ""
-        )
+        return "" if cost is None else _sum(self.plan, cost.known)
 
     @property
     def money(self) -> str:
@@ -233,6 +231,20 @@ def _said(sentence: adapter.Message | None, wording: Wording) -> str:
 def _money(plan: adapter.Plan) -> Decimal | None:
     cost = plan.box.cost
     return None if cost is None or cost.total is None or cost.sending is None else cost.total + cost.sending
+
+
+def all_in_all(plan: adapter.Plan) -> str:
+    """What sending and making a plan's box cost together, as far as prices are known; "" where nothing is."""
+    cost = plan.box.cost
+    return "" if cost is None else _sum(plan, cost.known + (cost.sending or 0))
+
+
+def _sum(plan: adapter.Plan, known: Decimal) -> str:
+    """So much money, and more where a price is missing."""
+    cost, money = plan.box.cost, Money(known, _currency(plan))
+    if cost is not None and cost.total is not None:
+        return str(money)
+    return _("%(sum)s and more: some prices are not known") % {"sum": money} if known else ""
 
 
 def _currency(plan: adapter.Plan) -> str:

@@ -18,7 +18,7 @@ from shop.adapter import kinds
 from shop.countries import country_name
 from shop.formatting import Wording
 from shop.models import BoxPlan, RateRule
-from shop.presenters.offers import purposes_in_words
+from shop.presenters.offers import all_in_all, costs_least, purposes_in_words
 
 # Room for a picture in mm of paper; on screen it stands at 1.4 times that, so that its lettering is over 16 px high.
 ROOM = (205.0, 150.0)
@@ -101,13 +101,18 @@ class PlanPresenter:
                 )
             return _("Chosen for the smallest interior.")
         if chosen.objective is kinds.Objective.OFFER:
-            purposes = purposes_in_words(chosen.purposes, self.plan)
+            purposes = purposes_in_words(chosen.purposes, self.plan) or _("as planned first")
             if self.row.chosen_from_id is None:
                 return _("The first of the boxes offered: %(purposes)s.") % {"purposes": purposes}
             return _("Chosen by hand among the boxes offered: %(purposes)s.") % {"purposes": purposes}
         if chosen.over:
             limits = [self.wording.message(limit) for limit in chosen.over]
             return " ".join([_("No box of this order is taken by the carrier that boxes are chosen by."), *limits])
+        if costs_least(self.plan):
+            return _(
+                "Chosen because it costs least, sending, material and work together: %(money)s. Of boxes that cost at "
+                "most 2 %% more, the one with the least work is taken."
+            ) % {"money": all_in_all(self.plan)}
         return _(
             "Chosen for the least billed weight: %(billed)s %(unit)s with %(carrier)s, %(service)s (value of %(year)s, "
             "check before quoting); among equals for the least work, marked cheeks up and the least volume."
@@ -126,7 +131,7 @@ class PlanPresenter:
         if chosen is None or chosen.objective is kinds.Objective.VOLUME:
             return Aim(_("smallest interior"), self._closeness)
         cheapest = chosen.objective is kinds.Objective.PRICE or kinds.Purpose.CHEAPEST in chosen.purposes
-        if cheapest and chosen.billed is not None:
+        if cheapest and chosen.billed is not None and not costs_least(self.plan):
             return Aim(_("least billed weight"), self._billing(chosen))
         words = purposes_in_words(chosen.purposes, self.plan)
         return Aim(words, _("of the boxes compared; how much better one could be is not known"))

@@ -150,12 +150,12 @@ def test_the_best_of_several_nestings_is_offered() -> None:
     assert by_purpose(found)["cheapest to send"].candidate.which == 1
 
 
-def test_without_billing_the_lightest_counts_as_the_cheapest_to_send() -> None:
+def test_without_billing_the_least_work_among_the_lightest_counts_as_the_cheapest_to_send() -> None:
     found = make_offers(ORDER, [NESTING])
     first = found.offers[0].candidate
     assert first.billed is None
     least = min(one.weights.gross_mg for one in found.candidates)
-    as_light = [one for one in found.candidates if one.weights.gross_mg <= least * Fraction(102, 100)]
+    as_light = [one for one in found.candidates if one.weights.gross_mg <= least * Fraction(105, 100)]
     assert first in as_light
     assert first.cost.minutes <= min(one.cost.minutes for one in as_light) + 1
 
@@ -357,7 +357,7 @@ def test_a_worth_by_the_kilogram_counts_pounds_that_are_billed_as_kilograms() ->
 def test_of_boxes_within_two_per_cent_of_the_least_money_the_one_with_less_work_is_offered_first() -> None:
     found = priced()
     least = min(one.money for one in found.candidates if not one.billed.flags)
-    tied = [one for one in found.candidates if not one.billed.flags and one.money <= least * Fraction(102, 100)]
+    tied = [one for one in found.candidates if not one.billed.flags and one.money <= least * Fraction(105, 100)]
     first = found.offers[0].candidate
     assert first in tied
     assert first.cost.minutes <= min(one.cost.minutes for one in tied) + 1

@@ -3,6 +3,7 @@
 import datetime as dt
 from decimal import Decimal
 from fractions import Fraction
+from math import prod
 from typing import Any
 
 import pytest
@@ -59,7 +60,9 @@ def again(order: Any) -> Any:
 def test_a_shop_that_names_no_carrier_chooses_the_least_volume(line: OrderLine, piece: Piece) -> None:
     allocation.allocate(line.order, [(line, piece)])
     plan = planning.plan_now(line.order, 0.2)
-    assert plan.content["chosen"] == {"aim": "volume"}
+    assert plan.content["chosen"]["aim"] == "volume"
+    others = [adapter.plan_of(offer).interior_um for offer in plan.choices]
+    assert prod(adapter.plan_of(plan).interior_um) == min(prod(size) for size in others)
 
 
 def test_the_plan_says_which_rule_it_was_chosen_by_and_the_bill(priced: Any) -> None:
@@ -96,7 +99,18 @@ def test_noting_where_a_rule_was_read_asks_for_no_new_plan(priced: Any) -> None:
 
 
 def test_a_shop_without_a_carrier_keeps_the_hash_it_had_before_there_was_a_choice(forge: Shop) -> None:
-    assert set(adapter.kept(adapter.stock_of(forge))) == {"foam", "board"}
+    assert set(adapter.kept(adapter.stock_of(forge))) == {"foam", "board", "making"}
+
+
+@pytest.mark.parametrize(("prices", "aim"), [({}, "volume"), ({"hour_price": 30, "billed_price": 2}, "price")])
+def test_a_shop_that_prices_weight_and_work_needs_no_carrier_to_choose_by_price(
+    line: OrderLine, piece: Piece, prices: Any, aim: Any
+) -> None:
+    Shop.objects.update(**prices)
+    allocation.allocate(line.order, [(line, piece)])
+    plan = planning.plan_now(again(line.order), 0.2)
+    assert plan.content["chosen"]["aim"] == aim
+    assert adapter.is_current(again(line.order))
 
 
 def test_the_row_in_force_takes_the_place_of_one_that_is_over(priced: Any, rule: Any) -> None:

@@ -1,5 +1,6 @@
 """A plan is out of date once a row its box was made from has changed, says which, and minds no other row."""
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -7,12 +8,15 @@ import pytest
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
+from msgspec import structs
 
 from shop import adapter
+from shop.adapter.orders import hash_of
 from shop.models import (
     AllowanceRow,
     Block,
     BoardRow,
+    BoxPlan,
     Carton,
     FastenerRow,
     GradeRule,
@@ -193,6 +197,76 @@ def test_a_changed_planning_rule_is_named(planned: Any, forge: Shop) -> None:
 def test_pieces_come_and_gone_are_named(planned: Any, wax: Block) -> None:
     planned.lines.create(block=wax, quantity=1)
     assert adapter.changes_since(planned) == ["wax has been added to the order."]
+
+
+def now() -> Any:
+    return Order.objects.get()
+
+
+@pytest.mark.parametrize(
+    ("change", "sentence"),
+    [
+        ({"feet": True}, "Feet under wooden boxes are chosen now, or no longer."),
+        ({"rope_handles": True}, "Rope handles on wooden boxes are chosen now, or no longer."),
+        ({"billed_price": 3}, "What billed weight is worth has changed."),
+        ({"billed_price_unit": "lb"}, "What billed weight is worth has changed."),
+        ({"hour_price": 31}, "The price of an hour of work has changed."),
+        ({"fastener_price": 1}, "The price of a screw or nail has changed."),
+        ({"foam_price_m3": 301}, "The price of foam has changed."),
+        ({"currency": "SEK"}, "The currency has changed."),
+        (
+            {"billed_price": None},
+            "Boxes are ranked by money now, or no longer: it takes the worth of billed weight and of an hour.",
+        ),
+    ],
+)
+def test_a_setting_by_which_boxes_are_made_or_taken_is_named(planned: Any, change: Any, sentence: Any) -> None:
+    Shop.objects.update(hour_price=30, billed_price=2, billed_price_unit="kg", foam_price_m3=300)
+    planning.plan_now(now(), 0.2)
+    assert adapter.changes_since(now()) == []
+    Shop.objects.update(**change)
+    assert adapter.changes_since(now()) == [sentence]
+
+
+@pytest.mark.parametrize("change", [{"hour_price": 30}, {"billed_price": 2}, {"foam_price_m3": 300}])
+def test_a_price_that_ranks_no_boxes_dates_no_plan(planned: Any, change: Any) -> None:
+    Shop.objects.update(**change)
+    assert adapter.is_current(now())
+
+
+def test_the_price_of_what_the_box_is_made_of_dates_it_where_boxes_are_ranked_by_money(planned: Any) -> None:
+    Shop.objects.update(hour_price=30, billed_price=2)
+    planning.plan_now(now(), 0.2)
+    used = adapter.plan_of(now().current_plan).box.board.name
+    BoardRow.objects.exclude(name=used).update(price_m2=Decimal(1))
+    assert adapter.changes_since(now()) == []
+    BoardRow.objects.filter(name=used).update(price_m2=Decimal(9))
+    assert adapter.changes_since(now()) == [f"The price of {used} has changed."]
+
+
+def test_a_time_of_work_is_named(planned: Any) -> None:
+    LabourTime.objects.filter(what="blank").update(minutes=Decimal(2))
+    assert adapter.changes_since(now()) == ["The time of work “blank” has changed."]
+
+
+def test_a_plan_of_before_settings_were_kept_is_dated_by_no_new_version(planned: Any) -> None:
+    file = adapter.order_file(planned)
+    older = structs.replace(file.stock, making=None)
+    file = replace(file, stock=older, input_hash=hash_of(file.order, older))
+    BoxPlan.objects.create(
+        order=planned,
+        content=planned.current_plan.content,
+        order_content=file.content,
+        rules={**adapter.rules_content(file.order.rules), **adapter.kept(older)},
+        item_sources=adapter.kept(file.item_sources),
+        input_hash=file.input_hash,
+    )
+    Order.objects.update(current_plan=BoxPlan.objects.latest("pk"))
+    assert "making" not in now().current_plan.rules
+    Shop.objects.update(feet=True, hour_price=30, billed_price=2)
+    assert adapter.changes_since(now()) == []
+    Shop.objects.update(foam_fit_mm=1)
+    assert adapter.changes_since(now()) == ["The foam has changed."]
 
 
 def test_the_orders_page_says_what_has_changed(client: Client, owner: User, planned: Any) -> None:

@@ -76,6 +76,8 @@ def new_number(order: Any) -> None:
         (lambda order: change(Shop, {}, foam_fit_mm=Decimal(1)), "The foam has changed."),
         (lambda order: change(BoardRow, {"name": USUAL}, caliper_mm=Decimal("4.2")), "caliper 4.2 mm, was 4 mm"),
         (lambda order: change(AllowanceRow, {"flute": "C"}, panel_mm=Decimal(5)), "score to score 5 mm, was 4 mm"),
+        (lambda order: change(Shop, {}, rope_handles=True), "Rope handles on wooden boxes are chosen"),
+        (lambda order: change(LabourTime, {"what": "blank"}, minutes=Decimal(8)), "The time of work “blank” has"),
         (release, "wants 1 piece and has 0"),
         (new_number, "CH125-009 has been added to the order."),
     ],
@@ -110,7 +112,6 @@ def test_a_new_plan_is_current(planned: Any) -> None:
 @pytest.mark.parametrize(
     "act",
     [
-        lambda order: LabourTime.objects.first().save(),
         lambda order: make_piece(Piece.objects.get().product, 31),
         lambda order: Customer.objects.create(shop=order.shop, name="Other", country="SE"),
     ],

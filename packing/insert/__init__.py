@@ -5,7 +5,7 @@ from packing.insert.heights import with_less_work
 from packing.insert.make import make_insert
 from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, letter_of
 from packing.insert.plan import contact_plans, insert_plan
-from packing.insert.work import INSERT_MINUTES, foam_um3, insert_minutes, insert_work
+from packing.insert.work import INSERT_MINUTES, foam_um3, insert_minutes, insert_work, passes
 
 __all__ = [
     "INSERT_MINUTES",
@@ -25,5 +25,6 @@ __all__ = [
     "insert_work",
     "letter_of",
     "make_insert",
+    "passes",
     "with_less_work",
 ]

@@ -123,9 +123,10 @@ def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
     return lines
 
 
-def _foam(insert: Insert, rates: Rates) -> list[CostLine]:
-    """What an insert takes from stock; stiff sheets by their area."""
-    foam = _decimal(Fraction(foam_um3(insert), 10**18))
+def _foam(design: BoxDesign, insert: Insert, rates: Rates) -> list[CostLine]:
+    """What an insert takes from stock, and what fills a bought carton besides; stiff sheets by their area."""
+    filling_m3 = Fraction(design.fill_mg, 1000 * insert.foam.density_g_m3)
+    foam = _decimal(Fraction(foam_um3(insert), 10**18) + filling_m3)
     name = insert.foam.name
     words = Message("{name}", name=name)
     lines = [CostLine(words, foam, CostUnit.CUBIC_METRE, rates.foam_m3, PriceKind.FOAM, name)]
@@ -171,7 +172,7 @@ def cost_of(design: BoxDesign, insert: Insert, rates: Rates) -> Cost:
     Cost
         Exact Decimals. Material is what is cut from, not what is sent; waste between pieces is not counted.
     """
-    lines = [*_material(design, rates), *_foam(insert, rates)]
+    lines = [*_material(design, rates), *_foam(design, insert, rates)]
     unpriced = [
         Unpriced(line.kind, line.name, Message("The price of {what} is not known.", what=line.what))
         for line in lines

@@ -108,15 +108,21 @@ class PlanPresenter:
         if chosen.over:
             limits = [self.wording.message(limit) for limit in chosen.over]
             return " ".join([_("No box of this order is taken by the carrier that boxes are chosen by."), *limits])
-        if costs_least(self.plan):
+        if not costs_least(self.plan):
             return _(
-                "Chosen because it costs least, sending, material and work together: %(money)s. Of boxes that cost at "
-                "most 2 %% more, the one with the least work is taken."
-            ) % {"money": all_in_all(self.plan)}
-        return _(
-            "Chosen for the least billed weight: %(billed)s %(unit)s with %(carrier)s, %(service)s (value of %(year)s, "
-            "check before quoting); among equals for the least work, marked cheeks up and the least volume."
-        ) % {
+                "Chosen for the least billed weight: %(bill)s; among equals for the least work, marked cheeks up and "
+                "the least volume."
+            ) % {"bill": self._bill_of(chosen)}
+        least = _(
+            "Chosen because it costs least, sending, material and work together: %(money)s. Of boxes that cost at most "
+            "2 %% more, the one with the least work is taken."
+        ) % {"money": all_in_all(self.plan)}
+        if chosen.billed is None:
+            return least
+        return _("%(least)s Billed weight: %(bill)s.") % {"least": least, "bill": self._bill_of(chosen)}
+
+    def _bill_of(self, chosen: adapter.ChoicePlan) -> str:
+        return _("%(billed)s %(unit)s with %(carrier)s, %(service)s (value of %(year)s, check before quoting)") % {
             "billed": chosen.billed,
             "unit": chosen.weight_unit,
             "carrier": chosen.carrier,

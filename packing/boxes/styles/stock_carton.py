@@ -19,9 +19,10 @@ from packing.boxes.slotted import (
 )
 from packing.boxes.spec import DRIFT, BoxSpec
 from packing.boxes.strip import strip
+from packing.insert import passes
 from packing.materials import Carton, allowance_for
 from packing.messages import Length, Message
-from packing.plan.kinds import ContainerKind, Packaging, PieceRole
+from packing.plan.kinds import ContainerKind, InsertWork, Packaging, PieceRole
 
 CODE, NAME = "carton", "stock carton"
 
@@ -70,6 +71,7 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
 
     metres = 2 * (inner[0] + inner[1]) / 10**6
     lowered = (("crease m", metres), ("cut m", metres)) if choice.cut_down_um else ()
+    on_top = _sheet_work(choice) if choice.top_sheet_um else ()
     return BoxDesign(
         style=CODE,
         name=f"{NAME}, cut down" if choice.cut_down_um else NAME,
@@ -89,7 +91,17 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         fill_mg=choice.fill_mg,
         notes=(*choice.fill, *choice.notes, *gap_notes(gap, pad)),
         facts=(DRIFT, PAD_FACT, GRADE_FACT, TAPE_FACT),
-        work=(("carton", 1.0), *lowered),
+        work=(("carton", 1.0), *lowered, *on_top),
         more_um=(2 * over, 2 * over, 4 * over),
         insert_notes=tuple(note for note in choice.fill if note != FILLED),
+    )
+
+
+def _sheet_work(choice: CartonChoice) -> tuple[tuple[str, float], ...]:
+    """The work on the sheet that is laid on top of the insert: it is no sheet of the insert's own."""
+    around = 2 * sum(choice.sheet_um) / 10**6
+    return (
+        (InsertWork.SHEET.value, 1.0),
+        (InsertWork.EDGE.value, around * passes(choice.top_sheet_um)),
+        (InsertWork.STACKED.value, 1.0),
     )

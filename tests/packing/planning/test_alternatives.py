@@ -23,6 +23,7 @@ from packing.materials import (
     PE_FOAM,
     PLANKS,
     PLYWOOD,
+    Carton,
     Joinery,
     Rates,
     ShopMaterials,
@@ -465,3 +466,16 @@ def test_what_has_no_price_is_named_by_kind_and_row() -> None:
         ("billed weight", ""),
     ]
     assert present(candidate_plan(ORDER, priced().offers[0].candidate, Terms()).box.cost).unpriced == ()
+
+
+def test_what_fills_a_bought_carton_is_paid_and_worked_for_too() -> None:
+    """A carton of 400 × 300 × 105 mm round an insert of 300 × 200 × 90 mm: foam for the sides and a sheet on top."""
+    size = (400_000, 300_000, 105_000)
+    one = make_box("carton", box_spec((300_000, 200_000, 90_000), cartons=(Carton("C", size, C_FLUTE),)))
+    bare = cost_of(replace(one, fill_mg=0), INSERT, Rates(foam_m3=Decimal(300)))
+    filled = cost_of(one, INSERT, Rates(foam_m3=Decimal(300)))
+    # Sides cut 2 mm short of the carton; what is left over the insert is one sheet of 15 mm.
+    litres = 3.98 * 2.98 * (0.9 + 0.15) - 3 * 2 * 0.9
+    assert float(filled.known - bare.known) == pytest.approx(litres * 0.3, abs=0.001 * 300 / 2 + 0.01)
+    assert dict(one.work)["foam sheet"] == 1
+    assert dict(one.work)["foam edge m"] == pytest.approx(2 * (0.398 + 0.298) * 2)

@@ -471,7 +471,7 @@ def test_what_has_no_price_is_named_by_kind_and_row() -> None:
 def test_what_fills_a_bought_carton_is_paid_and_worked_for_too() -> None:
     """A carton of 400 × 300 × 105 mm round an insert of 300 × 200 × 90 mm: foam for the sides and a sheet on top."""
     size = (400_000, 300_000, 105_000)
-    one = make_box("carton", box_spec((300_000, 200_000, 90_000), cartons=(Carton("C", size, C_FLUTE),)))
+    one = designed("carton", box_spec((300_000, 200_000, 90_000), cartons=(Carton("C", size, C_FLUTE),)))
     bare = cost_of(replace(one, fill_mg=0), INSERT, Rates(foam_m3=Decimal(300)))
     filled = cost_of(one, INSERT, Rates(foam_m3=Decimal(300)))
     # Sides cut 2 mm short of the carton; what is left over the insert is one sheet of 15 mm.

@@ -16,6 +16,7 @@ from packing.cli.main import main
 from packing.measure import RULES as PLAN_RULES
 from packing.measure import read_order, rules_content
 from shop.api.urls import urlpatterns as api_urls
+from tests.helpers import matched
 
 ROOT = Path(__file__).resolve().parents[1]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -32,7 +33,7 @@ TARGETS = re.findall(r"^([a-z]+):.*##", (ROOT / "Makefile").read_text(encoding="
 
 def section(title: Any) -> Any:
     """A section of the developers' guide and its chapters, its heading left out."""
-    return re.search(rf"^##+ {title}\n(.*?)(?=^##? |\Z)", GUIDE, re.MULTILINE | re.DOTALL)[1]
+    return matched(rf"^##+ {title}\n(.*?)(?=^##? |\Z)", GUIDE, re.MULTILINE | re.DOTALL)[1]
 
 
 def rows(text: Any) -> Any:
@@ -44,7 +45,7 @@ def rows(text: Any) -> Any:
 
 
 def block(text: Any, language: Any) -> Any:
-    return re.search(rf"^```{language}\n(.*?)^```", text, re.MULTILINE | re.DOTALL)[1]
+    return matched(rf"^```{language}\n(.*?)^```", text, re.MULTILINE | re.DOTALL)[1]
 
 
 def modules(folder: Any) -> Any:
@@ -192,11 +193,11 @@ def test_the_files_and_folders_named_in_the_guide_are_there() -> None:
 
 
 def test_the_picture_of_the_readme_has_paper_under_it() -> None:
-    picture = re.search(r"!\[[^\]]+\]\(([^)]+\.svg)\)", README)[1]
+    picture = matched(r"!\[[^\]]+\]\(([^)]+\.svg)\)", README)[1]
     drawing = ElementTree.fromstring((ROOT / picture).read_text(encoding="utf-8"))
     ground = next(drawing.iter("{http://www.w3.org/2000/svg}rect"))
-    size = drawing.get("viewBox").split()[2:]
-    assert [ground.get("width"), ground.get("height")] == size and ground.get("fill").startswith("#")
+    size = drawing.attrib["viewBox"].split()[2:]
+    assert [ground.get("width"), ground.get("height")] == size and ground.attrib["fill"].startswith("#")
 
 
 def test_the_picture_of_the_readme_can_be_drawn_again(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

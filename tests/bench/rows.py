@@ -4,6 +4,7 @@ import csv
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
+from typing import Any
 
 from tests.bench.instances import Best
 from tests.bench.limits import WITHIN
@@ -124,7 +125,7 @@ def _machine(line: Mapping[str, str]) -> Machine:
 
 
 def _row(line: Mapping[str, str]) -> Row:
-    values: dict[str, str | int | float | bool] = {}
+    values: dict[str, Any] = {}
     for field in fields(Row):
         text = line[field.name]
         if field.type is bool:

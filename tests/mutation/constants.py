@@ -51,9 +51,9 @@ def _is_number(node: ast.AST) -> bool:
     return isinstance(node.value, int | float) and node.value != 0
 
 
-def _inside(node: ast.AST) -> Iterator[ast.AST]:
+def _inside(node: ast.AST) -> Iterator[ast.expr]:
     """Numbers and dates below a node, in order; subscripts, format specifications and docstrings left out."""
-    if _is_date(node) or _is_number(node):
+    if isinstance(node, ast.expr) and (_is_date(node) or _is_number(node)):
         yield node
         return
     if isinstance(node, ast.Dict):
@@ -82,7 +82,7 @@ def _names(statement: ast.stmt) -> set[str]:
     return {target.id for target in targets if isinstance(target, ast.Name)}
 
 
-def _places(tree: ast.Module, names: tuple[str, ...] | None) -> Iterator[ast.AST]:
+def _places(tree: ast.Module, names: tuple[str, ...] | None) -> Iterator[ast.expr]:
     """The nodes of the file's rules: all of it, or the named assignments, functions and dataclass fields."""
     for top in tree.body:
         if names is None:
@@ -116,11 +116,11 @@ def constants(source: str, names: tuple[str, ...] | None = None) -> list[Constan
     ]
 
 
-def _stepped(node: ast.AST, sign: int) -> tuple[str, str]:
+def _stepped(node: ast.expr, sign: int) -> tuple[str, str]:
     """Change a node of the tree by one step; what it was and what it is."""
     if isinstance(node, ast.Call):
         parts = [argument.value for argument in node.args if isinstance(argument, ast.Constant)]
-        day = dt.date(*parts)
+        day = dt.date(*(part for part in parts if isinstance(part, int)))
         after = day + dt.timedelta(days=sign)
         node.args = [ast.copy_location(ast.Constant(part), node) for part in (after.year, after.month, after.day)]
         return day.isoformat(), after.isoformat()
@@ -128,7 +128,10 @@ def _stepped(node: ast.AST, sign: int) -> tuple[str, str]:
     before = node.value
     value = Decimal(str(before))
     changed = value + sign * step_of(value)
-    node.value = type(before)(changed) if not isinstance(before, str) else str(changed)
+    if isinstance(before, int):
+        node.value = int(changed)
+    else:
+        node.value = float(changed) if isinstance(before, float) else str(changed)
     return str(before), str(node.value)
 
 

@@ -6,6 +6,7 @@ line's weight and size, and just above them.
 
 from dataclasses import replace
 from fractions import Fraction
+from functools import partial
 from typing import Any
 
 import pytest
@@ -52,8 +53,8 @@ def pounds(lb: Any) -> Any:
 
 
 def load(lb: Any, inches: Any = (12, 10, 8), **changes: Any) -> Any:
-    size = tuple(int(Fraction(side) * INCH) for side in inches)
-    return Load(pounds(lb), size, size, **changes)
+    length, width, height = (int(Fraction(side) * INCH) for side in inches)
+    return Load(pounds(lb), (length, width, height), (length, width, height), **changes)
 
 
 def box_grade(lb: Any, girth_in: Any, *, difficult: bool = True) -> Any:
@@ -305,5 +306,6 @@ def test_a_boards_grade_is_what_its_name_says(name: Any, burst: Any, facings: An
 @against(src.POSTAL_GRADES, src.DENSE_ITEMS)
 def test_30_lb_of_tools_want_200_lb_board_and_50_lb_want_275() -> None:
     for lb, grade in ((30, "200 psi burst"), (50, "275 psi burst")):
-        choice = choose_board(BOARDS, lambda _, lb=lb: load(lb, (16, 14, 12)), ["postal", "dense board"])
+        held = load(lb, (16, 14, 12))
+        choice = choose_board(BOARDS, partial(lambda same, _: same, held), ["postal", "dense board"])
         assert choice.board is not None and choice.board.grade == grade

@@ -31,8 +31,8 @@ def service(carrier: Any, name: Any, day: Any) -> Any:
 
 def billed(carrier: Any, name: Any, day: Any, inches: Any, pounds: str = "1", **options: Any) -> Any:
     on = dt.date.fromisoformat(day)
-    sides = tuple(int(Fraction(side) * 25_400) for side in inches.split("x"))
-    return bill(sides, int(Fraction(pounds) * POUND), service(carrier, name, on), on=on, **options)
+    length, width, height = (int(Fraction(side) * 25_400) for side in inches.split("x"))
+    return bill((length, width, height), int(Fraction(pounds) * POUND), service(carrier, name, on), on=on, **options)
 
 
 @against(src.ROUND_UP_2025, src.ROUND_UP_2025_B)
@@ -86,7 +86,7 @@ def test_every_whole_inch_up_to_ten_feet_is_billed_as_it_is_and_a_hair_more_as_t
 def test_a_box_of_304_8_mm_is_billed_as_a_cubic_foot() -> None:
     on = dt.date(2026, 8, 1)
     answer = bill((304_800, 304_800, 304_800), 1_000_000, service("UPS", "Ground", on), on=on)
-    assert (answer.sides, answer.volume) == ((12, 12, 12), 1728)
+    assert [*answer.sides, answer.volume] == [12, 12, 12, 1728]
 
 
 @against(src.USPS_2019, src.USPS_2026)

@@ -3,7 +3,6 @@
 import io
 import itertools
 import json
-import re
 import subprocess
 from pathlib import Path
 from typing import Any
@@ -15,6 +14,7 @@ from packing.draw.cut_file import cut_sheets, svg_of
 from packing.draw.cut_file_dxf import dxf_of
 from packing.plan import plan_from_json
 from shop.papers import print_paper
+from tests.helpers import matched, present
 from tests.outside import sources as src
 from tests.outside.sources import against
 from tests.outside.test_pdf_drawing_sizes import INCH, METRIC, SAMPLE
@@ -120,7 +120,7 @@ def test_the_outline_in_a_dxf_has_the_area_that_the_box_is_weighed_by() -> None:
             )
             polygons.append(Polygon(points))
     area = max(polygon.area for polygon in polygons)
-    grammes = area / 1e6 * in_box("0201").box.board.grammage_mg_m2 / 1000
+    grammes = area / 1e6 * present(in_box("0201").box.board).grammage_mg_m2 / 1000
     assert piece.weight_mg / 1000 == pytest.approx(grammes, rel=0.001)
 
 
@@ -138,7 +138,7 @@ def measured(svg: Any, folder: Any) -> Any:
     flags = ["--headless", "--no-sandbox", "--disable-gpu", f"--user-data-dir={folder / 'profile'}", "--dump-dom"]
     assert CHROMIUM is not None
     done = subprocess.run([CHROMIUM, *flags, page.as_uri()], capture_output=True, text=True, timeout=120, check=True)
-    return json.loads(re.search(r'<pre id="found">(.*?)</pre>', done.stdout)[1])
+    return json.loads(matched(r'<pre id="found">(.*?)</pre>', done.stdout)[1])
 
 
 @pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed")

@@ -74,8 +74,8 @@ C1_2 = "4x1 4x5 9x4 3x5 3x9 1x4 5x3 4x1 5x5 7x2 9x3 3x13 2x8 15x4 5x4 10x6 7x2"
 @pytest.mark.parametrize("text", [C1_1, C1_2], ids=["C1_1", "C1_2"])
 @against(src.PERFECT_SHEETS)
 def test_the_pieces_of_a_perfect_sheet_need_at_most_a_twentieth_more(text: str) -> None:
-    sides = [tuple(int(side) * UNIT for side in one.split("x")) for one in text.split()]
-    blocks = tuple(Block(str(at), *both, UNIT, 1, upright=True) for at, both in enumerate(sides))
+    sides = [[int(side) * UNIT for side in one.split("x")] for one in text.split()]
+    blocks = tuple(Block(str(at), long, wide, UNIT, 1, upright=True) for at, (long, wide) in enumerate(sides))
     rules = replace(Rules(0, 0, 0, 0, 0, 0, (UNIT,)), max_interior_um=(100 * UNIT, 100 * UNIT, UNIT))
     nesting = nest(Order("perfect sheet", blocks, rules), effort=200_000, seed=1)
     assert sum(length * width for length, width in sides) == 20 * 20 * UNIT**2

@@ -5,6 +5,7 @@ from typing import Any
 
 from packing.measure import Order, read_order
 from packing.nest import Layer, Nesting, Placement
+from packing.plan.kinds import Status
 from packing.pose import Orientation, orientations_of
 
 HAMMER: dict[str, Any] = {
@@ -75,7 +76,7 @@ def laid(order: Order, *rows: Row) -> Nesting:
         layers.append(Layer(floor, height))
         floor += height + rules.layer_pad_um
     height = layers[-1].floor_um + layers[-1].height_um + rules.top_pad_um
-    return Nesting("planned", (length, width, height), tuple(layers), tuple(sorted(placed, key=lambda p: p.item)))
+    return Nesting(Status.PLANNED, (length, width, height), tuple(layers), tuple(sorted(placed, key=lambda p: p.item)))
 
 
 def least_sum(need_um: int, sheets_um: tuple[int, ...]) -> int:

@@ -6,6 +6,7 @@ from math import cos, radians, sin
 from xml.etree import ElementTree
 
 from packing.draw import Drawing
+from tests.helpers import matched
 
 SVG = "{http://www.w3.org/2000/svg}"
 NUMBER = re.compile(r"-?\d*\.?\d+")
@@ -50,7 +51,7 @@ def texts(drawing: Drawing) -> list[Text]:
         width = size * sum(0.28 if letter in " .,·:;'ijlft/" else 0.55 for letter in words)
         x, base = float(node.attrib["x"]), float(node.attrib["y"])
         shift = {"start": width / 2, "middle": 0.0, "end": -width / 2}[node.attrib["text-anchor"]]
-        turned = re.match(r"rotate\((-?\d+) (\S+) (\S+)\)", node.attrib.get("transform", "rotate(0 0 0)"))
+        turned = matched(r"^rotate\((-?\d+) (\S+) (\S+)\)", node.attrib.get("transform", "rotate(0 0 0)"))
         angle, pivot_x, pivot_y = (float(part) for part in turned.groups())
         if not angle:
             pivot_x, pivot_y = x, base

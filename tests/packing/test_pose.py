@@ -164,7 +164,7 @@ def test_a_tool_that_may_not_stand_only_lies(change: dict[str, Any]) -> None:
 
 
 def test_a_tool_sharp_at_its_far_end_stands_on_its_poll() -> None:
-    assert "end" in {orientation.pose for orientation in orientations_of(replace(HAMMER, sharp="far"))}
+    assert "end" in {orientation.pose for orientation in orientations_of(replace(HAMMER, sharp=Sharp.FAR))}
 
 
 @pytest.mark.parametrize(("eye", "stands"), [(16_490, False), (16_500, True), (88_500, True), (88_510, False)])

@@ -157,5 +157,5 @@ def stocked(forge: Shop) -> Any:
     """Our forge with the rows that a new shop starts with."""
     for kind, rows in adapter.stock_to_start_with().items():
         for row in rows:
-            kind.objects.create(shop=forge, **row)
+            kind._default_manager.create(shop=forge, **row)
     return forge

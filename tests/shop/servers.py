@@ -135,8 +135,15 @@ class House:
     def manage(self, *arguments: Any) -> Any:
         """Run one of manage.py's commands to its end; return what became of it."""
         command = [self.python, "manage.py", *arguments]
-        options = {"stdin": subprocess.DEVNULL, "capture_output": True, "text": True}
-        return subprocess.run(command, cwd=ROOT, env=self.environment, check=False, **options)
+        return subprocess.run(
+            command,
+            cwd=ROOT,
+            env=self.environment,
+            check=False,
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            text=True,
+        )
 
     def run(self, code: Any) -> Any:
         """Run Python code in the shop to its end and return what it printed; fail where it fails."""
@@ -163,9 +170,10 @@ class House:
     def start(self, *arguments: Any, **environment: Any) -> Any:
         """Start one of our own processes; it is killed at the end of the test if it still runs."""
         with (self.data / f"log{len(self.processes)}").open("w+b") as log:
-            options = {"stdin": subprocess.DEVNULL, "stdout": log, "stderr": log}
             own = {**self.environment, **environment}
-            process = subprocess.Popen([self.python, *arguments], cwd=ROOT, env=own, **options)
+            process = subprocess.Popen(
+                [self.python, *arguments], cwd=ROOT, env=own, stdin=subprocess.DEVNULL, stdout=log, stderr=log
+            )
         self.processes.append(process)
         return process
 

@@ -39,7 +39,7 @@ def entries() -> Any:
 
 def test_the_compiled_catalogue_is_of_the_written_one() -> None:
     with CATALOGUE.with_suffix(".mo").open("rb") as compiled:
-        kept = gettext.GNUTranslations(compiled)._catalog
+        kept = vars(gettext.GNUTranslations(compiled))["_catalog"]
     assert {key: words for key, words in kept.items() if key} == entries()
 
 

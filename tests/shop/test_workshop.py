@@ -8,15 +8,17 @@ from typing import Any
 
 import pytest
 
+from tests.helpers import present
+
 ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture
 def prepare(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Any:
     """The preparing script, looking at an environment in a folder of its own that passes for a finished one."""
-    spec = importlib.util.spec_from_file_location("prepare", ROOT / ".ci" / "prepare.py")
+    spec = present(importlib.util.spec_from_file_location("prepare", ROOT / ".ci" / "prepare.py"))
     module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
+    present(spec.loader).exec_module(module)
     monkeypatch.setattr(module, "VENV", tmp_path)
     (tmp_path / "bin").mkdir()
     (tmp_path / "bin" / "python").symlink_to("/bin/true")

@@ -14,7 +14,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -32,7 +32,7 @@ class Row:
 
     database: str
     part: str
-    figures: dict[str, int | float]
+    figures: Mapping[str, int | float]
     well: bool
 
 

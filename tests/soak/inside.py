@@ -15,9 +15,12 @@ import threading
 from collections import Counter
 from collections.abc import Callable
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import django
+
+if TYPE_CHECKING:
+    from shop.models import Document, Order
 
 CLIENTS, PIECES, ROUNDS = 30, 20, 3
 MM = {"head_length": 105, "head_height": 42, "head_width": 42, "handle_length": 250, "handle_width": 33}
@@ -33,7 +36,7 @@ def fill(count: int) -> dict[str, int]:
     product = _product()
     for kind, rows in adapter.stock_to_start_with().items():
         for row in rows:
-            kind.objects.create(shop=product.shop, **row)
+            kind._default_manager.create(shop=product.shop, **row)
     customer = Customer.objects.create(shop=product.shop, name="A. Carpenter", address="1 Plane Street", country="SE")
     tin = Block.objects.create(shop=product.shop, name="wax", length=70, width=70, height=30, weight_g=120)
     for place in range(count):
@@ -54,11 +57,16 @@ def again() -> dict[str, int]:
     failed = list(Job.objects.filter(state=JobState.FAILED).order_by("pk"))
     for job in failed:
         order = Order.objects.get(pk=job.order_id)
-        if job.kind == JobKind.PLAN and order.current_plan_id is None:
+        if job.kind == JobKind.PLAN and order.current_plan is None:
             planning.request_plan(order, 1)
-        elif job.kind == JobKind.PAPERS and order.current_plan.documents.count() < len(DocumentKind.values):
+        elif job.kind == JobKind.PAPERS and len(papers_of(order)) < len(DocumentKind.values):
             planning.request_papers(order)
     return {"given up": len(failed)}
+
+
+def papers_of(order: Order) -> list[Document]:
+    """The papers of the order's plan."""
+    return list(order.current_plan.documents.all()) if order.current_plan else []
 
 
 def state() -> dict[str, int]:
@@ -71,7 +79,7 @@ def state() -> dict[str, int]:
     given_up = Job.objects.filter(state=JobState.FAILED).count()
     waiting = Job.objects.filter(state__in=[JobState.WAITING, JobState.RUNNING])
     still = set(waiting.values_list("order", flat=True))
-    papers = Counter(paper.plan_id for paper in Document.objects.all() if _is_whole(paper))
+    papers: Counter[int | None] = Counter(paper.plan_id for paper in Document.objects.all() if _is_whole(paper))
     return {
         "open": waiting.count(),
         "lost": sum(order.current_plan_id is None and order.pk not in still for order in orders),
@@ -158,8 +166,8 @@ def _piece(product: Any, number: int, **values: Any) -> Any:
     return Piece.objects.create(product=product, number=number, measured_at=when, **{**measures, **values})
 
 
-def _is_whole(paper: Any) -> bool:
-    return paper.path.is_file() and hashlib.sha256(paper.path.read_bytes()).hexdigest() == paper.sha256
+def _is_whole(paper: Document) -> bool:
+    return paper.path.is_file() and bool(hashlib.sha256(paper.path.read_bytes()).hexdigest() == paper.sha256)
 
 
 def _at_once(count: int, act: Callable[[int], list[int]]) -> list[list[int]]:

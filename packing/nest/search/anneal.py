@@ -78,7 +78,7 @@ def tables_of(problem: Problem) -> Tables:
     rects = [grown.rects * 2 if len(grown.rects) == 1 else grown.rects for grown in rows]
     shapes = bottom_left_kernel.Shapes(
         first=_ints([sum(count[:index]) for index in range(len(count))]),
-        count=_ints(count),
+        rows=_ints(count),
         rects=_ints(rects),
         size=_ints([(grown.length_um, grown.width_um) for grown in rows]),
         level=_ints([grown.level_um for grown in rows]),
@@ -211,7 +211,7 @@ class Worker:
         area, longest = 0, 0
         for item in range(n):
             first = int(tables.shapes.first[item])
-            rows = range(first, first + int(tables.shapes.count[item]))
+            rows = range(first, first + int(tables.shapes.rows[item]))
             state[LAYER, item] = rng.randrange(layers)
             state[SHAPE, item] = rng.choice(rows)
             state[CORNER, item] = rng.randrange(8)

@@ -12,6 +12,7 @@ N. Metropolis and others, "Equation of state calculations by fast computing mach
 from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from packing.jit import compiled, inlined
 from packing.nest.search.bottom_left_kernel import (
@@ -20,10 +21,18 @@ from packing.nest.search.bottom_left_kernel import (
     ROOM,
     SEQUENCE,
     SHAPE,
+    Ints,
+    Scratch,
+    Shapes,
     Threshold,
+    Whole,
     place_layer,
     scratch_for,
 )
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Words = NDArray[np.uint64]
 
 ROUNDING = 1.0 + 1e-9
 """Slack for the bound on a trial’s cost, which is summed up in another order than the cost itself: a trial that is
@@ -69,14 +78,14 @@ class Limits(NamedTuple):
     side: int
     pads: int
     between: int
-    cap: Any
-    weight: Any
+    cap: Ints
+    weight: Ints
     most_weight: int
     balance_weight: float
 
 
 @inlined
-def _next_random(rng):
+def _next_random(rng: Words) -> Any:
     """A 64-bit xorshift* step; `rng` holds one uint64."""
     x = rng[0]
     # Marsaglia, "Xorshift RNGs", Journal of Statistical Software 8 (14), 2003 (from memory), with the multiplier that
@@ -89,13 +98,13 @@ def _next_random(rng):
 
 
 @inlined
-def random_below(rng, n):
+def random_below(rng: Words, n: Whole) -> Whole:
     """A whole number from 0 to n - 1."""
     return np.int64(_next_random(rng) % np.uint64(n))
 
 
 @inlined
-def _other(rng, now, n):
+def _other(rng: Words, now: Whole, n: Whole) -> Whole:
     """Another of n, where there is one."""
     if n < 2:
         return now
@@ -103,7 +112,7 @@ def _other(rng, now, n):
 
 
 @inlined
-def _least_of(which, n, state, shapes):
+def _least_of(which: Whole, n: Whole, state: Ints, shapes: Shapes) -> tuple[Whole, Whole, Whole]:
     """What a layer needs before anything is placed: least length and width, and its height; zeros where it is empty."""
     long = np.int64(0)
     wide = np.int64(0)
@@ -118,7 +127,7 @@ def _least_of(which, n, state, shapes):
 
 
 @compiled
-def overload(n, k, state, limits):
+def overload(n: Whole, k: Whole, state: Ints, limits: Limits) -> float:
     """How far the heaviest layers are beyond `limits.most_weight` (0 = none), as a share of it, added up."""
     over = 0.0
     if limits.most_weight > 0:
@@ -132,7 +141,7 @@ def overload(n, k, state, limits):
 
 
 @compiled
-def cost_of(n, k, state, extent, limits):
+def cost_of(n: Whole, k: Whole, state: Ints, extent: Ints, limits: Limits) -> tuple[float, float, float]:
     """Interior volume, with a small weight on balanced layers and a penalty beyond the limits.
 
     Parameters
@@ -183,9 +192,9 @@ def cost_of(n, k, state, extent, limits):
 
 
 @compiled
-def _changed(rng, n, k, shapes, state, extent, touched):
+def _changed(rng: Words, n: Whole, k: Whole, shapes: Shapes, state: Ints, extent: Ints, touched: Flags) -> Whole:
     """Change a state by one random move; marks the layers to place anew and returns from where in the sequence."""
-    start = np.int64(0)
+    start: Whole = np.int64(0)
     move_kind = random_below(rng, RESIZE_ROOM)
     if move_kind < REINSERT:
         a = random_below(rng, n)
@@ -212,7 +221,7 @@ def _changed(rng, n, k, shapes, state, extent, touched):
             state[LAYER, i] = random_below(rng, k)
             touched[state[LAYER, i]] = True
         if move_kind & 1:
-            state[SHAPE, i] = _other(rng, state[SHAPE, i] - shapes.first[i], shapes.count[i]) + shapes.first[i]
+            state[SHAPE, i] = _other(rng, state[SHAPE, i] - shapes.first[i], shapes.rows[i]) + shapes.first[i]
         if move_kind & 2:
             state[CORNER, i] = _other(rng, state[CORNER, i], 8)
     elif move_kind < OTHER_LAYER:
@@ -220,7 +229,7 @@ def _changed(rng, n, k, shapes, state, extent, touched):
         i = state[SEQUENCE, start]
         touched[state[LAYER, i]] = True
         if move_kind < TURN:
-            state[SHAPE, i] = _other(rng, state[SHAPE, i] - shapes.first[i], shapes.count[i]) + shapes.first[i]
+            state[SHAPE, i] = _other(rng, state[SHAPE, i] - shapes.first[i], shapes.rows[i]) + shapes.first[i]
         if move_kind >= OTHER_CORNER:
             state[LAYER, i] = random_below(rng, k)
             touched[state[LAYER, i]] = True
@@ -246,7 +255,10 @@ def _changed(rng, n, k, shapes, state, extent, touched):
 
 
 @compiled
-def _tried(n, k, start, state, shapes, limits, most, touched, out, extent, scratch):
+def _tried(
+    n: Whole, k: Whole, start: Whole, state: Ints, shapes: Shapes, limits: Limits, most: float, touched: Flags,
+    out: Ints, extent: Ints, scratch: Scratch,
+) -> bool:  # fmt: skip
     """Place the touched layers anew; False as soon as the cost is known to be beyond `most`.
 
     A layer's height is known before it is placed, and what it needs at least; its length and width only grow as it is
@@ -254,8 +266,8 @@ def _tried(n, k, start, state, shapes, limits, most, touched, out, extent, scrat
     """
     used = 0
     height = limits.pads - limits.between
-    long = np.int64(0)
-    wide = np.int64(0)
+    long: Whole = np.int64(0)
+    wide: Whole = np.int64(0)
     sum_long = np.int64(0)
     sum_wide = np.int64(0)
     for q in range(k):
@@ -294,7 +306,10 @@ def _tried(n, k, start, state, shapes, limits, most, touched, out, extent, scrat
 
 
 @compiled
-def anneal(steps, hot, cooling, rng, minus_log_u, k, shapes, limits, kept, best, best_value):
+def anneal(
+    steps: Whole, hot: float, cooling: float, rng: Words, minus_log_u: Floats, k: Whole, shapes: Shapes,
+    limits: Limits, kept: Ints, best: Ints, best_value: Floats,
+) -> None:  # fmt: skip
     """Anneal for `steps` moves, the temperature (relative to the cost) from `hot` on, times `cooling` for each move.
 
     Parameters
@@ -321,7 +336,7 @@ def anneal(steps, hot, cooling, rng, minus_log_u, k, shapes, limits, kept, best,
     next_state, next_out, next_extent = state.copy(), out.copy(), extent.copy()
     cost = np.inf
     most = np.inf
-    start = np.int64(0)
+    start: Whole = np.int64(0)
     temperature = hot
     # Step 0 places the state as it came: its cost is what the first move is held against.
     for step in range(steps + 1):

@@ -11,32 +11,37 @@ B. S. Baker, E. G. Coffman, R. L. Rivest, "Orthogonal packings in two dimensions
 from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from packing.jit import compiled, inlined
+
+Ints = NDArray[np.int64] | NDArray[np.int32]
+Whole = int | np.signedinteger[Any]
+"""A whole number as the kernels have it: Python's own, or one of 32 or 64 bits."""
 
 
 class Shapes(NamedTuple):
     """All orientations of all items, int64, micrometres.
 
-    Per item (n,) its `first` row and the `count` of its rows; per row two grown rectangles `rects` (rows, 2, 4),
+    Per item (n,) its `first` row and how many `rows` it has; per row two grown rectangles `rects` (rows, 2, 4),
     extents `size` (rows, 2), the layer height `level` it needs, and what it needs beyond the wall, `reach` (rows, 4),
     towards low x, low y, high x and high y.
     """
 
-    first: Any
-    count: Any
-    rects: Any
-    size: Any
-    level: Any
-    reach: Any
+    first: Ints
+    rows: Ints
+    rects: Ints
+    size: Ints
+    level: Ints
+    reach: Ints
 
 
 class Scratch(NamedTuple):
     """Rectangles `placed` and as `seen` from the corner in use, (4, 2n + WIDE) int32; the `shape` to place (2, 4)."""
 
-    placed: Any
-    seen: Any
-    shape: Any
+    placed: Ints
+    seen: Ints
+    shape: Ints
 
 
 class Threshold(NamedTuple):
@@ -74,14 +79,14 @@ NO_THRESHOLD = Threshold(np.inf, 1.0, 1.0, 0.0, 0.0, 0.0, 1.0, 0.0)
 
 
 @inlined
-def scratch_for(n):
+def scratch_for(n: Whole) -> Scratch:
     """Room for placing `n` items."""
     room = 2 * n + WIDE
     return Scratch(np.empty((4, room), np.int32), np.empty((4, room), np.int32), np.empty((2, 4), np.int64))
 
 
 @compiled
-def _find(seen, m, p0, p1, w, h, limit):
+def _find(seen: Ints, m: Whole, p0: Ints, p1: Ints, w: Whole, h: Whole, limit: Whole) -> tuple[Whole, Whole]:
     """Least x, then least y, of a shape among `m` placed rectangles.
 
     Parameters
@@ -145,7 +150,7 @@ def _find(seen, m, p0, p1, w, h, limit):
 
 
 @inlined
-def _axis_from(low, high, m, cap, far, out_low, out_high):
+def _axis_from(low: Ints, high: Ints, m: Whole, cap: Whole, far: Whole, out_low: Ints, out_high: Ints) -> None:
     """Copy `m` intervals along an axis as they are seen from its near end, or from its far one at `cap`."""
     if far:
         for r in range(m):
@@ -158,7 +163,7 @@ def _axis_from(low, high, m, cap, far, out_low, out_high):
 
 
 @inlined
-def _seen_from(placed, m, cap_x, cap_y, how, out):
+def _seen_from(placed: Ints, m: Whole, cap_x: Whole, cap_y: Whole, how: Whole, out: Ints) -> None:
     """Copy `m` rectangles as they are seen from the corner that `how` names, in a frame of this length and width."""
     a = 1 if how & Y_FIRST else 0
     b = 1 - a
@@ -171,7 +176,7 @@ def _seen_from(placed, m, cap_x, cap_y, how, out):
 
 
 @inlined
-def _shape_from(rects, w, h, how, out):
+def _shape_from(rects: Ints, w: Whole, h: Whole, how: Whole, out: Ints) -> None:
     """Copy a shape's two rectangles as they are seen from that corner."""
     for r in range(2):
         x0 = rects[r, X0]
@@ -191,7 +196,9 @@ def _shape_from(rects, w, h, how, out):
 
 
 @compiled
-def _choose(m, shape, w, h, how, cap_x, cap_y, scratch):
+def _choose(
+    m: Whole, shape: Ints, w: Whole, h: Whole, how: Whole, cap_x: Whole, cap_y: Whole, scratch: Scratch
+) -> tuple[Whole, Whole]:
     """Where a shape goes among `m` placed rectangles, by its mode; see `place_layer`."""
     p = scratch.shape
     _shape_from(shape, w, h, how, p)
@@ -208,7 +215,7 @@ def _choose(m, shape, w, h, how, cap_x, cap_y, scratch):
 
 
 @inlined
-def _beyond(threshold, long, wide):
+def _beyond(threshold: Threshold, long: float, wide: float) -> bool:
     """Tell whether a layer of this length and width so far makes the whole cost too much: both can only grow."""
     t = threshold
     x = max(long, t.long)
@@ -218,7 +225,9 @@ def _beyond(threshold, long, wide):
 
 
 @compiled
-def place_layer(which, n, start, state, shapes, out, scratch, threshold):
+def place_layer(
+    which: Whole, n: Whole, start: Whole, state: Ints, shapes: Shapes, out: Ints, scratch: Scratch, threshold: Threshold
+) -> tuple[Whole, Whole, Whole]:
     """Place one layer's items in sequence.
 
     Parameters

@@ -20,13 +20,14 @@ from packing.carry import (
     service_row,
     services_on,
 )
+from packing.carry.kinds import Measure, Rounding, System
 from packing.measure import BadInput
 
 INCH = 25_400
 POUND_MG = 453_592  # 0.37 mg short of a pound
 
 PLAIN = Service(
-    "carrier", "service", dt.date(2026, 1, 1), dt.date(2026, 6, 30), divisor=Decimal(139), side_rounding="up"
+    "carrier", "service", dt.date(2026, 1, 1), dt.date(2026, 6, 30), divisor=Decimal(139), side_rounding=Rounding.UP
 )
 
 
@@ -61,14 +62,14 @@ def test_exact_pounds_stay_and_any_more_goes_up() -> None:
 
 
 def test_half_kilos_go_up_by_halves() -> None:
-    metric = replace(PLAIN, system="cm/kg", weight_step=Decimal("0.5"), divisor=None)
+    metric = replace(PLAIN, system=System.CENTIMETRES_KILOGRAMS, weight_step=Decimal("0.5"), divisor=None)
     assert bill((1, 1, 1), 2_000_000, metric).billed == 2
     assert bill((1, 1, 1), 2_000_001, metric).billed == Fraction("2.5")
 
 
 def test_sides_are_sorted_before_length_and_girth() -> None:
     answer = bill(inches(9, 12, 7), POUND_MG, PLAIN)
-    assert (answer.sides, answer.length_plus_girth) == ((12, 9, 7), 12 + 2 * (9 + 7))
+    assert [*answer.sides, answer.length_plus_girth] == [12, 9, 7, 12 + 2 * (9 + 7)]
 
 
 def test_the_greater_of_actual_and_dimensional_weight_is_billed() -> None:
@@ -78,12 +79,13 @@ def test_the_greater_of_actual_and_dimensional_weight_is_billed() -> None:
 
 def test_a_dimensional_weight_that_comes_out_whole_is_not_rounded_further() -> None:
     answer = bill(inches(139, 2, 1), POUND_MG, PLAIN)
-    assert (answer.dimensional_exact, answer.dimensional) == (2, 2)
+    assert answer.dimensional_exact == answer.dimensional == 2
 
 
 def test_without_a_divisor_there_is_no_dimensional_weight() -> None:
     answer = bill(inches(40, 40, 40), POUND_MG, replace(PLAIN, divisor=None))
-    assert (answer.dimensional, answer.billed) == (None, 1)
+    assert answer.dimensional is None
+    assert answer.billed == 1
 
 
 def test_the_least_billed_weight_of_a_row_holds() -> None:
@@ -91,7 +93,7 @@ def test_the_least_billed_weight_of_a_row_holds() -> None:
 
 
 def test_the_least_billed_weight_of_a_trigger_holds_where_it_applies() -> None:
-    row = replace(PLAIN, triggers=(Trigger("large", "longest", Decimal(96), "", Decimal(90)),))
+    row = replace(PLAIN, triggers=(Trigger("large", Measure.LONGEST, Decimal(96), "", Decimal(90)),))
     assert bill(inches(96, 2, 2), POUND_MG, row).billed == 3
     assert bill(inches("96.1", 2, 2), POUND_MG, row).billed == 90
 
@@ -113,19 +115,22 @@ def test_every_trigger_needs_more_than_its_threshold(measure: Any, above: Any, a
 
 
 def test_the_weight_trigger_looks_at_the_scale_not_at_the_rounded_weight() -> None:
-    row = replace(PLAIN, triggers=(Trigger("heavy", "weight", Decimal("50.5")),))
+    row = replace(PLAIN, triggers=(Trigger("heavy", Measure.WEIGHT, Decimal("50.5")),))
     assert bill(inches(2, 2, 2), 50 * POUND_MG + 200_000, row).flags == ()
     assert len(bill(inches(2, 2, 2), 51 * POUND_MG, row).flags) == 1
 
 
 def test_only_an_outside_that_is_not_corrugated_trips_the_packaging_trigger() -> None:
-    row = replace(PLAIN, triggers=(Trigger("handling", "packaging", Decimal(0)),))
+    row = replace(PLAIN, triggers=(Trigger("handling", Measure.PACKAGING, Decimal(0)),))
     assert bill(inches(2, 2, 2), POUND_MG, row).flags == ()
     assert "wood, not corrugated board" in str(bill(inches(2, 2, 2), POUND_MG, row, packaging="wood").flags[0].sentence)
 
 
 def test_a_trigger_takes_the_place_of_the_one_it_overrides() -> None:
-    triggers = (Trigger("less", "longest", Decimal(10)), Trigger("more", "longest", Decimal(20), overrides="less"))
+    triggers = (
+        Trigger("less", Measure.LONGEST, Decimal(10)),
+        Trigger("more", Measure.LONGEST, Decimal(20), overrides="less"),
+    )
     row = replace(PLAIN, triggers=triggers)
     assert [flag.name for flag in bill(inches(15, 2, 2), POUND_MG, row).flags] == ["less"]
     assert [flag.name for flag in bill(inches(25, 2, 2), POUND_MG, row).flags] == ["more"]
@@ -151,7 +156,7 @@ def test_growth_that_would_change_the_bill_is_pointed_out() -> None:
 
 
 def test_growth_that_would_trip_a_trigger_is_pointed_out() -> None:
-    row = replace(PLAIN, divisor=None, triggers=(Trigger("additional handling", "longest", Decimal(48)),))
+    row = replace(PLAIN, divisor=None, triggers=(Trigger("additional handling", Measure.LONGEST, Decimal(48)),))
     assert "additional handling applies" in str(bill(inches("47.9", 2, 2), POUND_MG, row).hint)
     assert bill(inches(49, 2, 2), POUND_MG, row).hint is None
 
@@ -171,7 +176,7 @@ def test_a_row_that_is_not_in_force_is_refused() -> None:
         bill(inches(2, 2, 2), POUND_MG, PLAIN, on=dt.date(2026, 7, 1))
 
 
-@pytest.mark.parametrize(("sides", "weight", "field"), [((0, 1, 1), 1, "outer"), ((1, 1, 1), 0, "gross")])
+@pytest.mark.parametrize(("sides", Measure.WEIGHT, "field"), [((0, 1, 1), 1, "outer"), ((1, 1, 1), 0, "gross")])
 def test_sizes_and_weights_must_be_greater_than_zero(sides: Any, weight: Any, field: Any) -> None:
     with pytest.raises(BadInput, match=f"{field}: must be greater than zero"):
         bill(sides, weight, PLAIN)
@@ -243,7 +248,7 @@ def test_a_surcharge_carries_the_mark_of_each_limit_and_is_as_sure_as_the_least_
         {"name": "large", "measure": "longest", "above": 10, **marked},
         {"name": "large", "measure": "second", "above": 5},
     ]
-    row = read_service(service_row(PLAIN) | {"triggers": triggers, "source": "the rule", "sureness": "primary"})
+    row = read_service(dict(service_row(PLAIN)) | {"triggers": triggers, "source": "the rule", "sureness": "primary"})
     (surcharge,) = bill_plan(bill(inches(12, 6, 2), POUND_MG, row)).surcharges
     assert surcharge.sureness == "memory"
     marks = [(reason.source, reason.as_of, reason.sureness) for reason in surcharge.reasons]
@@ -253,7 +258,7 @@ def test_a_surcharge_carries_the_mark_of_each_limit_and_is_as_sure_as_the_least_
 
 def test_a_cap_on_billed_weight_belongs_to_the_dimensional_weight_alone() -> None:
     for trigger in ({"measure": "weight", "maximum_billed": 70}, {"measure": "dimensional"}):
-        row = service_row(PLAIN) | {"triggers": [{"name": "cap", "above": 70, **trigger}]}
+        row = dict(service_row(PLAIN)) | {"triggers": [{"name": "cap", "above": 70, **trigger}]}
         with pytest.raises(BadInput, match="maximum_billed: must be given for the measure dimensional"):
             read_service(row)
 

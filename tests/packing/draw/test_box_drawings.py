@@ -27,6 +27,7 @@ from packing.materials import Joinery
 from packing.measure import BadInput
 from packing.plan import HolePlan
 from packing.units import show_length
+from tests.helpers import present
 from tests.packing.box_specs import EVERY
 from tests.packing.drawn_zoo import in_box, one_hammer_in
 from tests.packing.svg_reader import SVG, root_of, words
@@ -80,7 +81,7 @@ def test_a_groove_is_named_with_width_and_depth() -> None:
 def test_every_step_has_a_picture_that_fits_its_room(code: Any) -> None:
     plan = in_box(code)
     for index in range(len(plan.box.steps)):
-        drawing = step_drawing(plan, index, paper=(80.0, 65.0))
+        drawing = present(step_drawing(plan, index, paper=(80.0, 65.0)))
         ElementTree.fromstring(drawing.svg)
         assert 0 < drawing.width_mm <= 80
         assert 0 < drawing.height_mm <= 65
@@ -88,7 +89,7 @@ def test_every_step_has_a_picture_that_fits_its_room(code: Any) -> None:
 
 def test_what_a_step_adds_is_tinted() -> None:
     plan = in_box("ply")
-    assert [step_drawing(plan, index).svg.count("#dfe8f3") for index in range(4)] == [1, 4, 1, 1]
+    assert [present(step_drawing(plan, index)).svg.count("#dfe8f3") for index in range(4)] == [1, 4, 1, 1]
 
 
 def test_a_step_without_plates_has_no_picture() -> None:
@@ -117,7 +118,7 @@ def test_screws_and_pilot_holes_are_drawn_and_told() -> None:
     plan = replace(plan, box=replace(plan.box, hardware=(row,), pieces=(piece, *plan.box.pieces[1:])))
     drawing = piece_drawing(plan, piece.id, scale=2)
     rings = [one for one in root_of(drawing).iter(f"{SVG}circle") if one.get("stroke") == BLUE and one.get("r") == "1"]
-    assert sorted(float(ring.get("cx")) for ring in rings) == [10, 35, 60]
+    assert sorted(float(ring.attrib["cx"]) for ring in rings) == [10, 35, 60]
     said = [text for text in words(drawing) if "drill" in text]
     assert [text.split(":")[0] for text in said] == ["cross", "square"]
     assert said[0].startswith("cross: 3 × ") and said[0].endswith("drill 4 mm, 50 apart")
@@ -176,7 +177,7 @@ def test_the_closed_box_shows_every_strip_of_its_plan_from_above_and_turned_over
 def test_strips_to_cut_from_the_roll_add_up_to_the_tape_of_the_plan() -> None:
     for code in ("0201", "0203", "0300", "wrap"):
         plan = in_box(code)
-        told = next(text for text in words(tape_picture(plan)) if text.startswith("Strips to cut"))
+        told = next(text for text in words(present(tape_picture(plan))) if text.startswith("Strips to cut"))
         total = sum(int(n) * float(run) for n, run in re.findall(r"(\d+) × ([\d.]+)", told))
         assert total == pytest.approx(plan.box.closing.tape_um / 1000, abs=0.5)
 
@@ -206,7 +207,7 @@ def test_a_face_along_the_flutes_is_hatched_along_them_and_an_end_of_flutes_is_n
 def test_a_sliding_lid_shows_its_finger_pull_closed_and_at_its_step() -> None:
     plan = in_box("sliding")
     assert small_box(plan).svg.count("#d9d4c6") == 1
-    assert [step_drawing(plan, index).svg.count("#d9d4c6") for index in range(5)] == [0, 0, 0, 1, 1]
+    assert [present(step_drawing(plan, index)).svg.count("#d9d4c6") for index in range(5)] == [0, 0, 0, 1, 1]
 
 
 def test_a_grooved_piece_says_which_face_is_seen_and_the_lid_where_it_is_cut() -> None:

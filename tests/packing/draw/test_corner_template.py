@@ -43,7 +43,7 @@ def test_a_template_is_full_size_and_makes_good_what_the_printer_is_out_by(stret
     page = corner_pages(plan, paper=PAPER, stretch=stretch)[0]
     rings = [one for one in root_of(page).iter(f"{SVG}circle") if one.get("stroke") == BLUE]
     first = corner_templates(plan)[0]
-    drawn = sorted((float(ring.get("cx")), -float(ring.get("cy"))) for ring in rings)[: len(first.holes)]
+    drawn = sorted((float(ring.attrib["cx"]), -float(ring.attrib["cy"])) for ring in rings)[: len(first.holes)]
     for (x, y), (want_x, want_y) in zip(drawn, first.holes, strict=True):
         assert (x, y) == pytest.approx((want_x / 1000 * stretch, want_y / 1000 * stretch), abs=0.01)
 

@@ -23,6 +23,7 @@ from packing.draw.scale import View
 from packing.plan import PocketPlan
 from packing.plan.kinds import Part
 from packing.units import show_between, show_length
+from tests.helpers import present
 from tests.packing.drawn_zoo import planned, sample
 from tests.packing.svg_reader import texts, words
 
@@ -163,19 +164,19 @@ def test_many_thin_sheets_are_named_together() -> None:
 
 @pytest.mark.parametrize("unit", ["mm", "in"])
 def test_the_blank_carries_all_creases_and_panels(unit: Any) -> None:
-    blank = sample().box.blank
+    blank = present(sample().box.blank)
     figures = set(words(blank_drawing(sample(), unit=unit)))
     for crease in blank.creases:
         axis = 0 if crease.start_um[0] == crease.end_um[0] else 1
         assert shown(crease.start_um[axis], unit) in figures
     assert {shown(side, unit) for side in blank.size_um} <= figures
     assert {panel.name for panel in blank.panels} <= figures
-    assert {shown(blank.joint.width_um, unit), "C flutes"} <= figures
+    assert {shown(present(blank.joint).width_um, unit), "C flutes"} <= figures
 
 
 def test_the_half_slot_beside_the_joint_has_a_figure() -> None:
-    blank = sample().box.blank
-    half = min(x for x, _y in blank.outline_um if x > blank.joint.width_um)
+    blank = present(sample().box.blank)
+    half = min(x for x, _y in blank.outline_um if x > present(blank.joint).width_um)
     assert shown(half) == "38.5"
     assert "38.5" in words(blank_drawing(sample(), scale=5))
 

@@ -11,7 +11,7 @@ from packing.insert import letter_of
 from packing.materials import ShopMaterials
 from packing.measure import Order
 from packing.plan import Plan
-from packing.plan.kinds import Axis
+from packing.plan.kinds import Axis, Part
 from packing.planning import nesting_candidate, plan_of, plan_parcel, stock_carton_alternative
 from tests.bench.inserts import invented_orders
 from tests.packing.insert_zoo import AXE, HAMMER, TIN, laid, order_of

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from packing.draw import SCALES, blank_drawing, isometric, plan_view, sheet_drawing, side_section
+from tests.helpers import present
 from tests.packing.drawn_zoo import planned, sample
 from tests.packing.svg_reader import figures, words
 
@@ -41,7 +42,7 @@ def test_the_section_measures_the_inside_by_the_scale() -> None:
 
 
 def test_the_blank_measures_its_size_by_the_scale() -> None:
-    size = sample().box.blank.size_um
+    size = present(sample().box.blank).size_um
     across, up = extent(blank_drawing(sample(), scale=10, caption=False))
     assert across == pytest.approx(size[0] / 10_000, abs=0.02)
     assert up == pytest.approx(size[1] / 10_000, abs=0.02)

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from packing.draw.canvas import clean, number, text_box
+from packing.draw.canvas import Anchor, clean, number, text_box
 from packing.draw.hatch import broken, dotted, hatched
 from packing.draw.outlines import union_loops, union_outline
 from packing.draw.shapes import Rect, covered, edges, outside, span_inside, span_over, spread, without
@@ -54,8 +54,8 @@ def test_rectangles_round_a_hole_have_an_outline_inside_and_one_outside() -> Non
 @given(st.lists(st.tuples(*[st.integers(0, 12)] * 2, *[st.integers(1, 6)] * 2), min_size=1, max_size=5))
 def test_outlines_enclose_what_the_rectangles_cover(rows: Any) -> None:
     rects = [Rect(x, y, x + width, y + height) for x, y, width, height in rows]
-    covered_squares = {(x, y) for rect in rects for x in range(rect.x0, rect.x1) for y in range(rect.y0, rect.y1)}
-    assert sum(area(loop) for loop in union_loops(rects)) == len(covered_squares)
+    covered = {(x + i, y + j) for x, y, width, height in rows for i in range(width) for j in range(height)}
+    assert sum(area(loop) for loop in union_loops(rects)) == len(covered)
 
 
 def test_separate_rectangles_keep_all_their_edges() -> None:
@@ -164,6 +164,6 @@ def test_a_turned_text_takes_its_turned_box() -> None:
 
 
 def test_a_text_that_reads_upwards_and_ends_at_its_anchor_lies_below_it() -> None:
-    box = text_box(10, 20, "117.5", anchor="end", turn=-90)
+    box = text_box(10, 20, "117.5", anchor=Anchor.END, turn=-90)
     assert box.y0 == pytest.approx(20)
     assert box.y1 > 20

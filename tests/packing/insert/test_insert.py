@@ -15,6 +15,7 @@ from packing.materials import PE_FOAM, Foam
 from packing.measure import BadInput, Order
 from packing.nest import Nesting
 from packing.plan import to_json
+from packing.plan.kinds import Part, Status
 from tests.packing.insert_zoo import AXE, HAMMER, TIN, laid, order_of, with_thin_stock, zoo
 
 ZOO = zoo()
@@ -256,14 +257,14 @@ def test_a_notch_goes_to_the_middle_of_a_long_side_where_there_is_room() -> None
 
 def test_blocks_without_layers_lie_between_two_pads() -> None:
     order = order_of(TIN, layered=False)
-    nesting = Nesting("planned", (120_000, 120_000, 80_000), (), ())
+    nesting = Nesting(Status.PLANNED, (120_000, 120_000, 80_000), (), ())
     insert = make_insert(order, nesting, PE_FOAM)
     assert [(sheet.role, sheet.floor_um) for sheet in insert.sheets] == [("base", 0), ("top", 55_000)]
 
 
 def test_an_order_without_a_plan_has_no_insert() -> None:
     with pytest.raises(BadInput, match="must be planned"):
-        make_insert(order_of(TIN), Nesting("not found"), PE_FOAM)
+        make_insert(order_of(TIN), Nesting(Status.NOT_FOUND), PE_FOAM)
 
 
 def test_letters_go_on_after_z() -> None:
@@ -311,8 +312,8 @@ def test_a_head_is_held_down_by_thin_stock_in_whole_thicknesses() -> None:
     order = order_of(HAMMER, sheets=[50], **THIN)
     insert = make_insert(order, laid(order, [(0, "flat", 0)]), PE_FOAM)
     fills = {fill.part: fill for fill in insert.fills}
-    assert fills["head"].thicknesses_um == (6_000, 3_000)
-    assert fills["head"].z1_um - fills["head"].z0_um == 9_000
+    assert fills[Part.HEAD].thicknesses_um == (6_000, 3_000)
+    assert fills[Part.HEAD].z1_um - fills[Part.HEAD].z0_um == 9_000
 
 
 @pytest.mark.parametrize(("thickness", "held"), [(26, False), (25.9, True)])

@@ -134,6 +134,10 @@ def tiny_order(seed: int, *, limited: bool = False) -> Order:
             items.append(replace(items[-1], id=str(k)))
         else:
             items.append((_tool if rng.random() < 0.65 else _block)(rng, str(k)))
+
+    def side() -> int:
+        return rng.randint(3, 9) * UNIT
+
     rules = Rules(
         clearance_um=0,
         web_um=rng.choice([0, 0, 2 * UNIT]),
@@ -142,6 +146,6 @@ def tiny_order(seed: int, *, limited: bool = False) -> Order:
         layer_pad_um=rng.choice([0, UNIT]),
         top_pad_um=rng.choice([0, UNIT]),
         sheets_um=rng.choice([(UNIT,), (2 * UNIT,), (2 * UNIT, 3 * UNIT)]),
-        max_interior_um=tuple(rng.randint(3, 9) * UNIT for _ in range(3)) if limited else None,
+        max_interior_um=(side(), side(), side()) if limited else None,
     )
     return Order("tiny", tuple(items), rules)

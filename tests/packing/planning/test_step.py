@@ -46,7 +46,7 @@ def test_without_a_step_sizes_are_what_the_pieces_make_them() -> None:
 def test_no_tenth_of_a_millimetre_is_sawn() -> None:
     order = order_of(ODD, AXE, step="1 mm")
     nesting = plan_parcel(order, effort=200).nesting
-    design = candidate_for(order, nesting, style_of("ply"), Terms()).design
+    design = instance(Candidate, candidate_for(order, nesting, style_of("ply"), Terms())).design
     sizes = [side for piece in design.cut_pieces for side in piece.size_um]
     assert all(side % 1000 == 0 for side in sizes)
 

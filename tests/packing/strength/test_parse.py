@@ -37,7 +37,7 @@ def test_a_kind_without_rows_keeps_the_published_lines() -> None:
 
 
 def test_every_check_shows_the_source_of_the_line_it_went_by() -> None:
-    rows = [row | FROM for row in table_rows(Tables())]
+    rows = [dict(row) | FROM for row in table_rows(Tables())]
     load = heavy(**{name: getattr(read_tables(rows), name) for name in Tables.__slots__})
     for check in grade(C_FLUTE, load, [name for name, _ in RULES]).checks:
         assert "a handbook" in {mark.name for mark in check.marks}
@@ -51,7 +51,9 @@ def test_stacking_is_as_sure_as_the_least_sure_of_formula_range_and_lines() -> N
 
 
 def test_a_shops_own_line_can_make_stacking_less_sure() -> None:
-    rows = [row if row["kind"] != "days" else row | FROM | {"sureness": "practice"} for row in table_rows(Tables())]
+    rows = [
+        row if row["kind"] != "days" else dict(row) | FROM | {"sureness": "practice"} for row in table_rows(Tables())
+    ]
     (check,) = grade(C_FLUTE, heavy(days=read_tables(rows).days), ("stacking",)).checks
     assert check.source.sureness == "practice"
     assert check.marks[0].name == "a handbook"

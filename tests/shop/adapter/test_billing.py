@@ -30,7 +30,7 @@ def by_inch(forge: Shop) -> Any:
         service="Ground",
         valid_from="2025-08-18",
         system="in/lb",
-        divisor=139,
+        divisor=Decimal(139),
         side_rounding="up",
         as_of="2026-11-01",
     )

@@ -138,7 +138,13 @@ def test_the_settings_list_rules_in_the_order_they_are_applied_single_wall_first
 def test_the_settings_show_how_far_off_wood_may_be_and_how_it_is_cut(client: Client, owner: User, db: Any) -> None:
     shop = owner.memberships.get().shop
     WoodRow.objects.create(
-        shop=shop, name="oak", nominal="1×4", thickness_mm=19, width_mm=89, length_mm=2000, density_kg_m3=700
+        shop=shop,
+        name="oak",
+        nominal="1×4",
+        thickness_mm=Decimal(19),
+        width_mm=Decimal(89),
+        length_mm=Decimal(2000),
+        density_kg_m3=700,
     )
     client.force_login(owner)
     page = client.get(reverse("settings")).content.decode()

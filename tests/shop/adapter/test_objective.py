@@ -18,6 +18,7 @@ from shop.demo.load import load
 from shop.models import Order, OrderLine, Piece, RateRule, Shop
 from shop.services import allocation, jobs, planning
 from shop.services.shops import open_shop
+from tests.helpers import present
 
 A_DAY = dt.date(2026, 3, 7)
 HALF_METRE = (500_000, 500_000, 500_000)
@@ -66,7 +67,7 @@ def test_a_shop_that_names_no_carrier_chooses_the_least_volume(line: OrderLine, 
 
 
 def test_the_plan_says_which_rule_it_was_chosen_by_and_the_bill(priced: Any) -> None:
-    chosen = adapter.plan_of(planning.plan_now(priced, 0.2)).chosen
+    chosen = present(adapter.plan_of(planning.plan_now(priced, 0.2)).chosen)
     assert (chosen.objective, chosen.carrier) == (adapter.kinds.Objective.PRICE, "Ox cart")
     assert (chosen.service, chosen.as_of, chosen.weight_unit) == ("market day", dt.date(2020, 1, 1), "kg")
     assert chosen.over == ()
@@ -75,11 +76,11 @@ def test_the_plan_says_which_rule_it_was_chosen_by_and_the_bill(priced: Any) -> 
 def test_the_recorded_bill_is_the_one_that_the_order_page_shows(priced: Any, rule: Any) -> None:
     plan = planning.plan_now(priced, 0.2)
     (shown,) = adapter.bills(adapter.plan_of(plan), [rule], A_DAY)
-    assert adapter.plan_of(plan).chosen.billed == shown.bill.billed
+    assert present(adapter.plan_of(plan).chosen).billed == present(shown.bill).billed
 
 
 def test_a_bill_is_the_billed_weight_exactly(priced: Any) -> None:
-    billing = billing_by(service_in(adapter.stock_of(priced.shop)))
+    billing = billing_by(present(service_in(adapter.stock_of(priced.shop))))
     assert billing(HALF_METRE, 1_000_000, "corrugated").amount == Fraction(25)
 
 
@@ -149,11 +150,11 @@ def test_every_rule_that_a_shop_opens_with_can_price_its_boxes(db: Any) -> None:
     shop = open_shop("New forge")
     for row in RateRule.objects.filter(shop=shop):
         shop.priced_by = row
-        priced = read_service(pricing_row(shop))
+        priced = read_service(present(pricing_row(shop)))
         assert bill(HALF_METRE, 1_000_000, priced).billed > 0
 
 
 def test_the_invented_forge_chooses_by_the_row_in_force(db: Any) -> None:
-    rule = load().priced_by
+    rule = present(load().priced_by)
     assert (rule.carrier, rule.service) == ("UPS", "Ground, United States")
     assert rule.valid_to is None

@@ -5,9 +5,11 @@ from typing import Any
 
 import pytest
 
+from packing.plan import Plan
 from shop import adapter
 from shop.models import Block, BoxPlan, Carton, Order, OrderLine, Piece, Product, Shop
 from shop.services import allocation
+from tests.helpers import instance
 from tests.shop.conftest import make_piece, make_product
 
 
@@ -17,11 +19,16 @@ def allocated(line: OrderLine, piece: Piece) -> Any:
     return line.order
 
 
+def items_of(file: adapter.OrderFile) -> list[dict[str, Any]]:
+    """The items as they are written."""
+    return instance(list, file.content["items"])
+
+
 def plan_of(order: Any) -> Any:
     """The order's file, and its plan after a second of search."""
     file = adapter.order_file(order)
     terms = adapter.terms_for(order, file.stock)
-    return file, adapter.plan_content(adapter.plan_with_offers(file, terms, seconds=1).answer)
+    return file, adapter.plan_content(instance(Plan, adapter.plan_with_offers(file, terms, seconds=1).answer))
 
 
 def test_an_order_goes_out_with_its_pieces_measures_and_the_shops_rules(allocated: Any) -> None:
@@ -64,23 +71,23 @@ def test_an_order_goes_out_with_its_pieces_measures_and_the_shops_rules(allocate
 @pytest.mark.parametrize(("stored", "written"), [("104.775", 104.8), ("104.8", 104.8), ("104.8000001", 104.9)])
 def test_lengths_are_rounded_up_to_a_tenth_of_a_millimetre(allocated: Any, stored: Any, written: Any) -> None:
     Piece.objects.update(head_length=Decimal(stored))
-    assert adapter.order_file(allocated).content["items"][0]["head_length"] == written
+    assert items_of(adapter.order_file(allocated))[0]["head_length"] == written
 
 
 def test_weights_are_written_to_the_milligram_half_even(allocated: Any) -> None:
     Piece.objects.update(weight_g=Decimal("1360.7775"))
-    assert adapter.order_file(allocated).content["items"][0]["weight_g"] == 1360.778
+    assert items_of(adapter.order_file(allocated))[0]["weight_g"] == 1360.778
 
 
 def test_an_eye_that_was_not_measured_is_in_the_middle_of_the_head(allocated: Any) -> None:
     Piece.objects.update(eye_offset=None)
-    assert adapter.order_file(allocated).content["items"][0]["eye_offset"] == 52.5
+    assert items_of(adapter.order_file(allocated))[0]["eye_offset"] == 52.5
 
 
 def test_a_marked_cheek_goes_out_and_an_unmarked_one_does_not(allocated: Any) -> None:
-    assert "mark" not in adapter.order_file(allocated).content["items"][0]
+    assert "mark" not in items_of(adapter.order_file(allocated))[0]
     Piece.objects.update(mark="face_left")
-    assert adapter.order_file(allocated).content["items"][0]["mark"] == "face_left"
+    assert items_of(adapter.order_file(allocated))[0]["mark"] == "face_left"
 
 
 @pytest.mark.parametrize(
@@ -114,7 +121,7 @@ def test_a_rule_that_the_shop_switches_on_goes_out_and_one_that_is_off_does_not(
 
 def test_the_measured_head_weight_comes_before_the_products_nominal_one(allocated: Any) -> None:
     Piece.objects.update(head_weight_g=Decimal("1180"))
-    assert adapter.order_file(allocated).content["rules"]["web"] == 40
+    assert instance(dict, adapter.order_file(allocated).content["rules"])["web"] == 40
 
 
 def test_rules_that_someone_broke_in_the_database_are_refused_by_name(allocated: Any) -> None:
@@ -134,9 +141,9 @@ def test_a_mallet_with_a_steel_head_is_judged_as_a_hammer(series: Any) -> None:
 def test_blocks_ride_along_each_under_its_own_name(allocated: Any, wax: Block) -> None:
     OrderLine.objects.create(order=allocated, block=wax, quantity=2)
     file = adapter.order_file(allocated)
-    assert [item["id"] for item in file.content["items"]] == ["CH125-007", "wax", "wax 2"]
+    assert [item["id"] for item in items_of(file)] == ["CH125-007", "wax", "wax 2"]
     assert file.item_sources["wax 2"].pk == wax.pk
-    assert file.content["items"][1]["upright"] is True
+    assert items_of(file)[1]["upright"] is True
 
 
 def test_the_file_remembers_which_row_each_item_was(allocated: Any, piece: Piece) -> None:

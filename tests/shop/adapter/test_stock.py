@@ -15,6 +15,7 @@ from shop.models import AllowanceRow, BoardRow, BoxPlan, FastenerRow, Order, Ord
 from shop.services import allocation, jobs, planning
 from shop.services.shops import open_shop
 from shop.worker import tasks
+from tests.helpers import present
 
 WEAK = {"burst_psi": 0, "facings_lb": 0, "ect_lb_in": 1}
 
@@ -46,7 +47,7 @@ def test_a_shop_without_rows_reckons_with_the_usual_stock(forge: Shop) -> None:
 
 def test_the_rows_of_another_shop_are_not_ours(stocked: Shop, other_forge: Any) -> None:
     BoardRow.objects.create(
-        shop=other_forge, name="theirs", flute="B", grade="?", caliper_mm="3", grammage_g_m2=Decimal(400)
+        shop=other_forge, name="theirs", flute="B", grade="?", caliper_mm=Decimal(3), grammage_g_m2=Decimal(400)
     )
     assert "theirs" not in boards_of(stocked)
     assert list(boards_of(other_forge)) == ["theirs"]
@@ -77,7 +78,8 @@ def test_a_cost_is_whole_once_every_price_is_known(ready: Order) -> None:
     for offer in BoxPlan.objects.get().choices:
         box = adapter.plan_of(offer).box
         if box.family is not adapter.kinds.ContainerKind.CARTON:
-            assert (box.cost.missing, box.cost.currency) == ((), "EUR")
+            cost = present(box.cost)
+            assert (cost.missing, cost.currency) == ((), "EUR")
 
 
 def test_a_box_of_wood_takes_the_place_of_boards_too_weak_in_every_grade_and_says_why(ready: Order) -> None:
@@ -116,7 +118,7 @@ def test_a_kind_of_which_nothing_is_in_stock_is_said_by_name(ready: Order, kind:
     ],
 )
 def test_a_bad_board_is_refused_in_a_sentence(stocked: Shop, changes: Any, sentence: Any) -> None:
-    board = BoardRow.objects.first()
+    board = present(BoardRow.objects.first())
     for name, value in changes.items():
         setattr(board, name, Decimal(value) if name != "cut_by" else value)
     with pytest.raises(ValidationError, match=sentence):
@@ -124,7 +126,7 @@ def test_a_bad_board_is_refused_in_a_sentence(stocked: Shop, changes: Any, sente
 
 
 def test_wood_sold_by_the_board_foot_has_a_nominal_size(stocked: Shop) -> None:
-    panel = WoodRow.objects.filter(processed=True).first()
+    panel = present(WoodRow.objects.filter(processed=True).first())
     panel.per = "board foot"
     with pytest.raises(ValidationError, match="Board feet go by nominal size"):
         panel.full_clean()

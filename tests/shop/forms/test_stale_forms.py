@@ -8,6 +8,7 @@ from django.test import Client
 from django.urls import reverse
 
 from shop.models import Customer, Piece, Shop, User
+from tests.helpers import matched
 from tests.shop.conftest import _member
 
 pytestmark = pytest.mark.both_databases
@@ -47,7 +48,7 @@ def test_a_stale_customer_is_told_of_and_keeps_what_is_now(owner: User, anna: An
     answer = sent(mine, address, {**opened, "email": "a@example.org"})
     assert "Telephone has been changed meanwhile by anna: it was “–” and is “0123”." in answer
     assert Customer.objects.get().email == ""
-    again = {**opened, "seen": re.search(r'name="seen" value="([^"]+)"', answer)[1], "email": "a@example.org"}
+    again = {**opened, "seen": matched(r'name="seen" value="([^"]+)"', answer)[1], "email": "a@example.org"}
     assert 'value="0123"' in answer
     sent(mine, address, {**again, "phone": "0123"})
     now = Customer.objects.get()

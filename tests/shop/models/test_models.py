@@ -1,6 +1,7 @@
 """The rows keep their rules whoever writes them."""
 
 import datetime as dt
+from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
 
@@ -167,7 +168,7 @@ def test_a_box_plan_read_back_is_never_saved_again(plan: Any) -> None:
 
 @pytest.mark.parametrize("change", ["update", "bulk_update", "delete"])
 def test_box_plans_are_never_changed_in_bulk(plan: Any, change: Any) -> None:
-    actions = {
+    actions: dict[str, Callable[[], object]] = {
         "update": lambda: BoxPlan.objects.update(content={}),
         "bulk_update": lambda: BoxPlan.objects.bulk_update([plan], ["content"]),
         "delete": lambda: BoxPlan.objects.all().delete(),

@@ -13,15 +13,17 @@ from msgspec import structs
 from msgspec.structs import replace
 
 from packing import boxes
-from packing.boxes import all_styles, make_box, style_of
+from packing.boxes import all_styles, style_of
 from packing.draw import blank_drawing
 from packing.measure import read_order
-from packing.plan import dumps, plan_from_json
-from packing.planning import Terms, candidate_for, candidate_plan, plan_parcel
+from packing.plan import Plan, dumps, plan_from_json
+from packing.planning import Candidate, Terms, candidate_for, candidate_plan, plan_parcel
 from shop.papers import Units, print_paper
 from shop.papers.box_plan import box_plan
+from shop.papers.context import PaperContext
 from shop.papers.render import render_html
-from tests.packing.box_specs import box_spec
+from tests.helpers import instance
+from tests.packing.box_specs import box_spec, designed
 from tests.packing.svg_reader import words
 from tests.shop.papers.test_papers import CONTEXT, words_of
 
@@ -45,11 +47,17 @@ ORDER = {
 CODES = [style.code for style in all_styles()]
 
 
+def content_of(plan: Plan, context: PaperContext = CONTEXT) -> dict[str, Any]:
+    """The values that the template shows."""
+    return box_plan(plan, context)
+
+
 @functools.cache
 def made_in(code: Any) -> Any:
     order = read_order(ORDER)
     nesting = plan_parcel(order, effort=100).nesting
-    return dumps(candidate_plan(order, candidate_for(order, nesting, style_of(code), Terms()), Terms()))
+    made = instance(Candidate, candidate_for(order, nesting, style_of(code), Terms()))
+    return dumps(candidate_plan(order, made, Terms()))
 
 
 def plan_in(code: Any) -> Any:
@@ -95,10 +103,10 @@ def test_no_sheet_of_any_style_runs_over_onto_an_empty_one(code: Any, context: A
 @pytest.mark.parametrize("units", [Units("mm", "g"), Units("in", "lb")])
 @pytest.mark.parametrize("inside", [(490_750, 191_350, 124_050), (333_330, 214_750, 98_150)])
 def test_panels_are_listed_with_the_figures_of_their_drawing(inside: Any, units: Any) -> None:
-    planned_box = boxes.box_plan(make_box("0201", box_spec(inside)))
+    planned_box = boxes.box_plan(designed("0201", box_spec(inside)))
     plan = structs.replace(plan_in("0201"), box=planned_box)
     drawn = set(words(blank_drawing(plan, unit=units.length, scale=3)))
-    listed = box_plan(plan, dataclasses.replace(CONTEXT, bench=units))["panels"]
+    listed = content_of(plan, dataclasses.replace(CONTEXT, bench=units))["panels"]
     for row in listed:
         assert {plain(row["across"]), plain(row["along"])} - {""} <= drawn
 
@@ -130,7 +138,7 @@ def test_a_bare_wooden_box_speaks_of_no_tape_and_no_hot_wire(code: Any) -> None:
 
 def test_sections_and_the_run_of_the_lid_are_drawn_for_wood_alone(in_wood: Any) -> None:
     assert {"Sections", "Section of the sliding lid"} <= {
-        page["title"] for page in box_plan(in_wood, CONTEXT)["section_pages"]
+        page["title"] for page in content_of(in_wood)["section_pages"]
     }
     assert box_plan(plan_in("0201"), CONTEXT)["section_pages"] == []
 
@@ -144,7 +152,7 @@ def test_the_notes_of_another_carton_do_not_stand_under_the_blank() -> None:
 
 
 def test_a_bought_carton_has_no_blank_to_cut() -> None:
-    shown = box_plan(plan_in("carton"), CONTEXT)
+    shown = content_of(plan_in("carton"))
     assert shown["blank"] is None
     assert all(piece["id"] != "X1" for page in shown["piece_pages"] for piece in page["pieces"])
 
@@ -152,7 +160,7 @@ def test_a_bought_carton_has_no_blank_to_cut() -> None:
 @pytest.mark.parametrize("code", ["0201", "0203", "0300", "wrap", "ply cased", "carton", "sliding"])
 def test_the_tape_of_a_style_is_pictured_after_its_steps(code: Any) -> None:
     plan = plan_in(code)
-    pages = box_plan(plan, CONTEXT)["step_pages"]
+    pages = content_of(plan)["step_pages"]
     last = pages[-1]["steps"][-1]
     assert last["number"] == len(plan.box.steps) + 1
     assert "Strips to cut" in last["drawing"].svg

@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from django.core.management import call_command
 from django.db import models
+from django.http import FileResponse
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
@@ -17,6 +18,7 @@ from shop.models import BoxPlan, Customer, Document, Offer, Order, OrderLine, Pa
 from shop.papers.clean_up import PutAway, clean_up
 from shop.papers.storage import make_again, render_all
 from shop.services import allocation, jobs, planning
+from tests.helpers import instance, present
 
 pytestmark = pytest.mark.both_databases
 
@@ -74,7 +76,7 @@ def test_what_an_open_order_goes_by_stays_however_old(ready: Order) -> None:
     assert clean_up() == PutAway(0, 0)
     Order.objects.update(state="sent")
     assert clean_up() == PutAway(1, 0)
-    assert Document.objects.first().path.is_file()
+    assert present(Document.objects.first()).path.is_file()
 
 
 def test_papers_of_an_older_plan_are_put_away_and_made_again_byte_for_byte(
@@ -88,8 +90,8 @@ def test_papers_of_an_older_plan_are_put_away_and_made_again_byte_for_byte(
     assert not any(paper.path.exists() for paper in papers)
     client.force_login(owner)
     for paper in papers:
-        answer = client.get(reverse("paper", args=[paper.pk]))
-        assert b"".join(answer.streaming_content) == before[paper.pk]
+        answer = instance(FileResponse, client.get(reverse("paper", args=[paper.pk])))
+        assert answer.getvalue() == before[paper.pk]
         assert hashlib.sha256(paper.path.read_bytes()).hexdigest() == paper.sha256
 
 

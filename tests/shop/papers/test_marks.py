@@ -8,9 +8,8 @@ from msgspec.structs import replace
 from packing.plan import ChoicePlan, FactPlan, Message
 from packing.plan.kinds import FactKind, Objective
 from shop.marks import HOW_SURE, Mark, least_sure_first
-from shop.papers.box_plan import box_plan
-from tests.shop.papers.test_box_plan import plan_in
-from tests.shop.papers.test_papers import CONTEXT, words_of
+from tests.shop.papers.test_box_plan import content_of, plan_in
+from tests.shop.papers.test_papers import words_of
 
 SAMPLE = "Fold a sample of the board in hand first."
 
@@ -49,7 +48,7 @@ def test_every_rule_of_a_box_stands_on_its_paper_with_source_and_sureness(code: 
 def test_the_least_sure_comes_first() -> None:
     plan = plan_in("0201")
     facts = tuple(FactPlan(Message(f"Rule {level}."), f"a page on {level}", level, "2019") for level in HOW_SURE)
-    shown = box_plan(replace(plan, box=replace(plan.box, facts=facts, board=None)), CONTEXT)["marks"]
+    shown = content_of(replace(plan, box=replace(plan.box, facts=facts, board=None)))["marks"]
     assert [mark.sureness for mark in shown] == ["practice", "memory", "secondary", "primary"]
 
 

@@ -14,6 +14,8 @@ from typing import Any
 from axe_core_python.base import AXE_SCRIPT
 from django.contrib.staticfiles import finders
 
+from tests.helpers import present
+
 NAMES = ("chromium", "chromium-browser", "google-chrome")
 CHROMIUM = next((path for path in map(shutil.which, NAMES) if path), None)
 
@@ -92,6 +94,6 @@ def _seen(page: str, folder: Path, widths: tuple[int, ...]) -> list[Any]:
 def _whole(page: str, *scripts: str) -> str:
     """The page with our style sheet and the scripts inside it, so that nothing is fetched."""
     page = re.sub(r"<script[^>]*></script>|<link[^>]*>", "", page)
-    style = Path(finders.find("shop/stowright.css")).read_text(encoding="utf-8")
+    style = Path(present(finders.find("shop/stowright.css"))).read_text(encoding="utf-8")
     inside = f"<style>{style}</style>" + "".join(f"<script>{script}</script>" for script in scripts)
     return page.replace("</head>", f"{inside}</head>")

@@ -1,5 +1,6 @@
 """An order's page shows beside each value that decides where it was read, of which year, how sure; least sure first."""
 
+import datetime as dt
 from typing import Any
 
 import pytest
@@ -65,7 +66,7 @@ def test_the_reasons_of_a_surcharge_come_the_least_sure_first() -> None:
 
 def test_the_rules_of_the_box_stand_on_the_order_with_source_and_sureness(at_the_bench: Client, planned: Any) -> None:
     box = section(page_of(at_the_bench), "box")
-    facts = PlanPresenter(planned.current_plan, Wording(Units()), None).plan.box.facts
+    facts = PlanPresenter(planned.current_plan, Wording(Units()), dt.date(2026, 1, 1)).plan.box.facts
     assert facts
     for fact in facts:
         assert fact.source.partition(";")[0].replace("'", "&#x27;") in box
@@ -96,7 +97,7 @@ def test_a_box_chosen_by_its_bill_says_how_good_it_is_in_that_and_not_in_volume(
 def test_a_box_chosen_for_its_size_says_how_near_the_smallest_it_is(
     planned: Any, proven: Any, gap: Any, said: Any
 ) -> None:
-    shown = PlanPresenter(planned.current_plan, Wording(Units()), None)
+    shown = PlanPresenter(planned.current_plan, Wording(Units()), dt.date(2026, 1, 1))
     changed = replace(shown.plan, proven=proven, gap=gap)
     shown.__dict__["plan"] = changed
     assert shown.aim.what == "smallest interior"

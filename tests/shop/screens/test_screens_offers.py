@@ -11,6 +11,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
+from packing.plan.bill import ChoicePlan
 from shop import adapter
 from shop.formatting import Units, Wording
 from shop.models import BoxPlan, Customer, Document, Job, Offer, Order, Parcel, Piece, RateRule, Shop, User
@@ -19,6 +20,7 @@ from shop.presenters.offers import offered_boxes
 from shop.services import dispatch, jobs, planning
 from shop.services.errors import CannotPlan
 from shop.worker import tasks
+from tests.helpers import present
 from tests.shop.screens.browser import CHROMIUM, look_at
 
 
@@ -65,11 +67,19 @@ def section_of(page: Any) -> Any:
     return page.partition('id="offers"')[2].partition('id="weights"')[0]
 
 
+def plan_now_of(order: Order) -> BoxPlan:
+    """The order's plan, which it has."""
+    return present(order.current_plan)
+
+
+def chosen(offer: Any) -> ChoicePlan:
+    """By what an offer was chosen."""
+    return present(adapter.plan_of(offer).chosen)
+
+
 def wooden(order: Any) -> Any:
     """The place of the wooden box among the offers."""
-    return next(
-        i for i, offer in enumerate(order.current_plan.choices) if WOODEN in adapter.plan_of(offer).chosen.purposes
-    )
+    return next(i for i, offer in enumerate(order.current_plan.choices) if WOODEN in chosen(offer).purposes)
 
 
 def take(client: Any, order: Any, index: Any, plan: Any = None) -> Any:
@@ -78,7 +88,7 @@ def take(client: Any, order: Any, index: Any, plan: Any = None) -> Any:
 
 
 def test_up_to_four_boxes_are_offered_each_best_at_something_else(offered: Any) -> None:
-    purposes = [one for offer in offered.current_plan.choices for one in adapter.plan_of(offer).chosen.purposes]
+    purposes = [one for offer in offered.current_plan.choices for one in chosen(offer).purposes]
     assert len(purposes) == len(set(purposes))
     assert {"cheapest to send", "wooden"} <= set(purposes) <= set(adapter.kinds.Purpose)
     assert 2 <= len(offered.current_plan.choices) <= 4
@@ -102,7 +112,7 @@ def test_each_box_is_shown_with_picture_sizes_weights_material_and_work(at_the_b
     for offer in choices:
         plan = adapter.plan_of(offer)
         assert f"{plan.box.outer_um[0] / 1000:g}" in section
-        assert f"{plan.chosen.billed} {plan.chosen.weight_unit}" in section
+        assert f"{chosen(offer).billed} {chosen(offer).weight_unit}" in section
         assert plan.box.parts[0].material in section
 
 
@@ -156,7 +166,7 @@ def test_the_wood_of_a_box_that_goes_abroad_is_judged(at_the_bench: Client, offe
     Customer.objects.update(country="NO")
     planning.plan_now(Order.objects.get(), 0.2)
     order = Order.objects.get()
-    treatment = adapter.plan_of(order.current_plan.choices[wooden(order)]).box.treatment
+    treatment = present(adapter.plan_of(plan_now_of(order).choices[wooden(order)]).box.treatment)
     assert treatment.verdict in (adapter.kinds.TreatmentVerdict.EXEMPT, adapter.kinds.TreatmentVerdict.MARK_NEEDED)
     assert str(treatment.sentence).partition(":")[0] in section_of(page_of(at_the_bench))
 
@@ -165,7 +175,7 @@ def test_what_is_asked_of_the_wood_stays_with_the_box_once_it_is_taken(at_the_be
     Customer.objects.update(country="NO")
     planning.plan_now(Order.objects.get(), 0.2)
     order = Order.objects.get()
-    planning.take_offer(order, order.current_plan, wooden(order))
+    planning.take_offer(order, plan_now_of(order), wooden(order))
     page = page_of(at_the_bench)
     box, packing = page.partition('id="box"')[2].partition('id="offers"')[0], page.partition('id="sending"')[2]
     assert "ISPM 15" in box
@@ -216,7 +226,7 @@ def test_offers_do_not_exist_for_a_stranger(log_in: Any, offered: Any) -> None:
 def test_a_box_taken_becomes_the_orders_plan_and_its_papers_are_asked_for(log_in: Any, offered: Any) -> None:
     first, index = offered.current_plan, wooden(offered)
     page = take(log_in("packer"), offered, index)
-    plan = Order.objects.get().current_plan
+    plan = plan_now_of(Order.objects.get())
     assert plan.content == first.choices[index].content
     assert (plan.chosen_from, plan.input_hash) == (first, first.input_hash)
     assert Parcel.objects.filter(plan=plan).count() == 1
@@ -230,7 +240,7 @@ def test_after_one_is_taken_the_others_are_still_offered(at_the_bench: Client, o
     again = Order.objects.get()
     page = take(at_the_bench, again, 0)
     assert page.count("this order’s plan") == 1
-    assert Order.objects.get().current_plan.chosen_from == first
+    assert plan_now_of(Order.objects.get()).chosen_from == first
     assert BoxPlan.objects.count() == 3
 
 
@@ -240,7 +250,7 @@ def test_from_a_box_taken_there_is_a_way_back_to_the_one_planned_first(at_the_be
     assert "Go back to the box" in take(at_the_bench, offered, wooden(offered))
     data = {"plan": Order.objects.get().current_plan_id}
     page = at_the_bench.post(reverse("take-first", args=[17]), data, follow=True).content.decode()
-    assert Order.objects.get().current_plan.content == first.content
+    assert plan_now_of(Order.objects.get()).content == first.content
     assert "Chosen for the least billed weight" in page
 
 
@@ -248,7 +258,7 @@ def test_planning_again_says_first_that_it_drops_the_box_taken_and_its_papers(
     at_the_bench: Client, offered: Any
 ) -> None:
     take(at_the_bench, offered, wooden(offered))
-    plan = Order.objects.get().current_plan
+    plan = plan_now_of(Order.objects.get())
     Document.objects.create(plan=plan, kind="box", page_size="A4", sha256="5" * 64, made_from_hash="6" * 64, pages=2)
     page = page_of(at_the_bench)
     assert "The box taken by hand (" in page
@@ -361,9 +371,9 @@ def test_a_shop_without_a_carrier_is_offered_boxes_without_bills_and_no_claim_of
     at_the_bench: Client, ready: Order
 ) -> None:
     planning.plan_now(ready, 0.2)
-    choices = Order.objects.get().current_plan.choices
+    choices = plan_now_of(Order.objects.get()).choices
     assert choices
-    assert all(adapter.plan_of(offer).chosen.billed is None for offer in choices)
+    assert all(chosen(offer).billed is None for offer in choices)
     section = section_of(page_of(at_the_bench))
     assert "Among the lightest" in section
     assert "heapest to send" not in section
@@ -379,7 +389,7 @@ def test_a_box_that_was_taken_by_no_hand_is_not_said_to_be(at_the_bench: Client,
 
 def test_what_has_no_price_is_named_with_a_link_to_where_it_is_written(log_in: Any, offered: Any) -> None:
     section = section_of(page_of(log_in("owner")))
-    board = adapter.plan_of(offered.current_plan.choices[0]).box.board.name
+    board = present(adapter.plan_of(offered.current_plan.choices[0]).box.board).name
     assert f"The price of {board} is not known." in section
     assert "boardrow/?q=" in section
     assert f'href="{reverse("settings")}#id_hour_price"' in section

@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from shop.models import MEASURES, Order, OrderLine, Pattern, Piece, Product, Reading, User
 from shop.services import allocation
+from tests.helpers import matched
 from tests.shop.conftest import HAMMER_MM, make_piece, make_product
 
 TYPED = {
@@ -205,7 +206,7 @@ def test_the_keyboard_has_what_the_unit_needs(
     packer.length_unit = unit
     packer.save()
     page = bench.get(reverse("new-piece")).content.decode()
-    field = re.search(r'<input[^>]*name="head_length"[^>]*>', page).group()
+    field = matched(r'<input[^>]*name="head_length"[^>]*>', page).group()
     assert f'inputmode="{mode}"' in field
 
 

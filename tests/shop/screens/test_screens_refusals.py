@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 from django import forms
 from django.contrib.messages import get_messages
+from django.http import HttpResponse
 from django.test import Client
 from django.urls import ResolverMatch, reverse
 
@@ -23,7 +24,7 @@ class Asked(forms.Form):
 
 def refuse(problem: Any) -> Any:
     @tells_refusals("box")
-    def view(request: Any) -> None:
+    def view(request: Any) -> HttpResponse:
         raise problem
 
     return view

@@ -12,6 +12,7 @@ from shop import adapter
 from shop.adapter.stock import joinery_of
 from shop.forms import BandFormSet, SettingsForm, units_in
 from shop.models import Membership, RateRule, Shop, User, inch_plan_rules
+from tests.helpers import present
 
 
 @pytest.fixture
@@ -224,7 +225,7 @@ def test_the_carrier_that_boxes_are_chosen_by_is_named(
 def test_a_rule_of_another_shop_or_of_another_time_is_not_offered(
     at_the_bench: Client, forge: Shop, other_forge: Any, typed: Any, carriers: Any
 ) -> None:
-    over = RateRule.objects.filter(shop=forge, valid_to__isnull=False).first()
+    over = present(RateRule.objects.filter(shop=forge, valid_to__isnull=False).first())
     for pk in (in_force(other_forge).pk, over.pk):
         answer = store(at_the_bench, typed, priced_by=pk)
         assert answer.status_code == 400

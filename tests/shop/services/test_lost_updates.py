@@ -244,7 +244,8 @@ threads_on_servers = pytest.mark.skipif(
 
 def at_once(count: Any, act: Any) -> Any:
     """Do an act in so many threads that start together; return what each returned or raised."""
-    start, results = threading.Barrier(count), [None] * count
+    start = threading.Barrier(count)
+    results: list[Any] = [None] * count
 
     def run(place: Any) -> None:
         start.wait()

@@ -23,6 +23,8 @@ from shop.models import (
 )
 from shop.presenters.order_status import order_statuses
 from shop.services import allocation, dispatch, jobs, orders, outdated, pieces, planning
+from shop.services.errors import CannotDispatch, CannotPlan
+from tests.helpers import present
 from tests.shop.conftest import make_piece
 
 pytestmark = pytest.mark.both_databases
@@ -167,9 +169,9 @@ def test_what_changes_while_a_box_is_closed_is_seen_once_it_is_open_again(planne
 def test_papers_and_packing_ask_for_themselves_whatever_the_row_says(planned: Any) -> None:
     Piece.objects.update(weight_g=Decimal(1400))
     assert not judged().plan_outdated
-    with pytest.raises(planning.CannotPlan, match="has changed since its box was planned"):
+    with pytest.raises(CannotPlan, match="has changed since its box was planned"):
         planning.current_plan(Order.objects.get())
-    with pytest.raises(dispatch.CannotDispatch, match="plan it again"):
+    with pytest.raises(CannotDispatch, match="plan it again"):
         dispatch.pack(Order.objects.get())
 
 

@@ -15,6 +15,7 @@ from shop.models import AuditEntry, BoxPlan, Job, Order, OrderLine, Parcel, Piec
 from shop.services import allocation, audit, jobs, planning, turns
 from shop.services.errors import JobCancelled
 from shop.worker import tasks
+from tests.helpers import present
 from tests.shop.api.test_api import assert_error, client_of
 from tests.shop.conftest import make_piece
 
@@ -149,7 +150,7 @@ def test_a_running_job_notices_that_it_is_cancelled_within_seconds(
 
 def test_what_a_cancelled_job_found_is_not_stored(ready: Order, monkeypatch: pytest.MonkeyPatch) -> None:
     job = planning.request_plan(ready, 1)
-    search = tasks.planning.plan_now
+    search = planning.plan_now
 
     def cancelled_meanwhile(*args: Any, **options: Any) -> Any:
         jobs.cancel(Job.objects.get(pk=job.pk))
@@ -188,15 +189,15 @@ def test_a_dead_workers_job_is_taken_back_in_one_lease_though_the_clock_was_set_
     jobs.recover()
     lease = timedelta(seconds=settings.JOB_LEASE_SECONDS)
     job.refresh_from_db()
-    assert job.state == "running" and job.lease_until <= timezone.now() + lease
-    Job.objects.filter(pk=job.pk).update(lease_until=job.lease_until - lease - timedelta(seconds=1))
+    assert job.state == "running" and present(job.lease_until) <= timezone.now() + lease
+    Job.objects.filter(pk=job.pk).update(lease_until=present(job.lease_until) - lease - timedelta(seconds=1))
     jobs.recover()
     assert Job.objects.get().state == "waiting"
 
 
 def test_a_living_worker_keeps_its_job_though_the_clock_was_set_back_an_hour(order: Order) -> None:
     job = Job.objects.create(order=order, kind="plan")
-    claimed = jobs.claim(job.pk, "anna")
+    claimed = present(jobs.claim(job.pk, "anna"))
     Job.objects.filter(pk=job.pk).update(lease_until=timezone.now() + timedelta(hours=1))
     jobs.recover()
     assert jobs.renew(claimed) and jobs.finish(claimed)

@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from tests.helpers import matched
 from tests.shop.servers import ROOT, House, free_port, postgres, postgres_program, redis_server, wait_until
 
 PYTHON = ROOT / ".venv" / "release" / "bin" / "python"
@@ -77,7 +78,7 @@ def test_a_release_plans_the_demonstration_and_what_is_asked_for_in_the_web(hous
     wait_until(lambda: "Stowright is at" in house.log(server), "the demo is planned and served", server, patience_s=300)
     assert list(out.glob("order-*-plan.json")) and list(out.glob("*.pdf"))
     assert "could not" not in house.log(server)
-    visitor = log_in(house, re.search(r"Stowright is at (\S+)", house.log(server))[1])
+    visitor = log_in(house, matched(r"Stowright is at (\S+)", house.log(server))[1])
     number = house.run(
         "from shop.models import Order; print(Order.objects.filter(current_plan=None, lines__allocations__isnull=False)"
         ".order_by('number').values_list('number', flat=True)[0])"

@@ -1,7 +1,6 @@
 """The serve command as a real process: it starts, says where it is, refuses a second one, and leaves nothing behind."""
 
 import os
-import re
 import signal
 import socket
 import urllib.request
@@ -12,6 +11,7 @@ from typing import Any
 import pytest
 
 from shop.worker import server
+from tests.helpers import matched
 from tests.shop.servers import House, free_port, wait_until
 
 
@@ -29,7 +29,7 @@ def serve(house: Any, port: Any = None) -> Any:
 
 
 def address(house: Any, process: Any) -> Any:
-    return re.search(r"Stowright is at (\S+)", house.log(process))[1]
+    return matched(r"Stowright is at (\S+)", house.log(process))[1]
 
 
 def is_alive(pid: Any) -> Any:
@@ -115,7 +115,7 @@ def test_serve_started_again_it_goes_on_with_what_was_left(house: Any) -> None:
 
 def test_serve_the_first_owners_link_is_shown_until_there_is_an_owner(house: Any) -> None:
     server = serve(house)
-    first = re.search(r"makes the first owner, once: (\S+)", house.log(server))[1]
+    first = matched(r"makes the first owner, once: (\S+)", house.log(server))[1]
     with urllib.request.urlopen(first) as answer:
         assert answer.status == 200
     server.terminate()

@@ -3,6 +3,7 @@
 import random
 from itertools import product
 from math import hypot
+from typing import Any
 
 import pytest
 
@@ -16,17 +17,20 @@ from packing.nest.arrange.settle import settle
 from packing.nest.problem import Levels, Problem, problem_of
 from packing.nest.search.anneal import search
 from packing.nest.search.decode import decode
+from packing.plan.kinds import Pose, Status
 from packing.planning import centre_of_gravity_um, item_plans, plan_parcel
 from packing.pose import orientations_of
+from tests.helpers import present
 
-HAMMER = {
+Content = dict[str, Any]
+HAMMER: Content = {
     "kind": "tool", "head_length": 105, "head_height": 42, "head_width": 42, "eye_offset": 52.5, "handle_length": 250,
     "handle_width": 33, "handle_thickness": 23, "weight_g": 1440,
 }  # fmt: skip
-TIN = {"kind": "block", "length": 70, "width": 40, "height": 30, "weight_g": 120, "upright": True}
+TIN: Content = {"kind": "block", "length": 70, "width": 40, "height": 30, "weight_g": 120, "upright": True}
 
 
-def order_of(items: dict[str, dict[str, object]], **rules: object) -> Order:
+def order_of(items: dict[str, Content], **rules: object) -> Order:
     return read_order({"id": "T-1", "rules": rules, "items": [{"id": name, **item} for name, item in items.items()]})
 
 
@@ -65,9 +69,9 @@ def in_twos(order: Order) -> list[list[Placement]]:
     ]
 
 
-def hand_made(count: int, rng: random.Random) -> dict[str, dict[str, object]]:
+def hand_made(count: int, rng: random.Random) -> dict[str, Content]:
     """Hammers of one pattern a millimetre or two apart, and a tin, in no order."""
-    found: dict[str, dict[str, object]] = {}
+    found: dict[str, Content] = {}
     for figure in rng.sample(range(1, 30), count):
         sizes = {name: round(HAMMER[name] + rng.uniform(-1.5, 1.5), 1) for name in ("head_length", "handle_length")}
         found[f"CP-{figure}"] = {**HAMMER, **sizes, "weight_g": rng.randint(1330, 1400), "mark": "face_left"}
@@ -98,8 +102,11 @@ def test_rows_are_read_from_the_top_and_from_the_left() -> None:
 def test_hammers_head_to_tail_are_read_across_their_handles() -> None:
     """Handles along x: one above the other; along y: side by side."""
     orientations = {(way.pose, way.turn): way for way in orientations_of(read_item({"id": "a", **HAMMER}))}
-    lying = [Placement(0, orientations["flat", 0], 0, 0), Placement(1, orientations["flat", 180], 65_000, 50_000)]
-    standing = [Placement(0, orientations["flat", 90], 50_000, 0), Placement(1, orientations["flat", 270], 0, 65_000)]
+    lying = [Placement(0, orientations[Pose.FLAT, 0], 0, 0), Placement(1, orientations[Pose.FLAT, 180], 65_000, 50_000)]
+    standing = [
+        Placement(0, orientations[Pose.FLAT, 90], 50_000, 0),
+        Placement(1, orientations[Pose.FLAT, 270], 0, 65_000),
+    ]
     assert in_reading_order(lying) == [1, 0] and in_reading_order(standing) == [1, 0]
 
 
@@ -116,7 +123,7 @@ def test_equal_pieces_come_into_number_order() -> None:
 
 def test_lower_numbers_lie_in_the_layer_that_is_opened_first() -> None:
     order = order_of({"H-1": HAMMER, "H-4": HAMMER, "H-2": HAMMER, "H-3": HAMMER})
-    nesting = Nesting("planned", *settle(problem_of(order), in_twos(order)))
+    nesting = Nesting(Status.PLANNED, *settle(problem_of(order), in_twos(order)))
     assert read(order, nesting) == ["H-1", "H-2", "H-3", "H-4"]
 
 
@@ -168,7 +175,7 @@ def test_layers_of_nearly_the_same_weight_are_in_number_order() -> None:
 def test_no_layer_gets_heavier_than_allowed_by_an_exchange(most_g: int, top: set[str]) -> None:
     weights = {"H-1": 1400, "H-4": 1360, "H-2": 1370, "H-3": 1370}
     order = order_of({name: {**HAMMER, "weight_g": weight} for name, weight in weights.items()}, max_layer_g=most_g)
-    nesting = Nesting("planned", *settle(problem_of(order), in_twos(order)))
+    nesting = Nesting(Status.PLANNED, *settle(problem_of(order), in_twos(order)))
     assert set(read(order, nesting)[:2]) == top
 
 
@@ -176,7 +183,7 @@ def test_no_layer_gets_heavier_than_allowed_by_an_exchange(most_g: int, top: set
 def test_a_heavy_piece_stays_in_the_middle_whatever_its_number(heavy_g: int, names: list[str]) -> None:
     order = order_of({"T-2": TIN, "T-1": {**TIN, "weight_g": heavy_g}, "T-3": TIN})
     problem = problem_of(order)
-    assert read(order, Nesting("planned", *settle(problem, [list(row(problem).placements)]))) == names
+    assert read(order, Nesting(Status.PLANNED, *settle(problem, [list(row(problem).placements)]))) == names
 
 
 def test_two_like_pieces_head_to_tail_lie_symmetrically_about_the_middle() -> None:
@@ -189,7 +196,7 @@ def test_two_like_pieces_head_to_tail_lie_symmetrically_about_the_middle() -> No
 def state_of(order: Order, seed: int) -> tuple[Problem, list[list[Placement]]]:
     problem = problem_of(order)
     found = search(problem, seconds=None, effort=300, seed=seed, stop=None, watch=None)
-    return problem, decode(problem, found.best)
+    return problem, decode(problem, present(found.best))
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -235,7 +242,7 @@ def test_numbers_do_not_pull_the_weight_off_the_middle(seed: int) -> None:
     layers = [layout_of(problem, layer) for layer in placements]
     turned_ways = product(*([moment(problem, image) for image in images(problem, layer)] for layer in layers))
     least = min(hypot(sum(x for x, _ in way), sum(y for _, y in way)) for way in turned_ways)
-    nesting = Nesting("planned", *settle(problem, placements))
+    nesting = Nesting(Status.PLANNED, *settle(problem, placements))
     gravity = centre_of_gravity_um(order, nesting)
     off = hypot(*(gravity[axis] / 1000 - nesting.interior_um[axis] / 2000 for axis in (0, 1)))
     assert off <= least / sum(item.weight_mg for item in order.items) / 1000 + 2
@@ -270,6 +277,6 @@ def test_a_mark_is_turned_up_where_an_eye_is_just_off_the_middle() -> None:
     problem = problem_of(order)
     way = next(way for way in problem.orientations[0] if (way.orientation.turn, way.orientation.flipped) == (0, False))
     nesting = Nesting(
-        "planned", *settle(problem, [[Placement(i, way.orientation, 0, i * way.width_um) for i in (0, 1)]])
+        Status.PLANNED, *settle(problem, [[Placement(i, way.orientation, 0, i * way.width_um) for i in (0, 1)]])
     )
     assert [one.marked_up for one in item_plans(order, nesting)] == [True, True]

@@ -1,10 +1,11 @@
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
 from packing.measure import BadInput, Block, Order, Rules
 from packing.nest.bounds import lower_bound
-from packing.nest.exact.prove import ExactResult, fits, prove
+from packing.nest.exact.prove import ExactResult, ProofStatus, fits, prove
 from packing.nest.infeasibility import refutation
 from packing.nest.problem import problem_of
 from tests.packing.nest.brute_force import least_volume, tiny_order
@@ -32,7 +33,9 @@ def test_the_optimum_is_proved_and_nothing_smaller_is_claimed(seed: int) -> None
     order = tiny_order(seed)
     best = least_volume(order)
     assert best is not None
-    assert _proved(order, best) == replace(_proved(order, best), status="proven", bound_um3=best, nesting=None)
+    assert _proved(order, best) == replace(
+        _proved(order, best), status=ProofStatus.PROVEN, bound_um3=best, nesting=None
+    )
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -54,7 +57,7 @@ def test_an_interior_is_refused_exactly_where_brute_force_finds_no_plan(seed: in
     assert not (possible and refutation(problem_of(order)))
 
 
-def _blocks(*sizes: tuple[int, int, int], **rules: object) -> Order:
+def _blocks(*sizes: tuple[int, int, int], **rules: Any) -> Order:
     none = Rules(0, 0, 0, 0, 0, 0, (10,))
     blocks = tuple(Block(f"b{k}", *size, 1, upright=True) for k, size in enumerate(sizes))
     return Order("blocks", blocks, replace(none, **rules))

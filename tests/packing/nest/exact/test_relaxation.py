@@ -4,6 +4,7 @@ import pytest
 
 from packing.measure import Block, Order, Rules, Tool
 from packing.nest.exact.relaxation import common_shape, relaxed_order
+from tests.helpers import present
 from tests.packing.nest.brute_force import least_volume, tiny_order
 
 HAMMER = Tool("H", 120_000, 40_000, 42_000, 55_000, 300_000, 34_000, 24_000, 1)
@@ -33,7 +34,7 @@ def test_a_hammer_and_a_block_have_nothing_in_common() -> None:
 def test_an_order_is_simplified_no_more_than_it_must_be() -> None:
     near = replace(HAMMER, id="I", head_length_um=121_000)
     far = replace(HAMMER, id="J", head_length_um=200_000, eye_offset_um=90_000)
-    order = relaxed_order(Order("A", (HAMMER, far, near), Rules()), 18)
+    order = present(relaxed_order(Order("A", (HAMMER, far, near), Rules()), 18))
     assert [item.id for item in order.items] == ["H", "J", "I"]
     assert order.items[0] == replace(order.items[2], id="H")
     assert order.items[1] == far

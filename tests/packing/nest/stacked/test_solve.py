@@ -19,12 +19,14 @@ def order_of(*sizes: tuple[int, int, int], upright: bool = False, rules: Rules =
     return Order("case", tuple(Block(f"b{k}", *size, 1, upright) for k, size in enumerate(sizes)), rules)
 
 
+def triple(rng: random.Random, least: int, most: int, unit: int) -> tuple[int, int, int]:
+    """Length, width and height by chance."""
+    return rng.randint(least, most) * unit, rng.randint(least, most) * unit, rng.randint(least, most) * unit
+
+
 def tiny_order(seed: int) -> Order:
     rng = random.Random(seed)
-    blocks = [
-        Block(str(k), *(rng.randint(1, 3) * UNIT for _ in range(3)), 1, rng.random() < 0.3)
-        for k in range(rng.choice([2, 3, 3]))
-    ]
+    blocks = [Block(str(k), *triple(rng, 1, 3, UNIT), 1, rng.random() < 0.3) for k in range(rng.choice([2, 3, 3]))]
     if rng.random() < 0.3:
         blocks.append(replace(blocks[-1], id="twin"))
     rules = replace(
@@ -109,7 +111,7 @@ def test_the_least_case_is_what_brute_force_finds(seed: int) -> None:
 def test_many_blocks_keep_their_gaps_and_stand_on_something() -> None:
     rng = random.Random(5)
     rules = Rules(1_500, 20_000, 25_000, 25_000, 12_000, 25_000, (12_000,), layered=False)
-    sizes = [tuple(rng.randint(30, 160) * 1000 for _ in range(3)) for _ in range(12)]
+    sizes = [triple(rng, 30, 160, 1000) for _ in range(12)]
     order = order_of(*sizes, rules=rules)
     nesting = nest_blocks(order, steps=3_000)
     assert broken(order, nesting) == []

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from packing.measure import BadInput, Order
+from packing.nest.demands import demands_of
 from packing.nest.effort import Progress
 from packing.nest.infeasibility import overweight, refused, refutation
 from packing.nest.problem import Problem, problem_of
@@ -64,7 +65,7 @@ def nest(
     begun = time.monotonic()
     if seconds is None and effort is None:
         seconds = DEFAULT_SECONDS
-    if not order.rules.layered:
+    if not demands_of(order).in_layers:
         free = _stacked(order, seconds, effort, seed, stop, progress)
         return replace(free, seconds=time.monotonic() - begun, seed=seed)
     problem = problem_of(order)

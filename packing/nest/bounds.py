@@ -155,10 +155,7 @@ def needs_of(problem: Problem, orientations: Iterable[tuple[GrownOrientation, ..
 
 def limits_um(problem: Problem) -> tuple[int, int, int] | None:
     """The largest interior, its longer side first; None where there is none."""
-    largest = problem.rules.max_interior_um
-    if largest is None:
-        return None
-    return max(largest[:2]), min(largest[:2]), largest[2]
+    return problem.demands.most_um
 
 
 def excess_um(problem: Problem, grown: GrownOrientation, limits: tuple[int, int, int]) -> tuple[int, int, int]:

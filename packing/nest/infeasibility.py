@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from packing.measure import Order
 from packing.nest.bounds import excess_um, limits_um, needs_of, within_limits
+from packing.nest.demands import demands_of
 from packing.nest.problem import GrownOrientation, Problem
 from packing.nest.result import Nesting, Placement
 from packing.plan import Length, Message, Weight
@@ -121,7 +122,7 @@ def overweight(order: Order) -> Nesting | None:
     Nesting or None
         Impossible, naming the heaviest item; None where each item is light enough.
     """
-    most = order.rules.max_layer_mg
+    most = demands_of(order).most_layer_mg
     heaviest = max(order.items, key=lambda item: item.weight_mg)
     if most is None or heaviest.weight_mg <= most:
         return None
@@ -137,7 +138,7 @@ def overweight(order: Order) -> Nesting | None:
 
 def overloaded(order: Order, placed: tuple[Placement, ...]) -> Nesting | None:
     """The search found no plan whose layers are all light enough."""
-    most = order.rules.max_layer_mg
+    most = demands_of(order).most_layer_mg
     loads: dict[int, int] = {}
     for one in placed:
         loads[one.layer] = loads.get(one.layer, 0) + order.items[one.item].weight_mg
@@ -157,14 +158,12 @@ def overloaded(order: Order, placed: tuple[Placement, ...]) -> Nesting | None:
 
 def excess(interior: tuple[int, int, int], problem: Problem) -> tuple[Limit, int] | None:
     """The limit that an interior breaks most and by how much; None where it breaks none."""
-    most = problem.rules.max_interior_um
+    most = limits_um(problem)
     if most is None:
         return None
-    sides = sorted(interior[:2], reverse=True)
-    limits = sorted(most[:2], reverse=True)
     over = {
-        Limit.LENGTH: sides[0] - limits[0],
-        Limit.WIDTH: sides[1] - limits[1],
+        Limit.LENGTH: max(interior[:2]) - most[0],
+        Limit.WIDTH: min(interior[:2]) - most[1],
         Limit.HEIGHT: interior[2] - most[2],
     }
     side = max(over, key=lambda key: over[key])
@@ -184,8 +183,7 @@ def too_large(problem: Problem, interior: tuple[int, int, int]) -> Nesting:
         return min(min(grown.length_um, grown.width_um) for grown in orientations)
 
     item = problem.order.items[max(range(len(problem.orientations)), key=forcing)].id
-    most = problem.rules.max_interior_um or (0, 0, 0)
-    limit = {Limit.LENGTH: max(most[:2]), Limit.WIDTH: min(most[:2]), Limit.HEIGHT: most[2]}[side]
+    limit = dict(zip(INTERIOR_LIMITS, limits_um(problem) or (0, 0, 0), strict=True))[side]
     message = Message(_EXCESS_SENTENCES[side], limit=Length(limit), by=Length(by), item=item)
     return refused(Status.NOT_FOUND, side, item, by, message)
 

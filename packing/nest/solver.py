@@ -97,9 +97,8 @@ class Solver:
         if self.hurried:
             first, second, third = HURRIED_SHARES
         self.bound_um3 = lower_bound(self.problem)
-        rules = self.problem.rules
         # Where limits are tight the annealer may meet no plan at all: plain rows are one at once, if a poor one.
-        if self.hurried or rules.max_interior_um is not None or rules.max_layer_mg is not None:
+        if self.hurried or self.problem.demands.limited:
             self.best = self._on_shelves()
         refusal, pareto_front = self._anneal(first, self.seed)
         # Only a limit of the interior can be proved to be in the way: how heavy a layer may be is left out of the
@@ -119,7 +118,7 @@ class Solver:
 
     def _on_shelves(self) -> Nesting | None:
         """A first plan of plain rows: large, but a plan where limits leave no other to the annealer."""
-        problem, rules, limits = self.problem, self.problem.rules, limits_um(self.problem)
+        problem, limits = self.problem, limits_um(self.problem)
         all_ways = within_limits(problem)
         if not all(all_ways):
             return None
@@ -129,7 +128,7 @@ class Solver:
             weights_mg=[item.weight_mg for item in problem.order.items],
             most_floor_um=None if limits is None else (limits[0] - side, limits[1] - side),
             most_height_um=None if limits is None else limits[2] - pads,
-            most_weight_mg=rules.max_layer_mg,
+            most_weight_mg=problem.demands.most_layer_mg,
             side_um=side,
             pads_um=pads,
             between_um=problem.between_um,
@@ -251,7 +250,7 @@ class Solver:
         """Where annealing met no plan within the largest interior: try for a plan or a proof that there is none."""
         from packing.nest.exact.prove import fits
 
-        limits = self.problem.rules.max_interior_um
+        limits = limits_um(self.problem)
         if limits is None or self._stopped():
             return refusal
         deadline, steps = self._until(share)

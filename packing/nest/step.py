@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from packing.measure import Rules, up_to_step
+from packing.nest.demands import Demands
 from packing.nest.result import Nesting
 from packing.plan.kinds import Status
 
@@ -23,14 +24,15 @@ def on_the_step(rules: Rules, nesting: Nesting) -> Nesting:
         What a side grows by lies half on each side of the pieces. It is not proven the smallest any more where it has
         grown.
     """
-    if rules.step is None:
+    demands = Demands(rules)
+    step, most = demands.whole_step, demands.most_um
+    if step is None:
         return nesting
     others = tuple(on_the_step(rules, other) for other in nesting.others)
     if nesting.status is not Status.PLANNED:
         return replace(nesting, others=others)
     length, width, height = nesting.interior_um
-    rounded = (up_to_step(length, rules.step), up_to_step(width, rules.step), height)
-    most = rules.max_interior_um
+    rounded = (up_to_step(length, step), up_to_step(width, step), height)
     if most is not None and any(new > old and new > limit for new, old, limit in zip(
         sorted(rounded), sorted(nesting.interior_um), sorted(most), strict=True
     )):  # fmt: skip

@@ -67,7 +67,7 @@ from shop.adapter.orders import (
     tool_content,
     tool_findings,
 )
-from shop.adapter.plan_rules import BY_HEAD, EVERY_ORDER, check_plan_rules, rules_for
+from shop.adapter.plan_rules import BY_HEAD, BY_HEAD_USUALLY, EVERY_ORDER, check_plan_rules, rules_for
 from shop.adapter.plans import (
     Report,
     Stop,
@@ -89,6 +89,7 @@ STEPS = tuple(step.value for step in Step)
 __all__ = [
     "BOARDS",
     "BY_HEAD",
+    "BY_HEAD_USUALLY",
     "EVERY_ORDER",
     "GRADE_COLUMNS",
     "MOST_ITEMS",

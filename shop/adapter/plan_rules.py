@@ -6,12 +6,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from packing.measure import RULES, BadInput, RuleScope, read_rules
+from packing.measure import RULES, BadInput, Rules, RuleScope, read_rules, rules_content
 from shop.models import Shop
 
 EVERY_ORDER = tuple(name for name, rule in RULES.items() if rule.scope is RuleScope.EVERY_ORDER)
 BY_HEAD = tuple(name for name, rule in RULES.items() if rule.scope is RuleScope.BY_HEAD)
 """Heavier heads need more foam round them, so these go by the heaviest head of an order."""
+BY_HEAD_USUALLY = {name: value for name, value in rules_content(Rules()).items() if name in BY_HEAD}
+"""What a band goes by that leaves a rule out; those that are off then are not here."""
 BANDS, UP_TO = "by_head", "to_g"
 
 
@@ -30,7 +32,8 @@ def check_plan_rules(value: object) -> None:
     ----------
     value
         The rules of every order by name and, under `by_head`, a list of bands, light to heavy: `to_g` (the heaviest
-        head up to which the band holds, included, in grams; None in the last) with the band's web, wall and base_pad.
+        head up to which the band holds, included, in grams; None in the last) with the band's rules by name. A rule
+        that a band leaves out has its default, so that a new one needs no change of what shops have stored.
 
     Raises
     ------
@@ -86,8 +89,8 @@ def _read(value: object) -> tuple[dict[str, object], list[Band]]:
 
 
 def _band(row: object, field: str, above: Decimal, *, is_last: bool) -> Band:
-    if not isinstance(row, Mapping) or set(row) != {UP_TO, *BY_HEAD}:
-        raise BadInput(field, f"must have to_g, {', '.join(BY_HEAD)} and nothing else.")
+    if not isinstance(row, Mapping) or UP_TO not in row or not set(row) <= {UP_TO, *BY_HEAD}:
+        raise BadInput(field, f"must have to_g, any of {', '.join(BY_HEAD)} and nothing else.")
     to_g = row[UP_TO]
     if is_last != (to_g is None):
         raise BadInput(f"{field}.to_g", "must be null in the last band and a weight in grams in the others.")
@@ -96,4 +99,4 @@ def _band(row: object, field: str, above: Decimal, *, is_last: bool) -> Band:
         isinstance(to_g, bool) or not isinstance(to_g, int | float) or not Decimal(str(to_g)) > above
     ):
         raise BadInput(f"{field}.to_g", f"must be a weight in grams above {above}, not {to_g}.")
-    return Band(None if to_g is None else Decimal(str(to_g)), {name: row[name] for name in BY_HEAD})
+    return Band(None if to_g is None else Decimal(str(to_g)), {name: row[name] for name in BY_HEAD if name in row})

@@ -112,7 +112,7 @@ class BandForm(forms.Form):
     def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
         if not self.errors and any(cleaned.get(name) is not None for name in ("to_g", *adapter.BY_HEAD)):
-            for name in adapter.BY_HEAD:
+            for name in adapter.BY_HEAD_USUALLY:
                 if cleaned.get(name) is None:
                     self.add_error(name, _("%(field)s is missing.") % {"field": self.fields[name].label})
         return cleaned
@@ -120,8 +120,9 @@ class BandForm(forms.Form):
     @property
     def band(self) -> dict[str, Any] | None:
         """The band as the planning rules have it, or None for an empty one."""
-        values = {name: self.cleaned_data.get(name) for name in ("to_g", *adapter.BY_HEAD)}
-        return values if any(value is not None for value in values.values()) else None
+        rules = {name: value for name in adapter.BY_HEAD if (value := self.cleaned_data.get(name)) is not None}
+        to_g = self.cleaned_data.get("to_g")
+        return {"to_g": to_g, **rules} if rules or to_g is not None else None
 
 
 BandFormSet = forms.formset_factory(BandForm, extra=1, max_num=8)
@@ -270,9 +271,9 @@ class SettingsForm(StoresChanges, forms.ModelForm):
         return [self[name] for name in adapter.EVERY_ORDER if name not in BESIDE_THE_FOAM]
 
     def bands(self) -> list[dict[str, Any]]:
-        """The bands as stored."""
+        """The bands as stored, with what holds for a rule that one leaves out."""
         bands: list[dict[str, Any]] = self.instance.plan_rules.get("by_head", [])
-        return bands
+        return [{**adapter.BY_HEAD_USUALLY, **band} for band in bands]
 
     def take_bands(self, bands: Any) -> bool:
         """Put the planning rules together and check them; False, with a sentence at the fault, where they are bad."""

@@ -23,7 +23,7 @@ from py3dbp import Bin, Packer
 from py3dbp import Item as Packed
 
 from packing.measure import Order, Rules
-from packing.nest.problem import Levels
+from packing.nest.demands import Levels
 from packing.pose import orientations_of
 
 Sides = tuple[int, int, int]

@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from packing.measure import Block, Item, Mark, Rules, Sharp, Tool
+from packing.measure import Block, Item, Mark, Sharp, Tool
 from packing.nest.arrange.align import Room, aligned
 from packing.nest.arrange.separation import Separation, least_places, middle_places, separations
-from packing.nest.problem import Levels, Problem, cheeks_alike, need_um, reach_um
+from packing.nest.demands import Demands
+from packing.nest.problem import Problem, cheeks_alike
 from packing.nest.result import Placement
 from packing.plan.kinds import Pose
 from packing.pose import Orientation, Part, orientations_of, part_weights_mg
@@ -47,12 +48,12 @@ def mirrored_orientation(item: Item, orientation: Orientation) -> Orientation:
     return _matching(item, parts, flipped=not orientation.flipped)
 
 
-def marked_orientation(item: Item, orientation: Orientation, rules: Rules) -> Orientation:
+def marked_orientation(item: Item, orientation: Orientation, demands: Demands) -> Orientation:
     """The orientation with the marked cheek up where that changes neither its shape nor the walls that it needs."""
     if not isinstance(item, Tool) or item.mark is None or orientation.pose is not Pose.FLAT or not cheeks_alike(item):
         return orientation
     marked = replace(orientation, flipped=item.mark is Mark.FACE_RIGHT)
-    return marked if reach_um(item, marked, rules) == reach_um(item, orientation, rules) else orientation
+    return marked if demands.reach_um(item, marked) == demands.reach_um(item, orientation) else orientation
 
 
 def like_orientation(item: Item, model: Orientation) -> Orientation | None:
@@ -89,9 +90,9 @@ def fits(
 
 def room_for(problem: Problem, oriented: Sequence[tuple[int, Orientation]], extent_um: tuple[int, int]) -> Room:
     """The room of a layer of this extent with these items lying so."""
-    rules = problem.rules
-    reach = {item: reach_um(problem.order.items[item], orientation, rules) for item, orientation in oriented}
-    return Room(*extent_um, 2 * (rules.clearance_um + rules.web_um // 2), reach)
+    items, demands = problem.order.items, problem.demands
+    reach = {item: demands.reach_um(items[item], orientation) for item, orientation in oriented}
+    return Room(*extent_um, 2 * demands.grown_um, reach)
 
 
 def laid_out(
@@ -201,17 +202,17 @@ def moment(problem: Problem, layout: LayerLayout) -> tuple[int, int]:
     return int(x_sum), int(y_sum)
 
 
-def mark_down(item: Item, orientation: Orientation, rules: Rules) -> bool:
+def mark_down(item: Item, orientation: Orientation, demands: Demands) -> bool:
     """Tell whether an item that lies so has a marked cheek, and cannot have it up."""
     if not isinstance(item, Tool) or item.mark is None or orientation.pose is not Pose.FLAT:
         return False
-    return marked_orientation(item, orientation, rules).flipped != (item.mark is Mark.FACE_RIGHT)
+    return marked_orientation(item, orientation, demands).flipped != (item.mark is Mark.FACE_RIGHT)
 
 
 def marks_down(problem: Problem, layout: LayerLayout) -> int:
     """How many marked cheeks of a layer lie down."""
     items = problem.order.items
-    return sum(mark_down(items[one.item], one.orientation, problem.rules) for one in layout.placements)
+    return sum(mark_down(items[one.item], one.orientation, problem.demands) for one in layout.placements)
 
 
 def upturned(problem: Problem, layout: LayerLayout, most_um: tuple[int, int]) -> LayerLayout:
@@ -226,7 +227,7 @@ def upturned(problem: Problem, layout: LayerLayout, most_um: tuple[int, int]) ->
         kept, lying = separations(layer.placements), [(one.item, one.orientation) for one in layer.placements]
         for place, (item, orientation) in enumerate(lying):
             over = like_orientation(problem.order.items[item], replace(orientation, flipped=not orientation.flipped))
-            if over is not None and mark_down(problem.order.items[item], orientation, problem.rules):
+            if over is not None and mark_down(problem.order.items[item], orientation, problem.demands):
                 trial = [*lying[:place], (item, over), *lying[place + 1 :]]
                 lying = trial if fits(problem, trial, kept, most_um) else lying
         as_it_was = lying == [(one.item, one.orientation) for one in layer.placements]
@@ -241,6 +242,5 @@ def weight_mg(problem: Problem, layout: LayerLayout) -> int:
 
 def height_um(problem: Problem, layout: LayerLayout) -> int:
     """How high a layer is: the least sum of sheets that reaches its tallest need, less what foam gives."""
-    return Levels(problem.rules.sheets_um).reaching(
-        max(need_um(one.orientation, problem.rules) for one in layout.placements)
-    )
+    demands = problem.demands
+    return demands.level_um(max(demands.need_um(one.orientation) for one in layout.placements))

@@ -10,7 +10,7 @@ from packing.measure import Block, Item, Tool
 from packing.nest.arrange.layer import IMAGES, LayerLayout, fits, images, laid_out, like_orientation, marks_down, moment
 from packing.nest.arrange.reading_order import in_reading_order, inversions, number_key
 from packing.nest.arrange.separation import Separation, separations
-from packing.nest.problem import Levels, Problem, need_um
+from packing.nest.problem import Problem
 from packing.nest.result import Placement
 from packing.pose import Orientation
 
@@ -82,9 +82,9 @@ def seated(problem: Problem, lying: Sequence[Lying], who: Sequence[int]) -> list
             return None
         found.append((item, lies))
     # Sheets come in steps: a layer keeps its height where another need is reached by the same sheets.
-    need, needed = (max(need_um(orientation, problem.rules) for _, orientation in layer) for layer in (found, lying))
-    reaching = Levels(problem.rules.sheets_um).reaching
-    return found if need == needed or reaching(need) == reaching(needed) else None
+    demands = problem.demands
+    need, needed = (max(demands.need_um(orientation) for _, orientation in layer) for layer in (found, lying))
+    return found if demands.level_um(need) == demands.level_um(needed) else None
 
 
 @dataclass
@@ -251,7 +251,7 @@ def _heavy(problem: Problem, who: Sequence[Sequence[int]]) -> bool:
     """Tell whether a layer of these, from the bottom up, is too heavy or heavier than one below it."""
     weights, most = (
         [sum(problem.order.items[item].weight_mg for item in layer) for layer in who],
-        problem.rules.max_layer_mg,
+        problem.demands.most_layer_mg,
     )
     return not stacked_well(weights) or (most is not None and max(weights) > most)
 

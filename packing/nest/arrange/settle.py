@@ -132,7 +132,7 @@ def settle(problem: Problem, layers: list[list[Placement]], *, plain: bool = Fal
     No wish costs volume: pieces move within the extent that the layers need, like ones change places within it, and a
     layer turned by half or mirrored needs no more of it.
     """
-    rules, items = problem.rules, problem.order.items
+    demands, items = problem.demands, problem.order.items
     full = [(as_placed if plain else layout_of)(problem, layer) for layer in layers]
     if max(one.width_um for one in full) > max(one.length_um for one in full):
         full = [turned(problem, one) for one in full]
@@ -147,16 +147,15 @@ def settle(problem: Problem, layers: list[list[Placement]], *, plain: bool = Fal
         full, long, wide = [turned(problem, one) for one in full], wide, long
     placed: dict[int, Placement] = {}
     floors = []
-    floor, edge = rules.base_pad_um, rules.wall_um + rules.clearance_um
+    floor, edge = demands.base_um, demands.edge_um
     for level, layout in enumerate(full):
         slack_x, slack_y = (long - layout.length_um) // 2000 * 1000, (wide - layout.width_um) // 2000 * 1000
         for one in layout.placements:
-            orientation = marked_orientation(items[one.item], one.orientation, rules)
+            orientation = marked_orientation(items[one.item], one.orientation, demands)
             x, y = edge + slack_x + one.x_um, edge + slack_y + one.y_um
             placed[one.item] = Placement(one.item, orientation, x, y, floor, level)
         height = height_um(problem, layout)
         floors.append(Layer(floor, height))
-        floor += height + rules.layer_pad_um
-    grown = 2 * (rules.clearance_um + rules.wall_um)
-    interior = (long + grown, wide + grown, floor - rules.layer_pad_um + rules.top_pad_um)
+        floor += height + demands.between_um
+    interior = (long + 2 * edge, wide + 2 * edge, problem.height_um([layer.height_um for layer in floors]))
     return interior, tuple(floors), tuple(placed[index] for index in range(len(items)))

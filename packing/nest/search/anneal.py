@@ -88,9 +88,9 @@ def tables_of(problem: Problem) -> Tables:
         side=problem.side_um,
         pads=problem.pads_um,
         between=problem.between_um,
-        cap=_ints(problem.rules.max_interior_um or (0, 0, 0)),
+        cap=_ints(problem.demands.most_um or (0, 0, 0)),
         weight=_ints([item.weight_mg for item in problem.order.items]),
-        most_weight=problem.rules.max_layer_mg or 0,
+        most_weight=problem.demands.most_layer_mg or 0,
         balance_weight=BALANCE_WEIGHT,
     )
     return Tables(len(count), shapes, limits, most_layers(problem))
@@ -318,13 +318,12 @@ def layer_counts(items: int, chains: int, *, most: int | None) -> list[int]:
 
 def most_layers(problem: Problem) -> int | None:
     """The most layers that the limits leave, at most one for each item; None where there are no limits."""
-    rules = problem.rules
-    if rules.max_interior_um is None and rules.max_layer_mg is None:
+    if not problem.demands.limited:
         return None
-    items = len(problem.orientations)
-    if rules.max_interior_um is None:
+    items, most = len(problem.orientations), problem.demands.most_um
+    if most is None:
         return items
-    left = rules.max_interior_um[2] - problem.pads_um
+    left = most[2] - problem.pads_um
     layers = 0
     for lowest in sorted(min(grown.level_um for grown in own) for own in problem.orientations):
         left -= lowest + (problem.between_um if layers else 0)

@@ -3,19 +3,30 @@
 from dataclasses import dataclass
 
 from packing.measure import BadInput, Block, Order
+from packing.nest.demands import Demands, demands_of
 from packing.nest.stacked.branch_and_bound import Sides
 from packing.pose import Orientation, orientations_of
 
 
 @dataclass(frozen=True)
 class StackingProblem:
-    """An order as grown boxes: each block's orientations and sides; what walls and pads add; the largest interior."""
+    """An order as grown boxes: each block's orientations and sides; what its rules ask."""
 
     order: Order
     orientations: tuple[tuple[Orientation, ...], ...]
     sides: tuple[tuple[Sides, ...], ...]
-    add: Sides
-    most: Sides | None
+    demands: Demands
+
+    @property
+    def add(self) -> Sides:
+        """What walls and pads add to the extent of the grown boxes."""
+        asked = self.demands
+        return asked.side_um, asked.side_um, asked.pads_um - 2 * asked.half_web_um
+
+    @property
+    def most(self) -> Sides | None:
+        """The largest interior; None where there is none."""
+        return self.demands.most_um
 
 
 def stacking_problem_of(order: Order) -> StackingProblem:
@@ -26,9 +37,9 @@ def stacking_problem_of(order: Order) -> StackingProblem:
     BadInput
         An item is no block.
     """
-    rules = order.rules
-    half = rules.web_um // 2
-    grow = (2 * (rules.clearance_um + half), 2 * (rules.clearance_um + half), 2 * half)
+    demands = demands_of(order)
+    # Blocks stand on each other with the web alone between them: foam has no clearance upwards.
+    grow = (2 * demands.grown_um, 2 * demands.grown_um, 2 * demands.half_web_um)
     own_orientations, own_sides = [], []
     for index, item in enumerate(order.items):
         if not isinstance(item, Block):
@@ -38,10 +49,4 @@ def stacking_problem_of(order: Order) -> StackingProblem:
         own_sides.append(
             tuple((o.length_um + grow[0], o.width_um + grow[1], o.need_um + grow[2]) for o in orientations)
         )
-    walls = 2 * rules.wall_um - 2 * half
-    add = (walls, walls, rules.base_pad_um + rules.top_pad_um - 2 * half)
-    most = rules.max_interior_um
-    if most is not None:
-        # Length is the longer side of an interior by definition.
-        most = (max(most[:2]), min(most[:2]), most[2])
-    return StackingProblem(order, tuple(own_orientations), tuple(own_sides), add, most)
+    return StackingProblem(order, tuple(own_orientations), tuple(own_sides), demands)

@@ -49,12 +49,11 @@ def _nesting(boxes: StackingProblem, found: Pile, bound: int) -> Nesting:
         turned = [tuple((y, x, z) for x, y, z in sides) for sides in (found.at, found.sides)]
         found = Pile(turned[0], turned[1])
         extent = found.extent()
-    rules = boxes.order.rules
-    edge = rules.wall_um + rules.clearance_um
+    edge, base = boxes.demands.edge_um, boxes.demands.base_um
     placed = []
     for item, (at, side) in enumerate(zip(found.at, found.sides, strict=True)):
         orientation = boxes.orientations[item][boxes.sides[item].index(side)]
-        placed.append(Placement(item, orientation, edge + at[0], edge + at[1], rules.base_pad_um + at[2]))
+        placed.append(Placement(item, orientation, edge + at[0], edge + at[1], base + at[2]))
     interior = (extent[0] + boxes.add[0], extent[1] + boxes.add[1], extent[2] + boxes.add[2])
     nesting = Nesting(Status.PLANNED, interior, (), tuple(placed))
     return replace(nesting, lower_bound_um3=min(bound, nesting.volume_um3), proven=bound >= nesting.volume_um3)

@@ -81,7 +81,7 @@ def least_volume(order: Order) -> int | None:
         )
         // UNIT
     )
-    limits = problem.rules.max_interior_um
+    limits = order.rules.max_interior_um
     lowest = problem.pads_um + max(
         min(grown.level_um for grown in orientations) for orientations in problem.orientations
     )

@@ -7,7 +7,8 @@ import pytest
 from packing.check import check_plan
 from packing.measure import BadInput, Order, order_content, read_order
 from packing.nest import nest
-from packing.nest.problem import Levels, problem_of
+from packing.nest.demands import Levels
+from packing.nest.problem import problem_of
 from packing.nest.search.anneal import layer_counts, most_layers
 from packing.plan.model import Refusal
 from packing.planning import plan_parcel

@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from packing.measure import Rules, read_rules
 from packing.plan import Plan
 from shop import adapter
 from shop.models import Block, BoxPlan, Carton, Order, OrderLine, Piece, Product, Shop
@@ -136,6 +137,16 @@ def test_a_mallet_with_a_steel_head_is_judged_as_a_hammer(series: Any) -> None:
     assert adapter.tool_content("x", product.pattern, {})["form"] == "mallet"
     product.pattern.head_material = "steel"
     assert adapter.tool_content("x", product.pattern, {})["form"] == "hammer"
+
+
+def test_a_rule_that_a_shops_bands_do_not_know_yet_has_its_default(allocated: Any) -> None:
+    """So it is for every shop on the day that a new rule goes by the heaviest head."""
+    rules = allocated.shop.plan_rules
+    Shop.objects.update(plan_rules={**rules, "by_head": [{"to_g": None, "wall": 31}]})
+    written = instance(dict, adapter.order_file(Order.objects.get(pk=allocated.pk)).content["rules"])
+    assert written["wall"] == 31
+    assert "web" not in written
+    assert read_rules(written).web_um == Rules().web_um
 
 
 def test_blocks_ride_along_each_under_its_own_name(allocated: Any, wax: Block) -> None:

@@ -90,7 +90,8 @@ def shop_data(forge: Any, **rules: Any) -> Any:
         ("[1]", "must be an object with named rules"),
         ('{"webb": 3}', "plan_rules.webb: is not known here"),
         ('{"by_head": []}', "plan_rules.by_head: must be a list of at least one band"),
-        ('{"by_head": [{"to_g": null, "web": 20}]}', "must have to_g, web, wall, base_pad and nothing else"),
+        ('{"by_head": [{"web": 20}]}', "must have to_g, any of web, wall, base_pad and nothing else"),
+        ('{"by_head": [{"to_g": null, "webb": 20}]}', "must have to_g, any of web, wall, base_pad and nothing else"),
         ('{"by_head": [{"to_g": 900, "web": 20, "wall": 20, "base_pad": 20}]}', "must be null in the last band"),
         ('{"by_head": [{"to_g": null, "web": -1, "wall": 20, "base_pad": 20}]}', "rules.web: must be zero or more"),
         (

@@ -14,7 +14,7 @@ from packing.nest.arrange.layer import LayerLayout, images, layout_of, moment
 from packing.nest.arrange.reading_order import in_reading_order, inversions, number_key
 from packing.nest.arrange.renumber import Seats, exchanged_between_layers, interchangeable, stacked_well
 from packing.nest.arrange.settle import settle
-from packing.nest.problem import Levels, Problem, problem_of
+from packing.nest.problem import Problem, problem_of
 from packing.nest.search.anneal import search
 from packing.nest.search.decode import decode
 from packing.plan.kinds import Pose, Status
@@ -204,10 +204,10 @@ def test_no_wish_costs_volume(seed: int) -> None:
     """Settled, the plan needs no more than the places in which the search left the pieces."""
     order = order_of(hand_made(5, random.Random(seed)))
     problem, placements = state_of(order, seed)
-    grown = 2 * (problem.rules.clearance_um + problem.rules.web_um // 2)
+    grown = 2 * (order.rules.clearance_um + order.rules.web_um // 2)
     high = [max(max(s.x_um + s.orientation.length_um + grown for s in layer) for layer in placements)]
     high.append(max(max(s.y_um + s.orientation.width_um + grown for s in layer) for layer in placements))
-    reaching = Levels(problem.rules.sheets_um).reaching
+    reaching = problem.demands.level_um
     height = problem.height_um([max(reaching(s.orientation.need_um) for s in layer) for layer in placements])
     length, width, settled_height = settle(problem, placements)[0]
     assert length * width <= (high[0] + problem.side_um) * (high[1] + problem.side_um)

@@ -5,7 +5,7 @@ from packing.insert.heights import with_less_work
 from packing.insert.make import make_insert
 from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, letter_of
 from packing.insert.plan import contact_plans, insert_plan
-from packing.insert.work import INSERT_MINUTES, foam_um3, insert_minutes, insert_work, passes
+from packing.insert.work import INSERT_MINUTES, foam_um3, insert_work, passes
 
 __all__ = [
     "INSERT_MINUTES",
@@ -20,7 +20,6 @@ __all__ = [
     "contact_plans",
     "contacts",
     "foam_um3",
-    "insert_minutes",
     "insert_plan",
     "insert_work",
     "letter_of",

@@ -86,21 +86,3 @@ def foam_um3(insert: Insert) -> int:
         for one in insert.fills + insert.rests
     )
     return insert.size_um[0] * insert.size_um[1] * sheets + thin
-
-
-def insert_minutes(insert: Insert, minutes: Mapping[InsertWork, Decimal] = INSERT_MINUTES) -> Fraction:
-    """Add up the minutes that an insert takes at the bench.
-
-    Parameters
-    ----------
-    insert
-        As made.
-    minutes
-        For each kind of work; a kind without a row counts for nothing.
-
-    Returns
-    -------
-    Fraction
-        Minutes.
-    """
-    return sum((count * Fraction(minutes.get(kind, 0)) for kind, count in insert_work(insert)), Fraction(0))

@@ -22,7 +22,7 @@ from packing.materials.fasteners import NAILS, SCREWS, Fastener
 from packing.materials.fastening import Fastening, clinched, nailed, screwed
 from packing.materials.foam import Foam
 from packing.materials.joinery import Joinery
-from packing.materials.rates import LABOUR_TIMES, LabourTime, Rates, work_called
+from packing.materials.rates import LABOUR_TIMES, LabourTime, Rates, shown_quantity, work_called
 from packing.materials.shop_materials import ShopMaterials
 from packing.materials.supplies import CLOSING_TAPE, EDGE_GUARD, LIFT_TAPE, PAPERS, WRAP, Sundry, Supplies
 from packing.materials.treatment import WoodPart, WoodVerdict, treatment_plan, wood_verdict
@@ -71,6 +71,7 @@ __all__ = [
     "clinched",
     "nailed",
     "screwed",
+    "shown_quantity",
     "treatment_plan",
     "wood_verdict",
     "work_called",

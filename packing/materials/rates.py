@@ -1,13 +1,21 @@
 """What the shop pays for material and work, and how long each kind of work takes."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
+from fractions import Fraction
 
 from packing.messages import Message
 from packing.plan.kinds import InsertWork
 
+MILLI = Decimal("0.001")
+"""Quantities are shown with three decimals, and priced as shown, so that a reader can follow the sum."""
 ESTIMATE = "an estimate, no source; time your own"
+
+
+def shown_quantity(value: Fraction) -> Decimal:
+    """A quantity as it is shown and priced."""
+    return (Decimal(value.numerator) / Decimal(value.denominator)).quantize(MILLI)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +102,14 @@ def work_called(what: str) -> Message:
 
 
 @dataclass(frozen=True, slots=True)
+class Timed:
+    """Minutes of some work; the kinds of it that have no row, which count for nothing."""
+
+    minutes: Decimal
+    unknown: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Rates:
     """What the shop pays and counts with.
 
@@ -129,3 +145,10 @@ class Rates:
         """Minutes of each kind of work on an insert; by the library's row where there is none, to choose by."""
         rows = {row.what: row.minutes for row in (*LABOUR_TIMES, *self.work)}
         return {kind: rows[kind.value] for kind in InsertWork}
+
+    def timed(self, work: Iterable[tuple[str, float | Fraction]]) -> Timed:
+        """Add up the minutes of some work, so much of each kind; every sum of minutes is this one."""
+        times = {row.what: row.minutes for row in self.work}
+        counts = [(what, shown_quantity(Fraction(count))) for what, count in work]
+        known = (times[what] * count for what, count in counts if what in times)
+        return Timed(sum(known, Decimal(0)), tuple(what for what, _ in counts if what not in times))

@@ -1,18 +1,14 @@
 """What a box and its insert cost to make: material and minutes by rows; what is missing is said, never guessed."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
 from packing.boxes import BoxDesign, CutPiece
 from packing.insert import Insert, foam_um3, insert_work
-from packing.materials import Board, Rates, board_feet, work_called
+from packing.materials import Board, Rates, board_feet, shown_quantity, work_called
 from packing.plan import CostLinePlan, CostPlan, Message, UnpricedPlan
 from packing.plan.kinds import CostUnit, PieceRole, PriceKind
-
-MILLI = Decimal("0.001")
-"""Quantities are shown with three decimals, and priced as shown, so that a reader can follow the sum."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,10 +78,6 @@ class Cost:
         return None if self.unpriced else self.known
 
 
-def _decimal(value: Fraction) -> Decimal:
-    return (Decimal(value.numerator) / Decimal(value.denominator)).quantize(MILLI)
-
-
 def material_quantity(cut_piece: CutPiece) -> tuple[Fraction, CostUnit]:
     """How much stock a kind of piece takes, all its copies: square metres, or board feet on nominal size."""
     material = cut_piece.material
@@ -113,7 +105,7 @@ def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
         else:
             prices[key] = material.price, PriceKind.WOOD
     lines += [
-        CostLine(Message("{name}", name=name), _decimal(amounts[name, unit]), unit, *prices[name, unit], name)
+        CostLine(Message("{name}", name=name), shown_quantity(amounts[name, unit]), unit, *prices[name, unit], name)
         for name, unit in amounts
     ]
     count = sum(one.count for one in design.hardware)
@@ -126,7 +118,7 @@ def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
 def _foam(design: BoxDesign, insert: Insert, rates: Rates) -> list[CostLine]:
     """What an insert takes from stock, and what fills a bought carton besides; stiff sheets by their area."""
     filling_m3 = Fraction(design.fill_mg, 1000 * insert.foam.density_g_m3)
-    foam = _decimal(Fraction(foam_um3(insert), 10**18) + filling_m3)
+    foam = shown_quantity(Fraction(foam_um3(insert), 10**18) + filling_m3)
     name = insert.foam.name
     words = Message("{name}", name=name)
     lines = [CostLine(words, foam, CostUnit.CUBIC_METRE, rates.foam_m3, PriceKind.FOAM, name)]
@@ -135,7 +127,7 @@ def _foam(design: BoxDesign, insert: Insert, rates: Rates) -> list[CostLine]:
     return lines + [
         CostLine(
             Message("{name}", name=name),
-            _decimal(stiff.count(name) * area),
+            shown_quantity(stiff.count(name) * area),
             CostUnit.SQUARE_METRE,
             None,
             PriceKind.STIFF_SHEET,
@@ -143,18 +135,6 @@ def _foam(design: BoxDesign, insert: Insert, rates: Rates) -> list[CostLine]:
         )
         for name in dict.fromkeys(stiff)
     ]
-
-
-def _timed(work: Iterable[tuple[str, float | Fraction]], rates: Rates) -> tuple[Decimal, list[str]]:
-    """Minutes of some work, and the kinds of it for which there is no row."""
-    times = {row.what: row.minutes for row in rates.work}
-    minutes, unknown = Decimal(0), []
-    for what, count in work:
-        if what in times:
-            minutes += times[what] * _decimal(Fraction(count))
-        else:
-            unknown.append(what)
-    return minutes, unknown
 
 
 def cost_of(design: BoxDesign, insert: Insert, rates: Rates) -> Cost:
@@ -178,17 +158,17 @@ def cost_of(design: BoxDesign, insert: Insert, rates: Rates) -> Cost:
         for line in lines
         if line.price is None
     ]
-    box, unknown = _timed(design.work, rates)
-    own, strange = _timed(((kind.value, count) for kind, count in insert_work(insert)), rates)
+    box, own = rates.timed(design.work), rates.timed(insert_work(insert))
+    minutes = box.minutes + own.minutes
     unpriced += [
         Unpriced(PriceKind.WORK, what, Message("The time for {what} is not known.", what=work_called(what)))
-        for what in dict.fromkeys((*unknown, *strange))
+        for what in dict.fromkeys((*box.unknown, *own.unknown))
     ]
-    hours = ((box + own) / 60).quantize(MILLI)
+    hours = shown_quantity(Fraction(minutes) / 60)
     lines.append(CostLine(Message("work"), hours, CostUnit.HOUR, rates.hour, PriceKind.HOUR))
     if rates.hour is None:
         unpriced.append(Unpriced(PriceKind.HOUR, "", Message("The price of an hour of work is not known.")))
-    return Cost(rates.currency, tuple(lines), box + own, own, tuple(unpriced))
+    return Cost(rates.currency, tuple(lines), minutes, own.minutes, tuple(unpriced))
 
 
 def cost_plan(cost: Cost) -> CostPlan:
@@ -215,7 +195,7 @@ def cost_plan(cost: Cost) -> CostPlan:
         known=_plain(cost.known),
         total=_tidy(cost.total),
         missing=cost.missing,
-        sending=None if cost.sending is None else _plain(_decimal(cost.sending)),
+        sending=None if cost.sending is None else _plain(shown_quantity(cost.sending)),
         unpriced=_unpriced(cost),
     )
 

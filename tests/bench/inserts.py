@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from statistics import mean
 from typing import Any
 
-from packing.insert import insert_minutes, insert_work, make_insert
-from packing.materials import PE_FOAM
+from packing.insert import insert_work, make_insert
+from packing.materials import PE_FOAM, Rates
 from packing.measure import Order, read_order
 from packing.nest import nest
 from packing.plan.kinds import InsertWork
@@ -85,8 +85,8 @@ def rows(count: int = ORDERS, seed: int = SEED) -> list[InsertRow]:
         seconds = time.monotonic() - begun
         work = dict(insert_work(insert))
         slices = int(work.get(InsertWork.SLICE, 0) + work.get(InsertWork.LONG_SLICE, 0))
-        minutes = float(insert_minutes(sliced)), float(insert_minutes(insert))
-        found.append(InsertRow(len(order.items), *minutes, slices, seconds))
+        sliced_minutes, minutes = (float(Rates().timed(insert_work(one)).minutes) for one in (sliced, insert))
+        found.append(InsertRow(len(order.items), sliced_minutes, minutes, slices, seconds))
     return found
 
 

@@ -6,8 +6,8 @@ from decimal import Decimal
 import pytest
 
 from packing.check import check_plan
-from packing.insert import insert_minutes, make_insert, with_less_work
-from packing.materials import PE_FOAM
+from packing.insert import insert_work, make_insert, with_less_work
+from packing.materials import PE_FOAM, Rates
 from packing.measure import Order
 from packing.nest import nest
 from packing.planning import plan_parcel
@@ -53,7 +53,8 @@ def test_a_layer_grows_where_that_is_less_work() -> None:
     nesting = nest(order, effort=300)
     eased = with_less_work(order, nesting, PE_FOAM, worth=Decimal(0))
     assert eased is not None
-    assert insert_minutes(make_insert(order, eased, PE_FOAM)) < insert_minutes(make_insert(order, nesting, PE_FOAM))
+    less, more = (Rates().timed(insert_work(make_insert(order, one, PE_FOAM))) for one in (eased, nesting))
+    assert less.minutes < more.minutes
     assert eased.interior_um[2] - nesting.interior_um[2] == after[0] - before[0]
 
 

@@ -14,7 +14,7 @@ from packing.boxes import Infeasible, all_styles, style_of
 from packing.carry import SERVICES
 from packing.check import check_plan
 from packing.draw.cut_file import cut_sheets
-from packing.insert import insert_minutes, make_insert
+from packing.insert import insert_work, make_insert
 from packing.materials import (
     BOARDS,
     C_FLUTE,
@@ -209,8 +209,8 @@ def test_known_prices_give_an_exact_total() -> None:
     length, width = INSERT.size_um
     foam = Fraction(length * width * sum(sheet.thickness_um for sheet in INSERT.sheets), 10**18)
     assert cost.total == Decimal("0.743") * Decimal("1.50") + round(Decimal(float(foam)), 3) * 290 + hours * 30
-    assert float(cost.insert_minutes) == pytest.approx(float(insert_minutes(INSERT)), abs=0.01)
-    assert cost.minutes > cost.insert_minutes
+    assert cost.insert_minutes == Rates().timed(insert_work(INSERT)).minutes
+    assert cost.minutes == cost.insert_minutes + Rates().timed(designed("0201", box_spec(board=board)).work).minutes
 
 
 def test_a_kind_of_work_without_a_row_is_said() -> None:

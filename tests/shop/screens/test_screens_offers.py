@@ -16,6 +16,7 @@ from shop import adapter
 from shop.formatting import Units, Wording
 from shop.models import BoxPlan, Customer, Document, Job, Offer, Order, Parcel, Piece, RateRule, Shop, User
 from shop.models.base import ImmutableRowError
+from shop.money import Money
 from shop.presenters.offers import offered_boxes
 from shop.services import dispatch, jobs, planning
 from shop.services.errors import CannotPlan
@@ -408,6 +409,9 @@ def test_where_work_and_weight_have_a_price_the_first_box_costs_least_and_says_s
     section = section_of(page_of(log_in("owner")))
     assert "mong the lightest" not in section
     assert "Compared with the first" not in section
-    costs = [adapter.plan_of(offer).box.cost for offer in order.current_plan.choices]
-    known = [cost.known + cost.sending for cost in costs]
+    costs = [present(adapter.plan_of(offer).box.cost) for offer in plan_now_of(order).choices]
+    for cost in costs:
+        lines = sum((present(line.amount) for line in cost.lines if line.amount is not None), Decimal(0))
+        assert str(Money(lines, cost.currency)) in section
+    known = [cost.known + present(cost.sending) for cost in costs]
     assert known[0] <= min(known) * Decimal("1.02")

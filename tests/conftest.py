@@ -31,4 +31,4 @@ def _bell_that_nobody_hears() -> None:
 @pytest.fixture(autouse=True)
 def _nobody_asked_to_stop() -> Iterator[Any]:
     yield
-    jobs.forget_stop()
+    jobs.request_stop(stop=False)

@@ -5,7 +5,6 @@
 
 from packing.boxes.content import box_plan
 from packing.boxes.design import BoxDesign, Closing, Fold, Hardware, Infeasible, PlacedPanel, Step
-from packing.boxes.fold import blank_of, folded_inside
 from packing.boxes.piece import CutPiece, Groove, Hole
 from packing.boxes.registry import Style, all_styles, make_box, register, style_of
 from packing.boxes.spec import BoxSpec, fit_for, heads_of, refuse_small
@@ -29,10 +28,8 @@ __all__ = [
     "Style",
     "all_styles",
     "allowance_for",
-    "blank_of",
     "box_plan",
     "fit_for",
-    "folded_inside",
     "heads_of",
     "make_box",
     "refuse_small",

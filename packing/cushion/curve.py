@@ -72,10 +72,6 @@ class CushionCurve:
             return None
         return self.a_pa * exp(self.b * energy) / stress_pa
 
-    def best_stress_pa(self, height_um: int, thickness_um: int) -> float:
-        """The static stress at which the peak acceleration is least, in pascals: there b E is 1."""
-        return thickness_um / (self.b * height_um)
-
 
 def fit_curve(points: Sequence[CurvePoint]) -> CushionCurve:
     """Fit a maker's points.

@@ -100,11 +100,6 @@ class Drawing:
     title: str
     crowded: bool = False
 
-    @property
-    def scale_text(self) -> str:
-        """Such as ``1 : 2.5``, or ``not to scale``."""
-        return "not to scale" if self.scale is None else f"1 : {self.scale:g}"
-
 
 @dataclass(slots=True)
 class Canvas:

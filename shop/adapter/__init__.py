@@ -20,6 +20,7 @@ from packing.plan import (
     Term,
     UnpricedPlan,
     Weight,
+    json_schema,
     kinds,
     render,
 )
@@ -143,6 +144,7 @@ __all__ = [
     "id_runs",
     "is_current",
     "isometric",
+    "json_schema",
     "kept",
     "kept_sentence",
     "kinds",

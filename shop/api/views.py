@@ -147,6 +147,13 @@ class OrderPlan(ShopView):
         return Response(job_out(job), status=status.HTTP_202_ACCEPTED)
 
 
+class PlanSchema(ShopView):
+    """`GET` gives the JSON schema of a plan's file, the same for every shop."""
+
+    def get(self, request: Request) -> Response:
+        return Response(adapter.json_schema())
+
+
 class JobOne(ShopView):
     """`GET` shows how far a job is; `DELETE` cancels it, whoever asked for it."""
 

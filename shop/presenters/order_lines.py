@@ -57,10 +57,6 @@ class LinesPresenter:
     form: PlacesForm | None
     notes: list[str]
 
-    @property
-    def any_given(self) -> bool:
-        return any(place.allocation for sheet in self.lines for place in sheet.places)
-
 
 def order_lines(order: Order, *, form: PlacesForm | None = None, propose: bool = True) -> LinesPresenter:
     """The pieces of an order; `form` is a refused one to show again. Without `propose` no places are opened."""

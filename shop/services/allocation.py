@@ -42,10 +42,6 @@ class Proposal:
     def choices(self) -> list[tuple[OrderLine, Piece]]:
         return [(slot.line, slot.piece) for slot in self.slots if slot.piece is not None]
 
-    @property
-    def complete(self) -> bool:
-        return all(slot.piece is not None for slot in self.slots)
-
 
 def propose(order: Order) -> Proposal:
     """Propose measured pieces from the rack for every open place of the order.

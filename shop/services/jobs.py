@@ -80,19 +80,14 @@ def handler(kind: str) -> Callable[[H], H]:
 _stop_flag = mmap.mmap(-1, 1)
 
 
-def request_stop() -> None:
-    """Ask every handler in this process and in those forked from it to stop."""
-    _stop_flag[0] = 1
+def request_stop(*, stop: bool = True) -> None:
+    """Ask every handler in this process and in those forked from it to stop, or to go on after all."""
+    _stop_flag[0] = stop
 
 
 def stop_requested() -> bool:
     """Whether this worker has been asked to stop."""
     return _stop_flag[0] != 0
-
-
-def forget_stop() -> None:
-    """Take back `request_stop`."""
-    _stop_flag[0] = 0
 
 
 _at_work: set[int] = set()

@@ -8,11 +8,12 @@ import pytest
 from shapely import Polygon, union_all
 from shapely import box as rectangle
 
-from packing.boxes import box_plan, folded_inside
+from packing.boxes import box_plan
 from packing.materials import C_FLUTE
 from packing.measure import BadInput
 from packing.plan import to_json
 from tests.packing.box_specs import box_spec, designed
+from tests.packing.boxes.folding import folded_inside
 
 INNERS = [
     (400_000, 300_000, 200_000),

@@ -9,7 +9,7 @@ import pytest
 from shapely import Polygon, union_all
 from shapely import box as rectangle
 
-from packing.boxes import all_styles, box_plan, fit_for, folded_inside, make_box, register
+from packing.boxes import all_styles, box_plan, fit_for, make_box, register
 from packing.materials import C_FLUTE, PLYWOOD, Allowance, Carton, Joinery, allowance_for
 from packing.measure import BadInput
 from packing.plan import to_json
@@ -26,6 +26,7 @@ from tests.packing.box_specs import (
     designed,
     refused,
 )
+from tests.packing.boxes.folding import folded_inside
 
 
 @pytest.mark.parametrize("board", ALL_BOARDS, ids=lambda board: board.name)

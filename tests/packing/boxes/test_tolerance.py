@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from packing.boxes import box_plan, folded_inside, make_box
+from packing.boxes import box_plan, make_box
 from packing.carry import SERVICES, bill
 from packing.materials import C_FLUTE, PLANKS, PLYWOOD, Joinery, ShopMaterials
 from packing.measure import BadInput, read_order
@@ -16,6 +16,7 @@ from packing.plan import to_json
 from packing.planning import Billed, Terms, make_offers
 from tests.helpers import present
 from tests.packing.box_specs import CORRUGATED, INTERIORS, WOODEN, box_spec, designed, refused
+from tests.packing.boxes.folding import folded_inside
 
 LOOSE_UM = 2_600
 LOOSE = replace(C_FLUTE, caliper_tolerance_um=LOOSE_UM)

@@ -66,14 +66,13 @@ def test_a_paper_too_small_for_every_scale_still_gives_a_drawing() -> None:
 
 def test_the_scale_stands_on_the_drawing_and_in_words() -> None:
     drawing = plan_view(sample(), 0, scale=2.5)
-    assert drawing.scale_text == "1 : 2.5"
+    assert drawing.scale == 2.5
     assert "Bottom layer, seen from above · 1 : 2.5 · mm" in words(drawing)
 
 
 def test_the_open_box_is_not_to_scale_and_fills_its_room() -> None:
     drawing = isometric(sample(), paper=(150, 150))
     assert drawing.scale is None
-    assert drawing.scale_text == "not to scale"
     assert max(drawing.width_mm / 150, drawing.height_mm / 150) > 0.9
     assert drawing.width_mm <= 150
     assert drawing.height_mm <= 150

@@ -5,10 +5,11 @@ from typing import Any
 
 import pytest
 from django.db import IntegrityError
+from jsonschema import Draft202012Validator
 from rest_framework.test import APIClient
 
 from shop.models import Allocation, BoxPlan, Customer, Job, Order, OrderLine, Pattern, Piece, Product, User
-from shop.services import allocation
+from shop.services import allocation, planning
 from tests.shop.conftest import HAMMER_MM, make_piece
 
 ADDRESSES = ["/api/pieces/", "/api/orders/", "/api/orders/17/", "/api/pieces/{piece}/", "/api/jobs/{job}/"]
@@ -288,6 +289,15 @@ def test_the_plans_content_is_shown_with_what_it_was_made_from(as_packer: Any, o
     assert shown["content"] == {"status": "planned"}
     assert shown["input_hash"] == HASH
     assert shown["current"] is False
+
+
+def test_the_schema_of_a_plans_file_is_there_for_members_and_a_plan_keeps_it(as_packer: Any, allocated: Any) -> None:
+    planning.plan_now(allocated, 0.2)
+    assert_error(APIClient().get("/api/plan-schema/"), 403, "not_authenticated")
+    schema = as_packer.get("/api/plan-schema/").json()
+    content = as_packer.get("/api/orders/17/plan/").json()["content"]
+    assert content["box"]
+    assert list(Draft202012Validator(schema).iter_errors(content)) == []
 
 
 def test_an_unknown_field_of_a_plan_asked_for_is_named(as_owner: Any, order: Order) -> None:

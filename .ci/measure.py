@@ -61,7 +61,8 @@ def main(arguments: list[str]) -> int:
         print(f"{sign}{one.name:<58}{one.value:>9.4g}   {'at least' if one.at_least else 'at most'} {one.limit:g}")
         if "--list" in arguments and not one.met:
             print("\n".join(f"      {place}" for place in one.places))
-    print(f"* read from anything but a variable or an attribute named {', '.join((*NOT_OF_A_PLAN, *NOT_CONTENT))}.")
+    print("* Left out, with how many there are:")
+    print("\n".join(f"    {what:<76}{count:>5}" for what, count in left_out(sources).items()))
     return 0 if all(one.met for one in found) else 1
 
 
@@ -73,13 +74,17 @@ def read(folders: tuple[str, ...]) -> Iterator[Source]:
                 yield Source(str(path.relative_to(ROOT)), text, ast.parse(text))
 
 
-NOT_OF_A_PLAN = (
-    *("cleaned", "cleaned_data", "validated_data", "fields", "errors", "error_messages", "form"),
-    *("options", "context", "before", "after"),
-)
-"""What Django's forms, serializers, commands and templates hold by name, and the record of changes."""
-NOT_CONTENT = ("DATABASES", "QuerySet", "Manager")
-"""Django's settings, and types of rows that are named before they are there."""
+LEFT_OUT = {
+    "fields and data of forms and serializers": (
+        *("cleaned", "cleaned_data", "validated_data", "fields", "errors", "error_messages", "form"),
+    ),
+    "options of commands": ("options",),
+    "contexts of templates": ("context",),
+    "the record of changes": ("before", "after"),
+    "Django's settings": ("DATABASES",),
+    "types of rows named before they are there": ("QuerySet", "Manager"),
+}
+"""What Django holds by name, and the record of changes, which keeps rows as they were: by what it is read from."""
 
 
 def words(sources: list[Source]) -> list[Figure]:
@@ -89,17 +94,43 @@ def words(sources: list[Source]) -> list[Figure]:
         if source.name.startswith(READS_FILES):
             continue
         for node in ast.walk(source.tree):
-            if isinstance(node, ast.Subscript) and is_text(node.slice) and may_be_content(node):
+            if is_read_by_text(node) and why_left_out(node) is None:
                 subscripts.append(place(source, node))
             if isinstance(node, ast.Compare) and decides_by_text(node):
                 comparisons.append(place(source, node))
-            if isinstance(node, ast.Subscript) and ast.unparse(node) in ("dict[str, Any]", "Mapping[str, Any]"):
+            if is_untyped(node):
                 untyped.append(place(source, node))
     return [
         Figure("string subscripts on content, not of forms, commands *", len(subscripts), 0, places=subscripts),
         Figure("comparisons with string literals", len(comparisons), 30, places=comparisons),
         Figure("dict[str, Any]", len(untyped), 60, places=untyped),
     ]
+
+
+def left_out(sources: list[Source]) -> dict[str, int]:
+    """Count what the figures above leave out, by what it is."""
+    counts = dict.fromkeys(LEFT_OUT, 0)
+    writes = subscripts = comparisons = untyped = 0
+    for source in sources:
+        in_files = source.name.startswith(READS_FILES)
+        for node in ast.walk(source.tree):
+            by_text = isinstance(node, ast.Subscript) and is_text(node.slice)
+            if in_files:
+                subscripts += by_text
+                comparisons += isinstance(node, ast.Compare) and decides_by_text(node)
+                untyped += is_untyped(node)
+            elif is_read_by_text(node):
+                why = why_left_out(node)
+                counts.update({why: counts[why] + 1} if why else {})
+            else:
+                writes += by_text
+    return {
+        **{f"string subscripts read from {what}": count for what, count in counts.items()},
+        "string subscripts that are written or deleted, not read": writes,
+        "string subscripts in the plan's file and the separate checker": subscripts,
+        "comparisons with string literals there": comparisons,
+        "dict[str, Any] there": untyped,
+    }
 
 
 def sizes(sources: list[Source]) -> list[Figure]:
@@ -178,13 +209,22 @@ def decides_by_text(node: ast.Compare) -> bool:
     return not started and any(is_text(side) for side in (node.left, *node.comparators))
 
 
-def may_be_content(node: ast.Subscript) -> bool:
-    """Whether what is read by a string may be content: not what Django keeps by name."""
-    held = node.value
+def is_read_by_text(node: ast.AST) -> bool:
+    """Tell whether something is read by a literal text, not written."""
+    return isinstance(node, ast.Subscript) and is_text(node.slice) and isinstance(node.ctx, ast.Load)
+
+
+def is_untyped(node: ast.AST) -> bool:
+    return isinstance(node, ast.Subscript) and ast.unparse(node) in ("dict[str, Any]", "Mapping[str, Any]")
+
+
+def why_left_out(node: ast.AST) -> str | None:
+    """The kind of thing that is read by a string, where it cannot be content of a plan; None where it may be."""
+    held = node.value if isinstance(node, ast.Subscript) else node
     while isinstance(held, ast.Subscript):
         held = held.value
     name = held.attr if isinstance(held, ast.Attribute) else held.id if isinstance(held, ast.Name) else ""
-    return isinstance(node.ctx, ast.Load) and name not in (*NOT_OF_A_PLAN, *NOT_CONTENT)
+    return next((what for what, names in LEFT_OUT.items() if name in names), None)
 
 
 def is_text(node: ast.AST) -> bool:

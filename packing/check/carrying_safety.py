@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 
 from packing.check.insert_reader import CutInsert
+from packing.check.kinds import Part, Pose
 from packing.check.layers import rooms
 from packing.check.plan_reader import PlanItem, PlanView
 from packing.check.report import Problem, missed, shown
-from packing.measure import Order, Tool, grams
+from packing.measure import Order, Sharp, Tool, grams
 
 SIDES = ("back", "left", "front", "right")
 
@@ -20,7 +21,7 @@ def check_sharp_walls(plan: PlanView, order: Order) -> Iterator[Problem]:
     length, width, _ = plan.interior_um
     for placed in plan.items:
         tool = tools.get(placed.id)
-        if tool is None or placed.pose != "flat" or "head" not in placed.parts:
+        if tool is None or placed.pose != Pose.FLAT or Part.HEAD not in placed.parts:
             continue
         room = rooms(placed, order.rules.clearance_um)["head"]
         left = {"left": room.x0, "front": room.y0, "right": length - room.x1, "back": width - room.y1}
@@ -32,11 +33,11 @@ def check_sharp_walls(plan: PlanView, order: Order) -> Iterator[Problem]:
 
 def _sharp_sides(tool: Tool, placed: PlanItem) -> list[str]:
     """Towards which edges a lying tool's sharp ends look: unturned, the far end looks to the back."""
-    if tool.sharp == "none":
+    if tool.sharp is Sharp.NONE:
         return []
     turn, flipped = placed.content.get("turn"), placed.content.get("flipped")
     quarter = (turn // 90 if isinstance(turn, int) else 0) + (2 if flipped is True else 0)
-    ends = [quarter] if tool.sharp == "far" else [quarter, quarter + 2]
+    ends = [quarter] if tool.sharp is Sharp.FAR else [quarter, quarter + 2]
     return [SIDES[end % 4] for end in ends]
 
 

@@ -6,6 +6,7 @@ from typing import Any
 from packing.check.carrying_safety import check_layer_weights, check_sharp_walls, check_stiff_sheets
 from packing.check.getting_out import check_lifts, check_notches
 from packing.check.insert_reader import read_insert
+from packing.check.kinds import Answer, Require
 from packing.check.layers import check_layers
 from packing.check.loose import check_gaps, check_loose
 from packing.check.plan_reader import PlanView, Reader, read_nesting
@@ -90,13 +91,13 @@ def check_plan(order: Order, content: Any, *, require: str = "full") -> list[Pro
     Exact: lengths are compared as whole micrometres. Cost grows with the square of the number of items. It does not
     judge whether a smaller plan exists, only whether the plan's bound and proof agree with its volume.
     """
-    if require not in ("full", "nesting"):
+    if require not in tuple(Require):
         raise BadInput("require", f"must be full or nesting, not {require!r}.")
     reader = Reader()
     held = reader.mapping(content, "plan")
     if held is None:
         return reader.problems
-    if held.get("status") != "planned":
+    if held.get("status") != Answer.PLANNED:
         return [*check_copies(order, held), *_without_plan(order, held)]
     plan = read_nesting(reader, held, layered=order.rules.layered)
     known = {item.id for item in order.items}
@@ -109,12 +110,12 @@ def check_plan(order: Order, content: Any, *, require: str = "full") -> list[Pro
     problems += check_layers(plan, order) if order.rules.layered else check_free(plan, order.rules)
     if order.rules.layered:
         problems += [*check_sharp_walls(plan, order), *check_layer_weights(plan, order)]
-    problems += check_bound(reader, held, plan, needed=require == "full")
+    problems += check_bound(reader, held, plan, needed=require == Require.FULL)
     readable = plan.whole and {placed.id for placed in plan.items} <= known
     sound = readable and not any(problem.rule in ("once", "pose") for problem in problems)
     if sound:
         problems += check_centre(reader, held, order, plan)
-    if require == "full":
+    if require == Require.FULL:
         problems += _check_rest(reader, held, order, plan, readable=readable)
     return reader.problems + problems
 

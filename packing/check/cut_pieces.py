@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
+from packing.check.kinds import Stuff
 from packing.check.plan_reader import Reader
 from packing.check.report import Problem
 
@@ -35,7 +36,7 @@ def _piece_g(reader: Reader, held: Mapping[str, Any], area: Fraction, where: str
     thickness = reader.length(held, "thickness_mm", where)
     if stuff is None or thickness is None:
         return None
-    if stuff.get("kind") == "board":
+    if stuff.get("kind") == Stuff.BOARD:
         grammage = reader.number(stuff, "grammage_g_m2", where)
         return None if grammage is None else area / UM2_PER_M2 * Fraction(grammage)
     density = reader.number(stuff, "density_kg_m3", where)

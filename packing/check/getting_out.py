@@ -5,6 +5,7 @@ from itertools import combinations
 
 from packing.check.figures import ROUNDING_UM2, corners_of, figures_area, left_uncovered
 from packing.check.insert_reader import CutInsert, Lift, Pocket, Sheet
+from packing.check.kinds import Part
 from packing.check.layers import rooms
 from packing.check.plan_reader import PlanItem, PlanView
 from packing.check.rectangles import Box, Rect, rect_gap
@@ -24,7 +25,7 @@ def check_notches(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[P
     items = {item.id: item for item in plan.items}
     length, width, _ = plan.interior_um
     for index, sheet in enumerate(insert.sheets):
-        own = [pocket for pocket in sheet.pockets if pocket.part == "notch" and pocket.item in items]
+        own = [pocket for pocket in sheet.pockets if pocket.part == Part.NOTCH and pocket.item in items]
         for notch in own:
             item = items[notch.item]
             if plan.layers and not in_layer(plan, sheet, item):
@@ -34,7 +35,7 @@ def check_notches(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[P
             if edge < rules.wall_um:
                 message = f"{name} leaves {shown(edge)} to the edge, wall is {shown(rules.wall_um)}."
                 yield missed("notch", sheet.id, message, rules.wall_um - edge)
-            holes = [p for p in sheet.pockets if p.item == notch.item and p.part != "notch"]
+            holes = [p for p in sheet.pockets if p.item == notch.item and p.part != Part.NOTCH]
             if not any(_opens_into(rect, hole) for hole in holes):
                 yield Problem("notch", sheet.id, f"{name} does not meet its pocket.")
             above = insert.sheets[index + 1] if index + 1 < len(insert.sheets) else None
@@ -55,7 +56,7 @@ def _opened(item: PlanItem, rect: Rect, rules: Rules) -> list[str]:
 
 
 def _goes_on(insert: CutInsert, item: PlanItem, rect: Rect, above: Sheet, rules: Rules) -> bool:
-    """Whether the next sheet up has to be open over finger room: where it is cut for the part that this opens into."""
+    """Tell whether the next sheet up has to be open over finger room: where it is cut for the part this opens into."""
     if not insert.has_covers:
         return True
     return any(enters(item.parts[part], above, rules) for part in _opened(item, rect, rules))
@@ -83,7 +84,7 @@ def _notch_webs(
 
 def _bearing(sheet: Sheet, rect: Rect, item: PlanItem, rules: Rules, *, outlined: bool) -> Iterator[Problem]:
     """Finger room is beside the handle, clear of the head, or at the crown; never at shoulders, cheeks or edges."""
-    if "head" not in item.parts:
+    if Part.HEAD not in item.parts:
         return
     head, handle = item.parts["head"], item.parts["handle"]
     if _opened(item, rect, rules) == ["handle"]:
@@ -121,7 +122,7 @@ def _notch_pairs(plan: PlanView, insert: CutInsert, items: dict[str, PlanItem], 
     found: dict[tuple[str, Rect], str] = {}
     for sheet in insert.sheets:
         for pocket in sheet.pockets:
-            if pocket.part == "notch" and pocket.item in items:
+            if pocket.part == Part.NOTCH and pocket.item in items:
                 found.setdefault((pocket.item, pocket.rect), sheet.id)
     for (a, b), sheet_id in (((a, b), found[b]) for a, b in combinations(found, 2)):
         gap = rect_gap(a[1], b[1])
@@ -136,7 +137,7 @@ def check_lifts(plan: PlanView, insert: CutInsert, order: Order) -> Iterator[Pro
     items = {item.id: item for item in plan.items}
     ordered = {item.id: item for item in order.items}
     for item in plan.items:
-        if "head" in item.parts and item.id not in [lift.item for lift in insert.lifts]:
+        if Part.HEAD in item.parts and item.id not in [lift.item for lift in insert.lifts]:
             yield Problem("lift", item.id, "has neither a finger notch nor a lift tape.")
     for lift in insert.lifts:
         if lift.item not in items:
@@ -161,7 +162,7 @@ def _finger_room(plan: PlanView, insert: CutInsert, lift: Lift, item: PlanItem, 
     if insert.has_covers and lift.rect is not None:
         parts = [item.parts[part] for part in _opened(item, lift.rect, rules)]
         own = [sheet for sheet in own if any(enters(part, sheet, rules) for part in parts)]
-    if not any(p.part == "notch" and p.item == item.id and p.rect == lift.rect for s in own[-1:] for p in s.pockets):
+    if not any(p.part == Part.NOTCH and p.item == item.id and p.rect == lift.rect for s in own[-1:] for p in s.pockets):
         yield Problem("lift", item.id, "its notch is not cut in the highest sheet with its pocket.")
     elif insert.has_covers and lift.rect is not None:
         yield from _deep_enough(insert, lift.rect, item, rules)
@@ -180,7 +181,7 @@ def _deep_enough(insert: CutInsert, rect: Rect, item: PlanItem, rules: Rules) ->
 
 
 def _one_finger(rect: Rect, item: PlanItem, ordered: Item, rules: Rules) -> Iterator[Problem]:
-    heavy = "head" in item.parts and part_weights_mg(ordered)["head"] >= HEAVY_HEAD_MG
+    heavy = Part.HEAD in item.parts and part_weights_mg(ordered)["head"] >= HEAVY_HEAD_MG
     if heavy and _opened(item, rect, rules) != ["handle"]:
         yield Problem("lift", item.id, "its head is too heavy for one finger: two opposite, or a tape.")
 

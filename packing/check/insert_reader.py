@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from packing.check.figures import Figure, corners_of
+from packing.check.kinds import Lifting
 from packing.check.plan_reader import Reader
 from packing.check.rectangles import Box, Rect
 
@@ -66,13 +67,13 @@ class Loose:
 
     @property
     def thin(self) -> bool:
-        """Whether it is of thin stock."""
+        """True for thin stock."""
         return self.what in ("fill", "rest")
 
 
 @dataclass(frozen=True, slots=True)
 class Lift:
-    """How an item is lifted out: a notch (its rectangle) or a tape (its length)."""
+    """The lift of an item: a notch (its rectangle) or a tape (its length)."""
 
     item: str
     kind: str
@@ -93,7 +94,7 @@ class CutInsert:
 
     @property
     def has_covers(self) -> bool:
-        """Whether it was made by the rule that sheets over a part stay whole; plans of before list no fills."""
+        """True where it was made by the rule that sheets over a part stay whole; plans of before list no fills."""
         return "fills" in self.content
 
 
@@ -188,7 +189,7 @@ def _lift(reader: Reader, raw: Any, where: str) -> Lift | None:
     item, kind = reader.text(held, "item", where), reader.text(held, "kind", where)
     if item is None or kind is None:
         return None
-    if kind not in ("notch", "tape"):
+    if kind not in tuple(Lifting):
         reader.wrong(where, f"“kind” must be notch or tape, not {kind!r}.")
         return None
-    return Lift(item, kind, reader.rect(held, where) if kind == "notch" else None, held)
+    return Lift(item, kind, reader.rect(held, where) if kind == Lifting.NOTCH else None, held)

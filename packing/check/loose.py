@@ -5,6 +5,7 @@ from itertools import combinations
 
 from packing.check.figures import figures_area, left_uncovered
 from packing.check.insert_reader import CutInsert, Loose, Sheet
+from packing.check.kinds import Part
 from packing.check.plan_reader import PlanItem, PlanView
 from packing.check.rectangles import Box, Rect, box_gap, common
 from packing.check.report import Problem, missed, shown
@@ -59,7 +60,7 @@ def _thin_problems(piece: Loose, item: PlanItem, rules: Rules) -> Iterator[Probl
     if made != piece.box.side(2):
         message = f"is {shown(piece.box.side(2))} high; its pieces make {shown(made)}."
         yield missed(piece.what, piece.id, message, piece.box.side(2) - made)
-    if piece.part != "handle" or "head" not in item.parts:
+    if piece.part != Part.HANDLE or Part.HEAD not in item.parts:
         return
     head, handle = item.parts["head"], item.parts["handle"]
     axis = 0 if handle.x0 >= head.x1 or handle.x1 <= head.x0 else 1
@@ -133,7 +134,7 @@ def _source_problems(insert: CutInsert, piece: Loose) -> Iterator[Problem]:
 
 
 def check_gaps(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
-    """What hangs more than 3 mm is carried; more than 3 mm over a head, 12 mm over a handle, is filled."""
+    """Check gaps: over 3 mm below a part is carried; over 3 mm above a head, 12 mm above a handle, is filled."""
     for item in plan.items:
         for part, box in item.parts.items():
             share = _least(insert, item, part, box)
@@ -168,9 +169,9 @@ def _unfillable(gap_um: int, rules: Rules) -> bool:
 
 
 def _held(box: Box, pieces: Iterable[Loose], part: str) -> Rect:
-    """Where a gap is measured: over the whole part; at a handle where thin stock carries or holds it."""
+    """The place where a gap is measured: over the whole part; at a handle where thin stock carries or holds it."""
     thin = [piece.box.rect for piece in pieces if piece.thin]
-    shared = common(box.rect, thin[0]) if part == "handle" and thin else None
+    shared = common(box.rect, thin[0]) if part == Part.HANDLE and thin else None
     return box.rect if shared is None else shared
 
 

@@ -1,12 +1,13 @@
-"""Whether each item lies in a way it may: the T of two boxes, which end is down, which cheek is up."""
+"""Poses that items may have: the T of two boxes, which end is down, which cheek is up."""
 
 from collections.abc import Iterable
 from itertools import permutations
 
+from packing.check.kinds import Pose
 from packing.check.plan_reader import PlanItem
 from packing.check.rectangles import Box
 from packing.check.report import Problem, missed, shown
-from packing.measure import BLOCK_MEASURES, Block, Item, Tool
+from packing.measure import BLOCK_MEASURES, Block, Item, Mark, Sharp, Tool
 
 # Which measure lies along the handle, across it and upright, for the head and for the handle.
 SIDES = {
@@ -29,9 +30,9 @@ def check_lying(item: Item, placed: PlanItem) -> list[Problem]:
     if placed.pose not in SIDES:
         return [Problem("pose", item.id, f"“{placed.pose}” is not a pose of a tool; it is flat or end.")]
     problems = _check_tool(item, placed)
-    if placed.pose == "end" and not item.may_stand:
+    if placed.pose == Pose.END and not item.may_stand:
         problems.append(Problem("pose", item.id, "stands on its end, but may_stand is false."))
-    if placed.pose == "end" and item.sharp == "both":
+    if placed.pose == Pose.END and item.sharp is Sharp.BOTH:
         problems.append(Problem("pose", item.id, "stands on its end, but both its ends are sharp."))
     return problems
 
@@ -41,7 +42,7 @@ def _names(names: Iterable[str]) -> str:
 
 
 def _check_block(block: Block, placed: PlanItem) -> list[Problem]:
-    if placed.pose != "block":
+    if placed.pose != Pose.BLOCK:
         return [Problem("pose", block.id, f"“{placed.pose}” is not a pose of a block; it is block.")]
     box = placed.parts["block"]
     sides = tuple(box.side(axis) for axis in range(3))
@@ -90,7 +91,7 @@ def _misfits(tool: Tool, pose: str, head: Box, handle: Box, axis: int) -> list[P
             if box.side(along) != want:
                 message = f"the {name} is {shown(box.side(along))} {direction}; {keys[key]} is {shown(want)} ({pose})."
                 problems.append(missed("pose", tool.id, message, box.side(along) - want))
-    if pose == "flat":
+    if pose == Pose.FLAT:
         problems += _flat_misfits(tool, head, handle, other)
     else:
         problems += _end_misfits(tool, head, handle, other)
@@ -145,9 +146,9 @@ def _turn_misfits(tool: Tool, placed: PlanItem, axis: int, sense: int) -> list[P
         message = f"turn is {turn!r}, but the handle points as at {TURN[axis, sense]} degrees."
         problems.append(Problem("turn", tool.id, message))
     flipped = placed.content.get("flipped", False)
-    if not isinstance(flipped, bool) or (flipped and placed.pose == "end"):
+    if not isinstance(flipped, bool) or (flipped and placed.pose == Pose.END):
         problems.append(Problem("turn", tool.id, f"flipped is {flipped!r}; it is true or false, and false on its end."))
-    elif placed.pose == "flat" and "flipped" in placed.content and _face_side(tool, placed, axis) is not None:
+    elif placed.pose == Pose.FLAT and "flipped" in placed.content and _face_side(tool, placed, axis) is not None:
         other, rising = 1 - axis, TURN[axis, sense] in (0, 270)
         low_side = rising != flipped
         if _face_side(tool, placed, axis) != low_side:
@@ -175,8 +176,8 @@ def _mark_misfits(tool: Tool, placed: PlanItem) -> list[Problem]:
     if "marked_up" not in placed.content or "flipped" not in placed.content:
         return []
     up = None
-    if tool.mark is not None and placed.pose == "flat":
-        up = (tool.mark == "face_left") != bool(placed.content["flipped"])
+    if tool.mark is not None and placed.pose == Pose.FLAT:
+        up = (tool.mark is Mark.FACE_LEFT) != bool(placed.content["flipped"])
     if placed.content["marked_up"] is up:
         return []
     message = f"marked_up is {placed.content['marked_up']!r}; with mark {tool.mark} and as it lies it must be {up!r}."

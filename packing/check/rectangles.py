@@ -49,7 +49,7 @@ def box_gap(a: Box, b: Box) -> int:
 
 
 def common(a: Rect, b: Rect) -> Rect | None:
-    """What two rectangles share, None where that has no area."""
+    """The rectangle that two share, None where that has no area."""
     shared = Rect(max(a.x0, b.x0), max(a.y0, b.y0), min(a.x1, b.x1), min(a.y1, b.y1))
     return shared if shared.x0 < shared.x1 and shared.y0 < shared.y1 else None
 

@@ -1,4 +1,4 @@
-"""What the checker says."""
+"""Problems, as the checker says them."""
 
 from dataclasses import dataclass
 
@@ -41,5 +41,5 @@ def shown(um: int) -> str:
 
 
 def apart(gap_um: int) -> str:
-    """How far two things are apart, or by how much they overlap, for a sentence."""
+    """The distance of two things, or by how much they overlap, for a sentence."""
     return f"are {shown(gap_um)} apart" if gap_um >= 0 else f"overlap by {shown(-gap_um)}"

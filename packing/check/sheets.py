@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from packing.check.figures import corners_of, cut_into_um, has_sides_that_cross, placed_outline
 from packing.check.insert_reader import CutInsert, Pocket, Sheet
+from packing.check.kinds import Part, Role
 from packing.check.layers import fewest_sheets
 from packing.check.plan_reader import PlanItem, PlanView
 from packing.check.rectangles import Box, Rect, uncovered_area
@@ -69,16 +70,16 @@ def _zone_problems(plan: PlanView, sheet: Sheet, rules: Rules) -> Iterator[Probl
             yield Problem("sheets", sheet.id, "crosses the floor or the top of a layer.")
         return
     role, layer = found
-    roles = ("layer", "cover") if role == "layer" else (role,)
+    roles = ("layer", "cover") if role == Role.LAYER else (role,)
     if sheet.content.get("role", role) not in roles or sheet.content.get("layer", layer) != layer:
         given = f"{sheet.content.get('role')!r}, layer {sheet.content.get('layer')!r}"
         yield Problem("sheets", sheet.id, f"is called {given}, but lies in: {role}, layer {layer!r}.")
     stiff = rules.stiff_sheet_um or 0
-    if role == "between" and stiff and "material" in sheet.content:
+    if role == Role.BETWEEN and stiff and "material" in sheet.content:
         return
     thicknesses = (*rules.sheets_um, *(rules.thin_um or ()))
     stock = sheet.thickness_um in thicknesses
-    if not stock and role == "layer":
+    if not stock and role == Role.LAYER:
         yield Problem("sheets", sheet.id, f"{shown(sheet.thickness_um)} is not a stock thickness, and it is no pad.")
     pad = {"base": rules.base_pad_um, "between": rules.layer_pad_um - stiff, "top": rules.top_pad_um}.get(role)
     if not stock and pad is not None and pad in fewest_sheets(thicknesses, pad):
@@ -156,7 +157,7 @@ def _cover_problems(plan: PlanView, insert: CutInsert, item: PlanItem, rules: Ru
             sheet.floor_um >= box.z1 - rules.give_um for box in item.parts.values()
         )
         named = letter in _listed(sheet.content.get("over"))
-        if over and sheet.content.get("role") != "cover":
+        if over and sheet.content.get("role") != Role.COVER:
             yield Problem("cover", sheet.id, f"lies over {item.id}, but is called {sheet.content.get('role')!r}.")
         if over != named:
             verb = "does not name" if over else "names"
@@ -185,7 +186,7 @@ def _pocket_problems(
         yield Problem(
             "letter", sheet.id, f"letters the pocket of {name} {pocket.content['letter']!r}; it is {letter!r}."
         )
-    if pocket.part == "notch":
+    if pocket.part == Part.NOTCH:
         return
     if pocket.part not in item.parts:
         yield Problem("pocket", sheet.id, f"has a pocket for {name}; the item has {', '.join(sorted(item.parts))}.")

@@ -1,4 +1,4 @@
-"""What a plan says about itself and can be counted again: copies of the order, size, bound, centre of gravity."""
+"""Statements of a plan about itself that can be counted again: copies of the order, size, bound, centre of gravity."""
 
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
@@ -53,7 +53,7 @@ def check_once(order: Order, plan: PlanView) -> list[Problem]:
 
 
 def check_labels(order: Order, plan: PlanView) -> Iterator[Problem]:
-    """What the plan repeats or adds for an item: kind, form, weight, letter, order of lifting out."""
+    """Check what the plan repeats or adds for an item: kind, form, weight, letter, order of lifting out."""
     items = {item.id: item for item in order.items}
     letters: dict[str, str] = {}
     for placed in plan.items:
@@ -183,7 +183,7 @@ def _centre_mm(order: Order, plan: PlanView) -> list[Fraction]:
 
 
 def part_weights_mg(item: Item) -> dict[str, Fraction]:
-    """How an item's weight is shared by its parts, in milligrams."""
+    """An item's weight by its parts, in milligrams."""
     if isinstance(item, Block):
         return {"block": Fraction(item.weight_mg)}
     handle_mm3 = Fraction(item.handle_length_um * item.handle_width_um * item.handle_thickness_um, 10**9)

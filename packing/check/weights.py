@@ -15,7 +15,7 @@ from packing.check.report import Problem, missed, shown
 from packing.measure import Order, mm
 
 ROUNDING_G = Decimal("0.1")
-"""What is shown is rounded to a tenth of a gram."""
+"""Figures are shown rounded to a tenth of a gram."""
 LOOSE_G = Decimal("0.05")
 """Half of that, for one figure that was rounded once."""
 TOLERANCE_G = Decimal("0.5")

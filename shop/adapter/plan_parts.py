@@ -30,6 +30,7 @@ from packing.plan import (
 )
 from packing.plan.kinds import (
     ContainerKind,
+    Cutter,
     FactKind,
     Form,
     GrooveKind,
@@ -56,6 +57,7 @@ __all__ = [
     "CheckPlan",
     "ContainerKind",
     "CutRowPlan",
+    "Cutter",
     "FactKind",
     "FactPlan",
     "Form",

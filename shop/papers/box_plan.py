@@ -18,6 +18,7 @@ from shop.adapter.plan_parts import (
     BoardPlan,
     BoxPlan,
     ContainerKind,
+    Cutter,
     FactKind,
     Packaging,
     PartPlan,
@@ -243,4 +244,4 @@ def _work(box: BoxPlan) -> str:
 
 def _by_laser(box: BoxPlan) -> bool:
     """Whether a piece may be cut by laser as its stock's row says."""
-    return any(piece.stock is not None and "laser" in piece.stock.cut_by for piece in box.pieces)
+    return any(piece.stock is not None and Cutter.LASER in piece.stock.cut_by for piece in box.pieces)

@@ -123,7 +123,7 @@ def fields_of(template: str) -> Iterator[str]:
 
 
 class Wording(Protocol):
-    """How quantities and sentences read for somebody: their units, their language."""
+    """The units and language in which somebody reads quantities and sentences."""
 
     def translate(self, template: str) -> str:
         """The template in the reader's language."""
@@ -144,7 +144,7 @@ class Wording(Protocol):
         """A plain number."""
 
     def term(self, key: str) -> str:
-        """What a field is called."""
+        """The name of a field."""
 
 
 class PlainEnglish:

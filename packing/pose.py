@@ -174,14 +174,14 @@ def turned_figure(tool: Tool, orientation: Orientation, figure: Polygon) -> Poly
 
 
 def can_stand(tool: Tool) -> bool:
-    """Whether a tool may stand on its face or poll: allowed to, no edge at both ends, the handle within the head."""
+    """Tell whether a tool may stand on face or poll: allowed to, no edge at both ends, the handle within the head."""
     half = tool.handle_width_um // 2
     within = tool.eye_offset_um >= half and tool.eye_offset_um + half <= tool.head_length_um
     return tool.may_stand and tool.sharp is not Sharp.BOTH and within
 
 
 def part_weights_mg(item: Item) -> tuple[Fraction, ...]:
-    """How an item's weight is shared by its parts, in milligrams, in the order of `Orientation.parts`.
+    """An item's weight by its parts, in milligrams, in the order of `Orientation.parts`.
 
     Notes
     -----

@@ -1,4 +1,4 @@
-"""What a sentence speaks of: lengths, weights, counts, names, each shown as its reader reads it."""
+"""Quantities of sentences: lengths, weights, counts, names, each shown as its reader reads it."""
 
 from __future__ import annotations
 

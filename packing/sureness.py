@@ -1,4 +1,4 @@
-"""How sure a published value is, which of several decides, and rules with their marks."""
+"""Sureness of published values, the choice among several of them, and rules with their marks."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -8,7 +8,7 @@ from packing.messages import Message
 
 
 class Sureness(StrEnum):
-    """How sure a value is, surest first.
+    """The sureness of a value, surest first.
 
     Read in the publisher's own text; read on another page; from memory; common practice, no source.
     """

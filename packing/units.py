@@ -16,14 +16,14 @@ from fractions import Fraction
 
 
 class LengthUnit(StrEnum):
-    """What lengths are shown in."""
+    """The unit that lengths are shown in."""
 
     MM = "mm"
     INCH = "in"
 
 
 class WeightUnit(StrEnum):
-    """What weights are shown in."""
+    """The unit that weights are shown in."""
 
     GRAM = "g"
     POUND = "lb"

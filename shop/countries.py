@@ -20,7 +20,7 @@ def country_name(code: str) -> str:
 
 
 def is_country(code: str) -> bool:
-    """Whether the two letters are a country's."""
+    """Tell whether two letters are a country's."""
     return code in countries
 
 

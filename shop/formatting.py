@@ -115,7 +115,7 @@ class Wording:
         return f"{pounds} ({kilograms})" if self.units.weight == WeightUnit.POUND else f"{kilograms} ({pounds})"
 
     def tolerance(self, g: Number) -> str:
-        """How far a gross weight may be off, in the unit that stands first in `both`."""
+        """The tolerance of a gross weight, in the unit that stands first in `both`."""
         return self.weight(g) if self.units.weight == WeightUnit.POUND else self._kilograms(g)
 
     def message(self, message: Message) -> str:

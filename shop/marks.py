@@ -44,12 +44,12 @@ class Mark:
 
     @property
     def how_sure(self) -> str:
-        """How sure the value is, in words."""
+        """The sureness of the value, in words."""
         return str(HOW_SURE.get(self.sureness, _("not known how sure")))
 
     @property
     def words(self) -> str:
-        """How sure, where read, of which year, each said once."""
+        """Sureness, places and years, each said once."""
         # A source that says itself how sure it is need not be told so twice.
         told = self.source if self.sureness and self.how_sure.partition(",")[0] in self.source else ""
         words = told or ": ".join(part for part in (self.how_sure, self.source) if part)
@@ -69,7 +69,7 @@ def marks_of_facts(facts: Iterable[FactPlan], say: Callable[[Message], str]) -> 
 
 
 def marks_of_box(box: BoxPlan, say: Callable[[Message], str]) -> list[Mark]:
-    """What a box's figures rest on: its rules, its screws and nails, its board, its wood abroad.
+    """Marks of a box's figures: of its rules, its screws and nails, its board, its wood abroad.
 
     Parameters
     ----------
@@ -122,10 +122,10 @@ def _year(day: dt.date | None) -> str:
 
 
 def _told_in(source: str) -> str:
-    """How sure a row without a level of its own says it is: the least sure that its source names."""
+    """The sureness that a row without a level of its own tells: the least sure that its source names."""
     return "memory" if "memory" in source else ""
 
 
 def _place(sureness: str) -> int:
-    """How far from sure: 0 is read in the original; what is not known comes before all that is."""
+    """The distance from sure: 0 is read in the original; what is not known comes before all that is."""
     return SURENESS.index(sureness) if sureness in SURENESS else len(SURENESS)

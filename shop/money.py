@@ -51,7 +51,7 @@ def totals(amounts: Iterable[Money]) -> list[Money]:
 
 
 def order_totals(order: Order) -> list[Money]:
-    """What an order's priced lines come to, one sum for each currency."""
+    """Add up an order's priced lines, one sum for each currency."""
     priced = (line for line in order.lines.all() if line.unit_price is not None)
     return totals(
         Money(line.unit_price, line.currency) * line.quantity for line in priced if line.unit_price is not None

@@ -45,7 +45,7 @@ def check_notches(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[P
                     yield Problem("notch", sheet.id, f"{name} is closed over {closed / 10**6:g} mm² by {above.id}.")
             yield from _notch_webs(plan, insert, sheet, notch, item, rules)
             if insert.has_covers:
-                outlined = any(hole.outline for hole in holes if hole.part == "head")
+                outlined = any(hole.outline for hole in holes if hole.part == Part.HEAD)
                 yield from _bearing(sheet, rect, item, rules, outlined=outlined)
     yield from _notch_pairs(plan, insert, items, rules)
 

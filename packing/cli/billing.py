@@ -1,4 +1,4 @@
-"""What the published carrier rules bill for a plan's box, for the command line."""
+"""Bills of the published carrier rules for a plan's box, for the command line."""
 
 import datetime as dt
 from typing import TYPE_CHECKING
@@ -11,7 +11,7 @@ if TYPE_CHECKING:
 
 
 def bills_of(plan: Plan, on: dt.date) -> tuple[BillPlan, ...]:
-    """What each published carrier rule in force on a day bills for the plan's box: dated values, to be checked."""
+    """Bill the plan's box by each published carrier rule in force on a day: dated values, to be checked."""
     from packing.carry import SERVICES, bill, bill_plan, services_on
 
     box, gross_mg = plan.box, plan.weight.gross_mg

@@ -29,9 +29,9 @@ _AIMED = {
     Objective.WORK: "chosen for the least work",
     Objective.FLAT: "chosen for the least outside height",
 }
-"""How near the smallest a box is means little where another thing was aimed at: that is said."""
+"""Said where another thing was aimed at: there it means little how near the smallest a box is."""
 LATE_SECONDS = 0.8
-"""How long after `--seconds` the command may end: within a second, the start of Python included."""
+"""The latest end of the command after `--seconds`: within a second, the start of Python included."""
 TAIL_SECONDS, TAIL_SECONDS_AN_ITEM, CUT_FILES_SECONDS = 0.4, 0.02, 0.5
 """Taken by checking, drawing and writing a plan, and by its cutting files (measured on one slow core)."""
 
@@ -135,7 +135,7 @@ def main(argv: list[str]) -> int:
 
 
 def in_time(order: Order, arguments: argparse.Namespace, begun: float, stop: Callable[[], bool]) -> Callable[[], bool]:
-    """When the search must end so that the command is not late, however slow its start and its drawings.
+    """The moment when the search must end so that the command is not late, however slow its start and its drawings.
 
     Half of its seconds it always has.
     """

@@ -1,4 +1,4 @@
-"""What foam does under a load that lies on it and under one that falls on it, as published rules and curves have it."""
+"""Foam under a load that lies on it and under one that falls on it, as published rules and curves have it."""
 
 from packing.cushion.curve import CurvePoint, CushionCurve, fit_curve
 from packing.cushion.drop import DROP_ROWS, drop_height_um, fall_depth_um, thickness_um

@@ -41,7 +41,7 @@ def drop_height_um(gross_mg: int) -> int | None:
 
 
 def fall_depth_um(height_um: int, peak_g: int) -> Fraction:
-    """How deep a thing sinks into a cushion that stops it as a linear spring, with a peak of so many g.
+    """The depth to which a thing sinks into a cushion that stops it as a linear spring, with a peak of so many g.
 
     Parameters
     ----------

@@ -15,7 +15,7 @@ _NEW = "#dfe8f3"
 def step_drawing(
     plan: Plan, index: int, *, unit: str = "mm", paper: Paper = (80.0, 65.0), ground: str | None = None
 ) -> Drawing | None:
-    """What stands after one step; what the step has added or moved is tinted and drawn bolder.
+    """Draw the box after one step; the parts that the step has added or moved are tinted and drawn bolder.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""How a tool lies, as signs on its head: where face or poll is, which ends are sharp, which cheek is up."""
+"""Signs on a tool's head of how it lies: where face or poll is, which ends are sharp, which cheek is up."""
 
 from collections.abc import Iterable, Sequence
 from enum import StrEnum
@@ -121,7 +121,7 @@ def _dot(canvas: Canvas, rect: Rect, way: Point, *, solid: bool) -> bool:
 
 
 _KEY = {Sign.FACE: "face (peen or other face opposite)"}
-"""What the key says where it says more than the sign's name."""
+"""Words of the key where it says more than the sign's name."""
 
 
 def sign_key(canvas: Canvas, signs: Sequence[Sign], at: Point, *, width: float) -> None:

@@ -19,7 +19,7 @@ class Wall:
     high: Corner
 
     def cut(self, axis: int, at: float) -> Rect | None:
-        """Where the plane at `at` along an axis cuts it, the other two axes across and up; None where it does not."""
+        """The section by the plane at `at` along an axis, the other two axes across and up; None where it misses."""
         if not self.low[axis] <= at < self.high[axis]:
             return None
         across, up = (other for other in range(3) if other != axis)
@@ -65,7 +65,7 @@ class BoxGeometry:
 
     @property
     def slotted(self) -> bool:
-        """Whether bottom and lid are flaps."""
+        """True where bottom and lid are flaps."""
         return self.layers > 0
 
     @property
@@ -154,7 +154,7 @@ Rim = tuple[Rect, int]
 
 
 def _rim(piece: PiecePlan) -> Rim | None:
-    """What steps along the edges of a piece leave of its upper face, on the piece, and how deep they go."""
+    """The part of a piece's upper face that steps along its edges leave, on the piece, and their depth."""
     steps = [groove for groove in piece.grooves if groove.name == GrooveKind.STEP]
     if not steps:
         return None

@@ -163,7 +163,7 @@ def _running(canvas: Canvas, piece: PiecePlan, whole: Rect, view: View) -> None:
 
 
 def _name(canvas: Canvas, piece: PiecePlan, whole: Rect, view: View) -> None:
-    """What it is, in its middle where that fits."""
+    """Write the piece's name in its middle where that fits."""
     (cx, cy), name = whole.centre, view.said(piece.what)
     for turn in (0, -90):
         box = text_box(cx, cy, name, turn=turn, bold=True)
@@ -173,7 +173,7 @@ def _name(canvas: Canvas, piece: PiecePlan, whole: Rect, view: View) -> None:
 
 
 def _plane(canvas: Canvas, piece: PiecePlan, whole: Rect) -> None:
-    """Where the section of a sliding lid is cut: a dash-dotted line with its letter at both ends."""
+    """The plane of a sliding lid's section: a dash-dotted line with its letter at both ends."""
     if not any(groove.name == GrooveKind.STEP for groove in piece.grooves):
         return
     # Beside the middle, where the name stands.

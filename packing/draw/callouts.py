@@ -1,4 +1,4 @@
-"""Where the ringed letters go: on the head, where it is seen and free; else beside it, with a leader."""
+"""Places of the ringed letters: on the head, where it is seen and free; else beside it, with a leader."""
 
 from collections.abc import Callable, Sequence
 from math import ceil

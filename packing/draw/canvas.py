@@ -23,7 +23,7 @@ FONT = "DejaVu Sans Condensed, DejaVu Sans, Liberation Sans, Arial, Helvetica, s
 RING = 2.45
 """Radius of the ring round a letter, in millimetres on paper."""
 CLEARANCE = 0.3
-"""How far texts and rings keep from each other."""
+"""Least distance of texts and rings from each other."""
 
 _ILLEGAL = re.compile("[\x00-\x1f\ud800-\udfff\ufffe\uffff]")
 _WIDTHS = {
@@ -36,7 +36,7 @@ _WIDTH = {letter: width for width, letters in _WIDTHS.items() for letter in lett
 
 
 class Anchor(StrEnum):
-    """Which point of a text stands at its place; each value is SVG's word."""
+    """The point of a text that stands at its place; each value is SVG's word."""
 
     START = "start"
     MIDDLE = "middle"
@@ -246,7 +246,7 @@ class Canvas:
 
     @property
     def crowded(self) -> bool:
-        """Whether texts or rings stand on each other."""
+        """True where texts or rings stand on each other."""
         return self.labels.crowded
 
     def finish(self, title: str, description: str, scale: float | None, ground: str | None) -> Drawing:

@@ -154,7 +154,7 @@ def _closed(canvas: Canvas, box: BoxPlan, bricks: Sequence[Brick], strips: Seque
 
 
 def _bands(one: Size, two: Size, outer_um: Size) -> Iterator[tuple[list[Corner], tuple[Corner, Corner] | None]]:
-    """What is seen of a straight run of tape: on each visible face its band, and its middle line where that is inside.
+    """The visible parts of a straight run of tape: on each face its band, and its middle line where that is inside.
 
     A run along an edge lies half on either face; what would stand over the edge of a face is left off.
     """

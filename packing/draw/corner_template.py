@@ -17,7 +17,7 @@ from packing.plan import HolePlan, PiecePlan, Plan
 from packing.plan.kinds import FastenerKind, StockKind
 
 REACH_UM = 70_000
-"""How far along the piece a template goes: past the first screw or nail of each side."""
+"""Length of a template along the piece: past the first screw or nail of each side."""
 GAP, WORDS = 8.0, 3 * 1.5 * TEXT
 """Millimetres between two templates and over them."""
 _ARM = 4.0
@@ -82,7 +82,7 @@ def corner_templates(plan: Plan) -> tuple[CornerTemplate, ...]:
 
 
 def _screwed(plan: Plan, piece: PiecePlan) -> bool:
-    """Whether heads of screws or nails lie in its face: points come out where they do, a rope's holes are measured."""
+    """Tell whether heads of screws or nails lie in its face: points come out there; a rope's holes are measured."""
     rows = plan.box.hardware
     return piece.role not in HOLDS_POINTS and any(rows[hole.row].kind != FastenerKind.HANDLE for hole in _face(piece))
 
@@ -155,7 +155,7 @@ def _template(canvas: Canvas, template: CornerTemplate, left: float, height: flo
 
 
 def _words(canvas: Canvas, template: CornerTemplate, ends: tuple[float, float], tall: float, view: View) -> None:
-    """What it is of, and how it is turned, over it."""
+    """The words over a template: its piece, and how it is turned."""
     piece = template.piece
     side = "right end" if template.right else "left end"
     lines = [f"{piece.id} {said(piece.what, view.unit)}", side]

@@ -18,7 +18,7 @@ from packing.plan.rows import Point as PlanPoint
 
 
 class CutLayer(StrEnum):
-    """What is done along a line of a cut file, by the name of its layer."""
+    """The cut along a line of a cut file, by the name of its layer."""
 
     CUT = "cut"
     CREASE = "crease"
@@ -29,7 +29,7 @@ class CutLayer(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class LineStyle:
-    """How the lines of a layer look: their colour, their width in mm."""
+    """The looks of the lines of a layer: their colour, their width in mm."""
 
     colour: str
     width: float

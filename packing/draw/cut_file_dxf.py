@@ -30,7 +30,7 @@ Every powered blade: eye protection, no gloves near it. Dust of foam, board and 
 These are the usual cautions (common practice, no source). Local codes, the makers' own data for machine and material,
 and licensed practice come first.
 """
-"""What goes with every set of cutting files."""
+"""Cautions that go with every set of cutting files."""
 
 
 def cut_files(plan: Plan) -> dict[str, str]:

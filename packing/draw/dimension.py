@@ -16,7 +16,7 @@ PITCH = TEXT * 1.16
 LANE = 6.2
 """From one chain of dimensions to the next: a figure, its line and air between."""
 CLEAR = 2.6
-"""How far figures keep from the ends of a top or right-hand side, where the extension lines of the whole run."""
+"""Distance of figures from the ends of a top or right-hand side, where the extension lines of the whole run."""
 _TICK = 0.9
 """Half the length of the stroke that ends a dimension."""
 _ROWS = 8
@@ -146,7 +146,7 @@ class Side:
 
     @property
     def lying(self) -> bool:
-        """Whether figures stand in a row along x."""
+        """True where figures stand in a row along x."""
         return self.name in LYING
 
     @property
@@ -221,7 +221,7 @@ def datum(canvas: Canvas, x: float, y: float) -> None:
 
 
 def strip(canvas: Canvas, words: str, view: View, *, x0: float, x1: float) -> float:
-    """What the view is, its scale and unit, and a bar of a round length, under the drawing from x0 to x1.
+    """Draw the view's name, scale and unit, and a bar of a round length, under the drawing from x0 to x1.
 
     The bar shows whether a printer has shrunk the page.
 

@@ -16,7 +16,7 @@ from packing.draw.shapes import Point, Rect, Segment, Span, around, edges, outsi
 
 
 class Material(StrEnum):
-    """What a drawing tells apart, by its name in the key."""
+    """A material that drawings tell apart, by its name in the key."""
 
     STEEL = "steel"
     WOOD = "wood"

@@ -12,7 +12,7 @@ from packing.plan.kinds import Part
 from packing.polygon import Polygon, clipped, counter_clockwise, union_loops
 
 STUB_UM = 60_000
-"""How much of a handle a head's template shows."""
+"""Length of the handle that a head's template shows."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +154,7 @@ def _called(template: HeadTemplate) -> str:
 
 
 def _stub(template: HeadTemplate, paper: Paper, stretch: float) -> float:
-    """How much of the handle a page has room for under the head, in millimetres."""
+    """The length of handle that a page has room for under the head, in millimetres."""
     room = paper[1] - FRAME - BARS - TITLE - GAP - template.down_um / 1000 * stretch
     return min(STUB_UM / 1000 * stretch, room)
 

@@ -14,7 +14,7 @@ LEAST_HOLE = 0.6
 MOST_PLACES = 6
 """More places along an edge than this are not told one by one where they are uneven."""
 _ARM = 0.7
-"""How far a cross reaches beyond the hole that it marks."""
+"""Reach of a cross beyond the hole that it marks."""
 
 
 def draw_holes(canvas: Canvas, holes: Sequence[HolePlan], view: View) -> None:
@@ -36,7 +36,7 @@ def hole_places(piece: PiecePlan) -> tuple[set[int], set[int]]:
 
 
 def hole_notes(piece: PiecePlan, hardware: Sequence[HardwarePlan], view: View) -> list[str]:
-    """What each kind of mark means: fastener, drill, spacing; for those in an edge also where along it."""
+    """Explain each kind of mark: fastener, drill, spacing; for those in an edge also where along it."""
     counted: dict[tuple[str, str], int] = {}
     for hole in piece.holes:
         row = hardware[hole.row]
@@ -56,7 +56,7 @@ def hole_notes(piece: PiecePlan, hardware: Sequence[HardwarePlan], view: View) -
 
 
 def _across_edge(hole: HolePlan, piece: PiecePlan) -> int:
-    """Which axis of the piece its fastener runs along: that on which it lies on the rim."""
+    """The axis of the piece along which its fastener runs: that on which it lies on the rim."""
     return 0 if hole.at_um[0] in (0, piece.size_um[0]) else 1
 
 

@@ -142,7 +142,7 @@ def sheet_drawing(
 
 
 def _name(sheets: Sequence[SheetPlan], unit: str) -> str:
-    """Which sheets a drawing is of, and how thick they are."""
+    """Name the sheets of a drawing, and their thickness."""
     if len({sheet.thickness_um for sheet in sheets}) > 1:
         each = ", ".join(f"{sheet.id} {length_text(sheet.thickness_um, unit)}" for sheet in sheets)
         return f"{each} thick · alike: cut together"
@@ -204,7 +204,7 @@ def _edges(pockets: Sequence[PocketPlan]) -> list[Segment]:
 
 
 def _listed(pockets: Sequence[PocketPlan], view: View) -> list[str]:
-    """What is said of each pocket under the drawing; notches of one size together."""
+    """Describe each pocket under the drawing; notches of one size together."""
     notches: dict[str, list[str]] = {}
     notes = []
     for pocket in pockets:
@@ -306,7 +306,7 @@ def _size_in(canvas: Canvas, pocket: PocketPlan, pockets: Sequence[Rect], view: 
 def _size_place(
     canvas: Canvas, pocket: PocketPlan, pockets: Sequence[Rect], view: View, ring: Rect | None = None
 ) -> tuple[Point, int] | None:
-    """Where a pocket's size has room in it, also beside a ring to come, and its turn."""
+    """The place where a pocket's size has room in it, also beside a ring to come, and its turn."""
     rect, words = view.rect(rect_of(pocket)), _size_words(pocket, view)
     others = [other for other in pockets if other != rect and other.overlaps(rect)]
     for turn in (0, -90) if rect.width >= rect.height else (-90, 0):
@@ -365,7 +365,7 @@ def _around(rect: Rect, width: float) -> list[Point]:
 
 
 def _this_side_up(canvas: Canvas, sheet: SheetPlan, pockets: Sequence[Rect], floor: Rect) -> bool:
-    """What to write on the foam: id, arrow, this side up; in the sheet if it has room, else not at all."""
+    """Write on the foam: id, arrow, this side up; in the sheet if it has room, else not at all."""
     width = text_width(_up_words(sheet), bold=True) + 5.0
     across = max(1, int((floor.width - width - 5.0) / 6.0))
     for row in range(int(floor.height / 2.5)):

@@ -17,7 +17,7 @@ from packing.draw.shapes import Point, Rect, around, span_inside
 _COS = cos(radians(30))
 """Isometric: the two floor axes rise by 30 degrees, and all three axes are shortened alike."""
 _SLANTS = (30.0, -30.0, 90.0)
-"""How lines along each axis slant on paper, in degrees."""
+"""Slants of the three axes on paper, in degrees."""
 Corner = tuple[float, float, float]
 
 

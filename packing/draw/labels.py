@@ -1,4 +1,4 @@
-"""Where texts and rings stand on a drawing, kept by cells of the paper so that many of them are asked about quickly."""
+"""Places of texts and rings on a drawing, kept by cells of the paper so that many are asked about quickly."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ class Labels:
 
     @property
     def crowded(self) -> bool:
-        """Whether two of them stand on each other."""
+        """True where two of them stand on each other."""
         rects = self._rects
         return any(
             rects[first].overlaps(rects[second], -0.4)

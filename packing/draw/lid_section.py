@@ -16,7 +16,7 @@ from packing.units import LengthUnit
 SCALES = (0.5, 1.0, 2.0)
 """2 : 1 where there is room for it."""
 _BELOW, _IN = 22_000, 38_000
-"""How much of the wall below the groove and of the lid inside the wall is shown, in micrometres."""
+"""Extent shown of the wall below the groove and of the lid inside the wall, in micrometres."""
 _APART = 14.0
 """Millimetres on paper between the two ends, so that their notes do not meet."""
 _LETTERS = "abcdefghijk"
@@ -183,7 +183,7 @@ def _across(canvas: Canvas, run: LidRun, view: View) -> list[str]:
 
 
 def _notes(run: LidRun, view: View) -> list[Note]:
-    """What is said of the section through a side: where, which way its letter stands, the words."""
+    """Notes on the section through a side: where, which way its letter stands, the words."""
     figure, top = view.figure, run.groove + run.rim
     notes: list[Note] = [
         ((-run.wall, run.groove + run.rim / 2), (-1, -1), f"side {figure(run.wall)} thick"),
@@ -258,7 +258,7 @@ def _ring(x: float, y: float) -> Rect:
 
 
 def _reaches(at: Point, way: Point, frame: Rect) -> list[float]:
-    """How often a way goes from a point to each side of the frame that it leads to."""
+    """Count how often a way goes from a point to each side of the frame that it leads to."""
     sides = ((frame.x0, frame.x1), (frame.y0, frame.y1))
     return [
         (high if step > 0 else low) / step - start / step

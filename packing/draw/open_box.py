@@ -20,7 +20,7 @@ from packing.plan.kinds import Part, SheetRole
 _LIFTED = "1.6 1.2"
 """Dashes for the way along which something was lifted."""
 _LEANS = (0.0, 0.35, 0.7, 1.0)
-"""How far flaps and lid lean back, tried from upright on until they hide no letter."""
+"""Angles by which flaps and lid lean back, tried from upright on until they hide no letter."""
 _GAP = 12_000
 """Between the box and what was lifted out of it, in the box’s own micrometres."""
 
@@ -94,7 +94,7 @@ def _needed(trays: Sequence[Tray], box: BoxGeometry, room: Paper) -> float:
 
 
 def _rim_height(box: BoxGeometry) -> float:
-    """How high the walls stand, the case's where there is one."""
+    """The height of the walls, the case's where there is one."""
     return (box.case or box).high[2]
 
 

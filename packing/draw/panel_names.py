@@ -1,4 +1,4 @@
-"""What working drawings of blanks have in common: names and sizes in panels, and what the lines mean."""
+"""Names and sizes in panels, and the meaning of lines, on working drawings of blanks."""
 
 from collections.abc import Sequence
 
@@ -40,7 +40,7 @@ def _stacked(canvas: Canvas, rect: Rect, words: Sequence[str], turn: int, *, bol
 
 
 def line_legend(canvas: Canvas, at: Point, view: View, *, glued: bool, slot_um: int | None = None) -> None:
-    """What the lines of a blank mean; the width of slots stands here in any case, it may have no room at a slot."""
+    """Explain the lines of a blank; the width of slots stands here in any case, it may have no room at a slot."""
     x, y = at
     for words, width, dash in (("cut", WIDE, ""), ("crease", 0.35, CREASE)):
         canvas.lines([((x, y), (x + 10.0, y))], width, dash=dash)

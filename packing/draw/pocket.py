@@ -12,7 +12,7 @@ PALE = "#dcd6c8"
 
 
 def pocket_picture(plan: Plan, item: str) -> Drawing:
-    """Where one item lies among the others of its layer, seen from above.
+    """Draw one item's place among the others of its layer, seen from above.
 
     Parameters
     ----------

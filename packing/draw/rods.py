@@ -17,7 +17,7 @@ from packing.plan import Plan, PocketPlan
 from packing.plan.kinds import Axis, Part
 
 JOIN_UM = 15_000
-"""How far the pieces of a rod that is longer than the paper lie over each other, for glue."""
+"""Overlap, for glue, of the pieces of a rod that is longer than the paper."""
 TICK = 0.35
 """Line width of a tick: between outline and thin line, so that it is found at once."""
 LANE, FIRST_LANE, TITLE = 4.6, 6.0, 5.2
@@ -209,7 +209,7 @@ def _lanes(marks: Sequence[RodMark], low_um: int, high_um: int, stretch: float) 
 
 
 def _bar(mark: RodMark, low_um: int, high_um: int, stretch: float) -> tuple[float, float]:
-    """Where the bar of a pocket lies on a piece of a rod, in millimetres from the piece's beginning."""
+    """The bar of a pocket on a piece of a rod, in millimetres from the piece's beginning."""
     return (
         (max(mark.low_um, low_um) - low_um) / 1000 * stretch,
         (min(mark.high_um, high_um) - low_um) / 1000 * stretch,
@@ -217,7 +217,7 @@ def _bar(mark: RodMark, low_um: int, high_um: int, stretch: float) -> tuple[floa
 
 
 def _words_at(mark: RodMark, low_um: int, high_um: int, stretch: float) -> float:
-    """Where a pocket's words begin: inside its bar if they fit, else so that they stay on the piece."""
+    """The beginning of a pocket's words: inside its bar if they fit, else so that they stay on the piece."""
     begin, _ = _bar(mark, low_um, high_um, stretch)
     end = (high_um - low_um) / 1000 * stretch
     first = 1.0 if low_um == 0 else 1.0 + JOIN_UM / 1000 * stretch
@@ -267,7 +267,7 @@ def _edges(canvas: Canvas, mark: RodMark, strip: _Strip, y: float, edge: float, 
 
 
 def _words(canvas: Canvas, mark: RodMark, strip: _Strip, y: float, stretch: float) -> None:
-    """What a pocket is called, over whatever lines cross it."""
+    """Write a pocket's name over whatever lines cross it."""
     at = _words_at(mark, strip.low_um, strip.high_um, stretch)
     width = text_width(mark.words, LABEL)
     canvas.polygon(

@@ -1,4 +1,4 @@
-"""Which scale a drawing is made at, and what that makes of a length."""
+"""The choice of a drawing's scale, and lengths at that scale."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -71,7 +71,7 @@ def said(message: Message, unit: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """How a drawing shows lengths: 1 : `scale` on paper, figures in `unit` ("mm" or "in")."""
+    """A way to show lengths: 1 : `scale` on paper, figures in `unit` ("mm" or "in")."""
 
     scale: float
     unit: str

@@ -73,7 +73,7 @@ def around(points: Iterable[Point]) -> Rect:
 
 
 def without(span: Span, gaps: Iterable[Span]) -> list[Span]:
-    """What is left of a span when the gaps are taken out, in order."""
+    """The rest of a span when the gaps are taken out, in order."""
     left: list[Span] = []
     start, end = span
     for low, high in sorted(gaps):
@@ -88,7 +88,7 @@ def without(span: Span, gaps: Iterable[Span]) -> list[Span]:
 
 
 def span_inside(start: Point, step: Point, corners: Sequence[Point]) -> Span | None:
-    """Where a line `start + t * step` runs inside a convex polygon: the least and greatest t, or None.
+    """The part of a line `start + t * step` inside a convex polygon: the least and greatest t, or None.
 
     The corners may run either way round.
     """
@@ -109,7 +109,7 @@ def span_inside(start: Point, step: Point, corners: Sequence[Point]) -> Span | N
 
 
 def span_over(start: Point, step: Point, rect: Rect) -> Span | None:
-    """Where a line runs over an upright rectangle; see `span_inside`."""
+    """The part of a line over an upright rectangle; see `span_inside`."""
     low, high = -1e18, 1e18
     for at, speed, least, most in (
         (start[0], step[0], rect.x0, rect.x1),
@@ -149,7 +149,7 @@ def _cut(segment: Segment, spans: Iterable[Span]) -> list[Segment]:
 
 
 def _gaps(segment: Segment, rects: Iterable[Rect]) -> list[Span]:
-    """Where a segment runs over rectangles; most run along an axis and meet few of many, so these are sorted out."""
+    """Parts of a segment over rectangles; most run along an axis and meet few of many, so these are sorted out."""
     (ax, ay), (bx, by) = segment
     if ax == bx:
         rects = [rect for rect in rects if rect.x0 < ax < rect.x1]

@@ -1,4 +1,4 @@
-"""What a picture shows of a plan: upright boxes, pockets by layer, names by letter; whole micrometres throughout."""
+"""Solids that a picture shows of a plan: upright boxes, pockets by layer, names by letter; whole micrometres."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -104,12 +104,12 @@ def loose(rows: Iterable[LoosePlan], material: Material, layer: int | None = Non
 
 
 def cut_alike(sheet: SheetPlan) -> object:
-    """What two sheets that are cut alike have in common."""
+    """A key that two sheets share where they are cut alike."""
     return sheet.size_um, sheet.thickness_um, sheet.layer, sheet.pockets
 
 
 def cut_together(sheet: SheetPlan) -> object:
-    """What two sheets with the same cuts have in common, whatever their thickness; without any, `cut_alike`."""
+    """A key that two sheets with the same cuts share, whatever their thickness; without any, `cut_alike`."""
     return (sheet.size_um, sheet.pockets) if sheet.pockets else cut_alike(sheet)
 
 
@@ -133,7 +133,7 @@ def fluted(piece: PiecePlan) -> bool:
 
 
 def grain_words(piece: PiecePlan, unit: str) -> str:
-    """Which way flutes or grain run on a flat piece, its side as on the cut list."""
+    """The direction of flutes or grain on a flat piece in words, its side as on the cut list."""
     flutes = fluted(piece)
     along = length_text(piece.size_um[1 if flutes else 0], unit)
     return f"{'flutes' if flutes else 'grain'} along the {along} {unit}"

@@ -1,4 +1,4 @@
-"""Which face of a grooved piece its working drawing shows: the one with the grooves, as it lies on the bench."""
+"""The face that a grooved piece's working drawing shows: the one with the grooves, as it lies on the bench."""
 
 from dataclasses import dataclass
 

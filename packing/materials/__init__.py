@@ -1,4 +1,4 @@
-"""What inserts and boxes are made of: foam, board, cartons, wood, fasteners, supplies and what they cost.
+"""Materials of inserts and boxes: foam, board, cartons, wood, fasteners, supplies and their cost.
 
 Every row has its source; a shop replaces the rows it starts with by its own measured ones.
 """

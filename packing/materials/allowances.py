@@ -1,4 +1,4 @@
-"""What folding takes from the sizes of corrugated board, by flute."""
+"""Allowances that folding takes from the sizes of corrugated board, by flute."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -10,7 +10,7 @@ from packing.plan.kinds import FactKind
 
 @dataclass(frozen=True, slots=True)
 class Allowance:
-    """What folding takes from a size, for one flute.
+    """The allowance that folding takes from a size, for one flute.
 
     Parameters
     ----------

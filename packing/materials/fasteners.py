@@ -20,7 +20,7 @@ DRILL_STEP_UM = 500
 """Drills are sold in half millimetres."""
 
 CLINCH_UM = (5_000, 20_000)
-"""How much of the point is bent over, least and most."""
+"""Length of the point that is bent over, least and most."""
 TABLE = "distances: LVL Handbook, 2025, table 5.1, page 149"
 SCREW_RULE = FactPlan(
     Message(

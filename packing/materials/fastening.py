@@ -1,4 +1,4 @@
-"""Which screw or nail a joint takes, and where its fasteners stand."""
+"""The screw or nail of a joint, and the places of its fasteners."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

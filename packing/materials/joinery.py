@@ -9,7 +9,7 @@ from packing.materials.wood import Timber
 
 @dataclass(frozen=True, slots=True)
 class Joinery:
-    """How the wooden styles are made.
+    """The making of the wooden styles.
 
     Parameters
     ----------

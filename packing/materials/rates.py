@@ -1,4 +1,4 @@
-"""What the shop pays for material and work, and how long each kind of work takes."""
+"""The shop's prices of material and work, and the time of each kind of work."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -14,13 +14,24 @@ ESTIMATE = "an estimate, no source; time your own"
 
 
 def shown_quantity(value: Fraction) -> Decimal:
-    """A quantity as it is shown and priced."""
+    """Round a quantity to what is shown and priced.
+
+    Parameters
+    ----------
+    value
+        In its unit, exact.
+
+    Returns
+    -------
+    Decimal
+        With three decimals.
+    """
     return (Decimal(value.numerator) / Decimal(value.denominator)).quantize(MILLI)
 
 
 @dataclass(frozen=True, slots=True)
 class LabourTime:
-    """How long one of a kind of work takes: on a box "blank", "cut m", "screw" and so on, on an insert `InsertWork`."""
+    """The time of one of a kind of work: on a box "blank", "cut m", "screw" and so on, on an insert `InsertWork`."""
 
     what: str
     minutes: Decimal
@@ -111,7 +122,7 @@ class Timed:
 
 @dataclass(frozen=True, slots=True)
 class Rates:
-    """What the shop pays and counts with.
+    """Prices and times that a shop counts with.
 
     Parameters
     ----------

@@ -14,7 +14,7 @@ from packing.materials.supplies import Supplies
 
 @dataclass(frozen=True)
 class ShopMaterials:
-    """What one shop builds from and what that costs; each row says where its figures come from.
+    """Materials of one shop and their cost; each row says where its figures come from.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""What is packed with besides foam and board: tape, papers, wraps and guards."""
+"""Supplies besides foam and board: tape, papers, wraps and guards."""
 
 from dataclasses import dataclass
 
@@ -64,7 +64,7 @@ EDGE_GUARD = Sundry(SundryKind.EDGE_GUARD, Message("edge guard"), Unit.EACH, 18_
 
 @dataclass(frozen=True, slots=True)
 class Supplies:
-    """What a shop packs with besides foam and board.
+    """A shop's supplies besides foam and board.
 
     Parameters
     ----------

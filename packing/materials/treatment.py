@@ -1,4 +1,4 @@
-"""When wood that goes abroad must be treated and marked: the scope of ISPM 15, in its sense."""
+"""Treatment and mark of wood that goes abroad: the scope of ISPM 15, in its sense."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -41,7 +41,7 @@ class WoodPart:
 
 @dataclass(frozen=True, slots=True)
 class WoodVerdict:
-    """Whether a parcel's wood needs treatment and mark.
+    """The verdict on a parcel's wood: treatment and mark needed, or not.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""What a wooden box is cut from: species by handbook gravity, sawn boards and panels by actual size."""
+"""Wood of boxes: species by handbook gravity, sawn boards and panels by actual size."""
 
 from dataclasses import dataclass
 from decimal import Decimal

@@ -11,7 +11,7 @@ class ItemKind(StrEnum):
 
 
 class Form(StrEnum):
-    """What kind of tool it is: decides what is sharp, what may stand on its end and what is plausible."""
+    """The kind of tool, which decides what is sharp, what may stand on its end and what is plausible."""
 
     HAMMER = "hammer"
     AXE = "axe"
@@ -20,7 +20,7 @@ class Form(StrEnum):
 
 
 class Sharp(StrEnum):
-    """Which ends of a head are sharp: the far one is the peen's or the edge's."""
+    """Sharp ends of a head: the far one is the peen's or the edge's."""
 
     NONE = "none"
     FAR = "far"
@@ -28,7 +28,7 @@ class Sharp(StrEnum):
 
 
 class Mark(StrEnum):
-    """Which cheek bears the mark: how it is seen with the handle pointing down."""
+    """The cheek that bears the mark, as it is seen with the handle pointing down."""
 
     FACE_LEFT = "face_left"
     FACE_RIGHT = "face_right"

@@ -1,4 +1,4 @@
-"""What an order is: items, rules, and its content as JSON."""
+"""An order: items, rules, and its content as JSON."""
 
 import hashlib
 import json

@@ -1,4 +1,4 @@
-"""What a measured tool can be: impossible is refused, unlikely is a warning."""
+"""Plausible measures of tools: impossible is refused, unlikely is a warning."""
 
 from decimal import Decimal
 

@@ -1,4 +1,4 @@
-"""Which of an order's rules ask for less foam than is common practice, so that it is said and not silently so."""
+"""Rules of an order that ask for less foam than is common practice, so that it is said and not silently so."""
 
 from packing.measure.model import Order, Tool
 from packing.measure.rules import Rules

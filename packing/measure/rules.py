@@ -29,7 +29,7 @@ T = TypeVar("T")
 
 
 class RuleKind(StrEnum):
-    """What a rule's value is."""
+    """The kind of a rule's value."""
 
     LENGTH = "length"
     THICKNESSES = "thicknesses"
@@ -40,7 +40,7 @@ class RuleKind(StrEnum):
 
 
 class RuleScope(StrEnum):
-    """Where a shop sets a rule: for every order, by the order's heaviest head, or nowhere: an order file alone may."""
+    """The place where a shop sets a rule: for every order, by the heaviest head, or nowhere: order files alone may."""
 
     EVERY_ORDER = "every order"
     BY_HEAD = "by head"
@@ -273,12 +273,12 @@ class Rules:
 
     @property
     def give_um(self) -> int:
-        """How far steel may sink into foam: `bite_um`, 0 where the order does not say."""
+        """The depth to which steel may sink into foam: `bite_um`, 0 where the order does not say."""
         return self.bite_um or 0
 
     @property
     def slices_allowed(self) -> bool:
-        """Whether slices of a pocket's waste may be cut: as the order says, else only where no thin stock is named."""
+        """True where slices of a pocket's waste may be cut: as the order says, else where no thin stock is named."""
         return self.thin_um is None if self.slices is None else self.slices
 
 

@@ -1,4 +1,4 @@
-"""What a shop measures and cuts to: whole millimetres, or sixteenths of an inch."""
+"""A shop's step of measuring and cutting: whole millimetres, or sixteenths of an inch."""
 
 from enum import StrEnum
 
@@ -7,7 +7,7 @@ SIXTEENTHS_IN_TWO_UM = 3_175
 
 
 class Step(StrEnum):
-    """What sizes come to whole multiples of."""
+    """A size of which planned sizes are whole multiples."""
 
     MILLIMETRE = "1 mm"
     SIXTEENTH = "1/16 in"

@@ -1,4 +1,4 @@
-"""What no plan can beat: a lower bound on the interior's volume.
+"""A lower bound on the interior's volume.
 
 Terms: an item's rectangles are grown by clearance + web / 2, so that the grown shapes of a layer do not overlap; X and
 Y are the extents of all grown shapes over all layers, the interior is (X + side) (Y + side) H.
@@ -36,7 +36,7 @@ def sides_um(grown: GrownOrientation) -> tuple[int, int]:
 
 @dataclass(frozen=True)
 class Needs:
-    """What the items need at least, each in the best of the ways it may lie.
+    """Least needs of the items, each in the best of the ways it may lie.
 
     Parameters
     ----------
@@ -159,7 +159,7 @@ def limits_um(problem: Problem) -> tuple[int, int, int] | None:
 
 
 def excess_um(problem: Problem, grown: GrownOrientation, limits: tuple[int, int, int]) -> tuple[int, int, int]:
-    """How much one way of one item alone is beyond the largest interior: length, width, height, 0 where it is not."""
+    """The excess of one way of one item alone over the largest interior: length, width, height, 0 where it fits."""
     long, short = sides_um(grown)
     needed = (long + problem.side_um, short + problem.side_um, problem.pads_um + grown.level_um)
     return (

@@ -18,7 +18,7 @@ Reach = tuple[int, int, int, int]
 
 @dataclass(frozen=True)
 class Levels:
-    """Which layer heights sheets can make.
+    """Layer heights that sheets can make.
 
     Parameters
     ----------
@@ -53,7 +53,7 @@ class Levels:
 
 @dataclass(frozen=True)
 class Demands:
-    """What rules ask of a nesting, in micrometres and milligrams.
+    """Demands of rules on a nesting, in micrometres and milligrams.
 
     Parameters
     ----------
@@ -65,7 +65,7 @@ class Demands:
 
     @property
     def in_layers(self) -> bool:
-        """Whether pieces lie in layers; else blocks stand on each other freely."""
+        """True where pieces lie in layers; else blocks stand on each other freely."""
         return self.rules.layered
 
     @property
@@ -75,7 +75,7 @@ class Demands:
 
     @property
     def grown_um(self) -> int:
-        """How far a piece's rectangles are grown on each side: two keep their gaps where the grown do not overlap."""
+        """The growth of a piece's rectangles on each side: two keep their gaps where the grown ones do not overlap."""
         return self.rules.clearance_um + self.half_web_um
 
     @property
@@ -85,7 +85,7 @@ class Demands:
 
     @property
     def side_um(self) -> int:
-        """What length and width of the insert add to the extent of grown rectangles; may be less than 0."""
+        """The difference between the insert's length or width and the extent of grown rectangles; may be negative."""
         return 2 * (self.edge_um - self.grown_um)
 
     @property
@@ -95,12 +95,12 @@ class Demands:
 
     @property
     def pads_um(self) -> int:
-        """What is below the lowest layer and above the highest."""
+        """The pads below the lowest layer and above the highest."""
         return self.rules.base_pad_um + self.rules.top_pad_um
 
     @property
     def between_um(self) -> int:
-        """What is between two layers."""
+        """The pad between two layers."""
         return self.rules.layer_pad_um
 
     @property
@@ -116,12 +116,12 @@ class Demands:
 
     @property
     def limited(self) -> bool:
-        """Whether there may be no plan at all."""
+        """True where there may be no plan at all."""
         return self.most_um is not None or self.most_layer_mg is not None
 
     @property
     def whole_step(self) -> Step | None:
-        """What length and width are a whole multiple of; None for any size."""
+        """The step of which length and width are whole multiples; None for any size."""
         return self.rules.step
 
     def need_um(self, orientation: Orientation) -> int:
@@ -145,7 +145,7 @@ class Demands:
         return self._known_levels[need_um]
 
     def reach_um(self, item: Item, orientation: Orientation) -> Reach:
-        """What an item needs beyond the wall on each side: the sharp ends of a lying tool, a thicker wall."""
+        """An item's need beyond the wall on each side: the sharp ends of a lying tool want a thicker wall."""
         if (
             not isinstance(item, Tool)
             or orientation.pose is not Pose.FLAT
@@ -164,5 +164,16 @@ class Demands:
 
 
 def demands_of(order: Order) -> Demands:
-    """The demands of an order's rules."""
+    """Read an order's rules as demands.
+
+    Parameters
+    ----------
+    order
+        Its rules alone count.
+
+    Returns
+    -------
+    Demands
+        In micrometres and milligrams.
+    """
     return Demands(order.rules)

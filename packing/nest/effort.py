@@ -1,4 +1,4 @@
-"""How the effort of a search is shared, and how long tidying takes."""
+"""Shares of a search's effort, and the time that tidying takes."""
 
 from __future__ import annotations
 
@@ -6,21 +6,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 TIDYING_SECONDS_A_CUBE, TIDYING_SECONDS_A_SQUARE = 5e-5, 1e-4
-"""What tidying takes (measured on one slow core): times the cube of each layer's items, times the square of all.
+"""Time of tidying (measured on one slow core): times the cube of each layer's items, times the square of all.
 
 Separations of a layer are looked at for each exchange of two of its items, hence the cube.
 """
 
 
 def tidying_seconds(layer_sizes: Sequence[int]) -> float:
-    """How long it takes to tidy layers of so many items."""
+    """The time it takes to tidy layers of so many items."""
     items = sum(layer_sizes)
     return TIDYING_SECONDS_A_CUBE * sum(size**3 for size in layer_sizes) + TIDYING_SECONDS_A_SQUARE * items * items
 
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """How far a search has come: volumes in cubic micrometres, 0 where there is none yet."""
+    """The progress of a search: volumes in cubic micrometres, 0 where there is none yet."""
 
     volume_um3: int
     lower_bound_um3: int
@@ -42,7 +42,7 @@ HURRIED_SHARES = (0.85, 0.0, 0.0)
 
 
 def shares(items: int, *, brief: bool) -> tuple[float, float, float]:
-    """How the effort is shared: annealing, proving, and annealing again where nothing was proved.
+    """Share the effort: annealing, proving, and annealing again where nothing was proved.
 
     Parameters
     ----------

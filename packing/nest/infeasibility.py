@@ -1,4 +1,4 @@
-"""Why there is no plan: which of an order's limits is in the way, and the sentences that say so."""
+"""Reasons why there is no plan: the limit in the way, and the sentences that say so."""
 
 from dataclasses import dataclass
 

@@ -1,4 +1,4 @@
-"""What a search answers."""
+"""The answer of a search."""
 
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -12,7 +12,7 @@ NO_MESSAGE = Message("")
 
 @dataclass(frozen=True)
 class Placement:
-    """Where one item lies, in its layer's frame or in that of the interior.
+    """The place of one item, in its layer's frame or in that of the interior.
 
     Parameters
     ----------

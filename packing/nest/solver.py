@@ -65,7 +65,7 @@ class Solver:
 
     @property
     def hurried(self) -> bool:
-        """Whether the order is so large that its time is kept for finding a plan."""
+        """True where the order is so large that its time is kept for finding a plan."""
         items = len(self.problem.order.items)
         if self.seconds is None:
             return items > MOST_TIDIED
@@ -247,7 +247,7 @@ class Solver:
         return inside and overloaded(self.problem.order, nesting.placed) is None
 
     def _fit(self, refusal: Nesting, share: float) -> Nesting:
-        """Where annealing met no plan within the largest interior: try for a plan or a proof that there is none."""
+        """Try for a plan, or a proof that there is none, where annealing met none within the largest interior."""
         from packing.nest.exact.prove import fits
 
         limits = limits_um(self.problem)

@@ -1,4 +1,4 @@
-"""What a carrier bills for the box, and what the box was chosen for."""
+"""A carrier's bill of the box, and the reason for which the box was chosen."""
 
 import datetime as dt
 
@@ -86,7 +86,7 @@ class BillPlan(Row, frozen=True):
 
 
 class ChoicePlan(Row, frozen=True, omit_defaults=True):
-    """What a box was chosen for.
+    """The reason for which a box was chosen.
 
     Parameters
     ----------

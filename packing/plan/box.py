@@ -53,7 +53,7 @@ class TapePlan(Row, frozen=True):
 
 
 class ClosingPlan(Row, frozen=True):
-    """How the box is closed: a sentence, the pattern of the tape, its length in all, each strip of it."""
+    """The closing of the box: a sentence, the pattern of the tape, its length in all, each strip of it."""
 
     text: Message
     pattern: TapePattern
@@ -146,12 +146,12 @@ class BoxPlan(Row, frozen=True):
 
     @property
     def slotted(self) -> bool:
-        """Whether bottom and lid are flaps."""
+        """True where bottom and lid are flaps."""
         return self.flap_layers > 0
 
     @property
     def wood_abroad(self) -> Message | None:
-        """What the rules for wood ask of it on its way abroad; None where they ask nothing."""
+        """Demands of the rules for wood on its way abroad; None where they ask nothing."""
         if self.treatment is None or self.treatment.verdict not in (
             TreatmentVerdict.EXEMPT,
             TreatmentVerdict.MARK_NEEDED,
@@ -161,5 +161,5 @@ class BoxPlan(Row, frozen=True):
 
     @property
     def wood_marked(self) -> bool:
-        """Whether its wood must be treated and bear the mark."""
+        """True where its wood must be treated and bear the mark."""
         return self.treatment is not None and self.treatment.verdict is TreatmentVerdict.MARK_NEEDED

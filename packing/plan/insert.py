@@ -110,7 +110,7 @@ class LoosePlan(Row, frozen=True):
 
 
 class LiftPlan(Row, frozen=True, omit_defaults=True):
-    """How a piece is lifted out.
+    """The lift of a piece.
 
     Parameters
     ----------
@@ -159,7 +159,7 @@ class CutRowPlan(Row, frozen=True):
 
 
 class ContactPlan(Row, frozen=True):
-    """What one piece presses the foam with while one side of the box is down.
+    """The pressure of one piece on the foam while one side of the box is down.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""What is judged and reckoned of a box in a plan: rules for its board and its wood, what it costs."""
+"""Judgements and reckonings of a box in a plan: rules for its board and its wood, its cost."""
 
 from decimal import Decimal
 
@@ -21,7 +21,7 @@ class InputPlan(Row, frozen=True):
 
 
 class MarkPlan(Row, frozen=True):
-    """Where a figure was read, the year of its values, how sure it is."""
+    """The mark of a figure: where it was read, the year of its values, how sure it is."""
 
     source: str
     year: str = ""
@@ -65,7 +65,7 @@ class GradePlan(Row, frozen=True):
 
 
 class TreatmentPlan(Row, frozen=True):
-    """What the rules for wood in packaging ask, of which parts, and where that was read."""
+    """Demands of the rules for wood in packaging, on which parts, and where that was read."""
 
     verdict: TreatmentVerdict
     sentence: Message

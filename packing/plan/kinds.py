@@ -9,7 +9,7 @@ from packing.measure import Sharp as Sharp  # noqa: PLC0414
 
 
 class Status(StrEnum):
-    """What came of planning an order."""
+    """The outcome of planning an order."""
 
     PLANNED = "planned"
     IMPOSSIBLE = "impossible"
@@ -33,7 +33,7 @@ INTERIOR_LIMITS = (Limit.LENGTH, Limit.WIDTH, Limit.HEIGHT)
 
 
 class Pose(StrEnum):
-    """How an item lies: a tool on a cheek or standing on its face or poll, a block on any side."""
+    """The pose of an item: a tool on a cheek or standing on its face or poll, a block on any side."""
 
     FLAT = "flat"
     END = "end"
@@ -50,7 +50,7 @@ class Part(StrEnum):
 
 
 class SheetRole(StrEnum):
-    """What a sheet of the insert does."""
+    """The role of a sheet of the insert."""
 
     BASE = "base"
     LAYER = "layer"
@@ -70,7 +70,7 @@ class LooseKind(StrEnum):
 
 
 class LiftKind(StrEnum):
-    """How a piece is lifted out: by a notch for a finger or by a tape under its head."""
+    """The kind of lift of a piece: a notch for a finger or a tape under its head."""
 
     NOTCH = "notch"
     TAPE = "tape"
@@ -84,7 +84,7 @@ class Axis(StrEnum):
 
 
 class ContainerKind(StrEnum):
-    """What a box is made from."""
+    """The material of a container."""
 
     CARTON = "carton"
     CORRUGATED = "corrugated"
@@ -101,7 +101,7 @@ class FoldName(StrEnum):
 
 
 class Packaging(StrEnum):
-    """What a carrier sees from outside."""
+    """The packaging that a carrier sees from outside."""
 
     CORRUGATED = "corrugated"
     WOOD = "wood"
@@ -109,14 +109,14 @@ class Packaging(StrEnum):
 
 
 class StockKind(StrEnum):
-    """What a piece of a box is cut from."""
+    """The stock that a piece of a box is cut from."""
 
     BOARD = "board"
     TIMBER = "timber"
 
 
 class Cutter(StrEnum):
-    """What a board or a wood may be cut with."""
+    """A tool that cuts board or wood."""
 
     KNIFE = "knife"
     LASER = "laser"
@@ -124,7 +124,7 @@ class Cutter(StrEnum):
 
 
 class PieceRole(StrEnum):
-    """What a flat piece of a box is; the value is how it is called."""
+    """The role of a flat piece of a box; the value is how it is called."""
 
     BLANK = "blank"
     HALF_BLANK = "half blank"
@@ -147,14 +147,14 @@ class PieceRole(StrEnum):
 
 
 class Shell(StrEnum):
-    """Which of two boxes something belongs to: the box round the insert, or the case outside that box."""
+    """One of two boxes that something belongs to: the box round the insert, or the case outside that box."""
 
     BOX = "box"
     CASE = "case"
 
 
 class PanelKind(StrEnum):
-    """What a panel of a blank becomes when it is folded."""
+    """The part that a panel of a blank becomes when it is folded."""
 
     WALL = "wall"
     INNER_FLAP = "inner flap"
@@ -164,7 +164,7 @@ class PanelKind(StrEnum):
 
 
 class FastenerKind(StrEnum):
-    """What holds pieces of wood together, or is fastened to them."""
+    """A thing that holds pieces of wood together, or is fastened to them."""
 
     SCREW = "screw"
     NAIL = "nail"
@@ -173,7 +173,7 @@ class FastenerKind(StrEnum):
 
 
 class PriceKind(StrEnum):
-    """What has a price or a time in the shop's rows: says where one that is missing is to be written."""
+    """A thing with a price or a time in the shop's rows, where one that is missing is to be written."""
 
     BOARD = "board"
     WOOD = "wood"
@@ -187,7 +187,7 @@ class PriceKind(StrEnum):
 
 
 class Objective(StrEnum):
-    """What a box is to be least in; OFFER: a box that a person took."""
+    """The aim of a choice: what a box is to be least in; OFFER: a box that a person took."""
 
     VOLUME = "volume"
     PRICE = "price"
@@ -197,7 +197,7 @@ class Objective(StrEnum):
 
 
 class Purpose(StrEnum):
-    """What an offered box is best at."""
+    """The purpose that an offered box is best at."""
 
     CHEAPEST = "cheapest to send"
     LEAST_WORK = "least work"
@@ -206,7 +206,7 @@ class Purpose(StrEnum):
 
 
 class TapePattern(StrEnum):
-    """How a box is taped shut."""
+    """The pattern of the tape on a closed box."""
 
     H = "H"
     STRIPS = "strips"
@@ -222,7 +222,7 @@ class GrooveKind(StrEnum):
 
 
 class Verdict(StrEnum):
-    """What one rule says of one board under one load."""
+    """The verdict of one rule on one board under one load."""
 
     PASSES = "passes"
     FAILS = "fails"
@@ -233,13 +233,13 @@ class Verdict(StrEnum):
 
 
 class FactKind(StrEnum):
-    """What a rule is about, where somebody asks for that rule alone."""
+    """The subject of a rule, where somebody asks for that rule alone."""
 
     FOLDING = "folding"
 
 
 class TreatmentVerdict(StrEnum):
-    """What the rules for wood in packaging ask of a parcel."""
+    """The demand of the rules for wood in packaging on a parcel."""
 
     NO_WOOD = "no wood"
     NOT_ABROAD = "not abroad"
@@ -248,7 +248,7 @@ class TreatmentVerdict(StrEnum):
 
 
 class SundryKind(StrEnum):
-    """What rides along in a box besides pieces, insert and box."""
+    """A thing that rides along in a box besides pieces, insert and box."""
 
     CLOSING_TAPE = "closing tape"
     LIFT_TAPE = "lift tape"
@@ -260,7 +260,7 @@ class SundryKind(StrEnum):
 
 
 class CostUnit(StrEnum):
-    """What material and work are counted in."""
+    """The unit that material and work are counted in."""
 
     SQUARE_METRE = "m²"
     CUBIC_METRE = "m³"
@@ -270,7 +270,7 @@ class CostUnit(StrEnum):
 
 
 class Unit(StrEnum):
-    """What a sundry is counted in."""
+    """The unit that a sundry is counted in."""
 
     METRE = "m"
     EACH = "each"

@@ -17,7 +17,7 @@ SCHEMA_VERSION = 2
 SPREADS = 2.6
 """Standard deviations in a tolerance: 99 boxes of 100 lie within it."""
 IN_THE_EMPTY_BOX = (SundryKind.LIFT_TAPE, SundryKind.THIN_FOAM, SundryKind.CARTON_FILL)
-"""What rides along that is in the box before any piece is."""
+"""Sundries that are in the box before any piece is."""
 
 
 class LayerPlan(Row, frozen=True):
@@ -36,7 +36,7 @@ class PartBox(Row, frozen=True):
 
 
 class ItemPlan(Row, frozen=True):
-    """Where one item lies.
+    """The place of one item.
 
     Parameters
     ----------
@@ -116,7 +116,7 @@ class WeightPlan(Row, frozen=True):
 
     @property
     def empty_tolerance_mg(self) -> int:
-        """How far the empty box may be off: 2.6 standard deviations."""
+        """The tolerance of the empty box's weight: 2.6 standard deviations."""
         return _spread_of(row for row in self.tolerance if row.empty)
 
     def with_empty(self, weighed_mg: int) -> tuple[int, int]:
@@ -198,7 +198,7 @@ class Plan(Row, frozen=True):
 
 
 class Refusal(Row, frozen=True):
-    """Why there is no plan.
+    """The reason why there is no plan.
 
     Parameters
     ----------

@@ -55,7 +55,7 @@ class GroovePlan(Row, frozen=True):
 
 
 class HolePlan(Row, frozen=True):
-    """Where one screw or nail is set in the face or the edge of a piece.
+    """The hole of one screw or nail in the face or the edge of a piece.
 
     Parameters
     ----------
@@ -99,7 +99,7 @@ class BoardPlan(Row, frozen=True, omit_defaults=True):
 
 
 class StockPlan(Row, frozen=True, omit_defaults=True):
-    """What a piece is cut from: board or timber, and how the shop may cut it."""
+    """The stock of a piece: board or timber, and how the shop may cut it."""
 
     kind: StockKind
     name: str

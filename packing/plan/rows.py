@@ -1,4 +1,4 @@
-"""What all rows of a plan share: frozen structs whose lengths and weights change units on the way to a file."""
+"""Rows of a plan: frozen structs whose lengths and weights change units on the way to a file."""
 
 import msgspec
 

@@ -131,7 +131,7 @@ _SUNDRY_KINDS = {
     "edge guard": SundryKind.EDGE_GUARD,
     "fills and rests of thin foam": SundryKind.THIN_FOAM,
 }
-"""How the names of sundries began before version 2; any other named the foam that fills a carton."""
+"""Beginnings of the names of sundries before version 2; any other named the foam that fills a carton."""
 
 
 def _second(content: dict[str, Any]) -> dict[str, Any]:

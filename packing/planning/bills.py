@@ -1,4 +1,4 @@
-"""What carriers bill for a candidate, and what sending and making it cost together."""
+"""Carriers' bills for a candidate, and the cost of sending and making together."""
 
 from dataclasses import replace
 from decimal import Decimal

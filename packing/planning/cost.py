@@ -1,4 +1,4 @@
-"""What a box and its insert cost to make: material and minutes by rows; what is missing is said, never guessed."""
+"""The cost of making a box and its insert: material and minutes by rows; a missing one is said, never guessed."""
 
 from dataclasses import dataclass
 from decimal import Decimal
@@ -79,7 +79,7 @@ class Cost:
 
 
 def material_quantity(cut_piece: CutPiece) -> tuple[Fraction, CostUnit]:
-    """How much stock a kind of piece takes, all its copies: square metres, or board feet on nominal size."""
+    """The stock that a kind of piece takes, all its copies: square metres, or board feet on nominal size."""
     material = cut_piece.material
     if not isinstance(material, Board) and material.nominal_in is not None and material.per == CostUnit.BOARD_FOOT:
         thickness, width = material.nominal_in
@@ -201,7 +201,7 @@ def cost_plan(cost: Cost) -> CostPlan:
 
 
 def _unpriced(cost: Cost) -> tuple[UnpricedPlan, ...]:
-    """What is not known by kind and name, the worth of billed weight with it."""
+    """Unknown prices by kind and name, the worth of billed weight with them."""
     rows = tuple(UnpricedPlan(one.kind, one.name) for one in cost.unpriced)
     return rows if cost.sending is not None else (*rows, UnpricedPlan(PriceKind.BILLED_WEIGHT))
 

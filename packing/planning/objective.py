@@ -1,4 +1,4 @@
-"""What a box is to be least in: one order of candidates, for the command line, the plan and the offers alike."""
+"""Objectives of a box: one order of candidates, for the command line, the plan and the offers alike."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -21,12 +21,12 @@ SAME_HEIGHT_UM = 5_000
 """Heights that nobody notices."""
 
 OBJECTIVES = tuple(one.value for one in Objective if one is not Objective.OFFER)
-"""What can be asked for."""
+"""Objectives that can be asked for."""
 
 
 @dataclass(frozen=True, slots=True, order=True)
 class Score:
-    """What counts against a candidate, first things first: of two candidates the lesser score is the better box.
+    """The score against a candidate, first things first: of two candidates the lesser score is the better box.
 
     Parameters
     ----------

@@ -21,7 +21,7 @@ def _paid(one: Candidate) -> Fraction:
 
 
 def _met(one: Candidate) -> tuple[int, int]:
-    """How many of the carrier's surcharges and limits a box meets."""
+    """Count the carrier's surcharges and limits that a box meets."""
     return (0, 0) if one.billed is None else (len(one.billed.flags), len(one.billed.over))
 
 
@@ -79,7 +79,7 @@ class Offer:
 
 @dataclass(frozen=True)
 class Offers:
-    """What can be offered for an order.
+    """Boxes that can be offered for an order.
 
     Parameters
     ----------

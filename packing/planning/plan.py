@@ -32,7 +32,7 @@ invented orders layers then grow by what they lose because foam gives."""
 
 @dataclass(frozen=True)
 class PlanningResult:
-    """What came of planning an order.
+    """The outcome of planning an order.
 
     Parameters
     ----------
@@ -50,7 +50,7 @@ class PlanningResult:
 
     @property
     def status(self) -> Status:
-        """Whether there is a plan."""
+        """Planned, or why not."""
         return self.answer.status
 
     @property

@@ -1,4 +1,4 @@
-"""What planning answers: a nesting with its insert, box and weights as a plan, or a refusal with its reason."""
+"""Answers of planning: a nesting with its insert, box and weights as a plan, or a refusal with its reason."""
 
 from fractions import Fraction
 
@@ -114,7 +114,7 @@ def refusal_of(order: Order, nesting: Nesting) -> Refusal:
 
 
 def item_plans(order: Order, nesting: Nesting) -> tuple[ItemPlan, ...]:
-    """Where each item lies.
+    """List the place of each item.
 
     Parameters
     ----------

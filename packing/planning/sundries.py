@@ -1,4 +1,4 @@
-"""What rides along in a box besides pieces, insert and box: tape, papers, wraps, guards, thin foam."""
+"""Sundries in a box besides pieces, insert and box: tape, papers, wraps, guards, thin foam."""
 
 from dataclasses import dataclass
 
@@ -40,7 +40,7 @@ class SundryLine:
 def usual_sundries(
     order: Order, insert: Insert, box: BoxDesign, supplies: Supplies | None = None
 ) -> tuple[SundryLine, ...]:
-    """What rides along with this order's pieces.
+    """List the sundries of this order's pieces.
 
     Parameters
     ----------

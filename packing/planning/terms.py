@@ -1,4 +1,4 @@
-"""What a shop makes boxes from and by which rules, and how a carrier bills them."""
+"""Terms of a shop's boxes: materials, rules, and a carrier's billing."""
 
 import datetime as dt
 from collections.abc import Callable
@@ -18,7 +18,7 @@ Size = tuple[int, int, int]
 
 @dataclass(frozen=True, slots=True)
 class Billed:
-    """What a carrier would bill for a box.
+    """A carrier's bill for a box.
 
     Parameters
     ----------
@@ -67,7 +67,9 @@ def billing_by(service: Service, *, on: dt.date | None = None) -> Billing:
 
 @dataclass(frozen=True)
 class Terms:
-    """What boxes are made from, and what they have to stand on their way.
+    """Terms of a choice of box: materials, rules for board, the way it goes.
+
+    `ShopMaterials` is what a shop has, wherever a parcel goes, and inserts take it too; the rest here is of one parcel.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""What the closed box weighs, from the measured pieces up, and how far that can be out.
+"""The weight of the closed box, from the measured pieces up, and its tolerance.
 
 References
 ----------

@@ -12,7 +12,7 @@ from packing.sureness import SURENESS
 from packing.units import plain_number
 
 _ALLOWING = (Verdict.PASSES, Verdict.NOT_APPLICABLE)
-"""What leaves a board in the running; a rule that does not judge has a say of its own."""
+"""Verdicts that leave a board in the running; a rule that does not judge has a say of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ class Check:
 
     @property
     def allows(self) -> bool:
-        """Whether the rule leaves the board in the running; one that does not judge leaves it where it is not short."""
+        """True where the rule leaves the board in the running; one that does not judge leaves it unless it is short."""
         return self.verdict in _ALLOWING or (self.verdict is Verdict.NOT_JUDGED and not self.short)
 
 

@@ -32,7 +32,7 @@ class Graded:
 
     @property
     def allowed(self) -> bool:
-        """Whether every rule passes, or does not apply."""
+        """True where every rule passes, or does not apply."""
         return all(check.allows for check in self.checks)
 
 

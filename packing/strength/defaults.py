@@ -8,7 +8,7 @@ from packing.sureness import Sureness
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """Where a rule was read, the year of the values, how sure they are."""
+    """The source of a rule: where it was read, the year of the values, how sure they are."""
 
     name: str
     year: str

@@ -1,4 +1,4 @@
-"""What a box has to stand: its weight and size, how high it is piled, for how long, in what air."""
+"""The load of a box: its weight and size, how high it is piled, for how long, in what air."""
 
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -15,7 +15,7 @@ Size = tuple[int, int, int]
 
 @dataclass(frozen=True, slots=True)
 class Load:
-    """What a box has to stand.
+    """The load that a box has to stand.
 
     Parameters
     ----------

@@ -33,7 +33,7 @@ KINDS: dict[TableKind, tuple[str, ...]] = {
 """Each kind of line and the values it has; `weight_lb` is the weight the line goes to, or begins above."""
 FIGURES = tuple(dict.fromkeys(name for names in KINDS.values() for name in names))
 FROM = ("source", "year", "sureness")
-"""What every row says of its source."""
+"""Columns in which every row names its source."""
 
 
 def _whole(row: Row, name: str, kind: TableKind, *, zero: bool = False) -> int:

@@ -72,7 +72,7 @@ def derated_lbf(
     day_rows: Sequence[Multiplier] = DAYS,
     humidity_rows: Sequence[Multiplier] = HUMIDITY,
 ) -> float:
-    """What time under load and damp air leave of a compression strength.
+    """The rest of a compression strength after time under load and damp air.
 
     Parameters
     ----------

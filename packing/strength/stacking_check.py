@@ -1,4 +1,4 @@
-"""Whether the lowest box of a pile carries it: compression by McKee's formula, within the range the formula is for."""
+"""The check that the lowest box of a pile carries it: McKee's formula, within the range it is for."""
 
 from decimal import Decimal
 from fractions import Fraction

@@ -1,4 +1,4 @@
-"""What is no password although it is long."""
+"""Passwords that are none although they are long."""
 
 from __future__ import annotations
 

@@ -23,7 +23,7 @@ Row = TypeVar("Row", bound=ShopOwned)
 
 @dataclass(frozen=True)
 class Permissions:
-    """What one person may do in a shop; plain flags, so that templates can ask."""
+    """Permissions of one person in a shop; plain flags, so that templates can ask."""
 
     role: str = ""
     see_orders: bool = False

@@ -85,7 +85,7 @@ from shop.adapter.staleness import changes_among, changes_since, is_current, row
 from shop.adapter.stock import boards_of, stock_to_start_with
 
 STEPS = tuple(step.value for step in Step)
-"""What planned sizes may be rounded up to."""
+"""Steps that planned sizes may be rounded up to."""
 
 __all__ = [
     "BOARDS",

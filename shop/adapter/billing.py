@@ -1,4 +1,4 @@
-"""What a planned box is billed for, under the shop's dated rows of carriers' rules."""
+"""Bills of a planned box under the shop's dated rows of carriers' rules."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ from shop.models import RateRule
 
 NO_SIZE_UM = 1000
 RATE_COLUMNS = tuple(service_row(SERVICES[0]))
-"""What a carrier's rule is made of, by the names of the library, which the columns of its row bear too."""
+"""Columns of a carrier's rule by the names of the library, which the columns of its row bear too."""
 
 
 @dataclass(frozen=True)
 class RuleBill:
-    """What one of the shop's rules makes of a box.
+    """The bill of a box by one of the shop's rules.
 
     Parameters
     ----------

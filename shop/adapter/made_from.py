@@ -1,4 +1,4 @@
-"""What a plan is made from beside its order file: what boxes are built of, and the row behind each item."""
+"""Everything that a plan is made from beside its order file: stock for boxes, and the row behind each item."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ class Making(msgspec.Struct, frozen=True, omit_defaults=True):
 
 
 class Stock(msgspec.Struct, frozen=True, omit_defaults=True):
-    """What an order's box is built of and chosen by.
+    """Stock of an order's box, and the rules it is chosen by.
 
     Parameters
     ----------
@@ -79,7 +79,7 @@ class Stock(msgspec.Struct, frozen=True, omit_defaults=True):
 
 
 class SourceKind(StrEnum):
-    """What kind of row an item is."""
+    """The kind of row that an item is."""
 
     PIECE = "piece"
     BLOCK = "block"
@@ -110,13 +110,13 @@ class ItemSource(msgspec.Struct, frozen=True, omit_defaults=True):
 
     @property
     def is_piece(self) -> bool:
-        """Whether it is a tool with a number, not a block."""
+        """True for a tool with a number, false for a block."""
         return self.kind is SourceKind.PIECE
 
 
 @dataclass(frozen=True)
 class OrderFile:
-    """What an order is planned from.
+    """The order file that an order is planned from, and what belongs to it.
 
     Parameters
     ----------
@@ -156,7 +156,7 @@ def sources_of(plan: BoxPlan) -> dict[str, ItemSource]:
 
 
 def stock_of_plan(plan: BoxPlan) -> Stock:
-    """What the box of a stored plan was built of and chosen by; its rules stand beside that."""
+    """The stock that a stored plan's box was built of and chosen by; its rules stand beside that."""
     return msgspec.convert(plan.rules, Stock)
 
 

@@ -1,4 +1,4 @@
-"""What a box is chosen for: the least bill under one carrier's rule, or the least volume."""
+"""The choice of a box: by the least bill under one carrier's rule, or by the least volume."""
 
 from __future__ import annotations
 
@@ -57,7 +57,7 @@ def pricing_row(shop: Shop, *, abroad: bool = False) -> dict[str, object] | None
 
 
 def on_the_way(stock: Stock, sent_from: str, to: str) -> Stock:
-    """What the shop builds of and chooses by, for a parcel from one country to another.
+    """The shop's stock and choice of service for a parcel from one country to another.
 
     Parameters
     ----------
@@ -83,7 +83,7 @@ def _goes(row: Mapping[str, object], sent_from: str, to: str) -> bool:
 
 
 def figures(row: Mapping[str, object]) -> dict[str, object]:
-    """What of a rule decides a bill; where it was read does not."""
+    """The figures of a rule that decide a bill; where it was read does not."""
     return {name: row[name] for name in FIGURES if name in row}
 
 

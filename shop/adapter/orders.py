@@ -223,7 +223,7 @@ def hash_of(order: OrderRead, stock: Stock) -> str:
 
 
 def _missing_pieces(lines: Sequence[OrderLine], allocations: Sequence[Allocation]) -> list[str]:
-    """What stands between the lines and the pieces allocated to them: too few, not wanted, not matching."""
+    """Say what stands between the lines and the pieces allocated to them: too few, not wanted, not matching."""
     sentences = [] if lines else [_("The order has no lines.")]
     for line in lines:
         given = [allocation.piece for allocation in allocations if allocation.line_id == line.pk]

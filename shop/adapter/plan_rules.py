@@ -13,7 +13,7 @@ EVERY_ORDER = tuple(name for name, rule in RULES.items() if rule.scope is RuleSc
 BY_HEAD = tuple(name for name, rule in RULES.items() if rule.scope is RuleScope.BY_HEAD)
 """Heavier heads need more foam round them, so these go by the heaviest head of an order."""
 BY_HEAD_USUALLY = {name: value for name, value in rules_content(Rules()).items() if name in BY_HEAD}
-"""What a band goes by that leaves a rule out; those that are off then are not here."""
+"""Rules that hold for a band that leaves them out; those that are off then are not here."""
 BANDS, UP_TO = "by_head", "to_g"
 
 

@@ -1,4 +1,4 @@
-"""What has become of the rows that a box was made from, a sentence each."""
+"""Changes of the rows that a box was made from, a sentence each."""
 
 from __future__ import annotations
 
@@ -47,7 +47,7 @@ FIGURES = {
 }
 UNITS = (("_um", "mm"), ("_mg_m2", "g"), ("_g_m3", "kg"), ("_mg", "g"))
 ANY_SIZE = gettext_lazy("any size")
-"""What a board's sheet is where the shop has not said how large it is bought."""
+"""A board's sheet where the shop has not said how large it is bought."""
 
 
 def changed_rows(kept: Snapshot, terms: Terms) -> list[str]:

@@ -19,7 +19,7 @@ from shop.models import BoxPlan, Offer
 
 
 class BoardFigures(msgspec.Struct, frozen=True):
-    """What of a board decides a box, with what folding takes from it."""
+    """The figures of a board that decide a box, with what folding takes from it."""
 
     flute: str
     wall: str
@@ -38,7 +38,7 @@ class BoardFigures(msgspec.Struct, frozen=True):
 
 
 class WoodFigures(msgspec.Struct, frozen=True):
-    """What of sawn boards or panels decides a box."""
+    """The figures of sawn boards or panels that decide a box."""
 
     thickness_um: int
     thickness_tolerance_um: int
@@ -50,7 +50,7 @@ class WoodFigures(msgspec.Struct, frozen=True):
 
 
 class FastenerFigures(msgspec.Struct, frozen=True):
-    """What of a screw or nail decides a box."""
+    """The figures of a screw or nail that decide a box."""
 
     diameter_um: int
     length_um: int
@@ -58,7 +58,7 @@ class FastenerFigures(msgspec.Struct, frozen=True):
 
 
 class CartonFigures(msgspec.Struct, frozen=True):
-    """What of a stock carton decides a box."""
+    """The figures of a stock carton that decide a box."""
 
     inner_um: Size
     board: str
@@ -69,7 +69,7 @@ Figures = BoardFigures | WoodFigures | FastenerFigures | CartonFigures
 
 
 class KeptLoad(msgspec.Struct, frozen=True):
-    """What a box has to stand."""
+    """The load that a box has to stand."""
 
     gross_mg: int
     contents_mg: int
@@ -79,7 +79,7 @@ class KeptLoad(msgspec.Struct, frozen=True):
 
 
 class KeptCheck(msgspec.Struct, frozen=True, array_like=True):
-    """What one rule for board grades made of a box."""
+    """The verdict of one rule for board grades on a box."""
 
     rule: str
     result: str

@@ -1,4 +1,4 @@
-"""Whether a plan was made from what order, settings and stock are now, and what has changed where it was not."""
+"""The test of a plan against order, settings and stock as they are now, and what has changed since."""
 
 from __future__ import annotations
 
@@ -94,7 +94,7 @@ def changes_among(orders: Sequence[Order]) -> dict[int, list[str]]:
 
 
 def _input_changes(plan: BoxPlan, file: OrderFile) -> list[str]:
-    """What of the order, the rules and the stock is another than the plan was made from; the hash alone decides."""
+    """Changes of the order, the rules and the stock since the plan was made; the hash alone decides."""
     if file.input_hash == plan.input_hash:
         return []
     try:
@@ -128,7 +128,7 @@ def row_changes(shop: Shop, stock: Stock, snapshot: Snapshot) -> list[str]:
 
 
 def _terms(shop: Shop, stock: Stock) -> Terms | str:
-    """What the shop makes boxes of, or the sentence why nothing can be made."""
+    """The terms of the shop's boxes, or the sentence why nothing can be made."""
     try:
         return shop_terms(shop, stock)
     except BadInput as fault:
@@ -171,5 +171,5 @@ def _stock_changed(before: Stock, now: Stock) -> list[str]:
 
 
 def _deciding(stock: Stock) -> Mapping[str, object] | None:
-    """What of the carrier's rule decides a plan."""
+    """The figures of the carrier's rule that decide a plan."""
     return None if stock.priced_by is None else figures(stock.priced_by)

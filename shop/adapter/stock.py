@@ -78,13 +78,13 @@ def joinery_of(shop: Shop) -> Joinery:
 
 
 def work_of(shop: Shop) -> tuple[LabourTime, ...]:
-    """How long each kind of work takes; the library's guesses where the shop keeps no times."""
+    """The time of each kind of work; the library's guesses where the shop keeps no times."""
     rows = models.LabourTime.objects.filter(shop=shop)
     return tuple(LabourTime(row.what, row.minutes, row.source or SHOPS_OWN) for row in rows) or LABOUR_TIMES
 
 
 def allowances_of(shop: Shop) -> tuple[Allowance, ...]:
-    """What folding takes by flute; the library's where the shop keeps none."""
+    """The allowances of folding by flute; the library's where the shop keeps none."""
     rows = models.AllowanceRow.objects.filter(shop=shop)
     own = tuple(
         Allowance(

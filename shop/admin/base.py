@@ -1,4 +1,4 @@
-"""What every part of the owner's admin shares: whose rows are seen, how numbers are read, what is never deleted."""
+"""Common parts of the owner's admin: whose rows are seen, how numbers are read, what is never deleted."""
 
 from __future__ import annotations
 

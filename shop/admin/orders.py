@@ -58,7 +58,7 @@ class OrderAdmin(NoDeleteAdmin):
     inlines = [OrderLineInline]
 
     def get_readonly_fields(self, request: HttpRequest, obj: Any = None) -> list[str]:
-        """What a closed box holds and whom it is for stays as it is."""
+        """Keep contents and receiver of a closed box as they are."""
         closed = obj is not None and not obj.is_open
         return ["state", "current_plan", *(["customer", "number", "placed_at"] if closed else [])]
 

@@ -1,4 +1,4 @@
-"""What the API reads and what it shows: pieces, orders, plans and jobs as plain values."""
+"""Values that the API reads and shows: pieces, orders, plans and jobs, plain."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ from shop.services import planning
 
 
 class MeasuresIn(serializers.Serializer[Piece]):
-    """How measures come in: numbers, or texts such as `4 5/8 in`, with the units of bare numbers."""
+    """Measures as they come in: numbers, or texts such as `4 5/8 in`, with the units of bare numbers."""
 
     length_unit = serializers.ChoiceField(choices=LengthUnit.choices, required=False)
     weight_unit = serializers.ChoiceField(choices=WeightUnit.choices, required=False)
@@ -50,7 +50,7 @@ class PieceIn(MeasuresIn):
 
 
 class PlanIn(serializers.Serializer[Job]):
-    """How long the search may take; left out, it follows the number of items. Unknown fields are refused by name."""
+    """The time of a search; left out, it follows the number of items. Unknown fields are refused by name."""
 
     seconds = serializers.IntegerField(min_value=1, max_value=planning.MOST_SECONDS, required=False)
 

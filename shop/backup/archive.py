@@ -26,7 +26,7 @@ class BackupRefused(DomainError):
 
 @dataclass(frozen=True)
 class Table:
-    """How many rows of one table there are, and the hash of all of them in the order of their keys."""
+    """The number of rows of one table, and the hash of all of them in the order of their keys."""
 
     rows: int
     sha256: str
@@ -34,7 +34,7 @@ class Table:
 
 @dataclass(frozen=True)
 class Manifest:
-    """What a back-up file says of itself.
+    """The statements of a back-up file about itself.
 
     Attributes
     ----------

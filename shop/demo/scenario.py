@@ -1,4 +1,4 @@
-"""What the invented forge has made and sold. Every name, number and measure here is made up for demonstration."""
+"""The invented forge's makes and sales. Every name, number and measure here is made up for demonstration."""
 
 from dataclasses import dataclass
 from decimal import Decimal

@@ -41,7 +41,7 @@ class CustomerForm(StoresChanges, forms.ModelForm):
 
 
 def is_known(shop: Shop, name: str, country: str, address: str, *, other_than: int = 0) -> bool:
-    """Whether a customer of the shop has this name and country, and the address given, if one is."""
+    """Tell whether a customer of the shop has this name and country, and the address given, if one is."""
     if not name:
         return False
     alike = Customer.objects.filter(shop=shop, name__iexact=name, country=country).exclude(pk=other_than)

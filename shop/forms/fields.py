@@ -21,7 +21,7 @@ FILE_STEP = Decimal("0.01")
 GRAMS = {"g": Decimal(1), "kg": Decimal(1000)}
 MILLIMETRES = {"mm": Decimal(1), "in": Decimal("25.4")}
 Cleaned = dict[str, Any]
-"""What a form holds of each field once it was read, by the field's name."""
+"""Values of a form's fields once they were read, by the field's name."""
 
 
 class CommaDecimalField(forms.DecimalField):
@@ -64,7 +64,7 @@ class MeasureField(forms.CharField):
             self.help_text = " ".join([str(self.help_text), self.read_as(value)]).strip()
 
     def read_as(self, value: Any) -> str:
-        """What a value was read as, in words."""
+        """The value as it was read, in words."""
         return _("Read as %(value)s %(unit)s.") % {"value": f"{value:g}", "unit": self.base}
 
     def to_python(self, value: Any) -> Any:

@@ -80,7 +80,7 @@ class LineForm(forms.Form):
 
 
 def things_to_order(shop: Shop) -> list[Any]:
-    """What a line can be, in groups: products, sets, blocks."""
+    """Things that a line can be, in groups: products, sets, blocks."""
     return [
         ("", _("Choose …")),
         (_("Products"), [(f"product:{row.pk}", str(row)) for row in Product.objects.filter(shop=shop)]),
@@ -157,7 +157,7 @@ class OpenPlace:
 
 
 class PlacesForm(forms.Form):
-    """Which number goes to which open place of an order. A place left empty stays open."""
+    """Numbers for the open places of an order. A place left empty stays open."""
 
     def __init__(self, *args: Any, order: Order, places: Sequence[OpenPlace], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -14,7 +14,7 @@ from shop.forms.stamps import CODE_AND_NUMBER, NUMBER, Stamp, StampField, what_i
 from shop.models import BoxPlan, Piece
 
 ASKED_AGAIN = ("slip",)
-"""What was ticked for another plan is not ticked for this one."""
+"""Said where a tick was for another plan: it does not count for this one."""
 
 
 class PackForm(forms.Form):
@@ -59,7 +59,7 @@ class PackForm(forms.Form):
 
     @property
     def alike(self) -> bool:
-        """Whether several pieces of the box bear the same number, so that a number alone does not tell them apart."""
+        """True where several pieces of the box bear the same number, so that a number alone tells nothing."""
         return any(self._shared(source.number) for source in self.sources.values() if source.is_piece)
 
     def _shared(self, number: int | None) -> bool:
@@ -80,7 +80,7 @@ class PackForm(forms.Form):
         return cleaned
 
     def _refusal(self, source: adapter.ItemSource, stamp: Stamp) -> str:
-        """Why the tool with this stamp is not the one that a pocket is for; empty where it is."""
+        """Say why the tool with this stamp is not the one that a pocket is for; empty where it is."""
         if not stamp.code and self._shared(stamp.number):
             return _(
                 "Several tools of this box bear number %(number)d: type or scan the code on this tool as well, code "
@@ -114,7 +114,7 @@ class PackForm(forms.Form):
         return ""
 
     def _pocket_of(self, code: str, number: int) -> str:
-        """Where a piece of this plan goes, in a sentence; empty where it is not of this plan."""
+        """The place of a piece of this plan, in a sentence; empty where it is not of this plan."""
         letter = self._letter_of(code, number)
         named = {"label": Stamp(code, number).label, "letter": letter}
         return _("%(label)s goes into pocket %(letter)s.") % named if letter else ""

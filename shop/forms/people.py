@@ -48,7 +48,7 @@ def _chosen(choices: Any) -> list[tuple[str, Any]]:
 
 
 OF_THE_SHOP = ("name", "country", "timezone", "currency", "length_unit", "weight_unit", "paper")
-"""What a new shop is asked for, each in a field of its own."""
+"""Fields of a new shop, each by itself."""
 
 
 class FirstOwnerForm(forms.Form):
@@ -99,7 +99,7 @@ class FirstOwnerForm(forms.Form):
 
     @property
     def shop_fields(self) -> dict[str, Any]:
-        """What was asked of a new shop, by the shop's own names; empty where there is one."""
+        """The answers about a new shop, by the shop's own names; empty where there is one."""
         return {name: self.cleaned_data[f"shop_{name}"] for name in OF_THE_SHOP if f"shop_{name}" in self.cleaned_data}
 
     def clean_username(self) -> str:

@@ -179,7 +179,7 @@ class NewPieceForm(MeasureForm):
 
 
 class RetireForm(forms.Form):
-    """Why a piece leaves the rack for another reason than an order."""
+    """The reason why a piece leaves the rack other than for an order."""
 
     state = forms.ChoiceField(
         label=gettext_lazy("It is"),

@@ -24,7 +24,7 @@ class FlagField(forms.TypedChoiceField):
 
 
 class StepField(forms.ChoiceField):
-    """What sizes are rounded up to, or nothing."""
+    """A step that sizes are rounded up to, or nothing."""
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(choices=[("", gettext_lazy("any size")), *((step, step) for step in STEPS)], **kwargs)

@@ -27,7 +27,7 @@ FACTORS = {
     Decimal(1000): gettext_lazy("kilograms and grams"),
 }
 NEAR = Decimal("0.03")
-"""How near the prediction a reading in another unit comes that is asked about; the tolerance where that is wider."""
+"""Nearness to the prediction at which a reading in another unit is asked about; the tolerance where that is wider."""
 
 
 class ScaleForm(forms.Form):
@@ -74,15 +74,15 @@ class ScaleForm(forms.Form):
         return cleaned
 
     def expected(self) -> tuple[Decimal, Decimal]:
-        """What the scale should read, and how far it may be off, in grams."""
+        """The expected reading of the scale, and its tolerance, in grams."""
         raise NotImplementedError
 
     def off_by(self, by: Decimal) -> str:
-        """What a reading so far off may mean; `%(gross)s ± %(tolerance)s` are filled in."""
+        """Explanations of a reading so far off; `%(gross)s ± %(tolerance)s` are filled in."""
         raise NotImplementedError
 
     def questions(self) -> list[str]:
-        """What is to be asked of the reading; empty where it is as expected."""
+        """Questions about the reading; empty where it is as expected."""
         gross, tolerance = self.expected()
         by = self.weighed_g - gross
         if abs(by) <= tolerance:

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from shop.services import audit
 
 SALT = "shop.forms.stale"
-"""What is signed for one purpose must not pass for what was signed for another."""
+"""A signature for one purpose must not pass for one of another."""
 SEEN = "seen"
 """Name of the hidden value that carries what the row was when its form was shown."""
 
@@ -51,7 +51,7 @@ class SaysWhatChanged:
         self.add_error(None, _("Look at it, then store again."))  # type: ignore[attr-defined]
 
     def _is_news(self, name: str, then: dict[str, str]) -> bool:
-        """Whether a value has changed since, but to what is typed here; what one stored oneself is no news either."""
+        """Tell whether a value has changed since, but to what is typed here; one's own storing is no news either."""
         if name not in then or then[name] == self._now[name]:
             return False
         actor = audit.actor.get()
@@ -70,7 +70,7 @@ class SaysWhatChanged:
 
 
 def _texts(row: models.Model, columns: Iterable[str]) -> dict[str, str]:
-    """What a row's columns hold, as texts; a column of JSON key by key."""
+    """A row's columns as texts; a column of JSON key by key."""
     texts: dict[str, str] = {}
     for name in columns:
         value = row._meta.get_field(name).value_from_object(row)  # type: ignore[union-attr]

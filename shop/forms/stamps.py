@@ -1,4 +1,4 @@
-"""What is stamped on a tool, typed or scanned: its number alone, or its product's code and its number."""
+"""Stamps of tools, typed or scanned: the number alone, or the product's code and the number."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ class Stamp:
         return f"{self.code}-{self.number:03d}"
 
     def is_of(self, code: str) -> bool:
-        """Whether it may be a piece of the product: a number alone may be anyone's."""
+        """Tell whether it may be a piece of the product: a number alone may be anyone's."""
         return self.code in ("", code)
 
 
@@ -72,7 +72,7 @@ def what_it_is(shop: Shop, stamp: Stamp) -> str:
 
 
 def where_it_is(piece: Piece) -> str:
-    """Where a piece is and who holds it, in a sentence."""
+    """The place of a piece and who holds it, in a sentence."""
     live = Allocation.objects.live().filter(piece=piece).select_related("line__order__customer").first()
     if live is not None:
         return _("%(piece)s is held for order %(number)d, %(customer)s.") % {

@@ -1,4 +1,4 @@
-"""What every row has in common: it belongs to a shop."""
+"""The base of every row: it belongs to a shop."""
 
 from __future__ import annotations
 

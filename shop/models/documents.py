@@ -55,7 +55,7 @@ class Document(ShopOwned):
 
     @property
     def path(self) -> Path:
-        """Where the file lies in the data folder; its name is never anything a user typed."""
+        """The place of the file in the data folder; its name is never anything a user typed."""
         return Path(settings.PAPERS_DIR) / self.file_name
 
     @property

@@ -68,13 +68,13 @@ class GradeRule(ShopOwned):
 
     @property
     def place(self) -> tuple[int, int]:
-        """Where the line stands in a list: rule by rule, single wall before double."""
+        """The place of the line in a list: rule by rule, single wall before double."""
         walls = ["", *Wall.values]
         return GradeKind.values.index(self.kind), walls.index(self.wall)
 
     @property
     def holds_for(self) -> str:
-        """What the line goes by, in words: weights and sizes in the rule's own units."""
+        """The range of the line, in words: weights and sizes in the rule's own units."""
         kind, values = self.kind, {"lb": self.weight_lb, "easy": self.easy_lb, "size": self.size_in, "to": self.up_to}
         if kind == GradeKind.POSTAL:
             loads = [
@@ -101,7 +101,7 @@ class GradeRule(ShopOwned):
 
     @property
     def asks_for(self) -> str:
-        """What the line asks of the board or the box, in words."""
+        """The demand of the line on the board or the box, in words."""
         if self.kind == GradeKind.HIGH_DENSITY:
             return _("at most %(limit)s lb on a square foot of the smallest side") % {"limit": self.limit_lb_ft2}
         if self.kind in (GradeKind.DAYS, GradeKind.HUMIDITY):

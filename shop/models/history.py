@@ -1,4 +1,4 @@
-"""What became of orders and numbers once they left: sent, taken back, in for repair. Entries stay for good."""
+"""The fate of orders and numbers once they left: sent, taken back, in for repair. Entries stay for good."""
 
 from __future__ import annotations
 

@@ -51,7 +51,7 @@ OPEN_STATES = (OrderState.DRAFT, OrderState.PLANNED)
 
 
 class Order(ShopOwned):
-    """What one customer asked for."""
+    """An order of one customer."""
 
     parent_field = "customer"
 

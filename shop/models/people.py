@@ -105,7 +105,7 @@ class User(AbstractUser):
         return member.shop_id if member is not None and member.role == Role.OWNER else None
 
     def has_perm(self, perm: str, obj: Any = None) -> bool:
-        """Whether Django's admin may do a thing for this person: the owner's membership alone decides."""
+        """Tell whether Django's admin may do a thing for this person: the owner's membership alone decides."""
         return self.owned_shop_id is not None
 
     def has_module_perms(self, app_label: str) -> bool:
@@ -343,7 +343,7 @@ class FirstOwnerLink(models.Model):
 
 
 class LoginTries(models.Model):
-    """How often one name from one address, or one address, has tried to log in of late; kept by all processes."""
+    """Tries of one name from one address, or of one address, to log in of late; kept by all processes."""
 
     key = models.CharField(max_length=64, unique=True)
     tries = models.PositiveIntegerField(default=1)

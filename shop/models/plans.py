@@ -101,7 +101,7 @@ class BoxPlan(ShopOwned):
 
     @property
     def code(self) -> str:
-        """What people tell the plan by: it stands in the title block of its papers."""
+        """The code that people tell the plan by: it stands in the title block of its papers."""
         return self.content_hash[:8]
 
     @property

@@ -1,4 +1,4 @@
-"""What boxes are made of and what that costs: boards, wood, screws and nails, times of work, allowances for folding."""
+"""Stock of boxes and its cost: boards, wood, screws and nails, times of work, allowances for folding."""
 
 from __future__ import annotations
 
@@ -150,7 +150,7 @@ class FastenerRow(StockRow):
 
 
 class LabourTime(ShopOwned):
-    """How long one of a kind of work takes."""
+    """The time of one of a kind of work."""
 
     what = models.CharField(_("kind of work"), max_length=40)
     minutes = models.DecimalField(_("minutes"), max_digits=7, decimal_places=2, validators=[NOT_NEGATIVE])
@@ -167,7 +167,7 @@ class LabourTime(ShopOwned):
 
 
 class AllowanceRow(ShopOwned):
-    """What folding takes from a size, for one flute."""
+    """The allowance that folding takes from a size, for one flute."""
 
     flute = models.CharField(_("flute"), max_length=4)
     caliper_mm = _mm(_("caliper, mm"))

@@ -1,1 +1,1 @@
-"""What a template shows, computed before it: order lines, order status, the plan, the boxes offered."""
+"""Contents of templates, computed before them: order lines, order status, the plan, the boxes offered."""

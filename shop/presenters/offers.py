@@ -32,7 +32,7 @@ PURPOSES = {
 
 
 def purposes_in_words(purposes: Iterable[kinds.Purpose], plan: adapter.Plan) -> str:
-    """What a plan's box is best at, in words.
+    """Say what a plan's box is best at.
 
     The cheapest to send costs least all in all where the shop prices work and billed weight; where it does not and no
     carrier bills the box, it is among the lightest.
@@ -52,7 +52,7 @@ def costs_least(plan: adapter.Plan) -> bool:
 
 
 def priced(plan: adapter.Plan) -> bool:
-    """Whether boxes were ranked by money: the shop says what billed weight and an hour of work are worth to it."""
+    """Tell whether boxes were ranked by money: the shop says what billed weight and an hour of work are worth to it."""
     cost = plan.box.cost
     if cost is None or cost.sending is None:
         return False
@@ -88,12 +88,12 @@ class OfferPresenter:
 
     @property
     def choice(self) -> adapter.ChoicePlan:
-        """What it is best at and, where a carrier is named, its bill."""
+        """The purpose that it is best at and, where a carrier is named, its bill."""
         return self.plan.chosen or adapter.ChoicePlan(objective=kinds.Objective.OFFER)
 
     @property
     def billed(self) -> bool:
-        """Whether a carrier is named whose rule bills it."""
+        """True where a carrier is named whose rule bills it."""
         return self.choice.billed is not None
 
     @property
@@ -103,14 +103,14 @@ class OfferPresenter:
 
     @property
     def against(self) -> str:
-        """What the box is held against, before how it differs."""
+        """The box that it is held against, before how it differs."""
         if priced(self.first):
             return _("Compared with the one that costs least:")
         return _("Compared with the cheapest to send:") if self.billed else _("Compared with the first:")
 
     @property
     def name(self) -> str:
-        """What kind of box it is, with the standard's code where the standard has it."""
+        """The kind of box, with the standard's code where the standard has it."""
         box = self.plan.box
         name = capfirst(self.wording.message(box.name))
         return f"{name} ({box.style})" if box.style.isdecimal() else name
@@ -124,14 +124,14 @@ class OfferPresenter:
 
     @property
     def materials(self) -> list[str]:
-        """What it is made of, each material once, with a board's grade."""
+        """The materials, each once, with a board's grade."""
         board = self.plan.box.board
         names = dict.fromkeys(part.material for part in self.plan.box.parts)
         return [f"{name}, {board.grade}" if board and name == board.name else name for name in names]
 
     @property
     def trade(self) -> list[str]:
-        """How it differs from the cheapest to send, the bill first, a few words each; nothing that makes no odds."""
+        """The difference from the cheapest to send, the bill first, a few words each; nothing that makes no odds."""
         words = [self._billed_difference(), self._heavier(), self._more_work()]
         thicker = min(self.plan.box.outer_um) - min(self.first.box.outer_um)
         if abs(thicker) > LEAST_HEIGHT_UM:
@@ -166,13 +166,13 @@ class OfferPresenter:
 
     @property
     def money(self) -> str:
-        """What sending and making cost together, by what billed weight is worth; "" where a price is not known."""
+        """The cost of sending and making together, by what billed weight is worth; "" where a price is not known."""
         money = _money(self.plan)
         return "" if money is None else str(Money(money, _currency(self.plan)))
 
     @property
     def dearer(self) -> str:
-        """How much more or less than the cheapest to send it costs, all in all."""
+        """The difference in cost from the cheapest to send, all in all."""
         money, first = _money(self.plan), _money(self.first)
         if money is None or first is None or money == first:
             return ""

@@ -39,7 +39,7 @@ class LinePresenter:
 
     @property
     def price(self) -> Money | None:
-        """What the line comes to, if it has a price."""
+        """The price of the line, if it has one."""
         if self.line.unit_price is None:
             return None
         return (Money(self.line.unit_price, self.line.currency) * self.line.quantity).rounded()

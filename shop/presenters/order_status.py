@@ -1,4 +1,4 @@
-"""How far orders are: what each wants and has, its box, and the next thing to do."""
+"""The status of orders: what each wants and has, its box, and the next thing to do."""
 
 from __future__ import annotations
 
@@ -63,7 +63,7 @@ class OrderStatus:
 
 
 def order_statuses(orders: Sequence[Order]) -> list[OrderStatus]:
-    """How far each order is; the same handful of queries however many orders."""
+    """The status of each order; the same handful of queries however many orders."""
     ids = [order.pk for order in orders]
     lines, wanted = _wanted(ids)
     held = _held(ids)
@@ -114,7 +114,7 @@ def _held(ids: Sequence[int]) -> dict[int, list[Allocation]]:
 
 
 class _Shown(NamedTuple):
-    """What the list shows of one plan."""
+    """The part of a plan that the list shows."""
 
     pk: int
     outer_mm: list[float]
@@ -122,7 +122,7 @@ class _Shown(NamedTuple):
 
 
 def _plans(ids: Sequence[int]) -> dict[int, _Shown]:
-    """What the list shows of each plan, without reading the whole of it."""
+    """Read the part of each plan that the list shows, not the whole of it."""
     rows = BoxPlan.objects.filter(pk__in=ids).order_by()
     shown = rows.values_list("pk", "content__box__outer_mm", "content__weight__gross_g")
     return {row[0]: _Shown(*row) for row in shown}

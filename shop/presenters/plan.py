@@ -37,7 +37,7 @@ class Picture:
 
 @dataclass(frozen=True)
 class BillRow:
-    """What one carrier's rule makes of the box, and beside it of the stock carton."""
+    """The bill by one carrier's rule of the box, and beside it of the stock carton."""
 
     rule_bill: adapter.RuleBill
     carton: adapter.BillPlan | None = None
@@ -50,7 +50,7 @@ class BillRow:
 
 @dataclass(frozen=True)
 class Aim:
-    """What a box was to be least in, and how good it is in that."""
+    """The aim of a box: what it was to be least in, and how good it is in that."""
 
     what: str
     how_good: str
@@ -72,7 +72,7 @@ class PlanPresenter:
 
     @property
     def sharp(self) -> bool:
-        """Whether a tool with an edge is in the box."""
+        """True where a tool with an edge is in the box."""
         return any(item.sharp not in (None, kinds.Sharp.NONE) for item in self.plan.items)
 
     @property
@@ -88,7 +88,7 @@ class PlanPresenter:
 
     @property
     def chosen_for(self) -> str:
-        """What the box was chosen for, in a sentence or two."""
+        """The reason for which the box was chosen, in a sentence or two."""
         chosen = self.plan.chosen
         if chosen is None or chosen.objective is kinds.Objective.VOLUME:
             if self.row.order.shop.priced_by_id is not None and "priced_by" not in self.row.rules:
@@ -132,7 +132,7 @@ class PlanPresenter:
 
     @property
     def aim(self) -> Aim:
-        """What the box was to be least in, and how good it is in that."""
+        """The aim of the box: what it was to be least in, and how good it is in that."""
         chosen = self.plan.chosen
         if chosen is None or chosen.objective is kinds.Objective.VOLUME:
             return Aim(_("smallest interior"), self._closeness)
@@ -192,7 +192,7 @@ class PlanPresenter:
 
     @property
     def sundries(self) -> list[tuple[adapter.SundryPlan, str]]:
-        """What rides along, each with how much of it there is."""
+        """The sundries, each with how much of it there is."""
         return [
             (row, self.wording.metres(row.quantity) if row.unit is kinds.Unit.METRE else f"{row.quantity:g}")
             for row in self.plan.weight.sundries
@@ -210,13 +210,13 @@ class PlanPresenter:
         return kept
 
     def pocket(self, item: str) -> SafeString:
-        """Where one item goes, as a small picture."""
+        """Draw one item's place, as a small picture."""
         # The drawing side writes out every sign of a name that means something in XML.
         return mark_safe(adapter.pocket_picture(self.plan, item).svg)
 
     @cached_property
     def bills(self) -> list[BillRow]:
-        """What each carrier's rule in force today makes of the box, and of the stock carton where there is one."""
+        """The bills by each carrier's rule in force today of the box, and of the stock carton where there is one."""
         bills = adapter.bills(self.plan, self._rules, self.today, weighed_g=self.weighed_g)
         cartons = {one.rule: one.bill for one in adapter.bills(self.plan, self._rules, self.today, carton=True)}
         return [BillRow(one, cartons.get(one.rule)) for one in bills]
@@ -233,7 +233,7 @@ class PlanPresenter:
 
     @cached_property
     def hints(self) -> list[tuple[str, list[str]]]:
-        """What a little growth of the box would change, each sentence once, with the services it is about."""
+        """The changes that a little growth of the box would make, each sentence once, with the services it is about."""
         found: dict[str, list[str]] = defaultdict(list)
         for row in self.bills:
             if row.bill is not None and row.bill.hint:

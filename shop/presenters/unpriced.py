@@ -42,7 +42,7 @@ def work_name(what: str) -> str:
 
 
 def unpriced(rows: Sequence[UnpricedPlan]) -> list[Unpriced]:
-    """What is not known of a box's cost, each once."""
+    """List what is not known of a box's cost, each once."""
     return [Unpriced(_sentence(row), _url(row)) for row in dict.fromkeys(rows)]
 
 

@@ -1,1 +1,1 @@
-"""What the shop does: each function checks its rule, changes rows in one transaction, and knows no request."""
+"""The services of the shop: each function checks its rule, changes rows in one transaction, and knows no request."""

@@ -1,4 +1,4 @@
-"""Which piece goes to which line of an order: proposed, given, released.
+"""Allocation of pieces to the lines of an order: proposed, given, released.
 
 A piece is given by a conditional update of its row, and a constraint of the database stands behind it: whoever comes
 second gets a plain sentence, and nothing of what they asked for is changed.

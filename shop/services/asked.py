@@ -1,4 +1,4 @@
-"""What jobs are asked for, as their rows say it."""
+"""Requests of jobs, as their rows say them."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from shop.models import Job
 
 
 class PlanAsked(msgspec.Struct, frozen=True):
-    """What a job that plans was asked for: the search's seconds, from what, and instead of which plan."""
+    """The request of a job that plans: the search's seconds, from what, and instead of which plan."""
 
     seconds: float
     input: str
@@ -16,17 +16,17 @@ class PlanAsked(msgspec.Struct, frozen=True):
 
     @classmethod
     def of(cls, job: Job) -> PlanAsked:
-        """What a job's row says."""
+        """Read the request from a job's row."""
         return msgspec.convert(job.payload, cls)
 
 
 class PapersAsked(msgspec.Struct, frozen=True):
-    """What a job that makes papers was asked for: of which plan, on which paper."""
+    """The request of a job that makes papers: of which plan, on which paper."""
 
     plan: int
     page_size: str
 
     @classmethod
     def of(cls, job: Job) -> PapersAsked:
-        """What a job's row says."""
+        """Read the request from a job's row."""
         return msgspec.convert(job.payload, cls)

@@ -94,7 +94,7 @@ def record(
 
 
 def of_piece(piece: Piece) -> list[PieceNote]:
-    """What was put right about a piece: readings struck out and numbers corrected, the newest first."""
+    """Corrections of a piece: readings struck out and numbers put right, the newest first."""
     readings = AuditEntry.objects.filter(kind="reading", act=STRUCK_OUT, before__piece=piece.pk)
     numbers = AuditEntry.objects.filter(kind="piece", act=NUMBER_CORRECTED, row=piece.pk)
     notes = [

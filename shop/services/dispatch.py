@@ -1,4 +1,4 @@
-"""What happens to an order after its box is planned: packed, weighed in, sent, taken back; or cancelled."""
+"""The way of an order after its box is planned: packed, weighed in, sent, taken back; or cancelled."""
 
 from __future__ import annotations
 

@@ -61,7 +61,7 @@ class JobRejected(ServiceError):
 
 
 class MeasuresRefused(ServiceError):
-    """What was typed cannot be a piece's measures; `fields` has a sentence for each field at fault."""
+    """Raised where typed values cannot be a piece's measures; `fields` has a sentence for each field at fault."""
 
     code = "invalid"
 

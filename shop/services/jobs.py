@@ -44,7 +44,7 @@ PROGRESS_EVERY_S = 0.3
 STOP_GRACE_S = 1.5
 """A supervisor waits a few seconds before it kills; by then the job must be another worker's."""
 LOOK_EVERY_S = 1.0
-"""How often a job at work looks whether it has been cancelled."""
+"""Interval at which a job at work looks whether it has been cancelled."""
 
 
 Report = Callable[[dict[str, object]], None]
@@ -86,7 +86,7 @@ def request_stop(*, stop: bool = True) -> None:
 
 
 def stop_requested() -> bool:
-    """Whether this worker has been asked to stop."""
+    """Tell whether this worker has been asked to stop."""
     return _stop_flag[0] != 0
 
 
@@ -94,12 +94,12 @@ _at_work: set[int] = set()
 
 
 def at_work() -> bool:
-    """Whether this very thread is doing a job."""
+    """Tell whether this very thread is doing a job."""
     return threading.get_ident() in _at_work
 
 
 def busy() -> bool:
-    """Whether any thread of this process is doing a job."""
+    """Tell whether any thread of this process is doing a job."""
     return bool(_at_work)
 
 
@@ -178,7 +178,7 @@ def renew(job: Job) -> bool:
 
 
 def is_held(job: Job) -> bool:
-    """Whether a claimed job is still ours: not cancelled, and not given to another worker."""
+    """Tell whether a claimed job is still ours: not cancelled, and not given to another worker."""
     return _held(job).exists()
 
 

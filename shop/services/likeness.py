@@ -1,4 +1,4 @@
-"""Whether a piece's measures are like those of its product's other pieces and its head weight: a slip is asked about.
+"""Likeness of a piece's measures to those of its product's other pieces and to its head weight: a slip is asked about.
 
 How far pieces made by hand differ is common practice, no source.
 """

@@ -25,7 +25,7 @@ class MatchedSets:
         self._sets = sets
 
     def rank(self, piece: Piece) -> int:
-        """How late a piece is proposed alone: 0 in no matched set, 1 in one of several numbers, 2 in the last."""
+        """The rank of a piece proposed alone: 0 in no matched set, 1 in one of several numbers, 2 in the last."""
         return max((1 if len(one.numbers) > 1 else 2 for one in self._holding(piece)), default=0)
 
     def last_of(self, piece: Piece) -> list[str]:

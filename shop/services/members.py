@@ -16,7 +16,7 @@ def owners_of(shop: Shop | None = None) -> QuerySet[Membership]:
 
 
 def owner_gets_in() -> bool:
-    """Whether any owner can log in."""
+    """Tell whether any owner can log in."""
     return owners_of().exists()
 
 

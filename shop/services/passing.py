@@ -29,7 +29,7 @@ _PRIMARY = 0xFF
 
 
 def is_passing(error: BaseException) -> bool:
-    """Whether an error comes from a busy or absent database or a full disk, and not from what was asked."""
+    """Tell whether an error comes from a busy or absent database or a full disk, and not from what was asked."""
     if isinstance(error, OSError):
         return error.errno in _DISK
     return isinstance(error, OperationalError | InterfaceError)
@@ -43,7 +43,7 @@ def said_of(error: BaseException) -> str:
 
 
 def is_clash(error: DatabaseError) -> bool:
-    """Whether two transactions stood in each other's way, so that one was thrown back whole."""
+    """Tell whether two transactions stood in each other's way, so that one was thrown back whole."""
     return getattr(error.__cause__, "sqlstate", None) in _CLASHES or _code(error) in _BUSY_OF_SQLITE
 
 

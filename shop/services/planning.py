@@ -27,7 +27,7 @@ GROSS_LIMIT = "max_gross_g"
 
 
 def seconds_for(items: int) -> int:
-    """How long the search may take by default: 2 s up to six items, 10 s beyond."""
+    """The time of the search by default: 2 s up to six items, 10 s beyond."""
     return SECONDS_FEW if items <= FEW_ITEMS else SECONDS_MANY
 
 
@@ -48,7 +48,7 @@ def request_papers(order: Order, page_size: str = "") -> Job:
 
 
 def given_up(order: Order) -> list[str]:
-    """What of an order's plan is lost when its box is planned again, a sentence each; empty where nothing is."""
+    """Say what of an order's plan is lost when its box is planned again, a sentence each; empty where nothing is."""
     plan = order.current_plan
     if plan is None:
         return []
@@ -246,7 +246,7 @@ def _planned_since(order: Order) -> CannotPlan:
 
 
 def _why_not(order: Order, refusal: adapter.Refusal) -> str:
-    """Why there is no plan, in the shop's units; of a box heavier than the shop allows, what to do about it."""
+    """Say why there is no plan, in the shop's units; of a box heavier than the shop allows, what to do about it."""
     write = Wording(Units(order.shop.length_unit, order.shop.weight_unit))
     if refusal.limit != GROSS_LIMIT or refusal.by_mg is None:
         return write.message(refusal.message)

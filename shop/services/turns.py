@@ -31,5 +31,5 @@ def next_in_turn() -> list[int]:
 
 
 def others_wait(job: Job) -> bool:
-    """Whether somebody else than who asked for this job waits for one."""
+    """Tell whether somebody else than who asked for this job waits for one."""
     return Job.objects.filter(state=JobState.WAITING).exclude(asked_by=job.asked_by_id).exists()

@@ -1,4 +1,4 @@
-"""What a closed box should weigh, and whether the scale could notice that a piece is missing."""
+"""The expected weight of a closed box, and whether the scale could notice that a piece is missing."""
 
 from __future__ import annotations
 
@@ -34,11 +34,11 @@ class Expected:
 
     @property
     def blind(self) -> bool:
-        """Whether the tolerance is wider than half the lightest piece, so that one could be missing unnoticed."""
+        """True where the tolerance is wider than half the lightest piece, so that one could be missing unnoticed."""
         return 2 * self.tolerance_g > self.lightest_g
 
     def sentence(self, wording: Wording) -> str:
-        """Why the weigh-in of a blind box proves little, and what helps."""
+        """Say why the weigh-in of a blind box proves little, and what helps."""
         named = {"tolerance": wording.weight(self.tolerance_g), "lightest": wording.weight(self.lightest_g)}
         text = _(
             "The closed box may be off by ± %(tolerance)s, more than half of its lightest piece (%(lightest)s): the "
@@ -50,7 +50,7 @@ class Expected:
 
 
 def expected_of(parcel: Parcel) -> Expected:
-    """What a parcel's closed box should weigh."""
+    """The expected weight of a parcel's closed box."""
     plan = adapter.plan_of(parcel.plan)
     weight = plan.weight
     gross_mg, tolerance_mg = weight.gross_mg, weight.tolerance_mg

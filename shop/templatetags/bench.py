@@ -58,7 +58,7 @@ def message(context: template.Context, sentence: Message | None) -> str:
 
 @register.inclusion_tag("screens/marks.html", takes_context=True)
 def marks(context: template.Context, thing: Marked) -> dict[str, list[Mark]]:
-    """Where a thing of the plan was read, of which year, how sure that is; the least sure first."""
+    """The sources of a thing of the plan: where read, of which year, how sure; the least sure first."""
     return {"marks": marks_of(thing, _wording(context).message)}
 
 

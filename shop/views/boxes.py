@@ -61,7 +61,7 @@ def take_offer(request: HttpRequest, number: int, index: int | None) -> HttpResp
 @login_required
 @require_GET
 def box_progress(request: HttpRequest, number: int) -> HttpResponse:
-    """How planning or printing gets on: a line of its own while it runs; once over, the order anew or its papers."""
+    """Show how planning or printing gets on: a line of its own while it runs; then the order anew or its papers."""
     order, may = permissions.get_object_or_404(request.user, Order, require="see_orders", number=number)
     kind = JobKind.PAPERS if request.GET.get("of") == JobKind.PAPERS else JobKind.PLAN
     job = latest_job(order, kind)

@@ -1,4 +1,4 @@
-"""What is not there and what is not allowed, told on a screen of our own, with the way back for members."""
+"""Screens of our own for what is not there and what is not allowed, with the way back for members."""
 
 from __future__ import annotations
 

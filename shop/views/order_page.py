@@ -173,7 +173,7 @@ def _pack_rows(form: PackForm, sheet: PlanPresenter) -> list[Context]:
 
 
 def _printed(order: Order) -> list[str]:
-    """What people typed that stands on the papers of an order."""
+    """The typed texts that stand on the papers of an order."""
     shop, customer = order.shop, order.customer
     names = [str(line.what) for line in order.lines.all()]
     return [customer.name, customer.address, shop.name, shop.address, *names]

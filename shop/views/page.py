@@ -1,4 +1,4 @@
-"""What every screen shares: who reads it, in which units and time zone, and which room of the shop it is."""
+"""Common parts of every screen: who reads it, in which units and time zone, and which room of the shop it is."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from shop.services.errors import DomainError
 
 View = Callable[..., HttpResponse]
 Context = dict[str, Any]
-"""What a template is given, by name."""
+"""The values that a template is given, by name."""
 PAGES: dict[str, tuple[str, tuple[str, ...]]] = {
     "orders": ("order", ("number",)),
     "rack": ("piece", ("pk",)),
@@ -88,12 +88,12 @@ def told_in(form: BaseForm) -> Iterator[None]:
 
 
 def is_post(request: HttpRequest) -> bool:
-    """Whether something was sent, to be done."""
+    """Tell whether something was sent, to be done."""
     return request.method == "POST"
 
 
 def wording_of(request: HttpRequest, shop: Shop) -> Wording:
-    """How measures are written for whoever is logged in."""
+    """The wording of measures for whoever is logged in."""
     return Wording(Units(*units_of(request.user, shop)))
 
 

@@ -220,7 +220,7 @@ def piece_page(
 
 
 def _repair_form(found: Piece, may: permissions.Permissions) -> WhyForm | None:
-    """What is asked when a sent piece comes back for repair, or goes back to its holder."""
+    """Ask when a sent piece comes back for repair, or goes back to its holder."""
     if not may.repair or found.state not in (PieceState.SENT, PieceState.REPAIR):
         return None
     if found.state == PieceState.SENT:
@@ -249,7 +249,7 @@ def _chosen_product(form: NewPieceForm) -> Product | None:
 
 
 def _shape(product: Product | None) -> str:
-    """Which outline the drawing of the measures has."""
+    """The outline that the drawing of the measures has."""
     return SHAPES.get(product.pattern.form, "hammer") if product is not None else "hammer"  # type: ignore[call-overload]
 
 

@@ -16,10 +16,10 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.config.settings")
 logger = logging.getLogger(__name__)
 
 END_S = 2.5
-"""How long after it was asked to stop a worker ends, whatever its job is in the middle of; a server waits 3 s."""
+"""Time after which a worker that was asked to stop ends, whatever its job is in the middle of; a server waits 3 s."""
 
 FIRST_CLEAN_UP_S, CLEAN_UP_EVERY_S = 300.0, 6 * 3600.0
-"""When a worker first puts away what is old, and how often from then on."""
+"""Time after which a worker first puts away what is old, and the interval from then on."""
 
 app = Celery("shop")
 app.config_from_object("django.conf:settings", namespace="CELERY")

@@ -1,4 +1,4 @@
-"""What serving needs: one server a data folder, a free port, and children that are kept going and ended in time."""
+"""Needs of serving: one server a data folder, a free port, and children that are kept going and ended in time."""
 
 from __future__ import annotations
 

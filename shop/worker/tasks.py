@@ -51,7 +51,7 @@ def plan(job: Job, *, progress: jobs.Report, stop: Callable[[], bool]) -> None:
 
 
 class OthersWait:
-    """Whether somebody else waits for a job; the database is asked once a second."""
+    """True where somebody else waits for a job; the database is asked once a second."""
 
     def __init__(self, job: Job) -> None:
         self._job = job

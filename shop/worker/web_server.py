@@ -18,11 +18,11 @@ from waitress.server import TcpWSGIServer
 from waitress.task import ThreadedTaskDispatcher
 
 HEADER_S = 10.0
-"""How long the head of a request may take to arrive, from its first byte."""
+"""Time for the head of a request to arrive, from its first byte."""
 BODY_S = 60.0
-"""How long a whole request may take to arrive: the largest one needs 50 kB/s."""
+"""Time for a whole request to arrive: the largest one needs 50 kB/s."""
 IDLE_S = 30
-"""How long a connection may be silent between two requests, or before its first one."""
+"""Time for a connection to be silent between two requests, or before its first one."""
 HEADER_BYTES = 32 * 1024
 BODY_BYTES = 3 * 1024 * 1024
 """Django refuses a form over 2.5 MB; no file is ever sent to the shop."""
@@ -51,7 +51,7 @@ class TimedChannel(HTTPChannel):
         return result
 
     def is_late(self, now: float) -> bool:
-        """Whether a request has been arriving for too long."""
+        """Tell whether a request has been arriving for too long."""
         if self.request is None or self.request_began is None:
             return False
         allowed = BODY_S if self.request.headers_finished else HEADER_S
@@ -87,7 +87,7 @@ class LimitedServer(TcpWSGIServer):
 
 
 def in_front(proxy: str) -> dict[str, object]:
-    """What the web server is told of another one in front: to take the word of that address, and of no other.
+    """Settings of another web server in front: to take the word of that address, and of no other.
 
     Its word is the last hop of `X-Forwarded-For`, and `X-Forwarded-Proto`; from everyone else both are struck out.
     """

@@ -18,7 +18,7 @@ ROUNDS = 6
 
 @dataclass(frozen=True)
 class Room:
-    """What a layer may use.
+    """The room that a layer may use.
 
     Parameters
     ----------
@@ -135,7 +135,7 @@ def aligned(placements: list[Placement], room: Room) -> list[Placement]:
 
 
 def _best_place(placements: list[Placement], index: int, axis: int, room: Room) -> int:
-    """Where along an axis an item is best: in line, or in the middle of its free room."""
+    """The best place of an item along an axis: in line, or in the middle of its free room."""
     low, high = _free_room(placements, index, axis, room)
     if low >= high:
         return placements[index].at(axis)

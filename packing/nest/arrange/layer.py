@@ -57,7 +57,7 @@ def marked_orientation(item: Item, orientation: Orientation, demands: Demands) -
 
 
 def like_orientation(item: Item, model: Orientation) -> Orientation | None:
-    """How an item lies in the place of another that lies as `model` does; None where it cannot.
+    """Lay an item in the place of another that lies as `model` does; None where it cannot.
 
     Notes
     -----
@@ -210,7 +210,7 @@ def mark_down(item: Item, orientation: Orientation, demands: Demands) -> bool:
 
 
 def marks_down(problem: Problem, layout: LayerLayout) -> int:
-    """How many marked cheeks of a layer lie down."""
+    """Count the marked cheeks of a layer that lie down."""
     items = problem.order.items
     return sum(mark_down(items[one.item], one.orientation, problem.demands) for one in layout.placements)
 
@@ -236,11 +236,11 @@ def upturned(problem: Problem, layout: LayerLayout, most_um: tuple[int, int]) ->
 
 
 def weight_mg(problem: Problem, layout: LayerLayout) -> int:
-    """What a layer's items weigh."""
+    """The weight of a layer's items."""
     return sum(problem.order.items[one.item].weight_mg for one in layout.placements)
 
 
 def height_um(problem: Problem, layout: LayerLayout) -> int:
-    """How high a layer is: the least sum of sheets that reaches its tallest need, less what foam gives."""
+    """The height of a layer: the least sum of sheets that reaches its tallest need, less what foam gives."""
     demands = problem.demands
     return demands.level_um(max(demands.need_um(one.orientation) for one in layout.placements))

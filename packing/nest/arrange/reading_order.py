@@ -12,7 +12,7 @@ Number = tuple[bool, tuple[tuple[str, int], ...]]
 
 
 def number_key(item: Item) -> Number:
-    """What an item's place in number order is judged by: tools first, then the id with its figures read as numbers.
+    """The key of an item's place in number order: tools first, then the id with its figures read as numbers.
 
     >>> from packing.measure import read_item
     >>> tin = {"kind": "block", "length": 70, "width": 70, "height": 30, "weight_g": 120}
@@ -23,7 +23,7 @@ def number_key(item: Item) -> Number:
 
 
 def _overlap(one: tuple[int, int], other: tuple[int, int]) -> tuple[int, int]:
-    """How much of the shorter of two spans the other covers, as overlap and length."""
+    """The part of the shorter of two spans that the other covers, as overlap and length."""
     covered = max(0, min(one[1], other[1]) - max(one[0], other[0]))
     return covered, min(one[1] - one[0], other[1] - other[0])
 
@@ -72,5 +72,5 @@ def in_reading_order(placements: Sequence[Placement]) -> list[int]:
 
 
 def inversions(keys: Sequence[int]) -> int:
-    """How many pairs stand the wrong way round, the greater key first."""
+    """Count the pairs that stand the wrong way round, the greater key first."""
     return sum(late < early for place, early in enumerate(keys) for late in keys[place + 1 :])

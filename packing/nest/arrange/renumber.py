@@ -205,7 +205,7 @@ class Seats:
         return tuple(who)
 
     def _marks_down(self, who: Sequence[int], which: int) -> int:
-        """How many marked cheeks are down with these items in the places of an image of the layer."""
+        """Count the marked cheeks that are down with these items in the places of an image of the layer."""
         return sum(self._down(place, item)[which] for place, item in enumerate(who))
 
     def _down(self, place: int, item: int) -> list[int]:
@@ -235,7 +235,7 @@ class Seats:
         return all(abs(a - b) <= even_um * weight for a, b in zip(before, after, strict=True))
 
     def _wrong(self, who: Sequence[int], read: Sequence[int]) -> tuple[int, int]:
-        """How many pairs, read in this order of places, have the higher number first, and the lighter one first."""
+        """Count the pairs that, read in this order of places, have the higher number first, and the lighter first."""
         rank, weight = self._ranks
         ranks, weights = [rank[who[place]] for place in read], [weight[who[place]] for place in read]
         return inversions(ranks), inversions(weights)

@@ -1,4 +1,4 @@
-"""What keeps the pieces of a layer apart, and all the places which that leaves them.
+"""Difference constraints that keep the pieces of a layer apart, and all the places which they leave.
 
 References
 ----------
@@ -20,7 +20,7 @@ Separation = tuple[int, int, int, int, int]
 
 
 def separations(placements: Sequence[Placement]) -> list[Separation]:
-    """What keeps each two parts of different items apart: of the ways in which they are, the one with most room.
+    """Keep each two parts of different items apart: of the ways in which they are, choose the one with most room.
 
     Parameters
     ----------
@@ -101,7 +101,7 @@ class LeastPlaces:
 
     @property
     def extent_um(self) -> int:
-        """How much room they need."""
+        """The room they need."""
         return max(place + more for place, more in zip(self.places, self.beyond, strict=True))
 
 

@@ -82,7 +82,7 @@ def _best_images(problem: Problem, options: Sequence[Sequence[Image]]) -> tuple[
 def _judged(
     weight_mg: int, carried: tuple[int, int], chosen: Sequence[tuple[LayerLayout, tuple[int, int], tuple[int, int]]]
 ) -> tuple[int, tuple[int, int], tuple[int, int], list[LayerLayout]]:
-    """How far from the middle some layers bring the weight, what is out of order in them, their moments and they."""
+    """Score one combination of layer images: offset of the centre of gravity, misordered pairs, moments, the layers."""
     x, y = (carried[axis] + sum(moments[axis] for _, _, moments in chosen) for axis in (0, 1))
     numbers, weights = (sum(wrong[which] for _, wrong, _ in chosen) for which in (0, 1))
     return isqrt(x**2 + y**2) // weight_mg, (numbers, weights), (x, y), [one for one, _, _ in chosen]

@@ -71,7 +71,7 @@ class LayerPartition:
 
 
 class RelaxationMap:
-    """How the sets and levels of a proof correspond to those of an easier one.
+    """The sets and levels of a proof as those of an easier one.
 
     Parameters
     ----------
@@ -164,7 +164,7 @@ class BranchAndBound:
 
     @property
     def done(self) -> bool:
-        """Whether there is surely no smaller plan than the best known."""
+        """True where there is surely no smaller plan than the best known."""
         return self.bound_um3 >= self.upper
 
     def run(self, enough: Callable[[int], bool]) -> None:
@@ -203,7 +203,7 @@ class BranchAndBound:
         return None
 
     def _explore(self, cell: Cell, enough: Callable[[int], bool]) -> list[Cell]:
-        """What remains of a cell: nothing, two halves, or itself where the time is over."""
+        """The rest of a cell: nothing, two halves, or itself where the time is over."""
         while True:
             partition = self._least(cell.x1, cell.y1)
             if partition is None:

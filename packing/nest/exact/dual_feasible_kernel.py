@@ -1,4 +1,4 @@
-"""How much of a rectangle shapes are bound to take up, measured in more ways than by area, compiled.
+"""Bounds on the area that shapes are bound to take up, measured in more ways than one, compiled.
 
 Every line across a rectangle cuts the shapes that lie in it in pieces whose lengths sum up to no more than the line's.
 A dual feasible function f keeps that true of any lengths: if they sum up to at most 1, so do their values. So the sum

@@ -1,4 +1,4 @@
-"""Which items of an order equal each other, and sets of items as numbers.
+"""Items of an order that equal each other, and sets of items as numbers.
 
 References
 ----------
@@ -19,7 +19,7 @@ Ints = NDArray[np.int64]
 
 
 class ItemTypes:
-    """Which items equal each other, and sets of them as numbers in mixed radix (see `layer_partition_kernel`).
+    """Items that equal each other, and sets of them as numbers in mixed radix (see `layer_partition_kernel`).
 
     Parameters
     ----------
@@ -44,7 +44,7 @@ class ItemTypes:
 
     @cached_property
     def has(self) -> Ints:
-        """How many items of each kind each set has."""
+        """The number of items of each kind in each set."""
         return digits(np.array(self.most, np.int64), self.sets)
 
     @cached_property
@@ -54,7 +54,7 @@ class ItemTypes:
 
     @cached_property
     def start(self) -> Ints:
-        """Where each set's parts begin in `parted`."""
+        """The beginning of each set's parts in `parted`."""
         start = np.zeros(self.sets + 1, np.int64)
         parts(self.has, self.weights, start, np.zeros(0, np.int32))
         return start
@@ -68,14 +68,14 @@ class ItemTypes:
 
     @property
     def work(self) -> int:
-        """How many pairs of a set and a part of it there are: the work of sharing out."""
+        """The number of pairs of a set and a part of it: the work of sharing out."""
         work = 1
         for most in self.most:
             work *= (most + 1) * (most + 2) // 2
         return work
 
     def count(self, items: int, item_type: int) -> int:
-        """How many items of a kind a set has."""
+        """The number of items of a kind in a set."""
         return items // self.weight[item_type] % (self.most[item_type] + 1)
 
     def listed(self, items: int) -> list[int]:

@@ -22,7 +22,7 @@ Rects = tuple[tuple[int, int, int, int], ...]
 
 @dataclass(frozen=True, slots=True)
 class FittedLayer:
-    """Where items lie in a layer: per item its kind, its way, and the least corner of its grown shape."""
+    """Items in a layer: per item its kind, its way, and the least corner of its grown shape."""
 
     item_types: tuple[int, ...]
     orientations: tuple[GrownOrientation, ...]
@@ -31,7 +31,7 @@ class FittedLayer:
 
     @property
     def extent_um(self) -> tuple[int, int]:
-        """What the shapes take up along x and y, from 0."""
+        """The extent of the shapes along x and y, from 0."""
         return (
             max(x + grown.length_um for x, grown in zip(self.x_um, self.orientations, strict=True)),
             max(y + grown.width_um for y, grown in zip(self.y_um, self.orientations, strict=True)),
@@ -61,7 +61,7 @@ def without_overlap(grown: GrownOrientation) -> Rects:
 
 
 def slices(grown: GrownOrientation) -> list[list[tuple[int, int]]]:
-    """How lines cut a way: first lines along y, then lines along x; up to three times breadth and length cut.
+    """Lines that cut a way: first along y, then along x; up to three times breadth and length cut.
 
     Where a line cuts two pieces that do not meet, only the longer counts.
     """

@@ -251,7 +251,7 @@ def remaining(order: Ints, least: Ints, level: int, chosen: Ints) -> Ints:
 
 @compiled
 def _usable_mirrors(item_types: Ints, first: Ints, mirror: Ints) -> int:
-    """Which bits of `mirror` may be used for the first item: none, 4, or 1, 2 and 4; see the notes of `place`."""
+    """Bits of `mirror` that may be used for the first item: none, 4, or 1, 2 and 4; see the notes of `place`."""
     for item_type in item_types:
         # With one shape whose mirror image is no way of its own, the mirrored rectangle is another problem.
         if mirror[first[item_type]] & 8:

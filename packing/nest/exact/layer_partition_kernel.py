@@ -23,7 +23,7 @@ NONE = 1 << 60
 
 @compiled
 def digits(most: Ints, sets: int) -> Ints:
-    """How many items of each kind each set has, (sets, kinds)."""
+    """The number of items of each kind in each set, (sets, kinds)."""
     found = np.zeros((sets, len(most)), np.int64)
     for s in range(1, sets):
         rest = s

@@ -1,4 +1,4 @@
-"""How one shape of one or two rectangles can keep off another, compiled.
+"""Regions in which one shape of one or two rectangles keeps off another, compiled.
 
 References
 ----------

@@ -31,7 +31,7 @@ STAGES = ((2_000, 0.15), (60_000, 0.4), (MOST_WORK, 1.0))
 
 
 class ProofStatus(StrEnum):
-    """How a proof ended.
+    """The end of a proof.
 
     Proven: no plan is smaller than the one known. Improved: the nesting is smaller than that one, and its own `proven`
     says whether it is the smallest. Open: neither within the effort.
@@ -44,7 +44,7 @@ class ProofStatus(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class ExactResult:
-    """What a proof came to.
+    """The outcome of a proof.
 
     Parameters
     ----------

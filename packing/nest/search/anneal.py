@@ -44,7 +44,7 @@ handed on: each costs an insert and a box to compare."""
 LONG_SECONDS, LONG_STEPS = 10.0, 10_000_000
 """From here on more chains pay even for many items."""
 CHUNK_SECONDS = 0.04
-"""How long the kernel runs between two looks at the clock and at the stop: no delay that a person notices."""
+"""Time of the kernel between two looks at the clock and at the stop: no delay that a person notices."""
 CHUNK_STEPS = 20_000
 """The same for a search bounded by steps, where the chunks must not depend on the machine."""
 
@@ -101,7 +101,7 @@ def _ints(values: Sequence[Any]) -> Ints:
 
 
 class Budget:
-    """How far a search has come: by steps, or by a monotonic clock.
+    """The bounds of a search: by steps, or by a monotonic clock.
 
     Parameters
     ----------
@@ -281,7 +281,7 @@ class Worker:
 
 @dataclass(frozen=True)
 class Found:
-    """What a search found.
+    """The findings of a search.
 
     Parameters
     ----------
@@ -299,7 +299,7 @@ class Found:
 
 
 def layer_counts(items: int, chains: int, *, most: int | None) -> list[int]:
-    """How many layers each chain starts with; layers that run empty fall away.
+    """Choose the number of layers that each chain starts with; layers that run empty fall away.
 
     Parameters
     ----------

@@ -68,7 +68,7 @@ the bits of the same draw decide, one random number less for each move.
 
 
 class Limits(NamedTuple):
-    """What turns extents into a cost.
+    """Figures that turn extents into a cost.
 
     `side` is what length and width add to the extents; base and top `pads`; the pad `between` layers; the largest
     interior `cap` (3,), 0 for none; `weight` per item and the `most_weight` of a layer, 0 for none; the
@@ -113,7 +113,7 @@ def _other(rng: Words, now: Whole, n: Whole) -> Whole:
 
 @inlined
 def _least_of(which: Whole, n: Whole, state: Ints, shapes: Shapes) -> tuple[Whole, Whole, Whole]:
-    """What a layer needs before anything is placed: least length and width, and its height; zeros where it is empty."""
+    """The least need of a layer before anything is placed: length, width and height; zeros where it is empty."""
     long = np.int64(0)
     wide = np.int64(0)
     tall = np.int64(0)
@@ -128,7 +128,7 @@ def _least_of(which: Whole, n: Whole, state: Ints, shapes: Shapes) -> tuple[Whol
 
 @compiled
 def overload(n: Whole, k: Whole, state: Ints, limits: Limits) -> float:
-    """How far the heaviest layers are beyond `limits.most_weight` (0 = none), as a share of it, added up."""
+    """The excess of the heaviest layers over `limits.most_weight` (0 = none), as a share of it, added up."""
     over = 0.0
     if limits.most_weight > 0:
         for q in range(k):

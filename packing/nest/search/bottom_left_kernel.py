@@ -45,7 +45,7 @@ class Scratch(NamedTuple):
 
 
 class Threshold(NamedTuple):
-    """When a layer that is being placed is known to cost too much.
+    """The cost at which a layer that is being placed is given up.
 
     `most` that the whole may cost, over its height; length and width of the longest and widest of the other layers, and
     the sums of theirs; what the sides add; the shares of the volume that count at once, and per whole length or width.
@@ -199,7 +199,7 @@ def _shape_from(rects: Ints, w: Whole, h: Whole, how: Whole, out: Ints) -> None:
 def _choose(
     m: Whole, shape: Ints, w: Whole, h: Whole, how: Whole, cap_x: Whole, cap_y: Whole, scratch: Scratch
 ) -> tuple[Whole, Whole]:
-    """Where a shape goes among `m` placed rectangles, by its mode; see `place_layer`."""
+    """Place a shape among `m` placed rectangles, by its mode; see `place_layer`."""
     p = scratch.shape
     _shape_from(shape, w, h, how, p)
     _seen_from(scratch.placed, m, np.int32(cap_x), np.int32(cap_y), how, scratch.seen)

@@ -67,7 +67,7 @@ def slid(grown: Sequence[GrownOrientation], places: Sequence[tuple[int, int]]) -
 
 
 def _contact(grown: Sequence[GrownOrientation], at: list[list[int]], index: int, axis: int) -> int:
-    """How far along `axis` an item can slide towards 0 before it touches another."""
+    """The distance along `axis` that an item can slide towards 0 before it touches another."""
     other, least = 1 - axis, 0
     for mine in grown[index].rects:
         start = at[index][axis] + mine[axis]

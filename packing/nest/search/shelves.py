@@ -57,7 +57,7 @@ class _Layer:
 
 @dataclass(frozen=True)
 class ShelfProblem:
-    """What is to be put on shelves.
+    """Items to be put on shelves, and their limits.
 
     Parameters
     ----------
@@ -88,7 +88,7 @@ class ShelfProblem:
         return self.most_height_um is None or self.height_um(layers) <= self.most_height_um
 
     def height_um(self, layers: Sequence[_Layer]) -> int:
-        """What the layers' heights and the pads between them add up to."""
+        """The sum of the layers' heights and the pads between them."""
         return sum(layer.level_um for layer in layers) + self.between_um * (len(layers) - 1)
 
     def volume_um3(self, layers: Sequence[_Layer]) -> int:

@@ -19,7 +19,7 @@ class StackingProblem:
 
     @property
     def add(self) -> Sides:
-        """What walls and pads add to the extent of the grown boxes."""
+        """The sum of walls and of pads that the extent of the grown boxes gains."""
         asked = self.demands
         return asked.side_um, asked.side_um, asked.pads_um - 2 * asked.half_web_um
 

@@ -29,7 +29,7 @@ COARSE = 0.1
 FIRST_LIMIT, GROWS, MOST_LIMIT = 500, 2, 400_000
 """As for layers; half as many nodes at first, since a node in space costs more."""
 CELL_STEPS = 50
-"""What looking at a cell costs in nodes, so that cells without a search are not free."""
+"""Cost in nodes of looking at a cell, so that cells without a search are not free."""
 FINEST = 200_000
 """Sums of sides are told apart as bits of one number; with more bits than this a cell takes milliseconds, and then
 every length counts as a sum."""
@@ -46,7 +46,7 @@ class Cell:
 
 
 class Sums:
-    """Which lengths are sums of some of the boxes' sides, at most one of each box.
+    """Lengths that are sums of some of the boxes' sides, at most one of each box.
 
     Parameters
     ----------
@@ -128,7 +128,7 @@ class StackedBranchAndBound:
 
     @property
     def done(self) -> bool:
-        """Whether there is surely no smaller plan than the best known."""
+        """True where there is surely no smaller plan than the best known."""
         return self.bound >= self.upper
 
     def run(self, enough: Callable[[int], bool]) -> None:

@@ -1,1 +1,1 @@
-"""How dates are written: one way everywhere, 2026-11-27."""
+"""Formats of dates: one way everywhere, 2026-11-27."""

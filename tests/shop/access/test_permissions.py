@@ -130,7 +130,7 @@ def test_a_newer_link_replaces_an_older_one(db: Any) -> None:
 
 
 def test_there_is_no_first_owner_link_once_someone_can_log_in(owner: User) -> None:
-    assert present(first_owner.first_owner_link()) is None
+    assert first_owner.first_owner_link() is None
 
 
 def test_whoever_runs_the_machine_makes_one_more_owner(owner: User) -> None:

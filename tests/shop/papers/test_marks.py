@@ -26,7 +26,7 @@ def test_the_paper_a_blank_is_cut_by_says_what_its_folds_go_by_and_to_fold_a_sam
 
 
 def test_the_billed_weight_bears_its_mark_on_the_paper() -> None:
-    bill = {"carrier": "A carrier", "service": "ground", "billed": 9, "weight_unit": "lb"}
+    bill: dict[str, Any] = {"carrier": "A carrier", "service": "ground", "billed": 9, "weight_unit": "lb"}
     chosen = ChoicePlan(objective=Objective.PRICE, source="two pages that agree", sureness="secondary", **bill)
     words = words_of("box", replace(plan_in("0201"), chosen=chosen))
     assert "9 lb billed by A carrier, ground" in words

@@ -121,8 +121,8 @@ def test_each_offer_says_where_what_bills_it_was_read_and_how_sure_that_is(at_th
     section = section_of(page_of(at_the_bench))
     rule = offered.shop.priced_by
     for offer in offered.current_plan.choices:
-        chosen = adapter.plan_of(offer).chosen
-        assert (chosen.source, chosen.sureness, chosen.note) == (rule.source, rule.sureness, rule.note)
+        by = chosen(offer)
+        assert (by.source, by.sureness, by.note) == (rule.source, rule.sureness, rule.note)
     assert section.count(f"read on another page: {rule.source}") >= len(offered.current_plan.choices)
 
 
@@ -133,7 +133,7 @@ def test_each_limit_passed_of_an_offer_bears_its_own_mark(at_the_bench: Client, 
     }  # fmt: skip
     RateRule.objects.filter(pk=offered.shop.priced_by_id).update(triggers=[limit])
     planning.plan_now(Order.objects.get(), 0.2)
-    choices = Order.objects.get().current_plan.choices
+    choices = plan_now_of(Order.objects.get()).choices
     assert section_of(page_of(at_the_bench)).count("from memory: an old list (2019)") >= len(choices) > 1
 
 

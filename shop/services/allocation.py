@@ -51,7 +51,8 @@ def propose(order: Order) -> Proposal:
     """
     # Matched lines first: they need one number in every product, single lines can take what is left.
     lines = list(order.lines.select_related("product", "product_set").order_by("-matched", "pk"))
-    open_places = {line.pk: wanted_products(line) for line in lines}
+    given = _given(lines)
+    open_places = {line.pk: _still_wanted(line, given[line.pk]) for line in lines}
     rack = _rack(product for products in open_places.values() for product in products)
     slots: list[Slot] = []
     notes: list[str] = []
@@ -103,7 +104,20 @@ def release_all(order: Order, why: str = "") -> int:
 
 def wanted_products(line: OrderLine) -> list[Product]:
     """The products a line still wants, one entry a piece."""
-    given = Counter(Allocation.objects.live().filter(line=line).order_by().values_list("piece__product_id", flat=True))
+    return _still_wanted(line, _given([line])[line.pk])
+
+
+def _given(lines: Iterable[OrderLine]) -> dict[int, Counter[int]]:
+    """The number of pieces that each line has of each product."""
+    given: dict[int, Counter[int]] = {line.pk: Counter() for line in lines}
+    live = Allocation.objects.live().filter(line__in=list(given)).order_by()
+    for line_id, product_id in live.values_list("line", "piece__product_id"):
+        given[line_id][product_id] += 1
+    return given
+
+
+def _still_wanted(line: OrderLine, given: Counter[int]) -> list[Product]:
+    """One entry a piece, without those that are given; counts them down."""
     wanted = []
     for product in line.products_wanted():
         if given[product.pk]:

@@ -86,6 +86,11 @@ def box_context(request: HttpRequest, order: Order) -> Context:
     outdated.judge([order])
     order_status = order_statuses([order])[0]
     parcel = Parcel.objects.filter(plan=plan).order_by("number").first() if plan is not None else None
+    if plan is not None:
+        # Both are read already, and the forms of the page ask for them.
+        plan.order = order
+        if parcel is not None:
+            parcel.plan = plan
     today = timezone.localdate(timezone=ZoneInfo(shop.timezone))
     weighed_g = parcel.weighed_g if parcel is not None else None
     wording = wording_of(request, shop)
@@ -175,7 +180,7 @@ def _pack_rows(form: PackForm, sheet: PlanPresenter) -> list[Context]:
 def _printed(order: Order) -> list[str]:
     """The typed texts that stand on the papers of an order."""
     shop, customer = order.shop, order.customer
-    names = [str(line.what) for line in order.lines.all()]
+    names = [str(line.what) for line in order.lines.select_related("product", "product_set", "block")]
     return [customer.name, customer.address, shop.name, shop.address, *names]
 
 

@@ -89,7 +89,7 @@ class Wording:
         return _spaced(f"{_rounded(metres, 1)} m")
 
     def volume(self, litres: Number) -> str:
-        """How much room there is: litres, or cubic inches for who reads inches."""
+        """The volume in words: litres, or cubic inches for who reads inches."""
         volume = Decimal(str(litres))
         if self.units.length == LengthUnit.INCH:
             return _spaced(f"{_rounded(volume / LITRES_IN_A_CUBIC_INCH, 0)} in³")

@@ -1,4 +1,4 @@
-"""Which stock carton takes an insert, as bought or cut down in height, and what fills the rest of it."""
+"""The choice of a stock carton for an insert, as bought or cut down in height, and of what fills the rest of it."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass

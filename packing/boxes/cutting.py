@@ -1,4 +1,4 @@
-"""How the pieces of a box have to be cut, and whether their stock may be cut so."""
+"""Ways in which the pieces of a box have to be cut, held against those in which their stock may be."""
 
 from packing.boxes.design import BoxDesign, Infeasible
 from packing.boxes.piece import CutPiece
@@ -9,7 +9,7 @@ from packing.plan.kinds import Cutter, PieceRole
 STRAIGHT_CORNERS = 4
 """A plain rectangle; any corner more is a notch or a slot."""
 FREE, STRAIGHT, GROOVED = (Cutter.KNIFE, Cutter.LASER), (Cutter.KNIFE, Cutter.LASER, Cutter.SAW), (Cutter.SAW,)
-"""What cuts any outline; what cuts from edge to edge; what cuts part of the way through."""
+"""Ways to cut any outline; from edge to edge; part of the way through."""
 
 
 def is_odd(cut_piece: CutPiece) -> bool:
@@ -18,7 +18,7 @@ def is_odd(cut_piece: CutPiece) -> bool:
 
 
 def ways_to_cut(cut_piece: CutPiece) -> tuple[tuple[str, ...], ...]:
-    """What a piece needs, each a choice of ways of which one must do.
+    """List a piece's needs, each a choice of ways of which one must do.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""What a box of any style is made of: flat pieces to cut, fastenings, steps to put it together."""
+"""Parts of a box of any style: flat pieces to cut, fastenings, steps to put it together."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -109,7 +109,7 @@ Strip = tuple[Size, ...]
 
 @dataclass(frozen=True, slots=True)
 class Closing:
-    """How the box is closed.
+    """The closing of a box.
 
     Parameters
     ----------
@@ -148,7 +148,7 @@ class Case:
 
 @dataclass(frozen=True, slots=True)
 class Fold:
-    """How a blank folds, for working the inside out again.
+    """The folds of a blank, for working the inside out again.
 
     Parameters
     ----------
@@ -244,7 +244,7 @@ class BoxDesign:
 
     @property
     def slotted(self) -> bool:
-        """Whether what the carrier gets is a slotted case, which the stacking formula is made for."""
+        """True for a slotted case as the carrier gets it, which the stacking formula is made for."""
         return self.flap_layers > 0 or self.case is not None
 
     @property
@@ -259,7 +259,7 @@ class BoxDesign:
 
     @property
     def steps(self) -> tuple[Step, ...]:
-        """How it is put together, step by step."""
+        """The assembly, step by step."""
         return self.assembly()
 
     @property

@@ -1,4 +1,4 @@
-"""Where screws and nails of a wooden box are set, so that none meets another and none leaves the wood.
+"""Places of screws and nails in a wooden box, so that none meets another and none leaves the wood.
 
 Each joint is a line along which fasteners stand in even spaces. Shafts are straight lines of known length along an axis
 of the box; two of them keep three diameters between their axes. Joints are laid out one after the other: a joint's
@@ -24,7 +24,7 @@ APART = 3
 STEP_UM = 1_000
 """Places are set to whole millimetres: nobody marks a board finer."""
 MOST_MORE = 6
-"""How many fasteners more than usual a joint may get to pass others."""
+"""Most fasteners more than usual that a joint may get to pass others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +109,7 @@ def _shaft(line: Line, at: int, length_um: int, diameter_um: int, row: int) -> S
 
 
 def _needed(line: Line, shaft: Shaft, other: Shaft) -> int | None:
-    """How far along the line a shaft must stay from another; None where it passes it anyhow."""
+    """The least distance of a shaft from another along the line; None where it passes it anyhow."""
     apart = APART * max(shaft.diameter_um, other.diameter_um)
     square = 0
     for axis in range(3):
@@ -135,7 +135,7 @@ def _blocked(joint: Joint, line: Line, placed: Sequence[Shaft]) -> list[Interval
 
 
 def _facing(joint: Joint) -> int:
-    """How far places of two lines of one joint must be apart; 0 where all pass each other at the same place."""
+    """The least distance between places of two lines of one joint; 0 where all pass each other at the same place."""
     fastener = joint.fastening.fastener
     probes = [_shaft(line, 0, fastener.length_um, fastener.diameter_um, 0) for line in joint.lines]
     need = 0
@@ -150,7 +150,7 @@ def _facing(joint: Joint) -> int:
 
 
 def _usual(length_um: int, spacing_um: int) -> int:
-    """How many fasteners a joint of a length takes."""
+    """The usual number of fasteners of a joint of this length."""
     between = length_um - 2 * EDGE_UM
     if between <= 0:
         # Two where there is room: about a single one the board could turn.
@@ -352,7 +352,7 @@ def _meets(panel: PlacedPanel, shaft: Shaft, into: int) -> bool:
 
 
 def _hole(one: PlacedPiece, low: Size, shaft: Shaft, joint: Joint, into: int) -> Hole:
-    """Where a shaft meets a piece, on the piece: x along the grain, y across it."""
+    """The place where a shaft meets a piece, on the piece: x along the grain, y across it."""
     along, across = one.axes.index(0), one.axes.index(1)
     size = one.cut_piece.size_um
     at = [shaft.low[axis] - low[axis] for axis in (along, across)]

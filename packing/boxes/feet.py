@@ -19,7 +19,7 @@ APART_UM = 40_000
 
 @dataclass(frozen=True, slots=True)
 class Feet:
-    """What feet add to a box: nothing where they are not asked for or have no room, which `notes` says.
+    """Additions of feet to a box: none where they are not asked for or have no room, which `notes` says.
 
     Parameters
     ----------

@@ -16,7 +16,7 @@ Crease = tuple[Point, Point]
 
 @dataclass(frozen=True, slots=True)
 class _Frame:
-    """Where a flat's coordinates lie in space: point (x, y) is at origin + x · across + y · along."""
+    """The frame of a flat in space: point (x, y) is at origin + x · across + y · along."""
 
     origin: Vector
     across: Vector
@@ -207,7 +207,7 @@ def pictured(
 
 LAST = 2
 _TURN: dict[PanelKind | None, int] = {PanelKind.JOINT: -1, PanelKind.INNER_FLAP: 0, PanelKind.MIDDLE_FLAP: 1}
-"""Which panels are folded in before the others; those lie innermost."""
+"""Panels that are folded in before the others; those lie innermost."""
 
 
 def _layered(placed_panels: Sequence[PlacedPanel], thickness_um: int) -> list[tuple[PlacedPanel, int]]:

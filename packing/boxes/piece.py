@@ -42,13 +42,13 @@ class Groove:
 
     @property
     def volume_um3(self) -> int:
-        """What it takes out of the piece."""
+        """The volume that it takes out of the piece."""
         return (self.high[0] - self.low[0]) * (self.high[1] - self.low[1]) * self.depth_um
 
 
 @dataclass(frozen=True, slots=True)
 class Hole:
-    """Where a screw or nail is set in a piece.
+    """The hole of a screw or nail in a piece.
 
     Parameters
     ----------
@@ -120,7 +120,7 @@ class CutPiece:
 
     @property
     def what(self) -> Message:
-        """What it is, in words."""
+        """The piece in words."""
         if self.carton:
             return Message("carton {name}", name=self.carton)
         name = Message(self.role.value)
@@ -155,14 +155,14 @@ class CutPiece:
 
     @property
     def grain(self) -> Message:
-        """Which way flutes or grain run, for the cut list."""
+        """The direction of flutes or grain, for the cut list."""
         if isinstance(self.material, Board):
             return Message("flutes along the {side}", side=Length(self.size_um[1]))
         return Message("grain along the {side}", side=Length(self.size_um[0]))
 
     @property
     def cut_from(self) -> Message:
-        """What to cut it from."""
+        """The stock to cut it from."""
         return self.source or verbatim(self.material.name)
 
     @property

@@ -34,7 +34,7 @@ RULE = FactPlan(
 
 @dataclass(frozen=True, slots=True)
 class RopeHandles:
-    """What rope handles add to a box: nothing where they are not asked for or have no room, which `notes` says.
+    """Additions of rope handles to a box: none where they are not asked for or have no room, which `notes` says.
 
     Parameters
     ----------

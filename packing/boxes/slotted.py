@@ -1,4 +1,4 @@
-"""What the styles that fold from a strip of panels have in common: pads, steps, closing, work."""
+"""Pads, steps, closing and work of the styles that fold from a strip of panels."""
 
 from collections.abc import Sequence
 
@@ -73,7 +73,7 @@ def pad_of(inner_um: Size, board: Board, id_: str) -> CutPiece:
 
 
 def gap_notes(gap_um: int, padded: bool) -> tuple[Message, ...]:
-    """What there is to say about the gap between the inner flaps."""
+    """Notes on the gap between the inner flaps."""
     if gap_um <= 0:
         return ()
     gap = Length(gap_um)
@@ -171,7 +171,7 @@ def h_tape(outer_um: Size, *, seam_at_edge: bool = False) -> Closing:
 
 
 def board_work(cut_pieces: Sequence[CutPiece], joints: int) -> tuple[tuple[str, float], ...]:
-    """How much cutting, creasing and joining the corrugated pieces are."""
+    """Count the cutting, creasing and joining of the corrugated pieces."""
     creased = sum(
         cut_piece.count * sum(abs(ax - bx) + abs(ay - by) for (ax, ay), (bx, by) in cut_piece.creases)
         for cut_piece in cut_pieces
@@ -185,7 +185,7 @@ def board_work(cut_pieces: Sequence[CutPiece], joints: int) -> tuple[tuple[str, 
 
 
 def tube_swell(board: Board, layers: int) -> Size:
-    """What a case loses inside, and gains outside, in board as thick as it may be: one fold a side, flaps in layers."""
+    """The loss inside and the gain outside of a case in the thickest board: one fold a side, flaps in layers."""
     over = board.caliper_tolerance_um
     return over, over, layers * over
 

@@ -1,4 +1,4 @@
-"""What a box has to be made for, and the room it leaves round the insert."""
+"""The specification of a box, and the room it leaves round the insert."""
 
 from dataclasses import dataclass, field, replace
 
@@ -36,7 +36,7 @@ DRIFT = FactPlan(
 
 @dataclass(frozen=True, slots=True)
 class BoxSpec:
-    """What a box is to be made for.
+    """The specification of a box.
 
     Parameters
     ----------

@@ -4,13 +4,13 @@ from packing.boxes.design import Strip
 from packing.boxes.piece import Size
 
 TAPE_OVERLAP_UM = 65_000
-"""How far closing tape runs over an edge, at each of its ends, or over its own beginning (common practice)."""
+"""The run of closing tape over an edge, at each of its ends, or over its own beginning (common practice)."""
 BAND_SHARE = 6
 """Bands lie this part of the length off the ends."""
 
 
 def overlap_um(side_um: int) -> int:
-    """How far tape runs on over a side: no further than the side is long."""
+    """The run of tape over a side: no further than the side is long."""
     return min(TAPE_OVERLAP_UM, side_um)
 
 

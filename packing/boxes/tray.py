@@ -87,13 +87,13 @@ def tray_spec(spec: BoxSpec, row: Allowance) -> BoxSpec:
 
 
 def tray_loss(board: Board) -> Size:
-    """What a tray loses inside in board as thick as it may be: half of it at each wall and from the depth."""
+    """The loss inside of a tray in board as thick as it may be: half of it at each wall and from the depth."""
     over = board.caliper_tolerance_um
     return over, over, (over + 1) // 2
 
 
 def tray_swell(board: Board) -> Size:
-    """What it gains outside: at each end also the tabs that lie on the end wall."""
+    """The growth outside of such a tray: at each end also the tabs that lie on the end wall."""
     over = board.caliper_tolerance_um
     return 3 * over, over, (over + 1) // 2
 

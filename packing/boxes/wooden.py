@@ -1,4 +1,4 @@
-"""What the wooden styles have in common: choosing stock, rows of boards, closing, work."""
+"""Choice of stock, rows of boards, closing and work of the wooden styles."""
 
 from collections.abc import Sequence
 
@@ -45,7 +45,7 @@ WORK_FACT = FactPlan(
 
 
 def side_thickness_um(spec: BoxSpec) -> int:
-    """How thick plywood sides must be for what the box holds."""
+    """The thickness that plywood sides need for the contents of the box."""
     if spec.joinery.side_um is not None:
         return spec.joinery.side_um
     for limit, thickness in SIDE_ROWS_UM:
@@ -135,7 +135,7 @@ def wood_parts(cut_pieces: Sequence[CutPiece]) -> tuple[WoodPart, ...]:
 
 
 def wood_work(cut_pieces: Sequence[CutPiece], fastenings: Sequence[Hardware]) -> tuple[tuple[str, float], ...]:
-    """How many cuts, screws, nails and metres of groove."""
+    """Count cuts, screws, nails and metres of groove."""
     screws = sum(one.count for one in fastenings if one.kind is FastenerKind.SCREW)
     nails = sum(one.count for one in fastenings if one.kind in (FastenerKind.NAIL, FastenerKind.CLINCHED_NAIL))
     groove = sum(

@@ -1,4 +1,4 @@
-"""What a carrier charges for: sides and weights rounded by its rules, exactly."""
+"""A carrier's bill: sides and weights rounded by its rules, exactly."""
 
 import datetime as dt
 from dataclasses import dataclass, replace
@@ -64,7 +64,7 @@ class Bill:
 
     @property
     def published(self) -> Message:
-        """How old the rule is, and that it is to be checked."""
+        """The age of the rule, and that it is to be checked."""
         as_of = self.service.as_of
         if as_of is None:
             return Message("Published on an undated page: check before quoting.")
@@ -149,7 +149,7 @@ def bill(
     on: dt.date | None = None,
     most_um: tuple[int, int, int] | None = None,
 ) -> Bill:
-    """What a service charges a box for.
+    """Bill a box by a service's rules.
 
     Parameters
     ----------

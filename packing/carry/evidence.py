@@ -1,4 +1,4 @@
-"""Where figures of a published rule were read: handed on to each limit and row that rests on them."""
+"""Evidence of a published rule's figures: handed on to each limit and row that rests on them."""
 
 import datetime as dt
 from collections.abc import Iterable
@@ -10,7 +10,7 @@ from packing.sureness import Sureness
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """Where a figure was read, how sure it is, the day it stood there."""
+    """The evidence of a figure: where it was read, how sure it is, the day it stood there."""
 
     source: str
     sureness: Sureness

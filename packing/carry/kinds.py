@@ -11,7 +11,7 @@ class System(StrEnum):
 
 
 class Rounding(StrEnum):
-    """How sides are rounded: to whole units, half up, any fraction up, down; or not at all."""
+    """The rounding of sides: to whole units, half up, any fraction up, down; or not at all."""
 
     NEAREST = "nearest"
     UP = "up"
@@ -20,7 +20,7 @@ class Rounding(StrEnum):
 
 
 class TriggerSides(StrEnum):
-    """How one limit measures the sides: as the service rounds them, exactly, or down to a quarter unit."""
+    """The sides that one limit is held against: as the service rounds them, exact, or down to a quarter unit."""
 
     AS_SERVICE = ""
     EXACT = "exact"
@@ -28,7 +28,7 @@ class TriggerSides(StrEnum):
 
 
 class Measure(StrEnum):
-    """What a limit is set on.
+    """The measure that a limit is set on.
 
     The longest and the second-longest side, the sum of all three, length and girth, volume, weight; an outer container
     that is not corrugated board; the dimensional weight.
@@ -45,7 +45,7 @@ class Measure(StrEnum):
 
 
 class Reach(StrEnum):
-    """Where a service goes: within the country a parcel is sent from, to any other, or to both."""
+    """The reach of a service: within the country a parcel is sent from, to any other, or to both."""
 
     ANYWHERE = "anywhere"
     HOME = "home"

@@ -1,4 +1,4 @@
-"""What a service's limits and caps say of a box."""
+"""Sentences of a service's limits and caps on a box."""
 
 from fractions import Fraction
 
@@ -9,7 +9,7 @@ from packing.plan import Figure, Message, verbatim
 
 
 def capped(service: Service, dimensional: Fraction | None) -> tuple[Fraction, tuple[Message, ...]]:
-    """What dimensional weight counts for under the service's caps, and a sentence for each that holds."""
+    """The dimensional weight that counts under the service's caps, and a sentence for each that holds."""
     counted, said = dimensional or Fraction(0), []
     for trigger in service.triggers:
         if trigger.maximum_billed is None or counted <= Fraction(trigger.above):

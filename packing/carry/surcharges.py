@@ -82,7 +82,7 @@ def shown(value: Fraction) -> str:
 
 
 def measures_of(sides: tuple[Fraction, ...]) -> dict[Measure, Fraction]:
-    """What limits are set on, of three sides with the longest first."""
+    """The measures that limits are set on, of three sides with the longest first."""
     longest, second, third = sides
     return {
         Measure.LONGEST: longest,
@@ -139,7 +139,7 @@ def _reason(
 
 
 def _measured(trigger: Trigger, service: Service, exact: tuple[Fraction, ...], actual: Fraction) -> Fraction:
-    """What a trigger's limit is held against."""
+    """The measure that a trigger's limit is held against."""
     if trigger.measure == Measure.WEIGHT:
         return actual
     rounding = service.side_rounding if trigger.sides == TriggerSides.AS_SERVICE else trigger.sides

@@ -44,11 +44,11 @@ class Sheet:
         return self.floor_um + self.thickness_um
 
     def holes(self, item: str) -> list[Rect]:
-        """What is cut square for one item, notches included."""
+        """The rectangles cut square for one item, notches included."""
         return [pocket.rect for pocket in self.pockets if pocket.item == item and not pocket.outline]
 
     def figures(self, item: str) -> list[Figure]:
-        """What is cut to an outline for one item."""
+        """The figures cut to an outline for one item."""
         return [pocket.outline for pocket in self.pockets if pocket.item == item and pocket.outline]
 
 

@@ -32,7 +32,7 @@ def _off(given: Decimal, counted: Fraction | Decimal, least: Decimal) -> bool:
 
 
 def _open_um2(sheet: Sheet) -> Fraction:
-    """What is cut out of a sheet."""
+    """The area that is cut out of a sheet."""
     if any(pocket.outline for pocket in sheet.pockets):
         return Fraction(figures_area(pocket.figure for pocket in sheet.pockets))
     return Fraction(union_area(pocket.rect for pocket in sheet.pockets))

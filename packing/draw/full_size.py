@@ -48,7 +48,7 @@ class FullSizePage:
 
 @dataclass(frozen=True, slots=True)
 class _Sheet:
-    """What is drawn of sheets that are cut alike, in mm as printed, y upwards."""
+    """The drawing of sheets that are cut alike, in mm as printed, y upwards."""
 
     ids: tuple[str, ...]
     words: str
@@ -60,7 +60,7 @@ class _Sheet:
 
 @dataclass(frozen=True, slots=True)
 class _Grid:
-    """How a sheet is shared out over pages: how many across and up, and what one page shows of it."""
+    """The pages that a sheet is shared out over: how many across and up, and what one page shows of it."""
 
     across: int
     up: int
@@ -191,7 +191,7 @@ def _stretched(points: Sequence[Point], stretch: float) -> tuple[Point, ...]:
 
 
 def _inside(loops: Sequence[Sequence[Point]], window: Rect) -> Iterator[Segment]:
-    """What of closed figures lies inside a rectangle."""
+    """The parts of closed figures inside a rectangle."""
     # A cut that runs along the very edge of a page counts as on it.
     room = window.grown(1e-3)
     for loop in loops:
@@ -206,7 +206,7 @@ def _inside(loops: Sequence[Sequence[Point]], window: Rect) -> Iterator[Segment]
 
 
 def _part(canvas: Canvas, sheet: _Sheet, window: Rect) -> None:
-    """What a window shows of a sheet: its edge, its cuts, the letters of its pockets."""
+    """The part of a sheet in a window: its edge, its cuts, the letters of its pockets."""
 
     def at(point: Point) -> Point:
         return point[0] - window.x0, window.y1 - point[1]

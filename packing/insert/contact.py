@@ -1,4 +1,4 @@
-"""What each piece presses the foam with, whichever side of the box is down, and how much foam is there."""
+"""The pressure of each piece on the foam, whichever side of the box is down, and how much foam is there."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -65,7 +65,7 @@ class Contact:
 
     @property
     def thin(self) -> bool:
-        """Whether there is less foam than a fall asks for."""
+        """True where there is less foam than a fall asks for."""
         return self.needed_um is not None and self.thickness_um < self.needed_um
 
 
@@ -163,7 +163,7 @@ def _butt(handle: tuple[int, int], head: tuple[int, int], width: int) -> Patch:
 
 
 def _handle_patches(one: Placement, insert: Insert, along: int, axis: int, sign: int) -> Iterator[Patch]:
-    """Where the handle touches: its side all along its pocket; under and over it what carries or holds it."""
+    """The patches where the handle touches: its side all along its pocket; above and below what carries or holds it."""
     handle = one.parts[1]
     if axis != 2:
         yield Patch(*_box(handle)[along], (handle.z1 - handle.z0) * HANDLE_SHARE)

@@ -17,12 +17,12 @@ KNIFE_CORNERS = 12
 STRAIGHT_UM = 500
 """A corner that brings the edge no nearer to the part than this is not worth cutting (common practice, no source)."""
 _JOINT_UM = 1_000
-"""What of an outline comes this near to the head's underside belongs to the joint of head and handle."""
+"""Nearness to the head's underside within which an outline belongs to the joint of head and handle."""
 
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """How a stock row wants pockets cut, within the rules of an order, in micrometres.
+    """The fit of pockets that a stock row wants, within the rules of an order, in micrometres.
 
     Parameters
     ----------
@@ -51,7 +51,7 @@ def grown(part: PlacedPart, by_um: int) -> Rect:
 
 
 def holes_of(item: Item, one: Placement, fit: Fit) -> tuple[Hole, ...]:
-    """What is cut for each part of an item as it lies, in the order of its parts.
+    """The holes for each part of an item as it lies, in the order of its parts.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""What is left open under and over a part, and what closes it."""
+"""The gaps under and over a part, and the pieces that close them."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -17,14 +17,14 @@ OVER_HANDLE_UM = 12_000
 REST_UM = 70_000
 """Length of a rest under a handle and of a hold over it; 60 to 80 mm (common practice, no source)."""
 THINNEST_SLICE_UM = 10_000
-"""Where thin stock is named no slice is thinner: it cannot be cut freehand (common practice, no source)."""
+"""No slice is thinner where thin stock is named: it cannot be cut freehand (common practice, no source)."""
 UNFILLED = 10**7
 """Weighs more than any minutes, so that a stack which leaves a gap open is only taken where there is no other."""
 
 
 @dataclass(frozen=True, slots=True)
 class Closing:
-    """How one gap is closed: thicknesses from the bottom up, as what, and its cost in thousandths of a minute."""
+    """The closing of one gap: thicknesses from the bottom up, as what, and its cost in thousandths of a minute."""
 
     kind: LooseKind | None
     thicknesses_um: tuple[int, ...]
@@ -32,7 +32,7 @@ class Closing:
 
 
 NOTHING = Closing(None, (), 0)
-"""What a gap that needs nothing is closed with."""
+"""The closing of a gap that needs nothing."""
 
 
 class GapFiller:
@@ -54,11 +54,11 @@ class GapFiller:
         self._long = int(1000 * (minutes.get(InsertWork.LONG_SLICE, Decimal(0)) + loose))
 
     def under(self, part: Part, gap_um: int, rect: Rect) -> Closing:
-        """What carries a part that hangs `gap_um` above its bed; `rect` is what a slice under it would measure."""
+        """Carry a part that hangs `gap_um` above its bed; `rect` is what a slice under it would measure."""
         return self._closed(gap_um, rect, LooseKind.REST, LooseKind.SADDLE) if gap_um > GAP_UM else NOTHING
 
     def over(self, part: Part, gap_um: int, rect: Rect) -> Closing:
-        """What keeps a part from rising into the `gap_um` above it."""
+        """Keep a part from rising into the `gap_um` above it."""
         # A handle is held by its head; the gap over it only matters where it is large.
         handle = part is Part.HANDLE and self.rules.thin_um is not None
         most = OVER_HANDLE_UM if handle else GAP_UM

@@ -47,7 +47,7 @@ class FingerRoom:
 
 
 def _apart(first: Rect, second: Rect) -> int:
-    """How far two rectangles are apart along x or y, whichever is more; negative where they overlap."""
+    """The distance of two rectangles along x or y, whichever is more; negative where they overlap."""
     return max(
         first[0] - second[2],
         second[0] - first[2],
@@ -240,7 +240,7 @@ def _tape(order: Order, one: Placement, top_um: int, tape: Sundry) -> Lift:
 def make_lifts(
     order: Order, placed: Sequence[Placement], rooms: Mapping[int, FingerRoom], sheets: Sequence[Sheet], tape: Sundry
 ) -> tuple[Lift, ...]:
-    """How each item is got out: by its finger room, else by a tape.
+    """Make the lift of each item: by its finger room, else by a tape.
 
     Parameters
     ----------

@@ -18,7 +18,7 @@ _LETTERS = {LooseKind.FILL: "F", LooseKind.REST: "R", LooseKind.PLUG: "P", Loose
 
 
 def footprints(parts: Sequence[Part], fit_um: int) -> list[Rect]:
-    """Where loose foam may lie over or under each part of one item.
+    """The places where loose foam may lie over or under each part of one item.
 
     Parameters
     ----------

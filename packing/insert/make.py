@@ -96,7 +96,7 @@ def _sheet_works(
     pocket_um: int,
     minutes: Mapping[InsertWork, Decimal],
 ) -> list[SheetWork]:
-    """What a sheet costs, layer by layer."""
+    """The cost of sheets, layer by layer."""
     filler = GapFiller(order.rules, minutes)
     layers: list[list[StandingItem]] = [[] for _ in nesting.layers]
     for one in nesting.placed:
@@ -109,7 +109,7 @@ def _sheet_works(
 def sheet_works(
     order: Order, nesting: Nesting, foam: Foam, minutes: Mapping[InsertWork, Decimal] = INSERT_MINUTES
 ) -> list[SheetWork]:
-    """What sheets cost in each layer of a nesting, before any are chosen."""
+    """The cost of sheets in each layer of a nesting, before any are chosen."""
     fit = fit_of(foam, order.rules)
     layered = [one for one in nesting.placed if one.layer >= 0]
     rooms = find_finger_rooms(order, layered, nesting.interior_um[:2], fit=fit)

@@ -159,7 +159,7 @@ class Loose:
 
 @dataclass(frozen=True, slots=True)
 class Lift:
-    """How a part is got out: a notch for a finger, or a tape under it.
+    """The lift of a part: a notch for a finger, or a tape under it.
 
     Parameters
     ----------
@@ -257,7 +257,7 @@ class Insert:
 
     @property
     def pocketed_sheets(self) -> int:
-        """How many sheets have pockets: the work at the bench."""
+        """The number of sheets with pockets: the work at the bench."""
         return sum(1 for sheet in self.sheets if sheet.pockets)
 
     @property

@@ -1,4 +1,4 @@
-"""What the maker of an insert should know, in sentences."""
+"""Notes for the maker of an insert, in sentences."""
 
 from collections.abc import Sequence
 
@@ -45,7 +45,7 @@ def insert_notes(order: Order, nesting: Nesting, sheets: Sequence[Sheet]) -> lis
 
 
 def left_open(order: Order, loose: LooseFoam) -> list[Message]:
-    """What no stock fills, said piece by piece."""
+    """List the gaps that no stock fills, piece by piece."""
     return [
         Message(_LEFT_OPEN[part], piece=order.items[item].id, gap=Length(gap_um))
         for item, part, gap_um in loose.left_open

@@ -38,7 +38,7 @@ def _differing(first: _Spans, second: _Spans) -> int:
 
 
 class Union(NamedTuple):
-    """What holes that overlap come to: area, length of their common outline, corners that point into the foam."""
+    """The union of holes that overlap: area, length of their common outline, corners that point into the foam."""
 
     area_um2: int
     length_um: int

@@ -1,4 +1,4 @@
-"""Which sheets make a pad or a layer, and in which order."""
+"""The choice of the sheets of a pad or a layer, and their order."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -12,7 +12,7 @@ from packing.insert.work import INSERT_MINUTES, marked, passes
 from packing.plan.kinds import InsertWork, Part
 
 FINGER_UM = 15_000
-"""How far down beside a part a finger reaches to take hold of it, at least (common practice, no source)."""
+"""Depth beside a part that a finger reaches to take hold of it, at least (common practice, no source)."""
 
 _Cost = tuple[int, int]
 
@@ -102,18 +102,18 @@ class StandingPart:
 
     @property
     def hold_um(self) -> int:
-        """How far down a finger must reach beside it: its middle, below which it narrows, or `FINGER_UM` if lower."""
+        """The depth that a finger must reach beside it: its middle, below which it narrows, or `FINGER_UM` if lower."""
         # Not below its own underside, where there is nothing to take hold of.
         return max(self.z0_um, min((self.z0_um + self.z1_um) // 2, self.z1_um - FINGER_UM))
 
     def gap_under(self, low_um: int, high_um: int, give_um: int) -> int:
-        """How far it hangs above the bottom of a sheet, where that is the lowest one cut for it; else 0."""
+        """The gap under it down to the bottom of a sheet, where that is the lowest one cut for it; else 0."""
         # Only in the lowest sheet cut for it: the ones above it have the part itself below, not air.
         lowest = self.enters(low_um, high_um, give_um) and low_um <= self.z0_um + give_um
         return max(0, self.z0_um - low_um) if lowest else 0
 
     def gap_over(self, low_um: int, high_um: int, give_um: int) -> int:
-        """How much is open above it in a sheet, where that is the highest one cut for it; else 0."""
+        """The gap above it in a sheet, where that is the highest one cut for it; else 0."""
         highest = self.enters(low_um, high_um, give_um) and high_um >= self.z1_um - give_um
         return max(0, high_um - self.z1_um) if highest else 0
 
@@ -127,7 +127,7 @@ class StandingItem:
     room_of: Part | None = None
 
     def holes(self, low_um: int, high_um: int, give_um: int) -> dict[Part, Hole]:
-        """What is cut for it in a sheet between two heights: part by part, then finger room, as deep as fingers go."""
+        """The holes for it in a sheet between two heights: part by part, then finger room, as deep as fingers go."""
         holes = {part.name: part.pocket for part in self.parts if part.enters(low_um, high_um, give_um)}
         # Finger room is cut only through sheets that a finger must pass to reach where it takes hold.
         if self.room and any(
@@ -202,7 +202,7 @@ class SheetWork:
         return sum(self.cost(low, low + sheet)[0] for low, sheet in zip(floors, sheets_um, strict=True))
 
     def closings(self, part: StandingPart, low_um: int, high_um: int) -> tuple[Closing, Closing]:
-        """What closes the gaps under and over a part in a sheet between two heights."""
+        """The closings of the gaps under and over a part in a sheet between two heights."""
         give = self._filler.rules.give_um
         under, over = part.gap_under(low_um, high_um, give), part.gap_over(low_um, high_um, give)
         return (

@@ -20,17 +20,17 @@ INSERT_MINUTES: Mapping[InsertWork, Decimal] = Rates().insert_minutes
 
 
 def passes(thickness_um: int) -> int:
-    """How often the knife goes round a cut through foam of this thickness, in micrometres."""
+    """Count the rounds of the knife in a cut through foam of this thickness, in micrometres."""
     return -(-thickness_um // PASS_UM)
 
 
 def marked(hole: Hole) -> Fraction:
-    """How many rectangles the marking of a hole is worth: an outline by its corners, four to a rectangle."""
+    """Count the rectangles that the marking of a hole is worth: an outline by its corners, four to a rectangle."""
     return max(Fraction(1), Fraction(len(hole.outline), 4))
 
 
 def insert_work(insert: Insert) -> tuple[tuple[InsertWork, Fraction], ...]:
-    """How much work of each kind an insert is.
+    """Count the work of each kind that an insert is.
 
     Parameters
     ----------

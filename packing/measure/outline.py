@@ -16,7 +16,7 @@ MOST_POINTS = 400
 LEAST_SPAN = Decimal("0.5")
 """Share of its rectangle that an outline must reach over, each way: less is another unit or another frame."""
 JOINT_UM = 1_000
-"""How near to the head's underside both outlines must come, where head and handle meet."""
+"""Nearness of both outlines to the head's underside, where head and handle meet."""
 
 
 @dataclass(frozen=True, slots=True)

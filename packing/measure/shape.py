@@ -33,7 +33,7 @@ SHAPE_MEASURES: Mapping[Form, tuple[ShapeMeasure, ...]] = {
     Form.ADZE: _OF_THE_HANDLE,
     Form.MALLET: _OF_THE_HANDLE,
 }
-"""What can be said of each form."""
+"""Measures that can be said of each form."""
 TYPICAL: Mapping[Form, Mapping[ShapeMeasure, int]] = {
     Form.HAMMER: {ShapeMeasure.PEEN: 25, ShapeMeasure.TAPER: 60, ShapeMeasure.NECK: 75, ShapeMeasure.BELLY: 100},
     Form.AXE: {ShapeMeasure.EYE_HEIGHT: 55, ShapeMeasure.BEARD: 30, ShapeMeasure.NECK: 80, ShapeMeasure.BELLY: 90},
@@ -44,9 +44,9 @@ TYPICAL: Mapping[Form, Mapping[ShapeMeasure, int]] = {
 MOST_MEASURES = 4
 """Of one pattern: who needs more traces the outline."""
 GUARD_UM = 20_000
-"""How far a guard reaches up from a sharp edge, all along it (common practice, no source)."""
+"""Height of a guard from a sharp edge, all along it (common practice, no source)."""
 _NECK_END, _BELLY_START, _BELLY_END, _SWELL_START = 15, 35, 75, 88
-"""Where neck, belly and swell of a handle lie, in hundredths of its length (common practice, no source)."""
+"""Places of neck, belly and swell of a handle, in hundredths of its length (common practice, no source)."""
 
 
 def shaped_outline(tool: Tool, shape: Mapping[ShapeMeasure, Decimal]) -> Outline | None:

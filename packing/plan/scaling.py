@@ -6,7 +6,7 @@ from typing import Any
 from packing.plan.rows import FILE_SUFFIXES, LENGTHS_BY_NAME
 
 IN_THOUSANDS = (*FILE_SUFFIXES.values(), *LENGTHS_BY_NAME)
-"""How the key of a length or a weight ends in a file."""
+"""Ends of the keys of lengths and weights in a file."""
 
 _EXACT = 1e-6
 """Share of a value by which a decimal fraction may miss a thousandth: far above the rounding of a float (1e-16), far

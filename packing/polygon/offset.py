@@ -47,7 +47,7 @@ def _moved(a: Point, b: Point, by_um: int) -> _Line:
 
 
 def _corners(lines: Sequence[_Line]) -> list[tuple[float, float]]:
-    """Where each line meets the one before it."""
+    """The points where each line meets the one before it."""
     return [_meeting(lines[index - 1], line) for index, line in enumerate(lines)]
 
 
@@ -64,12 +64,12 @@ def _meeting(first: _Line, second: _Line) -> tuple[float, float]:
 
 
 def _along(line: _Line, end: tuple[float, float], start: tuple[float, float]) -> float:
-    """How far it is from start to end along a side, which has the figure on its left."""
+    """The distance from start to end along a side, which has the figure on its left."""
     return (end[1] - start[1]) * line[0] - (end[0] - start[0]) * line[1]
 
 
 def clipped(figure: Polygon, rect: Rect) -> Polygon:
-    """What of a figure lies within a rectangle.
+    """The parts of a figure within a rectangle.
 
     Parameters
     ----------

@@ -12,7 +12,7 @@ _DIRECTIONS = 12
 
 
 class _Change(NamedTuple):
-    """How far leaving a corner or a side out moves the edge, and where the two neighbours of a side meet."""
+    """The move of the edge where a corner or a side is left out, and the point where a side's two neighbours meet."""
 
     cost: float
     meeting: Point | None
@@ -85,7 +85,7 @@ def _distance(point: Point, a: Point, b: Point) -> float:
 
 
 def _meeting(a: Point, b: Point, c: Point, d: Point) -> Point | None:
-    """Where the way from a over b meets the way from c over d, beyond both; None where it does not."""
+    """The point where the way from a over b meets the way from c over d, beyond both; None where it does not."""
     across, up = (b[0] - a[0], b[1] - a[1]), (d[0] - c[0], d[1] - c[1])
     determinant = across[0] * up[1] - across[1] * up[0]
     if determinant >= 0:

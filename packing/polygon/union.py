@@ -75,7 +75,7 @@ def _between(a: Point, b: Point, share: float) -> Corner:
 
 
 def _cuts(a: Point, b: Point, other: Polygon) -> Iterator[float]:
-    """Where the sides of another figure meet a side, as shares of its length."""
+    """The points where the sides of another figure meet a side, as shares of its length."""
     square = (b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2
     for c, d in zip(other, [*other[1:], other[0]], strict=True):
         first, second = turning(a, b, c), turning(a, b, d)

@@ -15,7 +15,7 @@ from shop.papers.measures import PlanWording
 
 BAR_MM, GAP_MM = 8.0, 6.0
 WORDS_MM = {1: 12.0, 2: 20.0}
-"""What stands over a piece takes, in mm: a line over a single one, two lines and the gap over each of several."""
+"""Height over a piece, in mm: of a line over a single one, of two lines and the gap over each of several."""
 PLAIN_ON_A_PAGE, STEPS_ON_A_PAGE = 4, 6
 STEP_WORDS_MM, SECTION_WORDS_MM = 30.0, 18.0
 

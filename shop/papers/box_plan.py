@@ -46,7 +46,7 @@ CLOSED = (56.0, 36.0)
 
 
 def box_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
-    """What the box cut plan's template shows.
+    """The content of the box cut plan's template.
 
     A box without one blank, such as a wooden one, has a drawing of each of its pieces instead.
     """
@@ -91,7 +91,7 @@ def box_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
 
 
 def _last_page(plan: Plan, write: PlanWording) -> dict[str, object]:
-    """What stands after the cutting: closing, the stock carton beside, weights, work, cautions."""
+    """The page after the cutting: closing, the stock carton beside, weights, work, cautions."""
     box = plan.box
     return {
         "closing": _closing(plan, write),
@@ -136,7 +136,7 @@ def _blank(plan: Plan, context: PaperContext, mark_lines: int) -> tuple[Placed |
 
 
 def _lines(marks: Sequence[Mark]) -> int:
-    """How many lines the marks take under the blank."""
+    """The number of lines that the marks take under the blank."""
     return sum(math.ceil(len(f"{mark.text} {mark.words}") / MARK_LINE) for mark in marks)
 
 
@@ -222,7 +222,7 @@ def _carton(carton: StockCartonPlan | None, write: PlanWording) -> dict[str, obj
 
 
 def _billed(chosen: ChoicePlan | None) -> str:
-    """What the carrier bills whose rule the box was chosen by; "" where none is named."""
+    """The bill of the carrier by whose rule the box was chosen; "" where none is named."""
     if chosen is None or chosen.billed is None:
         return ""
     return _("%(billed)s %(unit)s billed by %(carrier)s, %(service)s (value of %(year)s: check before quoting)") % {
@@ -243,5 +243,5 @@ def _work(box: BoxPlan) -> str:
 
 
 def _by_laser(box: BoxPlan) -> bool:
-    """Whether a piece may be cut by laser as its stock's row says."""
+    """Tell whether a piece may be cut by laser as its stock's row says."""
     return any(piece.stock is not None and Cutter.LASER in piece.stock.cut_by for piece in box.pieces)

@@ -30,7 +30,7 @@ class Caution:
 
 
 def for_opening(gross_mg: int, write: PlanWording, *, tools: bool, sharp: Sequence[str], taped: bool) -> Caution:
-    """How to open the box.
+    """Advice on opening the box.
 
     `tools` says whether any are in it, `sharp` holds the letters of those with an edge; a box that is not `taped` is
     screwed shut.
@@ -69,7 +69,7 @@ def lifting_limit() -> str:
 
 
 def for_striking(forms: frozenset[Form | None]) -> Caution:
-    """How to use what is in the box: hammers and mallets, axes and adzes."""
+    """Advice on using the contents of the box: hammers and mallets, axes and adzes."""
     lines = [
         _("Wear eye protection, and see that whoever stands near wears it too."),
         _("Never strike hardened steel on hardened steel: no hammer against a hammer, a file or an axe's poll."),
@@ -85,7 +85,7 @@ def for_striking(forms: frozenset[Form | None]) -> Caution:
 
 
 def for_keeping() -> Caution:
-    """How to keep the tools."""
+    """Advice on keeping the tools."""
     lines = [
         _("Look at head and handle before use. Stop using a head that is chipped, cracked, mushroomed or loose."),
         _("Do not heat, weld or regrind a head: that takes its temper."),
@@ -100,7 +100,7 @@ def for_keeping() -> Caution:
 
 
 def for_cutting(*, foam: bool = False, board: bool = False, wood: bool = False, laser: bool = False) -> Caution:
-    """How to cut what a paper is about without harm: foam, board by knife, wood by saw and router, all by laser."""
+    """Cautions for cutting what a paper is about: foam, board by knife, wood by saw and router, all by laser."""
     lines = []
     if foam or board:
         lines += [
@@ -130,7 +130,7 @@ def for_cutting(*, foam: bool = False, board: bool = False, wood: bool = False, 
 
 
 def for_laser() -> str:
-    """What cutting with a laser asks for, in a few sentences."""
+    """Cautions for cutting with a laser, in a few sentences."""
     return _(
         "Laser: never leave it running alone. Extraction on, an extinguisher at hand: foam, board and wood catch fire. "
         "Never cut PVC or a foam you do not know: the fumes poison people and eat the machine. Local codes and the "
@@ -139,7 +139,7 @@ def for_laser() -> str:
 
 
 def closing_words() -> str:
-    """What these lines do not replace."""
+    """The limits of these lines: what they do not replace."""
     return _(
         "These lines are the usual cautions. Local codes, your workplace's rules and licensed practice come first."
     )

@@ -16,7 +16,7 @@ from shop.models import OPEN_STATES, BoxPlan, Document, PackedOffers, Shop
 
 @dataclass(frozen=True)
 class PutAway:
-    """How many plans' offers and how many papers were put away."""
+    """The numbers of plans whose offers, and of papers that, were put away."""
 
     plans: int = 0
     papers: int = 0
@@ -57,7 +57,7 @@ def _put_papers_away(shop: Shop) -> int:
 
 
 def _in_use(paper: Document) -> bool:
-    """Whether the same file is a paper of some order's plan, or one that is not old."""
+    """Tell whether the same file is a paper of some order's plan, or one that is not old."""
     same = Document.objects.filter(sha256=paper.sha256).exclude(pk=paper.pk)
     return same.filter(Q(plan__order__current_plan=F("plan")) | Q(context={})).exists()
 

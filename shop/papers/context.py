@@ -1,4 +1,4 @@
-"""What the papers say beside the plan: who, for whom, which order, how each item is called, in which units."""
+"""Facts that papers say beside the plan: who, for whom, which order, how each item is called, in which units."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from shop.models import BoxPlan, PaperSize, Piece
 
 @dataclass(frozen=True, slots=True)
 class ItemName:
-    """How the papers call one item of the plan.
+    """The name of one item of the plan on papers.
 
     Parameters
     ----------

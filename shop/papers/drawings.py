@@ -34,7 +34,7 @@ ROOM = {
 
 
 class Picture(Protocol):
-    """What the drawing side hands over."""
+    """A picture as the drawing side hands it over."""
 
     @property
     def svg(self) -> str: ...
@@ -67,17 +67,17 @@ class Placed:
 
 @dataclass(frozen=True, slots=True)
 class Room:
-    """What a drawing may take on its page, in mm."""
+    """The room for a drawing on its page, in mm."""
 
     width: float
     height: float
 
     def takes(self, picture: Picture) -> bool:
-        """Whether the picture fits, its texts clear of each other."""
+        """Tell whether the picture fits, its texts clear of each other."""
         return self.excess(picture) <= 1 and not picture.crowded
 
     def excess(self, picture: Picture) -> float:
-        """How many times too large the picture is, the side that is most so; 1 and less where it fits."""
+        """The factor by which the picture is too large, on the side that is most so; 1 and less where it fits."""
         return max(picture.width_mm / self.width, picture.height_mm / self.height)
 
 

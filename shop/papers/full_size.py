@@ -27,7 +27,7 @@ EDGE_MM = 8.0
 
 
 class FullSize(StrEnum):
-    """How sheets are printed in full size."""
+    """The printing of sheets in full size."""
 
     PAGES = "pages"
     ONE_PAGE = "one-page"

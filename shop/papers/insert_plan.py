@@ -50,11 +50,11 @@ COLUMNS, FEW_ROWS, MUCH_LARGER = 2, 3, 1.3
 LIST_HEAD_MM, LIFT_ROW_MM, LOOSE_ROW_MM = 14.0, 10.6, 7.2
 UNDER_HEAD_MM, LINE_MM = 10.0, 4.5
 LINES = (30, 44, 62)
-"""How many letters a line of each column under the cut list has: tools, cautions, notes."""
+"""Letters in a line of each column under the cut list: tools, cautions, notes."""
 
 
 def insert_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
-    """What the insert cut plan's template shows."""
+    """The content of the insert cut plan's template."""
     write = PlanWording(context.bench)
     insert = plan.insert
     stack, open_box = _stack(plan, context)
@@ -99,7 +99,7 @@ def tapes(plan: Plan) -> list[LiftPlan]:
 
 
 def tools_needed(tape: bool) -> list[str]:
-    """What to have at hand; common practice, no source."""
+    """List the tools to have at hand; common practice, no source."""
     tools = [
         _("straightedge, square, rule or tape"),
         _("long sharp knife or hot wire; cutting mat"),
@@ -112,7 +112,7 @@ def tools_needed(tape: bool) -> list[str]:
 
 
 class Place(StrEnum):
-    """Where the table of a sheet's pockets stands."""
+    """The place of the table of a sheet's pockets."""
 
     BESIDE = "beside"
     UNDER = "above"
@@ -325,7 +325,7 @@ def _stock_row(row: CutRowPlan, write: PlanWording) -> dict[str, object]:
 
 
 def _under_list(notes: Sequence[str], marks: Sequence[Mark]) -> float:
-    """What tools, cautions and notes take under the first page of the cut list, in mm: the longest of three columns."""
+    """The height of tools, cautions and notes under the first page of the cut list, in mm: the longest column."""
     columns = [
         tools_needed(tape=True),
         for_cutting(foam=True).lines,
@@ -366,7 +366,7 @@ def _loose_row(row: LoosePlan, what: str, write: PlanWording) -> dict[str, objec
 
 
 def _thicknesses(row: LoosePlan, write: PlanWording) -> str:
-    """How thick a loose piece is: of thin stock, the thickness of each sheet of it."""
+    """The thickness of a loose piece: of thin stock, the thickness of each sheet of it."""
     if row.thicknesses_um and not row.from_sheets:
         return format_html_join(" + ", "{}", ((write.bare(thickness),) for thickness in row.thicknesses_um))
     return write.between(row.min_um[2], row.max_um[2])

@@ -1,4 +1,4 @@
-"""Which letters of a text no typeface here has: on paper they would be empty boxes, so people are told before.
+"""Letters of a text that no typeface here has: on paper they would be empty boxes, so people are told before.
 
 Asks the library that sets the papers' lines (Pango), with the papers' own typefaces left aside: Latin, Greek and
 Cyrillic are in those, all else comes from the system's.
@@ -32,7 +32,7 @@ def unprintable(texts: Iterable[str]) -> str:
 
 
 def sentence_of(letters: str) -> str:
-    """What people are told of letters that cannot be printed; empty where there are none."""
+    """Tell people of letters that cannot be printed; empty where there are none."""
     if not letters:
         return ""
     shown = " ".join(letters[:MOST_SHOWN]) + (" …" if len(letters) > MOST_SHOWN else "")
@@ -43,7 +43,7 @@ def sentence_of(letters: str) -> str:
 
 @lru_cache(maxsize=4096)
 def _has_form(letter: str) -> bool:
-    """Whether any typeface has a letter; what is not seen, such as a joiner, needs none."""
+    """Tell whether any typeface has a letter; what is not seen, such as a joiner, needs none."""
     if unicodedata.category(letter) in ("Cc", "Cf", "Zs", "Zl", "Zp", "Mn"):
         return True
     typesetter = _typesetter()

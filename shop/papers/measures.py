@@ -53,7 +53,7 @@ class PlanWording:
         return material if str(thickness).replace("\u00a0", " ") in material else f"{material}, {thickness}"
 
     def style(self, box: BoxPlan) -> str:
-        """What kind of box it is, with the standard's code where the standard has it."""
+        """The kind of box, with the standard's code where the standard has it."""
         name = capfirst(self.message(box.name))
         return f"{name} ({box.style})" if box.style.isdecimal() else name
 
@@ -66,7 +66,7 @@ class PlanWording:
         return self._rows.both(in_g(mg))
 
     def tolerance(self, mg: int) -> str:
-        """How far a gross weight may be off, in the unit that stands first in `both`."""
+        """The tolerance of a gross weight, in the unit that stands first in `both`."""
         return self._rows.tolerance(in_g(mg))
 
     def run(self, um: int) -> str:

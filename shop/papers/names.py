@@ -1,4 +1,4 @@
-"""What sheets, parts and layers are called on papers."""
+"""Names of sheets, parts and layers on papers."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def layer_name(layer: int | None, layers: int) -> str:
 
 
 def role_names() -> dict[SheetRole, str]:
-    """What a sheet does, by its role in the plan."""
+    """The names of sheets, by their role in the plan."""
     return {
         SheetRole.BASE: _("base pad"),
         SheetRole.LAYER: _("layer"),

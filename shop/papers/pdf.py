@@ -68,7 +68,7 @@ class PdfAssets:
 
 @lru_cache(maxsize=1)
 def pdf_assets() -> PdfAssets:
-    """What the process prints with; the first call reads fonts and style sheet."""
+    """The fonts and style sheet that the process prints with; the first call reads them."""
     fonts = FontConfiguration()
     style = CSS(
         string=(ASSETS / STYLE_SHEET).read_text(encoding="utf-8"),

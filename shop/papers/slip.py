@@ -38,7 +38,7 @@ class LiftingStep:
 
 
 def slip(plan: Plan, context: PaperContext) -> dict[str, object]:
-    """What the slip's template shows."""
+    """The content of the slip's template."""
     write = PlanWording(context.reader)
     items = sorted(plan.items, key=lambda item: item.lift_order)
     left, lifting = _room_left(items, context, wood=plan.box.wood_abroad is not None), _lifting(items, len(plan.layers))
@@ -66,7 +66,7 @@ def slip(plan: Plan, context: PaperContext) -> dict[str, object]:
 
 
 def place_of(layer: int | None, layers: int) -> str:
-    """Where a layer lies, for a narrow column; empty where there is only one."""
+    """The place of a layer, for a narrow column; empty where there is only one."""
     if layer is None or layers <= 1:
         return ""
     if layer in (0, layers - 1):
@@ -85,7 +85,7 @@ def _cautions(
 
 
 def _room_left(items: Sequence[ItemPlan], context: PaperContext, *, wood: bool) -> float:
-    """What the first sheet has left under the list, in mm of height."""
+    """The room that the first sheet has left under the list, in mm of height."""
     long_names = sum(len(context.name_of(item.id).name) > LONG_NAME for item in items)
     lines = long_names + max(0, len(context.customer_address) - FEW_LINES) + (WOOD_LINES if wood else 0)
     page = page_room(context.page_size, wide=False).height
@@ -93,7 +93,7 @@ def _room_left(items: Sequence[ItemPlan], context: PaperContext, *, wood: bool) 
 
 
 def _lifting_height(steps: Sequence[LiftingStep]) -> float:
-    """What the order of lifting out takes, in mm."""
+    """The height of the order of lifting out, in mm."""
     rows = sum(math.ceil(len(step.letters) / LETTERS_IN_A_ROW) - 1 for step in steps)
     return LIFTING_HEAD_MM + STEP_MM * len(steps) + ROW_MM * rows
 

@@ -46,7 +46,7 @@ def weight(context: template.Context, g: Number | None) -> str:
 
 @register.simple_tag(takes_context=True)
 def volume(context: template.Context, litres: Number | None) -> str:
-    """How much room there is, in the reader's units; a dash where it is not known."""
+    """The volume in the reader's units; a dash where it is not known."""
     return NOTHING if litres is None else _wording(context).volume(litres)
 
 

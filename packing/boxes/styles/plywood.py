@@ -26,7 +26,7 @@ from packing.plan.kinds import ContainerKind, PieceRole
 
 CODE, NAME = "ply", "plywood box, screwed lid"
 CORNERS, BOTTOM, LID = slice(0, 1), slice(1, 3), slice(3, 5)
-"""Which rows of hardware are whose."""
+"""Rows of hardware at the corners, the bottom and the lid."""
 
 
 def _pieces(spec: BoxSpec, panel: Timber) -> tuple[PlacedPiece, ...]:

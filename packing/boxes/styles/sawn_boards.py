@@ -52,7 +52,7 @@ class _Rows:
 
 
 def _batten_places(inner: Size, rows: _Rows) -> list[int]:
-    """Where along the box the lid's battens begin; none where the lid is one board."""
+    """The beginnings of the lid's battens along the box; none where the lid is one board."""
     if rows.tops[1] == 1:
         return []
     length, t, across = inner[0], rows.wall_um, rows.batten.width_um
@@ -63,7 +63,7 @@ def _batten_places(inner: Size, rows: _Rows) -> list[int]:
 
 
 def _cleat_places(width: int, across: int) -> tuple[int, ...]:
-    """Where the cleats of an end lie across it: at both its sides, or one in the middle where two would overlap."""
+    """The places of the cleats across an end: at both its sides, or one in the middle where two would overlap."""
     return (0, width - across) if width >= 2 * across else ((width - across) // 2,)
 
 
@@ -119,7 +119,7 @@ def _pieces(inner: Size, rows: _Rows) -> tuple[tuple[PlacedPiece, ...], Size]:
 
 
 def _swell(rows: _Rows, cut_pieces: Sequence[CutPiece]) -> Size:
-    """How much larger outside it is in boards as thick as they may be: end cleats, walls, all that lies flat."""
+    """The growth outside in boards as thick as they may be: end cleats, walls, all that lies flat."""
     batten = rows.batten.thickness_tolerance_um
     roles = {cut_piece.role for cut_piece in cut_pieces}
     high = rows.floor[0].thickness_tolerance_um + rows.tops[0].thickness_tolerance_um

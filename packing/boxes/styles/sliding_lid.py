@@ -32,7 +32,7 @@ RIM_UM = 6_000
 PULL_UM = (45_000, 15_000)
 """A hollow for a finger, across the lid and along it (common practice, no source)."""
 PULL_DEPTH_UM, PULL_IN_UM = 4_000, 20_000
-"""How deep it is, half the lid at most; how far from the near end it begins."""
+"""Its depth, half the lid at most; its distance from the near end."""
 STRIP_UM = 100_000
 GROOVE = FactPlan(
     Message(
@@ -87,7 +87,7 @@ def _stepped(lid: CutPiece, shoulder: int, step: int) -> CutPiece:
 
 @dataclass(frozen=True, slots=True)
 class _Cut:
-    """What a sliding-lid box is cut from, and the figures of its groove and tongue."""
+    """Stock of a sliding-lid box, and the figures of its groove and tongue."""
 
     side: Timber
     floor: Timber
@@ -165,7 +165,7 @@ def _joints(spec: BoxSpec, cut: _Cut) -> tuple[Joint, ...]:
 
 
 def _tongue(spec: BoxSpec, cut: _Cut) -> Message:
-    """How the lid is made."""
+    """Make the lid."""
     if not cut.step:
         return Message(
             "Lid: its edges are the tongue, {tongue} thick; sink the finger pull into the near end; wax it and "

@@ -36,7 +36,7 @@ HOT, COLD = 0.06, 0.0003
 """Temperatures as shares of the cost: at the first a plan 6 % worse is taken once in e times, at the last only what
 differs by parts of a thousandth."""
 BALANCE_WEIGHT = 0.1
-"""How much shorter layers count: enough to draw the search towards layers that all use the floor, too little to make up
+"""Weight of shorter layers: enough to draw the search towards layers that all use the floor, too little to make up
 for a larger one."""
 PARETO_WITHIN, PARETO_SIZE = 1.6, 12
 """Of the stacks of layer heights that were met, those within so many times the least volume, and so many of them, are

@@ -57,7 +57,8 @@ def full_size_html(how: FullSize, plan: Plan, context: PaperContext) -> Sheets:
         pages = adapter.full_size_pages(plan, paper=room, unit=unit, stretch=context.stretch)
     else:
         pages = adapter.whole_sheets(plan, unit=unit, stretch=context.stretch)
-    shown: list[dict[str, object]] = [{"name": page.name, "drawing": placed(page.drawing)} for page in pages]
+    drawings = [placed(page.drawing) for page in pages]
+    shown = [{"name": page.name, "drawing": drawing} for page, drawing in zip(pages, drawings, strict=True)]
     html = render_to_string(
         f"papers/full_size_{how.name.lower()}.html",
         {
@@ -71,7 +72,6 @@ def full_size_html(how: FullSize, plan: Plan, context: PaperContext) -> Sheets:
             "height_mm": round(max((page.drawing.height_mm for page in pages), default=0.0) + 3 * EDGE_MM, 1),
         },
     )
-    drawings = [page["drawing"] for page in shown]
     return Sheets(html, {one.name: one.svg for one in drawings if isinstance(one, Placed)})
 
 

@@ -16,7 +16,7 @@ from packing.materials.defaults import (
     PLYWOOD,
     PLYWOOD_INCH,
     STIFF_SHEET,
-    WOODS,
+    WHITE_PINE,
 )
 from packing.materials.fasteners import NAILS, SCREWS, Fastener
 from packing.materials.fastening import Fastening, clinched, nailed, screwed
@@ -46,7 +46,7 @@ __all__ = [
     "PLYWOOD_INCH",
     "SCREWS",
     "STIFF_SHEET",
-    "WOODS",
+    "WHITE_PINE",
     "WRAP",
     "Allowance",
     "Board",

@@ -91,22 +91,9 @@ BOARDS = (
 )
 """Usual boards to start with; a shop puts its own measured stock in their place."""
 
-_COPY = "wood handbook's table of strength properties, specific gravity at 12 % moisture, read in a copy"
 _MEMORY = "wood handbook's table of strength properties, specific gravity at 12 % moisture, from memory"
 
-_PINE = Wood("pine, eastern white", Decimal("0.35"), _MEMORY, "memory")
-WOODS = (
-    Wood("hickory, shagbark", Decimal("0.72"), _COPY, "secondary"),
-    Wood("hickory, pignut", Decimal("0.75"), _COPY, "secondary"),
-    Wood("ash, white", Decimal("0.60"), _COPY, "secondary"),
-    Wood("birch, yellow", Decimal("0.62"), _COPY, "secondary"),
-    Wood("birch, paper", Decimal("0.55"), _COPY, "secondary"),
-    Wood("beech", Decimal("0.64"), _COPY, "secondary"),
-    _PINE,
-    Wood("pine, loblolly", Decimal("0.51"), _MEMORY, "memory"),
-    Wood("spruce, Sitka", Decimal("0.40"), _MEMORY, "memory"),
-    Wood("Douglas-fir", Decimal("0.48"), _MEMORY, "memory"),
-)
+WHITE_PINE = Wood("pine, eastern white", Decimal("0.35"), _MEMORY, "memory")
 _DRY = "dry sizes by the American softwood standard, from memory; measure the boards in hand"
 
 
@@ -117,11 +104,11 @@ def _plank(width_in: int, actual_um: int) -> Timber:
         thickness_um=19_000,
         width_um=actual_um,
         length_um=2_440_000,
-        density_g_m3=_PINE.density_g_m3,
+        density_g_m3=WHITE_PINE.density_g_m3,
         processed=False,
         nominal_in=(Fraction(1), Fraction(width_in)),
         per="board foot",
-        source=f"{_DRY}; weight from gravity {_PINE.gravity} × 1.12 ({_PINE.source})",
+        source=f"{_DRY}; weight from gravity {WHITE_PINE.gravity} × 1.12 ({WHITE_PINE.source})",
     )
 
 

@@ -47,7 +47,7 @@ TARGETS = (
     Target("packing/boxes/styles/full_overlap_0203.py", ("SHORT_UM",), BOXES),
     Target("packing/boxes/styles/telescope_0300.py", ("SLACK_UM", "LEAST_LID_UM"), BOXES),
     Target("packing/boxes/strip.py", ("SLOT_OVER_CALIPER_UM",), BOXES),
-    Target("packing/materials/defaults.py", ("WOODS", "PLANKS", "_plank", "PLYWOOD", "_birch"), WOOD),
+    Target("packing/materials/defaults.py", ("WHITE_PINE", "PLANKS", "_plank", "PLYWOOD", "_birch"), WOOD),
     Target("packing/materials/wood.py", ("MOIST", "UM_PER_INCH", "board_feet"), WOOD),
     Target("packing/materials/treatment.py", ("THIN_UM",), WOOD),
     Target(

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from packing.materials import C_FLUTE, PLANKS, WOODS, Board, WoodPart, board_feet, wood_verdict
+from packing.materials import C_FLUTE, PLANKS, WHITE_PINE, Board, WoodPart, board_feet, wood_verdict
 from packing.strength import density_lb_ft2, derated_lbf, freight_check, mckee_lbf
 from packing.strength.load import MG_PER_LB, Load
 from tests.outside import sources as src
@@ -17,7 +17,7 @@ from tests.outside.test_board_tables import box_grade
 from tests.packing.box_specs import box_spec, designed
 
 N_PER_LBF, M_PER_INCH = 0.45359237 * 9.80665, 0.0254
-PINE = next(wood for wood in WOODS if wood.name == "pine, eastern white")
+PINE = WHITE_PINE
 
 
 @against(src.POSTAL_GRADES)
@@ -99,14 +99,6 @@ def test_a_plywood_box_of_500_by_300_by_200_weighs_4_677_kg() -> None:
     made = designed("ply", box_spec((476_000, 276_000, 176_000)))
     assert made.outer_um == (500_000, 300_000, 200_000)
     assert sum(flat.each_mg * flat.count for flat in made.cut_pieces) == pytest.approx(4_677_000, abs=500)
-
-
-@against(src.WOOD_HANDBOOK, src.MOISTURE, src.WOOD_HANDBOOK_SOFT)
-def test_wood_weighs_its_handbook_gravity_by_1_12() -> None:
-    """Handbook gravity is oven-dry mass over volume at 12 %: hickory 0.72 is 806 kg/m³; read on a secondary page."""
-    densities = {wood.name: round(wood.density_g_m3 / 1000) for wood in WOODS}
-    assert densities["hickory, shagbark"] == 806
-    assert (densities["ash, white"], densities["beech"], densities["pine, eastern white"]) == (672, 717, 392)
 
 
 @against(src.BOARD_FOOT, src.SOFTWOOD_SIZES)

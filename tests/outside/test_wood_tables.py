@@ -16,7 +16,7 @@ from packing.materials import (
     PLANKS,
     PLYWOOD,
     SCREWS,
-    WOODS,
+    WHITE_PINE,
     Fastening,
     Supplies,
     WoodPart,
@@ -36,37 +36,10 @@ from tests.outside import sources as src
 from tests.outside.sources import against
 from tests.packing.box_specs import box_spec, designed, random_interior
 
-GRAVITY = {
-    "hickory, shagbark": "0.72",
-    "hickory, pignut": "0.75",
-    "ash, white": "0.60",
-    "birch, yellow": "0.62",
-    "birch, paper": "0.55",
-    "beech": "0.64",
-}
-SOFT = {"pine, eastern white": "0.35", "pine, loblolly": "0.51", "spruce, Sitka": "0.40", "Douglas-fir": "0.48"}
 
-
-def density(name: Any) -> Any:
-    (wood,) = [wood for wood in WOODS if wood.name == name]
-    return wood.density_g_m3 / 1000
-
-
-@pytest.mark.parametrize(("name", "gravity"), GRAVITY.items())
-@against(src.WOOD_HANDBOOK, src.MOISTURE)
-def test_a_hardwood_weighs_its_gravity_and_12_percent_of_water(name: Any, gravity: Any) -> None:
-    assert density(name) == pytest.approx(float(gravity) * 1120, abs=0.5)
-
-
-@pytest.mark.parametrize(("name", "gravity"), SOFT.items())
 @against(src.WOOD_HANDBOOK_SOFT, src.MOISTURE)
-def test_a_softwood_weighs_its_gravity_and_12_percent_of_water(name: Any, gravity: Any) -> None:
-    assert density(name) == pytest.approx(float(gravity) * 1120, abs=0.5)
-
-
-@against(src.WOOD_HANDBOOK)
-def test_every_wood_that_comes_along_is_in_one_of_these_tables() -> None:
-    assert {wood.name for wood in WOODS} == GRAVITY.keys() | SOFT.keys()
+def test_white_pine_weighs_its_gravity_and_12_percent_of_water() -> None:
+    assert WHITE_PINE.density_g_m3 / 1000 == pytest.approx(0.35 * 1120, abs=0.5)
 
 
 @pytest.mark.parametrize(

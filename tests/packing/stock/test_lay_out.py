@@ -1,6 +1,7 @@
 """Laying parts on sheets: what comes out can be cut, offcuts go first, and what is missing is named."""
 
 import random
+from typing import Any
 
 import pytest
 
@@ -21,8 +22,9 @@ def some_parts(seed: int, count: int = 14) -> list[Part]:
     ]
 
 
-def laid(parts: list[Part], stock: list[StockSheet], **how: object) -> Layout:
-    found = lay_out(parts, stock, **{"effort": 4000, "kerf_um": 3200, **how})
+def laid(parts: list[Part], stock: list[StockSheet], **how: Any) -> Layout:
+    asked: dict[str, Any] = {"effort": 4000, "kerf_um": 3200, **how}
+    found = lay_out(parts, stock, **asked)
     assert isinstance(found, Layout)
     return found
 
@@ -136,7 +138,7 @@ def test_the_yield_does_not_count_kept_offcuts_as_waste() -> None:
     ],
 )
 def test_what_cannot_be_is_refused_by_name(
-    parts: list[Part], stock: list[StockSheet], how: dict[str, int], words: str
+    parts: list[Part], stock: list[StockSheet], how: dict[str, Any], words: str
 ) -> None:
     with pytest.raises(BadInput, match=words):
         lay_out(parts, stock, **how)

@@ -9,6 +9,7 @@ from typing import Any
 
 import ezdxf
 import pytest
+from ezdxf.entities import LWPolyline
 from shapely import LineString, Polygon, affinity, box, union_all
 
 from packing.draw import head_templates, plan_view, rods, sheet_drawing, template_pages
@@ -17,6 +18,7 @@ from packing.draw.cut_file_dxf import dxf_of
 from packing.draw.full_size import whole_sheets
 from packing.measure import read_order
 from packing.plan import Plan, PocketPlan, SheetPlan
+from packing.plan.kinds import Part
 from packing.planning import plan_parcel
 from tests.packing.draw.test_rods import assert_every_edge_is_there_once
 from tests.packing.outlined import axe, hammer, random_tool, traced
@@ -81,7 +83,11 @@ def test_cutting_files_have_every_point_of_an_outline(plan: Plan) -> None:
         assert far(made, wanted) < NEAR_MM
         document = ezdxf.read(io.StringIO(dxf_of(one)))
         assert document.audit().has_errors is False
-        lines = [Polygon([(x, y) for x, y, *_ in line.get_points()]) for line in document.query("LWPOLYLINE")]
+        lines = [
+            Polygon([(x, y) for x, y, *_ in line.get_points()])
+            for line in document.query("LWPOLYLINE")
+            if isinstance(line, LWPolyline)
+        ]
         lines.sort(key=lambda figure: -figure.area)
         assert far(union_all(lines[1:]), wanted) < NEAR_MM
         # None is missing or doubled: each item's hole is one figure.
@@ -128,7 +134,7 @@ def test_templates_are_the_pockets_of_their_heads(plan: Plan) -> None:
     assert templates
     figures = [figure for page in template_pages(plan, paper=PAPER) for figure in svg_figures(page.svg)]
     for template in templates:
-        head, handle = (shape(pockets[template.letters[0], part], machine=False) for part in ("head", "handle"))
+        head, handle = (shape(pockets[template.letters[0], part], machine=False) for part in (Part.HEAD, Part.HANDLE))
         if not template.outline_um or template.across_um > 1000 * (PAPER[0] - 3):
             continue
         whole = union_all([head, handle])
@@ -167,7 +173,7 @@ def test_drawings_show_slanted_sides_and_figure_every_corner(plan: Plan) -> None
         words = {text.text for text in ET.fromstring(svg).iter(f"{SVG}text")}
         slanted = re.findall(r"M([-\d.]+) ([-\d.]+)L([-\d.]+) ([-\d.]+)", svg)
         assert any(a != c and b != d for a, b, c, d in slanted)
-        figures = [float(word) for word in words if re.fullmatch(r"\d+(\.\d)?", word or "")]
+        figures = [float(word) for word in words if word and re.fullmatch(r"\d+(\.\d)?", word)]
         for place in {point[axis] for point in corners_of(sheet) for axis in (0, 1)}:
             # To a tenth of a millimetre, half of it up or down.
             assert min(abs(place - figure) for figure in figures) < NEAR_MM

@@ -88,7 +88,7 @@ def read_back(plan: Plan, paper: tuple[float, float] = PAPER) -> dict[tuple[int,
 
 def edges_of(plan: Plan) -> dict[tuple[int, int], list[float]]:
     """Both edges and every corner of every pocket of each layer, once however many sheets it is cut in."""
-    found: dict[tuple[int, int], set[tuple[object, ...]]] = {}
+    found: dict[tuple[int, int], set[tuple[str, Part, tuple[int, int], tuple[int, int], int]]] = {}
     for sheet in plan.insert.sheets:
         for pocket in sheet.pockets:
             for side in (0, 1):

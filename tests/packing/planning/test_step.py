@@ -7,13 +7,15 @@ from typing import Any
 
 import pytest
 
-from packing.boxes import folded_inside, make_box, style_of
+from packing.boxes import style_of
 from packing.check import check_plan
 from packing.measure import BadInput, Step, down_to_step, read_order, up_to_step
 from packing.plan import to_json
-from packing.planning import Terms, candidate_for, candidate_plan, plan_parcel
+from packing.planning import Candidate, Terms, candidate_for, candidate_plan, plan_parcel
 from packing.units import show_between, show_length
-from tests.packing.box_specs import CORRUGATED, box_spec
+from tests.helpers import instance
+from tests.packing.box_specs import CORRUGATED, box_spec, designed
+from tests.packing.boxes.folding import folded_inside
 from tests.packing.drawn_zoo import random_order
 from tests.packing.insert_zoo import AXE, HAMMER, order_of
 
@@ -75,7 +77,8 @@ def equal_panels_printed_unequal(box: Any) -> Any:
 def test_equal_panels_of_every_folded_box_are_printed_equal(code: Any, seed: Any) -> None:
     order = read_order({**random_order(1 + seed, seed), "rules": {"step": "1/16 in"}})
     nesting = plan_parcel(order, effort=20, seed=seed).nesting
-    answer = candidate_plan(order, candidate_for(order, nesting, style_of(code), Terms()), Terms())
+    made = instance(Candidate, candidate_for(order, nesting, style_of(code), Terms()))
+    answer = candidate_plan(order, made, Terms())
     assert equal_panels_printed_unequal(answer.box) == {}
     assert check_plan(order, json.loads(json.dumps(to_json(answer)))) == []
 
@@ -83,7 +86,7 @@ def test_equal_panels_of_every_folded_box_are_printed_equal(code: Any, seed: Any
 @pytest.mark.parametrize("code", [code for code in CORRUGATED if code != "carton"])
 @pytest.mark.parametrize("step", list(Step))
 def test_a_box_of_whole_steps_folds_to_its_inside(code: Any, step: Any) -> None:
-    made = make_box(code, box_spec((388_300, 187_700, 96_400), step=step, fit_um=None))
+    made = designed(code, box_spec((388_300, 187_700, 96_400), step=step, fit_um=None))
     inside = folded_inside(made, made.folds[0])
     assert all(0 <= room - told <= 1 for room, told in zip(inside, made.inner_um, strict=True))
     assert all(told >= side + 2_000 for told, side in zip(made.inner_um, (388_300, 187_700, 96_400), strict=True))

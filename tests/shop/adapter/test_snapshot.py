@@ -32,6 +32,7 @@ from shop.models import (
 )
 from shop.services import allocation, jobs, planning
 from shop.services.errors import CannotPlan
+from tests.helpers import present
 from tests.shop.conftest import make_piece
 
 USUAL, OTHER = "42-26C-42 single wall", "69-26C-69 single wall"
@@ -237,7 +238,7 @@ def test_a_price_that_ranks_no_boxes_dates_no_plan(planned: Any, change: Any) ->
 def test_the_price_of_what_the_box_is_made_of_dates_it_where_boxes_are_ranked_by_money(planned: Any) -> None:
     Shop.objects.update(hour_price=30, billed_price=2)
     planning.plan_now(now(), 0.2)
-    used = adapter.plan_of(now().current_plan).box.board.name
+    used = present(adapter.plan_of(now().current_plan).box.board).name
     BoardRow.objects.exclude(name=used).update(price_m2=Decimal(1))
     assert adapter.changes_since(now()) == []
     BoardRow.objects.filter(name=used).update(price_m2=Decimal(9))

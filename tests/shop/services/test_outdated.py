@@ -24,7 +24,6 @@ from shop.models import (
 from shop.presenters.order_status import order_statuses
 from shop.services import allocation, dispatch, jobs, orders, outdated, pieces, planning
 from shop.services.errors import CannotDispatch, CannotPlan
-from tests.helpers import present
 from tests.shop.conftest import make_piece
 
 pytestmark = pytest.mark.both_databases

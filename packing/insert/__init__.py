@@ -1,6 +1,7 @@
 """The insert: the cut sheets that hold the pieces, what is put back over them, and what lifts them out."""
 
-from packing.insert.contact import Contact, contact_notes, contacts
+from packing.insert.contact import Contact, contacts
+from packing.insert.contact_notes import contact_notes
 from packing.insert.heights import with_less_work
 from packing.insert.make import make_insert
 from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, letter_of

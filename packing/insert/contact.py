@@ -1,16 +1,22 @@
 """The pressure of each piece on the foam, whichever side of the box is down, and how much foam is there."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from packing.cushion import Patch, drop_height_um, pressures_pa, thickness_um
+from packing.cushion import (
+    FRAGILITY_G,
+    Patch,
+    Plate,
+    drop_height_um,
+    plate_for,
+    pressures_pa,
+    thickness_um,
+)
 from packing.insert.fitted import grown
 from packing.insert.gaps import REST_UM
 from packing.insert.model import Insert, Rect, Sheet
-from packing.materials import Foam
 from packing.measure import Item, Order, Tool
-from packing.messages import Figure, Length, Message, Name, Quantity, Series
 from packing.nest import Nesting, Placement
 from packing.plan.kinds import FoamVerdict, Form, Part, Side
 from packing.pose import Part as PlacedPart
@@ -20,6 +26,9 @@ HAMMER_SHARE = 0.6
 """Share of a head's rectangle that touches: cheeks and faces are rounded (common practice, no source)."""
 AXE_SHARE = 0.3
 """The same for an axe or an adze, which rests on the bulge of its eye (common practice, no source)."""
+OUTLINED_SHARE, OUTLINED_AXE_SHARE = 1.0, 0.5
+"""The same where a pocket follows the head's outline: its projected width bears, of a blade's wedge half the greatest
+thickness (common practice, no source)."""
 HANDLE_SHARE = 0.6
 """The same for a handle, whose section is an oval (common practice, no source)."""
 BLOCK_SHARE = 1.0
@@ -54,6 +63,8 @@ class Contact:
         What a fall from the height for this gross weight asks for; None beyond the table of heights.
     verdict
         The pressure against the range that the foam is meant for.
+    plate
+        A plate that brings too high a pressure down; None where none is needed or none would do.
     """
 
     item: int
@@ -62,6 +73,7 @@ class Contact:
     thickness_um: int
     needed_um: int | None
     verdict: FoamVerdict
+    plate: Plate | None = None
 
     @property
     def thin(self) -> bool:
@@ -99,8 +111,36 @@ def contacts(order: Order, nesting: Nesting, insert: Insert, gross_mg: int) -> t
         for side, (axis, sign) in _AXES.items():
             stress = _stress_pa(item, one, insert, axis, sign)
             there = _foam_um(one, nesting, insert, axis, sign)
-            found.append(Contact(one.item, side, round(stress), there, needed, _verdict(stress, insert)))
+            plate = _plate(item, one, insert, axis, stress)
+            found.append(Contact(one.item, side, round(stress), there, needed, _verdict(stress, insert), plate))
     return tuple(found)
+
+
+def _plate(item: Item, one: Placement, insert: Insert, axis: int, stress_pa: float) -> Plate | None:
+    """What brings a pressure down that is too much; at the peak of a fall it is so many times as high."""
+    if _verdict(stress_pa, insert) is not FoamVerdict.OVER or insert.foam.stress_pa is None:
+        return None
+    most = insert.foam.stress_pa[1]
+    sides = [_length(span) for other, span in enumerate(_box(one.parts[0])) if other != axis]
+    share = _share(item, one, insert, axis) if isinstance(item, Tool) else BLOCK_SHARE
+    return plate_for((sides[0], sides[1]), share, stress_pa / most, most * FRAGILITY_G)
+
+
+def _share(item: Tool, one: Placement, insert: Insert, axis: int) -> float:
+    """How much of the rectangle that a head presses along an axis touches."""
+    blade = item.form in (Form.AXE, Form.ADZE)
+    if axis != 2 and _follows_outline(one, insert):
+        return OUTLINED_AXE_SHARE if blade else OUTLINED_SHARE
+    return AXE_SHARE if blade else HAMMER_SHARE
+
+
+def _follows_outline(one: Placement, insert: Insert) -> bool:
+    """Tell whether the pocket of an item's head is cut to its outline."""
+    return any(
+        pocket.outline and (pocket.item, pocket.part) == (one.item, Part.HEAD)
+        for sheet in insert.sheets
+        for pocket in sheet.pockets
+    )
 
 
 def _verdict(stress_pa: float, insert: Insert) -> FoamVerdict:
@@ -128,7 +168,7 @@ def _stress_pa(item: Item, one: Placement, insert: Insert, axis: int, sign: int)
         return pressures_pa(item.weight_mg, sides[0] / 2, [Patch(0, sides[0], sides[1] * BLOCK_SHARE)])[0]
     head, handle = (_box(part) for part in one.parts)
     along = 0 if head[0][1] <= handle[0][0] or handle[0][1] <= head[0][0] else 1
-    share = AXE_SHARE if item.form in (Form.AXE, Form.ADZE) else HAMMER_SHARE
+    share = _share(item, one, insert, axis)
     across = next(other for other in range(3) if other not in (axis, along))
     if axis == along:
         return _endwise_pa(item, head, handle, along, sign, share)
@@ -216,64 +256,3 @@ def _foam_over_or_under(one: Placement, head: PlacedPart, nesting: Nesting, inse
 
 def _meets(first: Rect, second: Rect) -> bool:
     return first[0] < second[2] and second[0] < first[2] and first[1] < second[3] and second[1] < first[3]
-
-
-def contact_notes(found: Sequence[Contact], order: Order, foam: Foam) -> list[Message]:
-    """Say where foam is pressed with too much and where it is too thin.
-
-    Parameters
-    ----------
-    found
-        Contacts of one insert.
-    order
-        As read by `read_order`.
-    foam
-        With the stress that it is meant for, in pascals.
-
-    Returns
-    -------
-    list of Message
-        For the packer; empty where nothing is to be said.
-    """
-    notes = []
-    over = [one for one in found if one.verdict is FoamVerdict.OVER]
-    if over and foam.stress_pa is not None:
-        most = max(one.stress_pa for one in over)
-        notes.append(
-            Message(
-                "With the box on its {sides} the foam is pressed with up to {stress} by {pieces}; it is meant for "
-                "{most} (areas of contact are estimated). Put board or plywood between steel and foam there, or take "
-                "denser foam. A computed pressure is no test: try the box with scrap steel of the same weight; makers' "
-                "data and local rules decide.",
-                sides=_row(_SIDE_NAMES[side] for side in Side if any(one.side is side for one in over)),
-                pieces=_row(Name(order.items[item].id) for item in dict.fromkeys(one.item for one in over)),
-                stress=_pressure(most),
-                most=_pressure(foam.stress_pa[1]),
-            )
-        )
-    thin = [one for one in found if one.thin]
-    if thin:
-        least = min(thin, key=lambda one: one.thickness_um)
-        notes.append(
-            Message(
-                "Towards the {sides} there is as little as {least} of foam for {pieces}; a fall from the height for "
-                "this weight asks for {needed} (ISTA 1A, derived).",
-                pieces=_row(Name(order.items[item].id) for item in dict.fromkeys(one.item for one in thin)),
-                least=Length(least.thickness_um),
-                sides=_row(_SIDE_NAMES[side] for side in Side if any(one.side is side for one in thin)),
-                needed=Length(least.needed_um or 0),
-            )
-        )
-    return notes
-
-
-_SIDE_NAMES = {side: Message(side.value) for side in Side}
-
-
-def _row(parts: Iterable[Quantity]) -> Series:
-    return Series(tuple(parts))
-
-
-def _pressure(pa: int) -> Figure:
-    """In kilopascals, and in pounds per square inch for those who read a maker's sheet in these."""
-    return Figure(f"{pa / 1000:.1f} kPa ({pa / 6894.757:.2f} psi)")

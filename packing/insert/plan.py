@@ -107,6 +107,14 @@ def contact_plans(found: Sequence[Contact]) -> tuple[ContactPlan, ...]:
     tuple of ContactPlan
     """
     return tuple(
-        ContactPlan(letter_of(one.item), one.side, one.stress_pa, one.thickness_um, one.needed_um, one.verdict)
+        ContactPlan(
+            letter_of(one.item),
+            one.side,
+            one.stress_pa,
+            one.thickness_um,
+            one.needed_um,
+            one.verdict,
+            None if one.plate is None else (one.plate.length_um, one.plate.width_um, one.plate.thickness_um),
+        )
         for one in found
     )

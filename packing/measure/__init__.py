@@ -27,7 +27,14 @@ from packing.measure.plausible import (
 )
 from packing.measure.practice import below_practice
 from packing.measure.rules import RULES, Rule, RuleKind, Rules, RuleScope, read_rules, rules_content
-from packing.measure.shape import MOST_MEASURES, SHAPE_MEASURES, TYPICAL, ShapeMeasure, shaped_outline
+from packing.measure.shape import (
+    MOST_MEASURES,
+    SHAPE_MEASURES,
+    TYPICAL,
+    ShapeMeasure,
+    check_shape_measures,
+    shaped_outline,
+)
 from packing.measure.step import Step, down_to_step, up_to_step
 from packing.measure.values import grams, mm
 
@@ -59,6 +66,7 @@ __all__ = [
     "Step",
     "Tool",
     "below_practice",
+    "check_shape_measures",
     "down_to_step",
     "fill_ratio",
     "grams",

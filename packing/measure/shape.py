@@ -75,7 +75,7 @@ def shaped_outline(tool: Tool, shape: Mapping[ShapeMeasure, Decimal]) -> Outline
     """
     if not shape:
         return None
-    _refuse_wrong(tool.form, shape)
+    check_shape_measures(tool.form, shape)
     own = {one: share for one, share in shape.items() if one not in _OF_THE_HANDLE}
     head = None
     if own:
@@ -84,7 +84,21 @@ def shaped_outline(tool: Tool, shape: Mapping[ShapeMeasure, Decimal]) -> Outline
     return Outline(head, handle)
 
 
-def _refuse_wrong(form: Form, shape: Mapping[ShapeMeasure, Decimal]) -> None:
+def check_shape_measures(form: Form, shape: Mapping[ShapeMeasure, Decimal]) -> None:
+    """Check the measures of a pattern.
+
+    Parameters
+    ----------
+    form
+        Of its tools.
+    shape
+        See `shaped_outline`.
+
+    Raises
+    ------
+    BadInput
+        See `shaped_outline`.
+    """
     known = SHAPE_MEASURES[form]
     for one, share in shape.items():
         if one not in known:

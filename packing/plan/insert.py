@@ -158,7 +158,7 @@ class CutRowPlan(Row, frozen=True):
     source: Message = msgspec.field(name="from")
 
 
-class ContactPlan(Row, frozen=True):
+class ContactPlan(Row, frozen=True, omit_defaults=True):
     """The pressure of one piece on the foam while one side of the box is down.
 
     Parameters
@@ -171,6 +171,9 @@ class ContactPlan(Row, frozen=True):
         Foam there, and what a fall from the height for the gross weight asks for; None beyond the table of heights.
     verdict
         The pressure against the range that the foam is meant for.
+    plate_um
+        Length, width and thickness of plywood that brings too high a pressure down; None where none is needed or none
+        would do.
     """
 
     letter: str
@@ -179,6 +182,7 @@ class ContactPlan(Row, frozen=True):
     thickness_um: int
     needed_um: int | None
     verdict: FoamVerdict
+    plate_um: Size | None = None
 
 
 class InsertPlan(Row, frozen=True):

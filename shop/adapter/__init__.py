@@ -62,6 +62,7 @@ from shop.adapter.objective import pricing_rule
 from shop.adapter.offers import Planned, style_name, terms_for
 from shop.adapter.orders import (
     NotReady,
+    check_shape,
     order_file,
     piece_measures,
     stock_of,
@@ -136,6 +137,7 @@ __all__ = [
     "check_grade_rule",
     "check_plan_rules",
     "check_rate_rule",
+    "check_shape",
     "code_version",
     "corner_pages",
     "cut_archive",

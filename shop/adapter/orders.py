@@ -6,14 +6,30 @@ import hashlib
 import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from msgspec import structs
 
+from packing.measure import (
+    SHAPE_MEASURES,
+    BadInput,
+    PackingError,
+    ShapeMeasure,
+    Tool,
+    check_shape_measures,
+    input_sha256,
+    item_content,
+    order_content,
+    read_item,
+    read_order,
+    shaped_outline,
+    tool_warnings,
+)
+from packing.measure import Form as FileForm
 from packing.measure import Order as OrderRead
-from packing.measure import PackingError, Tool, input_sha256, order_content, read_item, read_order, tool_warnings
 from packing.plan import Message
 from shop.adapter.made_from import FoamStock, ItemSource, OrderFile, SourceKind, Stock, kept
 from shop.adapter.making import making_of
@@ -21,6 +37,7 @@ from shop.adapter.objective import figures, on_the_way, pricing_row
 from shop.adapter.plan_rules import rules_for
 from shop.models import (
     MEASURES,
+    SHAPE_COLUMNS,
     Allocation,
     Block,
     Form,
@@ -77,7 +94,49 @@ def tool_content(
     content.update({"form": _file_form(pattern), "sharp": pattern.sharp, "may_stand": bool(pattern.may_stand)})
     if mark in (Mark.LEFT, Mark.RIGHT):
         content["mark"] = str(mark)
-    return content
+    return content | _outline(pattern, content)
+
+
+def _outline(pattern: Pattern, content: Mapping[str, object]) -> dict[str, object]:
+    """The outline that a pattern's measures give a piece; nothing where it has none, or cannot be read yet."""
+    shape = _shape(pattern)
+    if not shape:
+        return {}
+    try:
+        tool = read_item(content)
+    except BadInput:
+        # Said where the content is read for good, by the field that is at fault.
+        return {}
+    if not isinstance(tool, Tool):
+        return {}
+    shown = item_content(replace(tool, outline=shaped_outline(tool, shape)))
+    return {"outline": shown["outline"]}
+
+
+def _shape(pattern: Pattern) -> dict[ShapeMeasure, Decimal]:
+    """What is known of a pattern's shape, as far as its form has such a measure."""
+    known = SHAPE_MEASURES[FileForm(_file_form(pattern))]
+    shares = {ShapeMeasure(name): getattr(pattern, name) for name in SHAPE_COLUMNS}
+    return {one: Decimal(share) for one, share in shares.items() if share is not None and one in known}
+
+
+def check_shape(pattern: Pattern) -> None:
+    """Check the measures of a pattern's shape on a tool of its form.
+
+    Parameters
+    ----------
+    pattern
+        Stored or not.
+
+    Raises
+    ------
+    BadInput
+        One that the form has not, too many of them, or two that are too much together; the field is the column's name.
+    """
+    shares = {ShapeMeasure(name): getattr(pattern, name) for name in SHAPE_COLUMNS}
+    check_shape_measures(
+        FileForm(_file_form(pattern)), {one: Decimal(share) for one, share in shares.items() if share is not None}
+    )
 
 
 def tool_findings(content: Mapping[str, object]) -> list[Message]:
@@ -286,7 +345,9 @@ def _block_content(item_id: str, block: Block) -> dict[str, object]:
 
 def _file_form(pattern: Pattern) -> str:
     """In an order file a mallet is what has a wooden head; a steel-headed one is judged as a hammer."""
-    if pattern.head_material == HeadMaterial.WOOD:
+    wooden = pattern.head_material == HeadMaterial.WOOD
+    # Left empty, as on a form, it is what `Pattern.save` makes of it.
+    if wooden or (not pattern.head_material and pattern.form == Form.MALLET):
         return Form.MALLET.value
     return Form.HAMMER.value if pattern.form == Form.MALLET else str(pattern.form)
 

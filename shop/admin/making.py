@@ -8,12 +8,14 @@ from django import forms
 from django.contrib import admin
 from django.http import HttpRequest
 
+from shop import adapter
 from shop.admin.base import (
     NoDeleteAdmin,
     OwnRowsOnly,
     ShopScopedAdmin,
 )
 from shop.models import (
+    SHAPE_COLUMNS,
     Lot,
     Pattern,
     Piece,
@@ -55,8 +57,26 @@ class SeriesAdmin(ShopScopedAdmin):
     list_display = ["name", "lot", "opened_on", "closed_on", "reopened_on"]
 
 
+class PatternForm(forms.ModelForm):
+    """A pattern, the measures of its shape checked by the adapter."""
+
+    class Meta:
+        model = Pattern
+        fields = ["shop", "name", "form", "sharp", "may_stand", "head_material", *SHAPE_COLUMNS]
+
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean() or {}
+        if not self.errors:
+            try:
+                adapter.check_shape(Pattern(**{name: value for name, value in cleaned.items() if name != "shop"}))
+            except adapter.BadInput as fault:
+                self.add_error(fault.field if fault.field in self.fields else None, str(fault.message))
+        return cleaned
+
+
 @admin.register(Pattern)
 class PatternAdmin(ShopScopedAdmin):
+    form = PatternForm
     list_display = ["name", "form", "sharp", "may_stand", "head_material"]
     list_filter = ["form"]
 

@@ -32,6 +32,7 @@ from .people import (
 )
 from .pieces import (
     MEASURES,
+    SHAPE_COLUMNS,
     STATES_WITH_REASON,
     Form,
     HeadMaterial,
@@ -57,6 +58,7 @@ __all__ = [
     "MOST_ADDRESS",
     "MOST_NOTES",
     "OPEN_STATES",
+    "SHAPE_COLUMNS",
     "STATES_WITH_REASON",
     "Allocation",
     "AllowanceRow",

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.core.validators import MinValueValidator, RegexValidator
+from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
@@ -93,8 +93,28 @@ STANDING_FORMS = frozenset({Form.HAMMER, Form.MALLET})
 """Axes and adzes would stand on their poll with the edge up, towards the hand that opens the box."""
 
 
+SHAPE_COLUMNS = ("peen", "taper", "eye_height", "beard", "neck", "belly", "reach_near", "reach_far")
+"""What is known of a pattern's shape beyond its rectangles, in hundredths of each piece's own measures."""
+_OF_A_CURVED = _("Of a curved handle, from the middle line of the eye; a straight one reaches 50 % to each side.")
+
+
+def _share(name: Any, help_text: Any) -> models.DecimalField[Decimal | None, Decimal | None]:
+    return models.DecimalField(
+        name,
+        max_digits=4,
+        decimal_places=1,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal("0.1")), MaxValueValidator(100)],
+        help_text=help_text,
+    )
+
+
 class Pattern(ShopOwned):
-    """The kind and shape of a tool. `may_stand` left empty follows the form: axes and adzes do not stand."""
+    """The kind and shape of a tool. `may_stand` left empty follows the form: axes and adzes do not stand.
+
+    At most four measures of its shape give each piece its outline; without any the measured rectangles stand.
+    """
 
     name = models.CharField(_("name"), max_length=80)
     form = models.CharField(_("form"), max_length=6, choices=Form.choices)
@@ -107,6 +127,14 @@ class Pattern(ShopOwned):
         blank=True,
         help_text=_("Empty: wood for a mallet, steel for the rest."),
     )
+    peen = _share(_("peen’s edge, % of the head’s height"), _("As thick as it is seen on the cheek."))
+    taper = _share(_("taper from, % of the head’s length"), _("From the face to where the peen begins to taper."))
+    eye_height = _share(_("eye’s height, % of the head’s height"), _("Of an axe, along the handle."))
+    beard = _share(_("beard, % of the head’s height"), _("How far the edge reaches below the eye."))
+    neck = _share(_("neck, % of the handle’s width"), _("Behind the head, where the handle is narrowest."))
+    belly = _share(_("belly, % of the handle’s width"), _("In the middle of the handle; its swell is the whole width."))
+    reach_near = _share(_("reach to face or poll, % of the handle’s width"), _OF_A_CURVED)
+    reach_far = _share(_("reach to peen or edge, % of the handle’s width"), _OF_A_CURVED)
 
     class Meta:
         ordering = ["name"]

@@ -374,6 +374,12 @@ FOOTINGS = Source(
     "undated",
     "memory",
 )
+CANTILEVER = Source(
+    "textbooks of the strength of materials, a cantilever under an even load",
+    "moment p a² / 2, section modulus t² / 6 for each width",
+    "undated",
+    "derived",
+)
 STRESS_ENERGY = Source(
     "M. Daum, the stress-energy method",
     "stress a e^(b E); its least peak at b E = 1 follows by arithmetic",

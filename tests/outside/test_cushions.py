@@ -11,9 +11,11 @@ import pytest
 from packing.cushion import (
     CurvePoint,
     Patch,
+    bending_thickness_um,
     drop_height_um,
     fall_depth_um,
     fit_curve,
+    plate_for,
     pressures_pa,
     static_stress_pa,
     thickness_um,
@@ -92,3 +94,27 @@ def test_no_height_is_given_beyond_150_lb() -> None:
 @against(src.POUND_FORCE)
 def test_weights_are_taken_at_standard_gravity() -> None:
     assert static_stress_pa(1_000_000, 10**12) == 9.80665
+
+
+@pytest.mark.parametrize(("reach_mm", "pressure_mpa", "bears_mpa"), [(10, 1.0, 30.0), (25, 0.4, 60.0), (8, 2.0, 12.0)])
+@against(src.CANTILEVER)
+def test_a_plate_is_bent_to_what_it_bears_and_no_more(reach_mm: int, pressure_mpa: float, bears_mpa: float) -> None:
+    thick = bending_thickness_um(reach_mm * 1000, pressure_mpa * 1e6, bears_mpa * 1e6) / 1000
+    moment, modulus = pressure_mpa * reach_mm**2 / 2, thick**2 / 6
+    assert moment / modulus == pytest.approx(bears_mpa)
+
+
+@against(src.WEIGHT_OVER_AREA)
+def test_a_plate_under_a_kilogram_on_a_peen_brings_it_to_what_foam_is_meant_for() -> None:
+    # 1 kg on an edge of 36 by 5 mm presses with 54.5 kPa; at 9 kPa it needs 1090 mm².
+    stress = static_stress_pa(1_000_000, 36_000 * 5_000)
+    plate = plate_for((36_000, 5_000), 1.0, stress / 9_000, 9_000)
+    assert plate is not None
+    area = plate.length_um * plate.width_um / 1e6
+    assert 1_090 <= area <= 1_090 + 5 * (plate.length_um + plate.width_um) / 1000 + 25
+    assert static_stress_pa(1_000_000, plate.length_um * plate.width_um) <= 9_000
+
+
+@against(src.WEIGHT_OVER_AREA)
+def test_no_plate_is_named_where_none_is_thick_enough() -> None:
+    assert plate_for((36_000, 5_000), 1.0, 400.0, 9_000_000) is None

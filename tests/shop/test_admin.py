@@ -74,6 +74,19 @@ def test_a_pieces_number_and_state_cannot_be_changed(desk: Any, piece: Piece) ->
     assert (piece.number, piece.state, piece.packed_name) == (7, "rack", "Gift")
 
 
+def test_measures_of_a_patterns_shape_are_checked_and_kept(desk: Any, forge: Shop) -> None:
+    froe = {"shop": forge.pk, "name": "Froe", "form": "axe", "sharp": "far"}
+    refused = desk.post(reverse("admin:shop_pattern_add"), froe | {"eye_height": "70", "beard": "40"})
+    assert "110" in refused.content.decode()
+    refused = desk.post(reverse("admin:shop_pattern_add"), froe | {"peen": "25"})
+    assert "is not a measure of this form" in refused.content.decode()
+    refused = desk.post(reverse("admin:shop_pattern_add"), froe | {"neck": "0"})
+    assert refused.status_code == 200
+    assert not Pattern.objects.filter(name="Froe").exists()
+    desk.post(reverse("admin:shop_pattern_add"), froe | {"eye_height": "60", "beard": "40"})
+    assert Pattern.objects.get(name="Froe").beard == 40
+
+
 def test_a_new_pattern_begins_in_the_owners_shop(desk: Any, forge: Shop) -> None:
     page = desk.get(reverse("admin:shop_pattern_add"))
     assert page.context["adminform"].form.initial["shop"] == forge.pk

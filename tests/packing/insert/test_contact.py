@@ -11,6 +11,7 @@ from packing.plan import render
 from packing.plan.kinds import FoamVerdict, Side
 from packing.pose import part_weights_mg
 from tests.packing.insert_zoo import AXE, HAMMER, TIN, laid, order_of
+from tests.packing.outlined import axe, hammer
 
 G = 9.80665
 
@@ -103,3 +104,41 @@ def test_what_presses_too_much_is_named_with_side_and_both_pressures() -> None:
     assert "by hammer; it is meant for" in sentence
     assert "8.3 kPa (1.20 psi)" in sentence
     assert "front" in sentence
+
+
+def test_a_head_in_a_pocket_cut_to_its_outline_bears_on_its_projected_width() -> None:
+    rules = {"bite": 1.5, "thin": [3, 6]}
+    square, fitted = (on_each_side(order_of(item, **rules)) for item in (without_outline(hammer()), hammer()))
+    for side in (Side.FRONT, Side.BACK, Side.LEFT):
+        assert fitted[side].stress_pa < square[side].stress_pa
+    # Along the handle the crown bears alone: 0.6 of its rectangle in a square pocket, all of it in one cut to it.
+    assert fitted[Side.LEFT].stress_pa == pytest.approx(0.6 * square[Side.LEFT].stress_pa, rel=1e-3)
+    assert fitted[Side.BOTTOM].stress_pa == square[Side.BOTTOM].stress_pa
+
+
+def test_an_outline_helps_a_blade_less_than_a_hammer() -> None:
+    square, fitted = (on_each_side(order_of(item)) for item in (without_outline(axe()), axe()))
+    assert fitted[Side.LEFT].stress_pa == pytest.approx(0.3 / 0.5 * square[Side.LEFT].stress_pa, rel=1e-3)
+
+
+def without_outline(item: dict[str, object]) -> dict[str, object]:
+    return {key: value for key, value in item.items() if key != "outline"}
+
+
+def test_what_presses_too_much_is_told_what_helps_in_order() -> None:
+    foam = replace(PE_FOAM, stress_pa=(500, 2_000))
+    said = []
+    for item in (without_outline(hammer()), hammer()):
+        order = order_of(item, bite=1.5, thin=[3, 6])
+        nesting = laid(order, [(0, "flat", 0)])
+        found = contacts(order, nesting, make_insert(order, nesting, foam), 3_000_000)
+        over = [one for one in found if one.verdict is FoamVerdict.OVER]
+        assert over
+        for one in over:
+            assert one.plate is not None
+            # As large as the foam needs for what presses, and it reaches beyond the head.
+            assert one.plate.length_um * one.plate.width_um >= 36_000 * 36_000
+        said.append(" ".join(render(note) for note in contact_notes(found, order, foam)))
+    assert "Give the tool its outline, or put a plate between steel and foam there (for hammer plywood of" in said[0]
+    assert "Give the tool its outline" not in said[1]
+    assert "Put a plate between steel and foam there" in said[1]

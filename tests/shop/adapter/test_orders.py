@@ -255,3 +255,36 @@ def test_the_shops_cartons_go_in_with_their_inner_sizes(forge: Shop) -> None:
     [taken] = materials_of(adapter.stock_of(forge), [carton]).cartons
     assert taken.inner_um == (600_500, 200_000, 150_000)
     assert taken.price == "2.10 EUR"
+
+
+def test_a_pattern_gives_its_pieces_their_outline_and_without_measures_none(allocated: Any, product: Product) -> None:
+    before = adapter.order_file(allocated)
+    assert all("outline" not in item for item in items_of(before))
+    product.pattern.peen, product.pattern.taper = Decimal(25), Decimal(60)
+    product.pattern.save()
+    after = adapter.order_file(allocated)
+    (item,) = items_of(after)
+    assert item["outline"].keys() == {"head"}
+    edge = [x for x, y in item["outline"]["head"] if y == item["head_length"]]
+    assert max(edge) - min(edge) == pytest.approx(0.25 * item["head_height"])
+    assert after.input_hash != before.input_hash
+    product.pattern.peen = product.pattern.taper = None
+    product.pattern.save()
+    assert adapter.order_file(allocated).input_hash == before.input_hash
+
+
+def test_a_plan_of_pieces_with_an_outline_has_pockets_that_follow_it(allocated: Any, product: Product) -> None:
+    product.pattern.peen, product.pattern.taper, product.pattern.neck = Decimal(25), Decimal(60), Decimal(75)
+    # On its cheek: a tool that stands on its face is in a rectangle.
+    product.pattern.may_stand = False
+    product.pattern.save()
+    file, content = plan_of(allocated)
+    cut = {p["part"]: p for sheet in content["insert"]["sheets"] for p in sheet["pockets"] if "outline" in p}
+    assert cut.keys() == {"head", "handle"}
+    assert adapter.problems(file.content, content) == []
+
+
+def test_a_measure_that_a_form_has_not_gives_no_outline(allocated: Any, product: Product) -> None:
+    product.pattern.beard = Decimal(40)
+    product.pattern.save()
+    assert "outline" not in items_of(adapter.order_file(allocated))[0]

@@ -156,6 +156,10 @@ def sizes(sources: list[Source]) -> list[Figure]:
     ]
 
 
+ASKING = tuple(f"{word} " for word in ("What", "How", "Which", "Whether", "When", "Why"))
+"""A docstring states; it does not ask."""
+
+
 def documentation(sources: list[Source]) -> list[Figure]:
     """Full docstrings of what packages export, and references."""
     exported = exported_functions(sources)
@@ -170,9 +174,16 @@ def documentation(sources: list[Source]) -> list[Figure]:
         for node in ast.walk(source.tree)
         if isinstance(node, Function | ast.Module | ast.ClassDef) and "References\n" in (ast.get_docstring(node) or "")
     ]
+    asking = [
+        place(source, node)
+        for source in sources
+        for node in ast.walk(source.tree)
+        if isinstance(node, ast.Expr) and is_text(node.value) and ast.unparse(node.value)[1:].startswith(ASKING)
+    ]
     whole = 100 * (1 - len(bare) / max(1, len(exported)))
     return [
         Figure("exported functions with a full docstring, %", whole, 100, at_least=True, places=sorted(bare)),
+        Figure("docstrings that begin with What, How, Which, Whether …", len(asking), 0, places=asking),
         Figure("docstrings with references", len(references), 22, at_least=True),
     ]
 

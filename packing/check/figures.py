@@ -110,7 +110,7 @@ def _to_side(point: Point, a: Point, b: Point) -> float:
 
 @lru_cache(maxsize=4096)
 def cut_into_um(part: Figure, holes: tuple[Figure, ...]) -> float:
-    """How far foam reaches into a part: at its corners and the middles of its sides, and at corners of the holes."""
+    """The depth to which foam reaches into a part: at its corners, the middles of its sides, and corners of holes."""
     deepest = 0.0
     points = [point for a, b in _sides(part) for point in (a, ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2))]
     for point in points:

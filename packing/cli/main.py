@@ -90,7 +90,7 @@ def _until_stopped() -> Iterator[Callable[[], bool]]:
 
 
 def _closeness(plan: Plan) -> Message:
-    """How near the smallest possible an interior is that was to be small."""
+    """The distance from the smallest possible of an interior that was to be small."""
     bound = Figure(f"{plan.lower_bound_mm3 / 1e6:.2f}", "l")
     if plan.proven:
         return Message("the smallest possible (bound {bound})", bound=bound)

@@ -277,7 +277,7 @@ def sheet_loops(
 
 
 def cut_size(plan: Plan) -> PlanPoint | None:
-    """What the sheets of an insert are cut to where that is not their own size: as large as a bought carton takes."""
+    """The size that the sheets of an insert are cut to where it is not their own: as large as a bought carton takes."""
     bought = {piece.carton for piece in plan.box.pieces if piece.carton}
     return plan.carton.sheet_um if plan.carton and plan.carton.name in bought else None
 

@@ -74,14 +74,14 @@ def strips(figure: Sequence[Point], *, inside: bool) -> list[Rect]:
 
 
 def _crossings(figure: Sequence[Point], x: float) -> Iterator[float]:
-    """Where an upright line meets the sides of a figure."""
+    """The points where an upright line meets the sides of a figure."""
     for (ax, ay), (bx, by) in sides_of([figure]):
         if (ax < x) != (bx < x):
             yield ay + (by - ay) * (x - ax) / (bx - ax)
 
 
 def holes_of(pockets: Iterable[PocketPlan]) -> list[Rect]:
-    """What is open in a sheet, in rectangles alone: those of an outline are narrow strips."""
+    """The open parts of a sheet, in rectangles alone: those of an outline are narrow strips."""
     found: list[Rect] = []
     for pocket in pockets:
         found += strips(pocket.outline_um, inside=True) if pocket.outline_um else [rect_of(pocket)]

@@ -20,7 +20,18 @@ INSERT_MINUTES: Mapping[InsertWork, Decimal] = Rates().insert_minutes
 
 
 def passes(thickness_um: int) -> int:
-    """Count the rounds of the knife in a cut through foam of this thickness, in micrometres."""
+    """Count the rounds of the knife in a cut through foam.
+
+    Parameters
+    ----------
+    thickness_um
+        Of the foam, in micrometres.
+
+    Returns
+    -------
+    int
+        One for each `PASS_UM`, or a part of it.
+    """
     return -(-thickness_um // PASS_UM)
 
 

@@ -39,7 +39,7 @@ class BoxChoice:
 
 
 def objective_of(billing: Billing | None, rates: Rates) -> Objective:
-    """What a shop's boxes are to be least in: the price where it can be told, else the interior's volume.
+    """The objective of a shop's boxes: the price where it can be told, else the interior's volume.
 
     Parameters
     ----------

@@ -116,7 +116,7 @@ def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
 
 
 def _foam(design: BoxDesign, insert: Insert, rates: Rates) -> list[CostLine]:
-    """What an insert takes from stock, and what fills a bought carton besides; stiff sheets by their area."""
+    """The stock that an insert takes, and the filling of a bought carton besides; stiff sheets by their area."""
     filling_m3 = Fraction(design.fill_mg, 1000 * insert.foam.density_g_m3)
     foam = shown_quantity(Fraction(foam_um3(insert), 10**18) + filling_m3)
     name = insert.foam.name

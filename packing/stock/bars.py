@@ -29,7 +29,7 @@ MOST_COLUMNS = 400
 KNAPSACK_STEPS = 2_000_000
 """Steps for one pattern: beyond, the best value possible there is taken for the bound."""
 BACK = 6
-"""How often whole patterns are taken back where the rest does not go on the bars left for it."""
+"""Times that whole patterns are taken back where the rest does not go on the bars left for it."""
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,4 @@
-"""How many sheets parts need at least: by area, by dual feasible functions, and by parts that share no sheet.
+"""Lower bounds on the sheets that parts need: by area, by dual feasible functions, by parts that share no sheet.
 
 A dual feasible function f keeps true of any lengths that if they sum up to at most the line, so do their values to that
 of the line. So a sheet whose parts are measured by f of their length times g of their width holds no more than f times

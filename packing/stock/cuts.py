@@ -17,7 +17,7 @@ class NotSeparable(ValueError):
 
 @dataclass
 class _Work:
-    """What the cuts of a sheet have brought so far."""
+    """The gains of the cuts of a sheet so far."""
 
     kerf_um: int
     keeping: Keeping
@@ -124,7 +124,7 @@ def _justified(parts: list[LaidPart], region: Rect) -> list[LaidPart]:
 
 
 def largest_rests(stock: StockSheet, parts: Sequence[LaidPart], kerf_um: int, keeping: Keeping) -> tuple[Rect, ...]:
-    """What is left of a sheet cut freely and worth keeping: the largest free rectangle, then the next beside it."""
+    """The rests of a sheet cut freely that are worth keeping: the largest free rectangle, then the next beside it."""
     trim, (length, width) = stock.trim_um, stock.size_um
     room = (trim, trim, length - trim, width - trim)
     taken = [one.rect for one in parts]

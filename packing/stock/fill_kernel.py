@@ -23,9 +23,9 @@ Ints = NDArray[np.int64]
 Random = NDArray[np.uint64]
 
 EDGE_TO_EDGE, FREELY = 0, 1
-"""How a sheet is cut."""
+"""Ways to cut a sheet."""
 SHORT_SIDE, LONG_SIDE, LEAST_AREA, LOWEST, ANY = range(5)
-"""What a part's free rectangle is least in: the shorter or longer side left over, its own area, its place; or any."""
+"""Ways to choose a part's free rectangle: least short or long side left over, area, place; or any."""
 RULES = 5
 FAR = 1 << 62
 
@@ -43,7 +43,7 @@ def draw(rng: Random, below: int) -> int:
 
 @compiled
 def _score(rule: int, x: int, y: int, left: int, over: int, area: int, rng: Random) -> int:
-    """How well a part fits a free rectangle with so much left beside and over it; less is better."""
+    """The score of a part in a free rectangle with so much left beside and over it; less is better."""
     if rule == SHORT_SIDE:
         return min(left, over)
     if rule == LONG_SIDE:
@@ -110,7 +110,7 @@ def _split(free: Ints, many: int, f: int, a: int, b: int, along: int) -> int:
 
 @compiled
 def _along(rule: int, left: int, over: int, rng: Random) -> int:
-    """Which way the first cut beside a part runs."""
+    """The direction of the first cut beside a part."""
     if rule == 0:
         return 0 if left > over else 1
     if rule == 1:

@@ -61,7 +61,7 @@ def _smaller(task: Task, found: Sheets, index: int, new: Sequence[StockSheet], s
 
 
 def _roomy(task: Task, sheets: Sheets) -> bool:
-    """Whether the parts could lie on the sheets by area."""
+    """Tell whether the parts could lie on the sheets by area."""
     return int(task.sides.prod(axis=1).sum()) <= int(task.rooms(sheets.stock).prod(axis=1).sum())
 
 
@@ -89,7 +89,7 @@ def as_found(task: Task, found: Sheets, index: int) -> LaidSheet:
 
 
 def _rest(laid: LaidSheet) -> tuple[int, int]:
-    """What is left: the largest rest, then all of them; then few cuts."""
+    """Score a layout by what is left: the largest rest, then all of them; then few cuts."""
     return max((area(rest) for rest in laid.offcuts), default=0), -len(laid.cuts)
 
 

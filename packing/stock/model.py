@@ -1,4 +1,4 @@
-"""What is cut, what it is cut from, and how it is laid out, as types; lengths in whole micrometres."""
+"""Parts, stock and layouts as types; lengths in whole micrometres."""
 
 from dataclasses import dataclass
 from decimal import Decimal
@@ -9,7 +9,7 @@ Rect = tuple[int, int, int, int]
 
 
 class Cutting(StrEnum):
-    """How a sheet is cut: each cut from edge to edge of what is in hand, or along any line."""
+    """A way to cut a sheet: each cut from edge to edge of what is in hand, or along any line."""
 
     EDGE_TO_EDGE = "edge to edge"
     FREE = "free"
@@ -23,7 +23,7 @@ class Axis(StrEnum):
 
 
 class Lack(StrEnum):
-    """Why parts cannot be cut from stock."""
+    """The reason why parts cannot be cut from stock."""
 
     TOO_SMALL = "too small"
     TOO_FEW = "too few"
@@ -168,12 +168,12 @@ class Layout:
 
     @property
     def new(self) -> int:
-        """How many new sheets are cut."""
+        """The number of new sheets that are cut."""
         return sum(1 for sheet in self.sheets if not sheet.stock.offcut)
 
     @property
     def proven(self) -> bool:
-        """Whether no layout needs fewer new sheets."""
+        """True where no layout needs fewer new sheets."""
         return self.new == self.new_at_least
 
     @property
@@ -204,13 +204,13 @@ class Shortage:
 
 @dataclass(frozen=True, slots=True)
 class Keeping:
-    """What is worth keeping: the least length and width of an offcut, longer side first."""
+    """Offcuts worth keeping: the least length and width, longer side first."""
 
     long_um: int = 300_000
     short_um: int = 100_000
 
     def keeps(self, rect: Rect) -> bool:
-        """Whether a rectangle is large enough, either way round."""
+        """Tell whether a rectangle is large enough, either way round."""
         a, b = rect[2] - rect[0], rect[3] - rect[1]
         return max(a, b) >= self.long_um and min(a, b) >= self.short_um
 

@@ -1,4 +1,4 @@
-"""How many new sheets any layout needs at least, beside the offcuts there are."""
+"""A lower bound on the new sheets of any layout, beside the offcuts there are."""
 
 from collections.abc import Sequence
 
@@ -25,7 +25,7 @@ def fits(part: Part, stock: StockSheet) -> bool:
 
 
 def new_at_least(parts: Sequence[Part], offcuts: Sequence[StockSheet], new: Sequence[StockSheet], kerf_um: int) -> int:
-    """How many new sheets any layout needs beside these offcuts, bounded from below.
+    """Bound from below the new sheets that any layout needs beside these offcuts.
 
     Parameters
     ----------

@@ -21,18 +21,18 @@ from packing.stock.fill_kernel import FREELY, Ints, Random, draw, fill_edge_to_e
 Reals = NDArray[np.float64]
 UNLAID = -1
 FULLNESS = 0.15
-"""What full sheets beside empty ones are worth against area left over."""
+"""Worth of full sheets beside empty ones against area left over."""
 HEAT = 0.012
-"""How much worse a state may be that is taken about every third time, in sheets."""
+"""Excess of a state that is taken about every third time, in sheets."""
 EACH = 0.02
-"""What a part left over counts for beside its area, in sheets."""
+"""Cost of a part left over beside its area, in sheets."""
 PATIENCE = 400
 """Steps after which the parts left over gain weight."""
 
 
 @compiled
 def _key(sort: int, a: int, b: int) -> float:
-    """What parts are laid by, the greatest first."""
+    """The key that parts are laid by, the greatest first."""
     if sort == 0:
         return float(a) * float(b)
     if sort == 1:
@@ -117,7 +117,7 @@ def _parted(order: Ints, count: int, trial: Ints, rest: Ints) -> int:
 
 @compiled
 def _cost(order: Ints, total: int, of: Ints, picked: Ints, many: int, area: Reals, weight: Reals, used: Reals) -> float:
-    """What is left over of some parts, by weight, less what full sheets are worth; `used` receives their fullness."""
+    """The area left over of some parts, by weight, less the worth of full sheets; `used` receives their fullness."""
     cost = 0.0
     for k in range(many):
         used[picked[k]] = 0.0

@@ -1,4 +1,4 @@
-"""What is to be laid on which sheets, and running the search for it."""
+"""A task of laying parts on sheets, and running the search for it."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -23,13 +23,13 @@ class Sheets:
 
     @property
     def complete(self) -> bool:
-        """Whether every part lies somewhere."""
+        """True where every part lies somewhere."""
         return bool((self.sheet_of != UNLAID).all())
 
 
 @dataclass
 class Task:
-    """What is to be laid, and how."""
+    """Parts and sheets of one task, and the way to cut them."""
 
     parts: Sequence[Part]
     cutting: Cutting

@@ -33,7 +33,7 @@ class Prices(msgspec.Struct, frozen=True, omit_defaults=True):
 
 
 class Making(msgspec.Struct, frozen=True, omit_defaults=True):
-    """What of the settings decides which box is made and taken, beside materials and rules.
+    """Settings that decide which box is made and taken, beside materials and rules.
 
     Parameters
     ----------

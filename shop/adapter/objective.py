@@ -100,7 +100,7 @@ def service_in(stock: Stock) -> Service | None:
 def chosen_for(
     plan: Plan, service: Service | None, objective: kinds.Objective, purposes: tuple[kinds.Purpose, ...]
 ) -> ChoicePlan:
-    """What a plan's box was chosen for and what it is best at, with its bill under a service where one is named."""
+    """Say what a plan's box was chosen for and is best at, with its bill under a service where one is named."""
     if service is None:
         return ChoicePlan(objective=objective, purposes=purposes)
     box = plan.box

@@ -1,4 +1,4 @@
-"""Which boxes an order is offered: up to four that differ on purpose, out of what the shop has in stock."""
+"""Boxes offered for an order: up to four that differ on purpose, out of what the shop has in stock."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ def style_name(code: str) -> str:
 
 @dataclass(frozen=True)
 class Planned:
-    """What came of planning.
+    """The outcome of planning.
 
     Parameters
     ----------
@@ -114,7 +114,7 @@ def terms_for(order: Order, stock: Stock) -> Terms:
 
 
 def shop_terms(shop: Shop, stock: Stock) -> Terms:
-    """What a shop makes boxes of; see `terms_for`."""
+    """The terms of a shop's boxes; see `terms_for`."""
     cartons = list(Carton.objects.filter(shop=shop, count__gt=0))
     boards = boards_of(shop)
     chosen = materials_of(stock, cartons, boards)
@@ -139,7 +139,7 @@ def shop_terms(shop: Shop, stock: Stock) -> Terms:
 
 
 def _prices(cartons: Iterable[Carton], currency: str) -> dict[str, Decimal]:
-    """What cartons cost in the shop's own currency; a price in another one counts as not known."""
+    """Prices of cartons in the shop's own currency; a price in another one counts as not known."""
     return {
         carton.name: carton.price
         for carton in cartons
@@ -184,7 +184,7 @@ def make_choice(order: OrderRead, result: PlanningResult, terms: Terms, service:
 
 
 def _not_found(plan: Plan, usual: Infeasible) -> Refusal:
-    """Why no box at all can be made round what the search found."""
+    """Say why no box at all can be made round the nestings that the search found."""
     return Refusal(
         order=plan.order,
         status=Status.NOT_FOUND,

@@ -170,7 +170,7 @@ def snapshot(plan: Plan, terms: Terms) -> Snapshot:
 
 
 def _prices_of(kept: Snapshot, there: Snapshot) -> dict[str, dict[str, str | None]]:
-    """What is paid for the rows of a box; a second answer's carton decides nothing."""
+    """Prices paid for the rows of a box; a second answer's carton decides nothing."""
     return {
         kind: {name: price for name, price in prices.items() if name in getattr(kept, kind)}
         for kind, prices in there.prices.items()
@@ -192,7 +192,7 @@ def rows_in_stock(terms: Terms) -> Snapshot:
 
 
 def _prices(terms: Terms) -> dict[str, dict[str, str | None]]:
-    """What every row costs; nothing where boxes are not ranked by money, and no price decides anything."""
+    """Prices of every row; none where boxes are not ranked by money, and no price decides anything."""
     rates, joinery = terms.materials.rates, terms.materials.joinery
     if rates.billed_unit is None or rates.hour is None:
         return {}

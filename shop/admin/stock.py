@@ -83,7 +83,7 @@ class LabourTimeAdmin(ShopScopedAdmin):
 
     @admin.display(description=gettext_lazy("time for"))
     def called(self, row: LabourTime) -> str:
-        """What the minutes are for, in words."""
+        """The work that the minutes are for, in words."""
         return Wording(Units()).message(adapter.work_called(row.what))
 
 

@@ -46,7 +46,7 @@ def purposes_in_words(purposes: Iterable[kinds.Purpose], plan: adapter.Plan) -> 
 
 
 def costs_least(plan: adapter.Plan) -> bool:
-    """Whether a plan's box was ranked by money and costs least, or as little as makes no difference."""
+    """Tell whether a plan's box was ranked by money and costs least, or as little as makes no difference."""
     purposes = () if plan.chosen is None else plan.chosen.purposes
     return kinds.Purpose.CHEAPEST in purposes and priced(plan)
 
@@ -98,7 +98,7 @@ class OfferPresenter:
 
     @property
     def title(self) -> str:
-        """What it is best at: "Cheapest to send, flattest"; without a bill the lightest is not called the cheapest."""
+        """The purpose as a title: "Cheapest to send, flattest"; without a bill the lightest is not called cheapest."""
         return capfirst(purposes_in_words(self.choice.purposes, self.plan) or _("as planned first"))
 
     @property
@@ -234,7 +234,7 @@ def _money(plan: adapter.Plan) -> Decimal | None:
 
 
 def all_in_all(plan: adapter.Plan) -> str:
-    """What sending and making a plan's box cost together, as far as prices are known; "" where nothing is."""
+    """The cost of sending and making a plan's box together, as far as prices are known; "" where nothing is."""
     cost = plan.box.cost
     return "" if cost is None else _sum(plan, cost.known + (cost.sending or 0))
 

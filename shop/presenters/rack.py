@@ -53,7 +53,7 @@ class Shelf:
 
 @dataclass(frozen=True)
 class RackQuery:
-    """What of the rack was asked for, as typed; "" for all.
+    """The part of the rack that was asked for, as typed; "" for all.
 
     Parameters
     ----------
@@ -138,7 +138,7 @@ def rack_page(shop: Shop, pieces: QuerySet[Piece], asked: RackQuery) -> RackPage
 
 
 def _matching(asked: RackQuery) -> tuple[Q, bool]:
-    """What pieces must be like; whether that is all of a product, so that its gaps can be shown."""
+    """The conditions on pieces; and whether they are all of a product, so that its gaps can be shown."""
     matching = Q()
     stamp = read_stamp(asked.number)
     if stamp is not None:

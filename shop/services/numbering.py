@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from django.db.models import F, Max, Window
+from django.db.models import F, Window
 from django.db.models.functions import Lag
 
 from shop.models import Piece
@@ -51,7 +51,7 @@ def gaps_of(products: Collection[int]) -> Mapping[int, list[NumberRun]]:
 
 def stamped_in(product: int, gaps: Iterable[NumberRun]) -> list[NumberRun]:
     """The numbers that pieces of a product bear: all up to the highest, less its gaps."""
-    highest = Piece.objects.filter(product=product).aggregate(highest=Max("number"))["highest"] or 0
+    highest = Piece.objects.filter(product=product).order_by("-number").values_list("number", flat=True).first() or 0
     runs, low = [], 1
     for gap in gaps:
         if gap.low > low:

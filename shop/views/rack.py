@@ -229,7 +229,7 @@ def _repair_form(found: Piece, may: permissions.Permissions) -> WhyForm | None:
 
 
 def _bench(form: MeasureForm, product: Product | None, *, may_go_on: bool = False) -> Context:
-    """What the measuring screen needs beside the form: the drawing, its letters, what is sharp, the numbers so far."""
+    """The measuring screen beside the form: the drawing, its letters, what is sharp, the numbers so far."""
     gaps = gaps_of([product.pk])[product.pk] if product is not None and may_go_on else []
     numbers = stamped_in(product.pk, gaps) if product is not None and may_go_on else []
     return {

@@ -11,6 +11,7 @@ from packing.measure import BadInput, Order
 from packing.nest import Nesting
 from packing.plan import Figure, Message, OfferPlan, Plan, Series, Weight
 from packing.plan.kinds import ContainerKind, Objective, Purpose
+from packing.planning.bills import compared_alike
 from packing.planning.boxing import candidate_for, insert_by
 from packing.planning.candidate import Candidate
 from packing.planning.cost import cost_plan
@@ -149,6 +150,7 @@ def make_offers(
                 refused.append(found)
             else:
                 candidates.append(found)
+    candidates = compared_alike(candidates)
     offers = tuple(
         Offer(tuple(purposes), one, _beside(order, one, candidates)) for purposes, one in _pick(order, candidates)
     )

@@ -1,5 +1,6 @@
 """Carriers' bills for a candidate, and the cost of sending and making together."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -49,6 +50,30 @@ def with_bills(one: Candidate, rates: Rates, billing: Billing | None) -> Candida
     sending = _billed_weight(one, rates.billed_in) * Fraction(rates.billed_unit)
     cost = replace(one.cost, sending=sending)
     return replace(one, cost=cost, money=None if rates.hour is None else sending + Fraction(cost.known))
+
+
+def compared_alike(candidates: Sequence[Candidate]) -> list[Candidate]:
+    """The candidates with money that compares like with like.
+
+    Parameters
+    ----------
+    candidates
+        Of one order.
+
+    Returns
+    -------
+    list of Candidate
+        As they are where all that they are made of has a price. Else what the boxes themselves are made of is left out
+        of the money of all: a box of which a price is missing would count as given away.
+    """
+    if all(one.cost.box_is_priced for one in candidates):
+        return list(candidates)
+    return [
+        one
+        if one.money is None
+        else replace(one, money=one.money - Fraction(one.cost.known) + Fraction(one.cost.known_without_box))
+        for one in candidates
+    ]
 
 
 def _billed_weight(one: Candidate, unit: str) -> Fraction:

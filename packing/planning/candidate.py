@@ -35,8 +35,8 @@ class Candidate:
     cost, wood
         Material and minutes; whether treated wood is needed.
     money
-        What sending and making cost together, in the currency of `cost`, as far as prices are known; None where the
-        shop does not say what billed weight or an hour is worth to it.
+        What sending and making cost together, in the currency of `cost`, as far as prices are known for all boxes of
+        the order (see `compared_alike`); None where the shop does not say what billed weight or an hour is worth to it.
     """
 
     which: int

@@ -10,6 +10,9 @@ from packing.materials import Board, Rates, board_feet, shown_quantity, work_cal
 from packing.plan import CostLinePlan, CostPlan, Message, UnpricedPlan
 from packing.plan.kinds import CostUnit, PieceRole, PriceKind
 
+BOX_MATERIAL = (PriceKind.BOARD, PriceKind.WOOD, PriceKind.CARTON, PriceKind.FASTENER)
+"""What boxes of one order differ in: foam is the same for all, but for what fills a carton."""
+
 
 @dataclass(frozen=True, slots=True)
 class CostLine:
@@ -71,6 +74,17 @@ class Cost:
     def known(self) -> Decimal:
         """Sum of what is known; rounded by whoever shows it."""
         return sum((line.amount for line in self.lines if line.amount is not None), Decimal(0))
+
+    @property
+    def known_without_box(self) -> Decimal:
+        """The same without what the box itself is made of."""
+        lines = (line for line in self.lines if line.kind not in BOX_MATERIAL)
+        return sum((line.amount for line in lines if line.amount is not None), Decimal(0))
+
+    @property
+    def box_is_priced(self) -> bool:
+        """Whether all that the box itself is made of has a price."""
+        return all(one.kind not in BOX_MATERIAL for one in self.unpriced)
 
     @property
     def total(self) -> Decimal | None:

@@ -203,7 +203,7 @@ def weight_plan(weights: Weights) -> WeightPlan:
             SundryPlan(
                 kind=line.sundry.kind,
                 what=line.sundry.what,
-                quantity=round(line.amount / 10**6, 2) if line.sundry.unit is Unit.METRE else line.amount,
+                quantity=round(line.amount / 10**6, 3) if line.sundry.unit is Unit.METRE else line.amount,
                 unit=line.sundry.unit,
                 each_mg=line.sundry.each_mg,
                 weight_mg=to_tenth_g(line.weight_mg),

@@ -11,7 +11,7 @@ from packing.boxes import Infeasible
 from packing.carry import SERVICES
 from packing.check import check_plan
 from packing.cli.boxing import boxed_best
-from packing.materials import C_FLUTE, LABOUR_TIMES, Joinery, Rates, ShopMaterials
+from packing.materials import BOARDS, C_FLUTE, EXAMPLE_CARTONS, LABOUR_TIMES, Joinery, Rates, ShopMaterials
 from packing.measure import read_order
 from packing.plan import to_json
 from packing.plan.kinds import Objective, Purpose
@@ -110,3 +110,20 @@ def test_where_nothing_can_be_made_the_slotted_cases_reason_is_given() -> None:
     assert isinstance(choice.taken, Infeasible)
     assert "weak board fails" in str(choice.taken.reason)
     assert choice.offers.offers == ()
+
+
+def test_a_box_of_which_a_price_is_missing_does_not_count_as_given_away() -> None:
+    boards = tuple(replace(board, price_m2=Decimal(4)) for board in BOARDS)
+    sheets = Joinery(planks=(), panels=())
+    known, unknown = (
+        chosen(Objective.PRICE, rates=replace(PRICED, cartons=cartons), boards=boards, joinery=sheets)
+        for cartons in ({one.name: Decimal(40) for one in EXAMPLE_CARTONS}, {})
+    )
+    assert known.taken.design.style != "carton"
+    money = {one.design.style: one.money for one in unknown.offers.candidates if one.which == unknown.taken.which}
+    for one in unknown.offers.candidates:
+        if one.which == unknown.taken.which:
+            minutes, foam = one.cost.minutes, next(row for row in one.cost.lines if row.kind == "foam")
+            rest = one.money - one.cost.sending - Fraction(foam.amount)
+            assert float(rest) == pytest.approx(float(minutes) / 60 * 40, abs=0.05)
+    assert len(set(money.values())) > 1

@@ -10,9 +10,18 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.adapter import SURENESS, ChoicePlan, Message
-from shop.adapter.plan_parts import BillPlan, BoxPlan, CheckPlan, FactPlan, Plan, SurchargePlan, TreatmentPlan
+from shop.adapter.plan_parts import (
+    BillPlan,
+    BoxPlan,
+    ChargePlan,
+    CheckPlan,
+    FactPlan,
+    Plan,
+    SurchargePlan,
+    TreatmentPlan,
+)
 
-Marked = BillPlan | CheckPlan | ChoicePlan | Plan | SurchargePlan | TreatmentPlan
+Marked = BillPlan | ChargePlan | CheckPlan | ChoicePlan | Plan | SurchargePlan | TreatmentPlan
 
 HOW_SURE = {
     "primary": gettext_lazy("read in the original"),
@@ -95,9 +104,9 @@ def marks_of(thing: Marked, say: Callable[[Message], str]) -> list[Mark]:
     Parameters
     ----------
     thing
-        A bill, or what a box was chosen for: where the rule that billed it was read. A surcharge: each limit passed,
-        with its own year. A check of a board: each table and formula in it. A rule for wood. A plan: its own rules and
-        those of its box.
+        A bill, or what a box was chosen for: where the rule that billed it was read. A charge: where its prices were. A
+        surcharge: each limit passed, with its own year. A check of a board: each table and formula in it. A rule for
+        wood. A plan: its own rules and those of its box.
     say
         Writes a sentence for the reader.
     """
@@ -108,6 +117,8 @@ def marks_of(thing: Marked, say: Callable[[Message], str]) -> list[Mark]:
             return []
         case BillPlan() | ChoicePlan():
             return [Mark("", thing.source, _year(thing.as_of), thing.sureness, thing.note)]
+        case ChargePlan():
+            return [Mark(_("Prices"), thing.source, _year(thing.as_of), thing.sureness, thing.note)]
         case SurchargePlan():
             reasons = (Mark(say(one.text), one.source, _year(one.as_of), one.sureness) for one in thing.reasons)
             return least_sure_first(reasons)

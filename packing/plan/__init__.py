@@ -18,7 +18,7 @@ from packing.messages import (
     render,
     verbatim,
 )
-from packing.plan.bill import BillPlan, ChoicePlan, ReasonPlan, SurchargePlan
+from packing.plan.bill import BillPlan, ChargePlan, ChoicePlan, ReasonPlan, SurchargePlan, SurchargePricePlan
 from packing.plan.box import BoxPlan, CasePlan, ClosingPlan, FactPlan, FoldPlan, PanelPlan, StepPlan, TapePlan
 from packing.plan.carton import StockCartonPlan
 from packing.plan.files import (
@@ -81,6 +81,7 @@ __all__ = [
     "BoardPlan",
     "BoxPlan",
     "CasePlan",
+    "ChargePlan",
     "CheckPlan",
     "ChoicePlan",
     "ClosingPlan",
@@ -133,6 +134,7 @@ __all__ = [
     "StockPlan",
     "SundryPlan",
     "SurchargePlan",
+    "SurchargePricePlan",
     "TapePlan",
     "Term",
     "TreatmentPlan",

@@ -1,6 +1,7 @@
 """A carrier's bill of the box, and the reason for which the box was chosen."""
 
 import datetime as dt
+from decimal import Decimal
 
 import msgspec
 
@@ -83,6 +84,47 @@ class BillPlan(Row, frozen=True):
     source: str = ""
     sureness: str = ""
     note: str = ""
+
+
+class SurchargePricePlan(Row, frozen=True):
+    """What one surcharge of a bill costs; None where the price table does not say."""
+
+    name: str
+    price: Decimal | None
+
+
+class ChargePlan(Row, frozen=True):
+    """The price of one bill by a price table, in one currency and exact.
+
+    Parameters
+    ----------
+    currency, zone
+        Of the table; None where no zone leads to the destination.
+    weight_price, surcharges, total
+        The price of the billed weight; each surcharge that applies; both together, surcharges without a price left out.
+    missing
+        Why there is no price.
+    valid_from, valid_to, as_of, source, sureness, note
+        Of the table: the days it is for and was read, and where.
+    """
+
+    currency: str
+    zone: str | None
+    weight_price: Decimal | None
+    surcharges: tuple[SurchargePricePlan, ...]
+    total: Decimal | None
+    missing: Message | None
+    valid_from: dt.date
+    valid_to: dt.date | None
+    as_of: dt.date | None = None
+    source: str = ""
+    sureness: str = ""
+    note: str = ""
+
+    @property
+    def unpriced(self) -> tuple[str, ...]:
+        """The surcharges that apply and have no price."""
+        return tuple(row.name for row in self.surcharges if row.price is None)
 
 
 class ChoicePlan(Row, frozen=True, omit_defaults=True):

@@ -4,12 +4,15 @@ Rows go out as an order file's content; a plan comes back as content that has pa
 weights as people type and read them pass through here too, and the pictures of a plan.
 """
 
+from packing.carry import COLUMNS as PRICE_COLUMNS
+from packing.carry import Tariff, read_tariffs
 from packing.draw import Drawing, id_runs
 from packing.materials import work_called
 from packing.measure import MOST_ITEMS, RULES, BadInput, Rule, RuleKind, Rules, Step, rules_content
 from packing.measure import PackingError as DomainError
 from packing.plan import (
     BillPlan,
+    ChargePlan,
     ChoicePlan,
     ItemPlan,
     Length,
@@ -26,6 +29,16 @@ from packing.plan import (
 )
 from packing.sureness import SURENESS
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
+from shop.adapter.answers import (
+    Answer,
+    NoAnswer,
+    ParcelAnswer,
+    answer_content,
+    answer_key,
+    code_state,
+    plan_answer,
+    read_answer,
+)
 from shop.adapter.billing import (
     RATE_COLUMNS,
     RuleBill,
@@ -80,8 +93,17 @@ from shop.adapter.plans import (
     problems,
     read_plan,
 )
+from shop.adapter.prices import (
+    price_faults,
+    table_values,
+    tariff_of,
+    write_prices,
+)
 from shop.adapter.refused_styles import RefusedStyle, beside_of, kept_sentence, refused_of, refused_rows
+from shop.adapter.requests import PackOrders, PackRequest, pack_orders
+from shop.adapter.sending import QuoteContent, ServiceQuote, read_quote, service_quotes
 from shop.adapter.snapshot import Snapshot, snapshot_of
+from shop.adapter.spread import Ground
 from shop.adapter.staleness import changes_among, changes_since, is_current, row_changes
 from shop.adapter.stock import boards_of, stock_to_start_with
 
@@ -95,23 +117,32 @@ __all__ = [
     "EVERY_ORDER",
     "GRADE_COLUMNS",
     "MOST_ITEMS",
+    "PRICE_COLUMNS",
     "RATE_COLUMNS",
     "RULES",
     "STEPS",
     "SURENESS",
+    "Answer",
     "BadInput",
     "BillPlan",
+    "ChargePlan",
     "ChoicePlan",
     "DomainError",
     "Drawing",
+    "Ground",
     "ItemPlan",
     "ItemSource",
     "Length",
     "Message",
+    "NoAnswer",
     "NotReady",
     "OrderFile",
+    "PackOrders",
+    "PackRequest",
+    "ParcelAnswer",
     "Plan",
     "Planned",
+    "QuoteContent",
     "Refusal",
     "RefusedStyle",
     "Report",
@@ -119,14 +150,18 @@ __all__ = [
     "RuleBill",
     "RuleKind",
     "Rules",
+    "ServiceQuote",
     "Snapshot",
     "Stock",
     "Stop",
     "SundryPlan",
+    "Tariff",
     "Term",
     "UnpricedPlan",
     "UnreadableMeasure",
     "Weight",
+    "answer_content",
+    "answer_key",
     "beside_of",
     "bills",
     "blank_drawing",
@@ -138,6 +173,7 @@ __all__ = [
     "check_plan_rules",
     "check_rate_rule",
     "check_shape",
+    "code_state",
     "code_version",
     "corner_pages",
     "cut_archive",
@@ -153,19 +189,25 @@ __all__ = [
     "least_billed",
     "lid_section",
     "order_file",
+    "pack_orders",
     "parse_length",
     "parse_weight",
     "piece_drawing",
     "piece_measures",
+    "plan_answer",
     "plan_content",
     "plan_of",
     "plan_view",
     "plan_with_offers",
     "pocket_picture",
+    "price_faults",
     "pricing_rule",
     "problems",
     "published_rules",
+    "read_answer",
     "read_plan",
+    "read_quote",
+    "read_tariffs",
     "refused_of",
     "refused_rows",
     "render",
@@ -174,6 +216,7 @@ __all__ = [
     "rules_content",
     "rules_for",
     "rules_on_the_way",
+    "service_quotes",
     "sheet_drawing",
     "show_between",
     "show_length",
@@ -186,11 +229,14 @@ __all__ = [
     "stock_of",
     "stock_to_start_with",
     "style_name",
+    "table_values",
     "tape_picture",
+    "tariff_of",
     "template_pages",
     "terms_for",
     "tool_content",
     "tool_findings",
     "whole_sheets",
     "work_called",
+    "write_prices",
 ]

@@ -75,7 +75,7 @@ def bills(
         most, packaging = sides, kinds.Packaging.CORRUGATED
     if weighed_g is not None:
         gross_mg = int(weighed_g * 1000)
-    return [_bill(rule, sides, gross_mg, packaging, most) for rule in rules if _in_force(rule, on)]
+    return [_bill(rule, sides, gross_mg, packaging, most) for rule in rules if in_force(rule, on)]
 
 
 def least_billed(plan: Plan, rule: RateRule) -> BillPlan | None:
@@ -144,13 +144,14 @@ def published_rules() -> list[Mapping[str, object]]:
 
 def _bill(rule: RateRule, outer_um: Size, gross_mg: int, packaging: kinds.Packaging, most_um: Size) -> RuleBill:
     try:
-        answer = bill(outer_um, gross_mg, _service(rule), packaging=packaging, most_um=most_um)
+        answer = bill(outer_um, gross_mg, service_of(rule), packaging=packaging, most_um=most_um)
     except BadInput as fault:
         return RuleBill(rule.pk, rule.carrier, rule.service, None, str(fault))
     return RuleBill(rule.pk, rule.carrier, rule.service, bill_plan(answer))
 
 
-def _service(rule: RateRule) -> Service:
+def service_of(rule: RateRule) -> Service:
+    """A row as the library reads it. Raises BadInput where it cannot be used."""
     return read_service(_columns({name: getattr(rule, name) for name in RATE_COLUMNS}))
 
 
@@ -158,5 +159,6 @@ def _columns(values: Mapping[str, object]) -> dict[str, object]:
     return {name: values[name] for name in RATE_COLUMNS if values.get(name) is not None}
 
 
-def _in_force(rule: RateRule, on: dt.date) -> bool:
+def in_force(rule: RateRule, on: dt.date) -> bool:
+    """Whether a rule holds on a day, first and last day included."""
     return rule.valid_from <= on and (rule.valid_to is None or on <= rule.valid_to)

@@ -231,7 +231,7 @@ def file_of(order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allo
         if line.block is not None:
             for _copy in range(line.quantity):
                 item_id = _free_id(line.block.name, item_sources)
-                items.append(_block_content(item_id, line.block))
+                items.append(block_content(item_id, line.block))
                 item_sources[item_id] = ItemSource(SourceKind.BLOCK, line.block.pk, line.block.name, line.pk)
     in_order = on_the_way(stock, order.shop.country, order.customer.country)
     read = read_order({"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items})
@@ -332,7 +332,7 @@ def _piece_source(allocation: Allocation) -> ItemSource:
     )
 
 
-def _block_content(item_id: str, block: Block) -> dict[str, object]:
+def block_content(item_id: str, block: Block) -> dict[str, object]:
     sizes = {name: _file_mm(getattr(block, name)) for name in ("length", "width", "height")}
     return {
         "id": item_id,

@@ -150,7 +150,7 @@ def plan_with_offers(
         seconds=seconds,
         aim=aim,
         billing=None if service is None else billing_by(service),
-        materials=_of_any_size(terms.materials),
+        materials=of_any_size(terms.materials),
         several=True,
         stop=lambda: bool((stop and stop()) or (enough and enough())),
         progress=tell,
@@ -160,7 +160,7 @@ def plan_with_offers(
     return make_choice(order, plan, terms, service)
 
 
-def _of_any_size(materials: ShopMaterials) -> ShopMaterials:
+def of_any_size(materials: ShopMaterials) -> ShopMaterials:
     """The materials with board in any size, cut in any way, for the search alone: what can be made is judged after."""
     return replace(materials, board=replace(materials.board, sheet_um=None, cut_by=("knife",)))
 

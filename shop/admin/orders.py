@@ -20,12 +20,15 @@ from shop.models import (
     BoxPlan,
     Document,
     Job,
+    KnownAnswer,
     Offer,
     Order,
     OrderEvent,
     OrderLine,
     PackedOffers,
     Parcel,
+    Quote,
+    QuoteLine,
 )
 
 
@@ -61,6 +64,25 @@ class OrderAdmin(NoDeleteAdmin):
         """Keep contents and receiver of a closed box as they are."""
         closed = obj is not None and not obj.is_open
         return ["state", "current_plan", *(["customer", "number", "placed_at"] if closed else [])]
+
+
+class QuoteLineInline(OwnRowsOnly, admin.TabularInline):
+    """Lines of a quote, as the customer was told them."""
+
+    model = QuoteLine
+    extra = 0
+    fields = ["product", "product_set", "block", "piece", "quantity", "matched"]
+
+
+@admin.register(Quote)
+class QuoteAdmin(ReadOnly):
+    list_display = ["number", "country", "postcode", "made_at", "good_until", "order"]
+    inlines = [QuoteLineInline]
+
+
+@admin.register(KnownAnswer)
+class KnownAnswerAdmin(ReadOnly):
+    list_display = ["pk", "key", "code_state"]
 
 
 @admin.register(Allocation)

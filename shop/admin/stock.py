@@ -6,6 +6,7 @@ from typing import Any
 
 from django import forms
 from django.contrib import admin
+from django.http import HttpRequest
 from django.utils.translation import gettext_lazy
 
 from shop import adapter
@@ -20,6 +21,7 @@ from shop.models import (
     FastenerRow,
     GradeRule,
     LabourTime,
+    PriceTable,
     RateRule,
     WoodRow,
 )
@@ -48,6 +50,18 @@ class RateRuleAdmin(ShopScopedAdmin):
     form = RateRuleForm
     list_display = ["carrier", "service", "valid_from", "valid_to", "system", "divisor", "side_rounding", "sureness"]
     list_filter = ["carrier"]
+
+
+@admin.register(PriceTable)
+class PriceTableAdmin(ShopScopedAdmin):
+    """Prices come from files; here a table is ended, said more of, or struck off."""
+
+    list_display = ["carrier", "service", "valid_from", "valid_to", "currency", "sureness", "as_of"]
+    list_filter = ["carrier"]
+    fields = ["valid_to", "source", "sureness", "as_of", "note"]
+
+    def has_add_permission(self, request: HttpRequest) -> bool:
+        return False
 
 
 @admin.register(Carton)

@@ -10,6 +10,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from shop.demo import scenario
+from shop.demo.prices import prices_text
 from shop.models import (
     BilledUnit,
     Block,
@@ -34,7 +35,7 @@ from shop.models import (
     Shop,
     WoodRow,
 )
-from shop.services import allocation, measurements
+from shop.services import allocation, measurements, prices
 from shop.services.orders import open_order
 from shop.services.shops import open_shop, today
 
@@ -86,6 +87,7 @@ def load() -> Shop:
         for name, *inner in scenario.CARTONS:
             length, width, height = (Decimal(str(side)) for side in inner)
             Carton.objects.create(shop=shop, name=name, length=length, width=width, height=height, count=12)
+        prices.store(shop, prices_text(today(shop).replace(month=1, day=1), shop.currency))
         _orders(shop, products)
     return shop
 

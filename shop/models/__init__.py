@@ -12,7 +12,7 @@ from .base import (
     WeightUnit,
     check_address_lines,
 )
-from .carriers import Carton, EvidenceLevel, RateRule, RateSystem, Reach, SideRounding
+from .carriers import Carton, EvidenceLevel, PriceTable, RateRule, RateSystem, Reach, SideRounding
 from .documents import Document, DocumentKind
 from .grade_rules import GradeKind, GradeRule
 from .history import KINDS_WITH_REASON, OrderEvent, OrderEventKind
@@ -49,6 +49,7 @@ from .pieces import (
     Sharp,
 )
 from .plans import BoxPlan, Offer, PackedOffers, Parcel
+from .quotes import MOST_POSTCODE, KnownAnswer, Quote, QuoteLine
 from .stock import AllowanceRow, BoardRow, FastenerRow, LabourTime, StockRow, WoodRow
 
 __all__ = [
@@ -57,6 +58,7 @@ __all__ = [
     "MEASURES",
     "MOST_ADDRESS",
     "MOST_NOTES",
+    "MOST_POSTCODE",
     "OPEN_STATES",
     "SHAPE_COLUMNS",
     "STATES_WITH_REASON",
@@ -82,6 +84,7 @@ __all__ = [
     "Job",
     "JobKind",
     "JobState",
+    "KnownAnswer",
     "LabourTime",
     "LengthUnit",
     "LoginTries",
@@ -100,8 +103,11 @@ __all__ = [
     "Pattern",
     "Piece",
     "PieceState",
+    "PriceTable",
     "Product",
     "ProductSet",
+    "Quote",
+    "QuoteLine",
     "RateRule",
     "RateSystem",
     "Reach",

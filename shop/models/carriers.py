@@ -127,6 +127,38 @@ class RateRule(ShopOwned):
         return f"{self.carrier} {self.service}, {self.valid_from}"
 
 
+class PriceTable(ShopOwned):
+    """One service's prices between two dates, as a file of prices says them."""
+
+    carrier = models.CharField(_("carrier"), max_length=60)
+    service = models.CharField(_("service"), max_length=80)
+    valid_from = models.DateField(_("valid from"))
+    valid_to = models.DateField(_("valid to"), null=True, blank=True)
+    currency = models.CharField(_("currency"), max_length=3, validators=[CURRENCY])
+    rows = models.JSONField(_("prices, zones and surcharges"))
+    source = models.TextField(_("source"), max_length=MOST_NOTES, blank=True)
+    sureness = models.CharField(
+        _("how sure"), max_length=9, choices=EvidenceLevel.choices, default=EvidenceLevel.MEMORY
+    )
+    as_of = models.DateField(_("as of"), null=True, blank=True)
+    note = models.TextField(_("note"), max_length=MOST_NOTES, blank=True)
+
+    class Meta:
+        verbose_name = _("price table")
+        verbose_name_plural = _("price tables")
+        ordering = ["carrier", "service", "-valid_from"]
+        constraints = [
+            models.UniqueConstraint(fields=["shop", "carrier", "service", "valid_from"], name="prices_once_per_day"),
+            models.CheckConstraint(
+                condition=models.Q(valid_to__isnull=True) | models.Q(valid_to__gte=models.F("valid_from")),
+                name="prices_end_after_they_begin",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.carrier} {self.service}, {self.valid_from}"
+
+
 class Carton(ShopOwned):
     """A stock carton as bought: inner size in mm, and how many there are."""
 

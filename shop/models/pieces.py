@@ -14,6 +14,7 @@ from .base import MOST_NOTES, ImmutableRowError, ShopOwned
 
 CODE = RegexValidator(r"^[A-Z0-9][A-Z0-9.]*$", _("A code is capital letters, figures and dots, such as CH125."))
 ZERO = MinValueValidator(Decimal("0"))
+ABOVE_ZERO = MinValueValidator(Decimal("0.001"))
 
 MEASURES = (
     "head_length",
@@ -151,6 +152,11 @@ class Pattern(ShopOwned):
         super().save(*args, **kwargs)
 
 
+def _target_mm(label: Any) -> models.DecimalField[Any, Any]:
+    """A measure that a product's pieces are meant to have; quotes need it before there is any piece."""
+    return models.DecimalField(label, max_digits=12, decimal_places=7, null=True, blank=True, validators=[ABOVE_ZERO])
+
+
 class Product(ShopOwned):
     """One pattern in one head weight of a series; its pieces are numbered from 1."""
 
@@ -165,6 +171,16 @@ class Product(ShopOwned):
         max_digits=15,
         decimal_places=9,
         validators=[MinValueValidator(Decimal("1"))],
+    )
+    target_head_length_mm = _target_mm(_("target: head length"))
+    target_head_height_mm = _target_mm(_("target: head height"))
+    target_head_width_mm = _target_mm(_("target: head width"))
+    target_eye_offset_mm = _target_mm(_("target: eye offset"))
+    target_handle_length_mm = _target_mm(_("target: handle length"))
+    target_handle_width_mm = _target_mm(_("target: handle width"))
+    target_handle_thickness_mm = _target_mm(_("target: handle thickness"))
+    target_weight_g = models.DecimalField(
+        _("target: weight"), max_digits=15, decimal_places=9, null=True, blank=True, validators=[ABOVE_ZERO]
     )
 
     class Meta:

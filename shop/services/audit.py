@@ -35,6 +35,7 @@ from shop.models import (
     OrderLine,
     Pattern,
     Piece,
+    PriceTable,
     Product,
     RateRule,
     Reading,
@@ -46,7 +47,7 @@ from shop.models import (
 
 KEPT: tuple[type[models.Model], ...] = (
     AllowanceRow, Block, BoardRow, Carton, Customer, FastenerRow, GradeRule, LabourTime, Lot, Membership, Order,
-    OrderLine, Pattern, Piece, Product, RateRule, Reading, Series, Shop, User, WoodRow,
+    OrderLine, Pattern, Piece, PriceTable, Product, RateRule, Reading, Series, Shop, User, WoodRow,
 )  # fmt: skip
 UNSAID = {"password": "changed"}
 """Fields whose value is nobody's business, and what stands for it."""

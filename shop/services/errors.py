@@ -16,12 +16,14 @@ __all__ = [
     "CannotDispatch",
     "CannotMove",
     "CannotPlan",
+    "CannotQuote",
     "CannotTakeOff",
     "DomainError",
     "JobCancelled",
     "JobRejected",
     "MeasuresRefused",
     "MeasuresUnusual",
+    "PricesRefused",
     "ServiceError",
 ]
 
@@ -52,6 +54,10 @@ class CannotPlan(ServiceError):
     """No plan was made or kept."""
 
 
+class CannotQuote(ServiceError):
+    """No quote was made, or none that holds any more."""
+
+
 class CannotTakeOff(ServiceError):
     """A line has to stay as it is."""
 
@@ -73,6 +79,12 @@ class MeasuresUnusual(MeasuresRefused):
     """Possible but unlikely: to be confirmed by the person who measured."""
 
     code = "unusual"
+
+
+class PricesRefused(ServiceError):
+    """A file of prices has a fault: nothing of it is stored."""
+
+    code = "invalid"
 
 
 class JobCancelled(Exception):

@@ -16,6 +16,7 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 from shop.access import permissions
 from shop.forms import LineForm, NewOrderForm, PlacesForm
 from shop.forms.orders import things_to_order
+from shop.forms.quotes import QuoteForm
 from shop.models import OPEN_STATES, Allocation, Order, OrderLine, Shop
 from shop.presenters.order_lines import open_places
 from shop.presenters.order_status import order_statuses
@@ -43,6 +44,7 @@ def orders(request: HttpRequest) -> HttpResponse:
     return render(
         request, "screens/orders.html", shop, may,
         room="orders", order_statuses=order_statuses(list(page)), page=page, everything=everything,
+        ask=QuoteForm(shop=shop),
     )  # fmt: skip
 
 

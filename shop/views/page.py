@@ -27,6 +27,7 @@ Context = dict[str, Any]
 """The values that a template is given, by name."""
 PAGES: dict[str, tuple[str, tuple[str, ...]]] = {
     "orders": ("order", ("number",)),
+    "quotes": ("quote", ("number",)),
     "rack": ("piece", ("pk",)),
     "settings": ("settings", ()),
 }

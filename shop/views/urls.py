@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from shop.views import boxes, customers, orders, rack, settings, shipping, steel, trail
+from shop.views import boxes, customers, orders, prices, quotes, rack, settings, shipping, steel, trail
 
 urlpatterns = [
     path("", orders.orders, name="orders"),
@@ -31,6 +31,11 @@ urlpatterns = [
     path("orders/<int:number>/unpack/", boxes.move_on, {"step": "unpack"}, name="unpack-order"),
     path("orders/<int:number>/cancel/", boxes.move_on, {"step": "cancel"}, name="cancel-order"),
     path("papers/<int:pk>/", boxes.paper, name="paper"),
+    path("quotes/", quotes.all_quotes, name="quotes"),
+    path("quotes/ask/", quotes.ask, name="ask-quote"),
+    path("quotes/<int:number>/", quotes.quote, name="quote"),
+    path("quotes/<int:number>/print/", quotes.printed, name="print-quote"),
+    path("quotes/<int:number>/order/", quotes.order_quote, name="order-quote"),
     path("customers/", customers.customers, name="customers"),
     path("customers/new/", customers.new_customer, name="new-customer"),
     path("customers/<int:pk>/", customers.customer, name="customer"),
@@ -47,6 +52,8 @@ urlpatterns = [
     path("rack/<int:pk>/give-back/", rack.give_back, name="give-back"),
     path("steel/", steel.steel, name="steel"),
     path("settings/", settings.settings, name="settings"),
+    path("settings/prices/", prices.prices, name="prices"),
+    path("settings/prices.csv", prices.prices_file, name="prices-file"),
     path("settings/members/", settings.add_member, name="add-member"),
     path("settings/members/<int:pk>/", settings.change_member, name="change-member"),
     path("settings/trail/", trail.trail, name="trail"),

@@ -17,6 +17,10 @@ LISTS = {
     "own-units": ROLES,
     "own-password": ROLES,
     "settings": ("owner",),
+    "quotes": ROLES,
+    "ask-quote": ROLES,
+    "prices": ("owner", "bookkeeper"),
+    "prices-file": ("owner", "bookkeeper"),
 }
 FORMS = {"new-order": ("owner",), "new-customer": ("owner",), "new-piece": ("owner", "packer")}
 OF_AN_ORDER = {

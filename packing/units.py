@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from decimal import ROUND_HALF_EVEN, Decimal
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 
 
 class LengthUnit(StrEnum):
@@ -280,6 +281,7 @@ def show_between(low_mm: Decimal | float, high_mm: Decimal | float, unit: str = 
     return _written(_steps(high_mm, unit, sixteenths) - _steps(low_mm, unit, sixteenths), unit, sixteenths)
 
 
+@lru_cache(maxsize=8192)
 def _steps(mm: Decimal | float, unit: str, sixteenths: int) -> int:
     """Whole tenths of a millimetre, or parts of an inch, nearest to a length; halves to even."""
     if unit not in ("mm", "in"):
@@ -289,6 +291,7 @@ def _steps(mm: Decimal | float, unit: str, sixteenths: int) -> int:
     return round(exact * 10 if unit == LengthUnit.MM else exact / Fraction(MM_PER_INCH) * sixteenths)
 
 
+@lru_cache(maxsize=8192)
 def _written(steps: int, unit: str, sixteenths: int) -> str:
     if unit == LengthUnit.MM:
         return f"{plain_number(Decimal(steps) / 10)} mm"

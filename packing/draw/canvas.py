@@ -122,13 +122,10 @@ class Canvas:
 
     def reach(self, points: Iterable[Point], margin: float = 0.0) -> None:
         """Make sure that the points, and a margin around them, are on the paper."""
+        xs, ys = zip(*points, strict=True)
         (x0, y0), (x1, y1) = self.low, self.high
-        for x, y in points:
-            x0 = min(x0, x - margin)
-            x1 = max(x1, x + margin)
-            y0 = min(y0, y - margin)
-            y1 = max(y1, y + margin)
-        self.low, self.high = (x0, y0), (x1, y1)
+        self.low = min(x0, min(xs) - margin), min(y0, min(ys) - margin)
+        self.high = max(x1, max(xs) + margin), max(y1, max(ys) + margin)
 
     def lines(
         self, segments: Iterable[Segment], width: float = THIN, *, colour: str = INK, dash: str = "", over: bool = False
@@ -242,7 +239,7 @@ class Canvas:
 
     def free(self, rect: Rect, gap: float = CLEARANCE) -> bool:
         """Tell whether no text or ring stands there yet."""
-        return not self.labels.meet(rect.grown(gap))
+        return not self.labels.meet(rect, gap)
 
     @property
     def crowded(self) -> bool:

@@ -1,6 +1,6 @@
 """The working drawing of one insert sheet: its pockets, dimensioned for knife and straightedge."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from packing.draw import dimension
 from packing.draw.callouts import ring_beside
@@ -31,6 +31,9 @@ _LETTERED = (Part.HEAD, Part.BLOCK, Part.HANDLE, Part.NOTCH)
 """Whose pocket a letter stands in: the first of these that a sheet has."""
 _SIDES = (0.5, 0.7, 0.3, 0.8, 0.2, 0.87, 0.13)
 """Places along a pocket’s side that are tried for its figures, the middle first, then nearer to the ends by turns."""
+
+_SHARES = tuple((share, side) for share in (0.5, 0.62, 0.38, 0.74, 0.26, 0.85, 0.15) for side in _SIDES)
+"""Places in a pocket that are tried for its size: along its words, then across them."""
 
 
 def alike(insert: InsertPlan) -> list[list[str]]:
@@ -308,9 +311,8 @@ def _size_place(
 ) -> tuple[Point, int] | None:
     """The place where a pocket's size has room in it, also beside a ring to come, and its turn."""
     rect, words = view.rect(rect_of(pocket)), _size_words(pocket, view)
-    others = [other for other in pockets if other != rect and other.overlaps(rect)]
     for turn in (0, -90) if rect.width >= rect.height else (-90, 0):
-        found = _inside(canvas, rect, words, turn, others, ring)
+        found = _inside(canvas, rect, words, turn, pockets, ring)
         if found:
             return found, turn
     return None
@@ -321,8 +323,9 @@ def _size_beside(canvas: Canvas, pocket: PocketPlan, pockets: Sequence[Rect], fl
     rect, words = view.rect(rect_of(pocket)), _size_words(pocket, view)
     inside, room = rect.grown(-min(1.2, rect.width / 3, rect.height / 3)), floor.grown(-0.8)
     cx, cy = rect.centre
+    at_home = text_box(0.0, 0.0, words)
     for x, y in _around(rect, text_width(words)):
-        box = text_box(x, y, words)
+        box = at_home.moved(x, y)
         if room.holds(box) and canvas.free(box, 0.6) and not any(box.overlaps(other, 0.4) for other in pockets):
             near = (min(max(cx, box.x0), box.x1), min(max(cy, box.y0 + 0.4), box.y1 - 0.4))
             start = (min(max(near[0], inside.x0), inside.x1), min(max(near[1], inside.y0), inside.y1))
@@ -333,16 +336,16 @@ def _size_beside(canvas: Canvas, pocket: PocketPlan, pockets: Sequence[Rect], fl
 
 
 def _inside(
-    canvas: Canvas, rect: Rect, words: str, turn: int, others: Sequence[Rect], ring: Rect | None
+    canvas: Canvas, rect: Rect, words: str, turn: int, pockets: Sequence[Rect], ring: Rect | None
 ) -> Point | None:
     """A place for words wholly in a pocket, clear of other texts and, if it can be, of its item's other pocket."""
     at_home, room = text_box(0.0, 0.0, words, turn=turn), rect.grown(-0.3)
     if at_home.width > room.width or at_home.height > room.height:
         return None
-    shares = [(share, side) for share in (0.5, 0.62, 0.38, 0.74, 0.26, 0.85, 0.15) for side in _SIDES]
-    places = [(fx, fy) if turn == 0 else (fy, fx) for fx, fy in shares]
+    others = [other for other in pockets if other.overlaps(rect) and other != rect]
     clear: Point | None = None
-    for fx, fy in places:
+    for along, across in _SHARES:
+        fx, fy = (along, across) if turn == 0 else (across, along)
         x, y = rect.x0 + fx * rect.width, rect.y0 + fy * rect.height
         box = at_home.moved(x, y)
         if room.holds(box) and canvas.free(box) and not (ring and box.overlaps(ring, CLEARANCE)):
@@ -352,16 +355,16 @@ def _inside(
     return clear
 
 
-def _around(rect: Rect, width: float) -> list[Point]:
+def _around(rect: Rect, width: float) -> Iterator[Point]:
     """Places about a rectangle for a text of this width, nearest first."""
     cx, cy = rect.centre
-    places: list[Point] = []
     for step in range(5):
         gap = TEXT * (0.9 + 0.8 * step)
         for slide in (0.0, 0.5, -0.5, 1.0, -1.0):
-            places += [(cx + slide * width, rect.y0 - gap), (cx + slide * width, rect.y1 + gap)]
-            places += [(rect.x1 + gap + width / 2, cy + slide * 8), (rect.x0 - gap - width / 2, cy + slide * 8)]
-    return places
+            yield cx + slide * width, rect.y0 - gap
+            yield cx + slide * width, rect.y1 + gap
+            yield rect.x1 + gap + width / 2, cy + slide * 8
+            yield rect.x0 - gap - width / 2, cy + slide * 8
 
 
 def _this_side_up(canvas: Canvas, sheet: SheetPlan, pockets: Sequence[Rect], floor: Rect) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from math import floor
 
-from packing.draw.shapes import Rect
+from packing.draw.shapes import EPS, Rect
 
 # About as large as a text: a rectangle asked about then meets few cells, and a cell holds few labels.
 _CELL = 8.0
@@ -40,13 +40,18 @@ class Labels:
         for cell in _cells(rect):
             self._cells.setdefault(cell, []).append(place)
 
-    def meet(self, rect: Rect) -> bool:
-        """Tell whether any of them shares area with a rectangle."""
-        rects = self._rects
-        for cell in _cells(rect):
-            for place in self._cells.get(cell, ()):
-                if rects[place].overlaps(rect):
-                    return True
+    def meet(self, rect: Rect, gap: float = 0.0) -> bool:
+        """Tell whether any of them shares area with a rectangle, or comes nearer to it than `gap`."""
+        x0, y0, x1, y1 = rect.x0 - gap, rect.y0 - gap, rect.x1 + gap, rect.y1 + gap
+        rects, cells = self._rects, self._cells
+        rows = range(floor((y0 - _SLACK) / _CELL), floor((y1 + _SLACK) / _CELL) + 1)
+        for column in range(floor((x0 - _SLACK) / _CELL), floor((x1 + _SLACK) / _CELL) + 1):
+            for row in rows:
+                # Written out: a drawing of hundreds of pockets asks this a hundred thousand times.
+                for place in cells.get((column, row), ()):
+                    ax, ay, bx, by = rects[place]
+                    if ax < x1 - EPS and x0 < bx - EPS and ay < y1 - EPS and y0 < by - EPS:
+                        return True
         return False
 
     @property

@@ -153,6 +153,9 @@ def fitted(
         if excess <= 1.0 and not canvas.crowded:
             return canvas, chosen
         tried.append((excess, canvas, chosen))
+        # Figures keep their size: where a smaller scale needs as much room, they decide, and all further ones are in vain.
+        if len(tried) > 1 and 1.0 < tried[-2][0] <= excess:
+            break
     # A drawing too large for its paper can still be read; one whose texts stand on each other cannot.
     tried = [one for one in tried if not one[1].crowded] or tried
     least = min(excess for excess, _, _ in tried)

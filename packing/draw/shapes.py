@@ -1,17 +1,16 @@
 """Plane geometry for the pictures: rectangles, what of a line lies inside or outside them, places in a row."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 Point = tuple[float, float]
 Segment = tuple[Point, Point]
 Span = tuple[float, float]
-_EPS = 1e-6
+EPS = 1e-6
 """Millimetres on paper that count as none: far below a printer’s dot, far above the rounding of doubles."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rect:
+class Rect(NamedTuple):
     """An upright rectangle; `x0 <= x1`, `y0 <= y1`, in whatever unit its maker uses."""
 
     x0: float
@@ -49,20 +48,16 @@ class Rect:
 
     def overlaps(self, other: "Rect", gap: float = 0.0) -> bool:
         """Tell whether the two share area, or come nearer than `gap`."""
-        return (
-            self.x0 < other.x1 + gap - _EPS
-            and other.x0 < self.x1 + gap - _EPS
-            and self.y0 < other.y1 + gap - _EPS
-            and other.y0 < self.y1 + gap - _EPS
-        )
+        (ax, ay, bx, by), (x0, y0, x1, y1), near = self, other, gap - EPS
+        return ax < x1 + near and x0 < bx + near and ay < y1 + near and y0 < by + near
 
     def holds(self, other: "Rect") -> bool:
         """Tell whether `other` lies wholly inside."""
         return (
-            self.x0 <= other.x0 + _EPS
-            and self.y0 <= other.y0 + _EPS
-            and self.x1 >= other.x1 - _EPS
-            and self.y1 >= other.y1 - _EPS
+            self.x0 <= other.x0 + EPS
+            and self.y0 <= other.y0 + EPS
+            and self.x1 >= other.x1 - EPS
+            and self.y1 >= other.y1 - EPS
         )
 
 
@@ -79,10 +74,10 @@ def without(span: Span, gaps: Iterable[Span]) -> list[Span]:
     for low, high in sorted(gaps):
         if high <= start or low >= end:
             continue
-        if low > start + _EPS:
+        if low > start + EPS:
             left.append((start, low))
         start = max(start, high)
-    if start < end - _EPS:
+    if start < end - EPS:
         left.append((start, end))
     return left
 
@@ -105,7 +100,7 @@ def span_inside(start: Point, step: Point, corners: Sequence[Point]) -> Span | N
             high = min(high, room / speed)
         else:
             low = max(low, room / speed)
-    return (low, high) if low < high - _EPS else None
+    return (low, high) if low < high - EPS else None
 
 
 def span_over(start: Point, step: Point, rect: Rect) -> Span | None:
@@ -123,7 +118,7 @@ def span_over(start: Point, step: Point, rect: Rect) -> Span | None:
         if first > second:
             first, second = second, first
         low, high = max(low, first), min(high, second)
-    return (low, high) if low < high - _EPS else None
+    return (low, high) if low < high - EPS else None
 
 
 def _area(corners: Sequence[Point]) -> float:

@@ -17,7 +17,7 @@ from msgspec import structs
 from packing.cli.billing import billing_of, bills_of
 from packing.cli.boxing import boxed_best
 from packing.cli.files import cutting_files, drawings, load_order, refuse_unusable_folder, write_files
-from packing.measure import BadInput, Order, warnings_for
+from packing.measure import BadInput, Block, Order, warnings_for
 from packing.plan import Figure, Message, Percent, Plan, Refusal, Sides, Weight, dumps, to_json
 from packing.plan.kinds import Objective
 
@@ -32,7 +32,7 @@ _AIMED = {
 """Said where another thing was aimed at: there it means little how near the smallest a box is."""
 LATE_SECONDS = 0.8
 """The latest end of the command after `--seconds`: within a second, the start of Python included."""
-TAIL_SECONDS, TAIL_SECONDS_AN_ITEM, CUT_FILES_SECONDS = 0.4, 0.02, 0.5
+TAIL_SECONDS, TAIL_SECONDS_A_BLOCK, TAIL_SECONDS_A_TOOL, CUT_FILES_SECONDS = 0.4, 0.007, 0.02, 0.5
 """Taken by checking, drawing and writing a plan, and by its cutting files (measured on one slow core)."""
 
 
@@ -144,7 +144,9 @@ def in_time(order: Order, arguments: argparse.Namespace, begun: float, stop: Cal
     if arguments.effort is not None:
         return stop
     seconds = DEFAULT_SECONDS if arguments.seconds is None else arguments.seconds
-    tail = TAIL_SECONDS + TAIL_SECONDS_AN_ITEM * len(order.items) + CUT_FILES_SECONDS * arguments.cut_files
+    blocks = sum(isinstance(item, Block) for item in order.items)
+    tail = TAIL_SECONDS + TAIL_SECONDS_A_BLOCK * blocks + TAIL_SECONDS_A_TOOL * (len(order.items) - blocks)
+    tail += CUT_FILES_SECONDS * arguments.cut_files
     last = begun + seconds + LATE_SECONDS - tail
     asked_first: list[float] = []
 

@@ -153,7 +153,7 @@ def fitted(
         if excess <= 1.0 and not canvas.crowded:
             return canvas, chosen
         tried.append((excess, canvas, chosen))
-        # Figures keep their size: where a smaller scale needs as much room, they decide, and all further ones are in vain.
+        # Figures keep their size: where a smaller scale needs as much room, they decide, and so for all further ones.
         if len(tried) > 1 and 1.0 < tried[-2][0] <= excess:
             break
     # A drawing too large for its paper can still be read; one whose texts stand on each other cannot.

@@ -5,6 +5,8 @@ from typing import Any
 import pytest
 
 from packing.draw import SCALES, blank_drawing, isometric, plan_view, sheet_drawing, side_section
+from packing.draw.canvas import Canvas
+from packing.draw.scale import View, fitted
 from tests.helpers import present
 from tests.packing.drawn_zoo import planned, sample
 from tests.packing.svg_reader import figures, words
@@ -62,6 +64,19 @@ def test_a_paper_too_small_for_every_scale_still_gives_a_drawing() -> None:
     drawing = plan_view(planned(6), 0, paper=(20, 20))
     assert drawing.scale in SCALES
     assert drawing.width_mm > 20
+
+
+def test_no_smaller_scale_is_tried_once_figures_decide_how_large_a_drawing_is() -> None:
+    times_too_large, tried = {5.0: 1.09, 10.0: 1.04, 20.0: 1.06, 50.0: 0.96}, []
+
+    def draw(view: View) -> Canvas:
+        tried.append(view.scale)
+        canvas = Canvas()
+        canvas.reach([(0, 0), (times_too_large[view.scale] * 180 - 2, 1)])
+        return canvas
+
+    _canvas, scale = fitted(draw, (611_000, 416_000), (180, 130), unit="mm", scale=None)
+    assert scale == 5.0 and tried == [5.0, 10.0, 20.0]
 
 
 def test_the_scale_stands_on_the_drawing_and_in_words() -> None:

@@ -60,6 +60,7 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "shop.views.errors.way_back",
     "shop.views.errors.busy",
+    "shop.views.errors.unreadable",
 ]
 
 ROOT_URLCONF = "shop.urls"

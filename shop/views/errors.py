@@ -9,6 +9,7 @@ from http import HTTPStatus
 from django import shortcuts
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
+from django.utils.translation import gettext as _
 
 from shop.access import permissions
 from shop.services.passing import is_passing, said_of
@@ -43,6 +44,33 @@ def way_back(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[H
         return response if back is None else redirect(back)
 
     return answer
+
+
+def unreadable(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[[HttpRequest], HttpResponse]:
+    """Middleware: an address with a NUL in its question and a form in other letters than UTF-8 are refused in words.
+
+    No database looks for a NUL, and Django reads such a form again while it answers that it cannot be read. The API
+    refuses both in its own shape.
+    """
+
+    def answer(request: HttpRequest) -> HttpResponse:
+        reason = "" if request.path.startswith("/api/") else _unreadable(request)
+        return (
+            shortcuts.render(request, "400.html", {"reason": reason}, status=400) if reason else get_response(request)
+        )
+
+    return answer
+
+
+def _unreadable(request: HttpRequest) -> str:
+    """Why a request cannot be read, if so."""
+    question = request.META.get("QUERY_STRING", "")
+    if "%00" in question or "\0" in question:
+        return _("The address asks for a NUL, which no text holds.")
+    form, letters = request.content_type == "application/x-www-form-urlencoded", request.encoding or "utf-8"
+    if form and letters.lower() != "utf-8":
+        return _("A form is sent as UTF-8, not as %(letters)s.") % {"letters": letters}
+    return ""
 
 
 def _told(request: HttpRequest, template: str, status: int, reason: str) -> HttpResponse:

@@ -134,6 +134,32 @@ def test_no_question_is_a_fault_of_ours(client: Client, planned: Any, address: A
     assert client.get(f"{address}?{query}").status_code < 500
 
 
+@pytest.mark.parametrize(
+    "address",
+    [
+        "shop/piece/?state__exact=%00",
+        "shop/piece/?q=%00",
+        "shop/auditentry/?act=%00",
+        "shop/auditentry/?kind__exact=a%00b",
+        "shop/customer/?%00=1",
+        "autocomplete/?term=%00&app_label=shop&model_name=piece&field_name=product",
+    ],
+)
+def test_no_question_at_the_owners_desk_is_a_fault_of_ours(client: Client, piece: Piece, address: Any) -> None:
+    answer = client.get(reverse("admin:index") + address)
+    assert answer.status_code == 400 and "asks for a NUL" in answer.content.decode()
+
+
+@pytest.mark.parametrize("letters", ["utf-16", "latin-1", "utf-7"])
+@pytest.mark.parametrize("address", ["login", "new-customer", "settings"])
+def test_a_form_in_other_letters_is_refused_in_words(owner: User, address: Any, letters: Any) -> None:
+    client = Client(enforce_csrf_checks=True, raise_request_exception=False)
+    client.force_login(owner)
+    kind = f"application/x-www-form-urlencoded; charset={letters}"
+    answer = client.post(reverse(address), b"name=a", content_type=kind)
+    assert answer.status_code == 400 and f"UTF-8, not as {letters}" in answer.content.decode()
+
+
 def test_notes_and_addresses_have_lengths(client: Client, customer: Customer, product: Product) -> None:
     order = {"customer": customer.pk, "notes": "x" * (MOST_NOTES + 1), "lines-TOTAL_FORMS": 0, "lines-INITIAL_FORMS": 0}
     assert f"at most {MOST_NOTES} characters" in client.post(reverse("new-order"), order).content.decode()
@@ -163,4 +189,4 @@ def test_a_thickness_beyond_any_length_is_refused_in_words(client: Client, forge
 @pytest.mark.parametrize("typed", ["9" * 5000, "١٢", "a\0b", ""])
 def test_a_product_that_is_none_is_answered_in_words(client: Client, piece: Piece, typed: Any) -> None:
     assert client.post(reverse("new-piece"), {"product": typed}).status_code == 400
-    assert client.get(reverse("new-piece"), {"product": typed}).status_code == 200
+    assert client.get(reverse("new-piece"), {"product": typed}).status_code == (400 if "\0" in typed else 200)

@@ -78,6 +78,9 @@ def rows_name(label: str) -> str:
 
 def open_archive(path: Path) -> tuple[zipfile.ZipFile, Manifest]:
     """Open a back-up file and read its manifest; BackupRefused where it is none, is damaged or is of another format."""
+    if path.exists() and not path.is_file():
+        # A pipe, or a device, might never end.
+        raise BackupRefused(f"{path} is not a plain file.")
     try:
         archive = zipfile.ZipFile(path)
     except (OSError, zipfile.BadZipFile) as error:

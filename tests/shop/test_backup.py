@@ -2,6 +2,7 @@
 
 import io
 import json
+import os
 import zipfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -152,6 +153,19 @@ def test_restore_a_file_cut_short_is_refused(saved: Any) -> None:
     saved.write_bytes(saved.read_bytes()[:-200])
     with pytest.raises(BackupRefused, match="not a whole back-up file"):
         restore(saved)
+
+
+@pytest.mark.parametrize("kind", ["pipe", "folder", "device"])
+def test_restore_what_is_no_plain_file_is_refused_and_not_waited_for(db: Any, tmp_path: Path, kind: Any) -> None:
+    place = tmp_path / kind
+    if kind == "pipe":
+        os.mkfifo(place)
+    elif kind == "folder":
+        place.mkdir()
+    else:
+        place = Path("/dev/zero")
+    with pytest.raises(BackupRefused, match="not a plain file"):
+        restore(place)
 
 
 def test_restore_a_file_with_a_flipped_bit_is_refused(saved: Any) -> None:

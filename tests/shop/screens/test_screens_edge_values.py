@@ -32,8 +32,10 @@ EDGES = {
 }
 PAGES = ["order", "new-order", "new-piece", "piece", "customer", "new-customer", "steel"]
 PAGES += ["settings", "own-units", "own-password", "login"]
-DESKS = [f"{model._meta.model_name}-{way}" for model in admin.site._registry for way in ("add", "change")]
-"""The owner's admin, a form for a new row and one for a known row of each kind."""
+ALONE = ["NUL", "lone surrogate", "escaped NUL", "40 figures", "beyond 32 bits", "long"]
+"""What a field might let through to the database: sent in each field alone, with the others sound."""
+DESKS = [model._meta.model_name for model in admin.site._registry]
+"""The owner's desk: one for each kind of row."""
 
 
 @pytest.fixture
@@ -43,24 +45,31 @@ def client(owner: User) -> Any:
     return client
 
 
+def tried(values: Any) -> Any:
+    """What is sent for one form and what it is called: every edge in all fields at once, some in each field alone."""
+    fields = [name for name in values if name != "csrfmiddlewaretoken"]
+    for edge, value in EDGES.items() if fields else ():
+        yield f"all with {edge}", {**values, **dict.fromkeys(fields, value)}
+    for name in fields:
+        for edge in ALONE:
+            yield f"{name} with {edge}", {**values, name: EDGES[edge]}
+
+
 def faults(client: Any, address: str) -> Any:
-    """Send each field of each form of a page with each edge, the others as a browser would; say what broke."""
+    """Send the forms of a page with values at the edge; what broke, and how many were sent."""
     found, sent = [], 0
     for action, values in forms_of(client, address):
-        for name in values:
-            if name == "csrfmiddlewaretoken" or action == reverse("logout"):
-                continue
-            for edge, value in EDGES.items():
-                # A form that is taken changes the page for the next one, or logs out, unless what it did is undone.
-                kept = client.cookies.output()
-                with transaction.atomic():
-                    body = urlencode({**values, name: value}, errors="surrogatepass")
-                    answer = client.post(action, body, content_type="application/x-www-form-urlencoded")
-                    transaction.set_rollback(True)
-                client.cookies = SimpleCookie(kept.replace("Set-Cookie: ", ""))
-                sent += 1
-                if answer.status_code >= 500:
-                    found.append(f"{action} {name}, {edge}: {answer.status_code}")
+        for what, asked in tried(values) if action != reverse("logout") else ():
+            # A form that is taken changes the page for the next one, or logs out, unless what it did is undone.
+            kept = client.cookies.output()
+            with transaction.atomic():
+                body = urlencode(asked, errors="surrogatepass")
+                answer = client.post(action, body, content_type="application/x-www-form-urlencoded")
+                transaction.set_rollback(True)
+            client.cookies = SimpleCookie(kept.replace("Set-Cookie: ", ""))
+            sent += 1
+            if answer.status_code >= 500:
+                found.append(f"{action} {what}: {answer.status_code}")
     return found, sent
 
 
@@ -97,15 +106,13 @@ def test_no_value_of_a_field_of_a_closed_order_is_a_fault_of_ours(
 @pytest.mark.slow
 @pytest.mark.parametrize("desk", DESKS)
 def test_no_value_of_a_field_of_the_owners_desk_is_a_fault_of_ours(client: Client, rows: Any, desk: Any) -> None:
-    name, way = desk.split("-")
-    model = next(one for one in rows if one._meta.model_name == name)
-    if way == "change" and rows[model] is None:
-        pytest.skip("there is no such row here")
-    address = reverse(f"admin:shop_{name}_{way}", args=[rows[model].pk] if way == "change" else [])
-    if client.get(address).status_code == 403:
+    row = next(row for model, row in rows.items() if model._meta.model_name == desk)
+    way = "add" if row is None else "change"
+    address = reverse(f"admin:shop_{desk}_{way}", args=[row.pk] if row else [])
+    if client.get(address).status_code == 403:  # made elsewhere, and there is none here to look at
         return
-    found, _sent = faults(client, address)
-    assert not found
+    found, sent = faults(client, address)
+    assert not found and (sent or way == "change")  # what is only looked at has no fields
 
 
 @pytest.mark.parametrize("number", [2**31, 2**63, "9" * 40, "9" * 5000])

@@ -30,6 +30,7 @@ from kombu.exceptions import KombuError
 from shop.models import Job, JobState, Order, Shop
 from shop.services import audit
 from shop.services.errors import DomainError, JobCancelled
+from shop.services.passing import goes_on_by_itself, put_off_for
 from shop.services.turns import next_in_turn
 
 logger = logging.getLogger(__name__)
@@ -204,6 +205,16 @@ def requeue(job: Job) -> bool:
     return _held(job).update(state=JobState.WAITING, **fresh, **_NO_LEASE) == 1
 
 
+def put_off(job: Job, sentence: str) -> bool:
+    """Let a claimed job wait for a trouble that passes, with a sentence for the user; False if the claim was lost.
+
+    The attempt is given back: however long a disk stays full or a folder closed, the job goes on once it is not. That
+    it was begun stays on record, so that it was this person's turn.
+    """
+    attempts = F("attempts") - 1
+    return _held(job).update(state=JobState.WAITING, attempts=attempts, progress={}, error=sentence, **_NO_LEASE) == 1
+
+
 def work_next(worker: str) -> bool:
     """Do the waiting job whose turn it is. Returns False if none waits, or others were quicker."""
     return any(work(job_id, worker) for job_id in next_in_turn())
@@ -235,9 +246,12 @@ def _do(job: Job) -> None:
             requeue(job)
         except DomainError as refusal:
             fail(job, str(refusal))
-        except Exception:
+        except Exception as error:
             logger.exception("Job %s (%s) broke off.", job.pk, job.kind)
-            _try_again_or_fail(job)
+            if goes_on_by_itself(error):
+                put_off(job, put_off_for(error))
+            else:
+                _try_again_or_fail(job)
         except BaseException:
             # What ends the worker is no fault of the job: another worker takes it at once, without waiting for the
             # lease.

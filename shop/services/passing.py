@@ -16,8 +16,8 @@ from django.utils.translation import gettext as _
 P = ParamSpec("P")
 R = TypeVar("R")
 TRIES = 4
-_DISK = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO)
-"""Full, over the quota, read-only or broken: nothing that was asked can help it."""
+_DISK = (errno.ENOSPC, errno.EDQUOT, errno.EROFS, errno.EIO, errno.EACCES)
+"""Full, over the quota, read-only, broken or closed to us: nothing that was asked can help it."""
 _CLASHES = ("40001", "40P01", "55P03")
 """PostgreSQL's codes for: serialization failure, deadlock detected, lock not available."""
 
@@ -40,6 +40,18 @@ def said_of(error: BaseException) -> str:
     if isinstance(error, OSError) or _code(error) in _DISK_OF_SQLITE:
         return _("The disk is full or cannot be written: nothing was stored. Make room, then try again.")
     return _("The database is busy or does not answer: nothing was stored. Try again in a moment.")
+
+
+def goes_on_by_itself(error: BaseException) -> bool:
+    """Tell whether a job will do once the trouble is over; to SQLite a wrong statement is operational, too."""
+    return is_passing(error) and _code(error) in (None, *_DISK_OF_SQLITE, *_BUSY_OF_SQLITE)
+
+
+def put_off_for(error: BaseException) -> str:
+    """A sentence for the person whose job waits until the trouble is over."""
+    if isinstance(error, OSError) or _code(error) in _DISK_OF_SQLITE:
+        return _("The disk is full or cannot be written. Make room; then it goes on by itself.")
+    return _("The database is busy or does not answer. Once it does, it goes on by itself.")
 
 
 def is_clash(error: DatabaseError) -> bool:

@@ -11,9 +11,9 @@ def next_in_turn() -> list[int]:
     """The waiting jobs of whoever is next, in the order they were asked for.
 
     People take turns: next is who has waited longest since a job of theirs was begun, so that one job of one person
-    comes before another person's queue.
+    comes before another person's queue. What was put off, with a sentence, comes after what was not.
     """
-    waiting = Job.objects.filter(state=JobState.WAITING, attempts__lt=F("max_attempts")).order_by("pk")
+    waiting = Job.objects.filter(state=JobState.WAITING, attempts__lt=F("max_attempts")).order_by("error", "pk")
     queues: dict[int | None, list[int]] = {}
     for job_id, person in waiting.values_list("pk", "asked_by"):
         queues.setdefault(person, []).append(job_id)

@@ -1,11 +1,14 @@
 """Jobs: claimed once, leased, handed back, tried again, given up in words, swept up and rung for."""
 
+import errno
+import sqlite3
 import threading
 from datetime import timedelta
 from typing import Any
 
 import pytest
 from django.db import DatabaseError
+from django.db import OperationalError as DatabaseTrouble
 from django.utils import timezone
 from kombu.exceptions import OperationalError
 
@@ -13,6 +16,7 @@ from shop import app
 from shop.models import Job, Order
 from shop.services import jobs
 from shop.services.errors import JobCancelled, JobRejected
+from shop.services.turns import next_in_turn
 from shop.worker import tasks
 from tests.helpers import present
 
@@ -172,6 +176,43 @@ def test_jobs_one_that_breaks_off_waits_again_and_is_given_up_in_words(
     assert "broke off each time" in now(job).error
     assert "blunt" not in now(job).error
     assert "the saw is blunt" in caplog.text
+
+
+@pytest.mark.parametrize("code", [errno.ENOSPC, errno.EROFS, errno.EACCES])
+def test_jobs_one_that_cannot_be_written_waits_and_goes_on_by_itself(
+    job: Job, do: Any, order: Order, rings: Any, code: int
+) -> None:
+    def closed(job: Any, *, progress: Any, stop: Any) -> None:
+        raise OSError(code, "whatever the system says")
+
+    do(closed)
+    for _ in range(2 * job.max_attempts):
+        assert jobs.work(job.pk, "anna")
+    assert (now(job).state, now(job).attempts, now(job).lease_owner) == ("waiting", 0, "")
+    assert "goes on by itself" in now(job).error
+    jobs.recover()
+    assert rings == [job.pk]
+    do(nothing)
+    assert jobs.work(job.pk, "anna")
+    assert (now(job).state, now(job).error) == ("done", "")
+
+
+def test_jobs_what_was_put_off_keeps_nothing_else_from_its_turn(job: Job, do: Any, order: Order) -> None:
+    later = Job.objects.create(order=order, kind="plan")
+    jobs.put_off(present(jobs.claim(job.pk, "anna")), "The disk is full.")
+    assert next_in_turn() == [later.pk, job.pk]
+
+
+def test_jobs_a_wrong_statement_is_not_tried_for_ever(job: Job, do: Any) -> None:
+    def wrong(job: Any, *, progress: Any, stop: Any) -> None:
+        cause, error = sqlite3.OperationalError("no such table"), DatabaseTrouble("no such table")
+        cause.sqlite_errorcode = sqlite3.SQLITE_ERROR
+        raise error from cause
+
+    do(wrong)
+    for _ in range(job.max_attempts):
+        jobs.work(job.pk, "anna")
+    assert now(job).state == "failed"
 
 
 def test_jobs_a_kind_that_nobody_handles_is_given_up_too(

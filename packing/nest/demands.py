@@ -103,7 +103,7 @@ class Demands:
         """The pad between two layers."""
         return self.rules.layer_pad_um
 
-    @property
+    @cached_property
     def most_um(self) -> tuple[int, int, int] | None:
         """The largest interior, its longer side first, since a plan may be turned; None where there is none."""
         most = self.rules.max_interior_um

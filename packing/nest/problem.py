@@ -1,6 +1,7 @@
 """An order as the search sees it: every orientation as grown rectangles, every height as a sum of sheets."""
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from packing.measure import Item, Order, Tool
 from packing.nest.demands import Demands, Reach, demands_of
@@ -40,17 +41,17 @@ class Problem:
     orientations: tuple[tuple[GrownOrientation, ...], ...]
     demands: Demands
 
-    @property
+    @cached_property
     def side_um(self) -> int:
         """See `Demands.side_um`."""
         return self.demands.side_um
 
-    @property
+    @cached_property
     def pads_um(self) -> int:
         """See `Demands.pads_um`."""
         return self.demands.pads_um
 
-    @property
+    @cached_property
     def between_um(self) -> int:
         """See `Demands.between_um`."""
         return self.demands.between_um

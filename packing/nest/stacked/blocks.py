@@ -1,6 +1,7 @@
 """An order of blocks as the search for piles sees it: grown boxes, and what walls and pads add."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 from packing.measure import BadInput, Block, Order
 from packing.nest.demands import Demands, demands_of
@@ -17,13 +18,13 @@ class StackingProblem:
     sides: tuple[tuple[Sides, ...], ...]
     demands: Demands
 
-    @property
+    @cached_property
     def add(self) -> Sides:
         """The sum of walls and of pads that the extent of the grown boxes gains."""
         asked = self.demands
         return asked.side_um, asked.side_um, asked.pads_um - 2 * asked.half_web_um
 
-    @property
+    @cached_property
     def most(self) -> Sides | None:
         """The largest interior; None where there is none."""
         return self.demands.most_um

@@ -18,7 +18,7 @@ from packing.materials.defaults import (
     STIFF_SHEET,
     WHITE_PINE,
 )
-from packing.materials.fasteners import NAILS, SCREWS, Fastener
+from packing.materials.fasteners import NAILS, SCREWS, SCREWS_INCH, Fastener
 from packing.materials.fastening import Fastening, clinched, nailed, screwed
 from packing.materials.foam import Foam
 from packing.materials.joinery import Joinery
@@ -45,6 +45,7 @@ __all__ = [
     "PLYWOOD",
     "PLYWOOD_INCH",
     "SCREWS",
+    "SCREWS_INCH",
     "STIFF_SHEET",
     "WHITE_PINE",
     "WRAP",

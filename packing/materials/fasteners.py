@@ -1,6 +1,7 @@
 """Screws and nails: which kind a joint takes, how far apart, which drills."""
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from packing.measure import mm
 from packing.messages import Length, Message
@@ -104,6 +105,29 @@ SCREWS = (
     _screw(4_000, 50, 2_900),
     _screw(4_500, 60, 4_300),
     _screw(5_000, 70, 6_200),
+)
+
+
+def _numbered(gauge: int, inches: str, each_mg: int) -> Fastener:
+    """A wood screw as it is sold by the inch: its shank is 0.060 in and 0.013 in for each number."""
+    length = sum(Fraction(part) for part in inches.split())
+    return Fastener(
+        f"countersunk wood screw No. {gauge} × {inches} in",
+        round((Fraction("0.060") + gauge * Fraction("0.013")) * 25_400),
+        int(length * 25_400),
+        each_mg,
+        "weight reckoned from the metric ones; weigh ten; shank by number as in ASME B18.6.1, from memory",
+    )
+
+
+SCREWS_INCH = (
+    _numbered(4, "1", 800),
+    _numbered(4, "1 1/4", 990),
+    _numbered(6, "1 1/2", 1_760),
+    _numbered(8, "1 3/4", 2_780),
+    _numbered(8, "2", 3_160),
+    _numbered(10, "2 1/2", 5_250),
+    _numbered(10, "3", 6_300),
 )
 NAILS = (
     Fastener("coated box nail 4d, 1 3/8 in", 2_000, 34_900, 950),

@@ -17,6 +17,7 @@ from packing.materials import (
     PLYWOOD,
     PLYWOOD_INCH,
     SCREWS,
+    SCREWS_INCH,
     Allowance,
     Fastener,
     Joinery,
@@ -101,7 +102,7 @@ def stock_to_start_with(*, inch: bool = False) -> dict[type[models.ShopOwned], l
     Parameters
     ----------
     inch
-        Give wood as it is bought by the inch.
+        Give wood and screws as they are bought by the inch.
 
     Returns
     -------
@@ -113,7 +114,7 @@ def stock_to_start_with(*, inch: bool = False) -> dict[type[models.ShopOwned], l
         models.BoardRow: [_board_fields(board) for board in materials.BOARDS],
         models.WoodRow: [_timber_fields(timber) for timber in wood],
         models.FastenerRow: [
-            *(_fastener_fields(one, "screw") for one in SCREWS),
+            *(_fastener_fields(one, "screw") for one in (SCREWS_INCH if inch else SCREWS)),
             *(_fastener_fields(one, "nail") for one in NAILS),
         ],
         models.LabourTime: [{"what": row.what, "minutes": row.minutes, "source": row.source} for row in LABOUR_TIMES],

@@ -196,6 +196,12 @@ WOOD_HANDBOOK = Source(
     f"1999/2010, {_COMPILED}",
     "secondary",
 )
+SCREW_NUMBERS = Source(
+    "ASME B18.6.1, wood screws, basic diameters by number",
+    "No. 4 0.112 in, No. 6 0.138 in, No. 8 0.164 in, No. 10 0.190 in",
+    "edition of 1981, reaffirmed",
+    "memory",
+)
 WOOD_HANDBOOK_SOFT = Source(
     "Wood Handbook, U.S. Forest Products Laboratory, softwoods", "table 5-3, gravity at 12 %", "1999/2010", "memory"
 )

@@ -16,6 +16,7 @@ from packing.materials import (
     PLANKS,
     PLYWOOD,
     SCREWS,
+    SCREWS_INCH,
     WHITE_PINE,
     Fastening,
     Supplies,
@@ -69,6 +70,14 @@ def test_birch_plywood_is_as_thick_as_it_is_called_and_weighs_650_to_700(nominal
     assert panel.thickness_um == nominal * 1000
     assert 650_000 < panel.density_g_m3 < 700_000
     assert (panel.width_um, panel.length_um) == (1_525_000, 1_525_000)
+
+
+@against(src.SCREW_NUMBERS)
+def test_screws_sold_by_number_have_the_standards_shanks() -> None:
+    shank_um = {4: 2_845, 6: 3_505, 8: 4_166, 10: 4_826}
+    for screw in SCREWS_INCH:
+        number = int(screw.name.partition("No. ")[2].split()[0])
+        assert screw.diameter_um == shank_um[number]
 
 
 @against(src.LOT_SPREAD)

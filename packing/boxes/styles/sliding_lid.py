@@ -21,7 +21,7 @@ from packing.boxes.wooden import (
     wood_work,
 )
 from packing.materials import Timber, screwed
-from packing.measure import BadInput, mm
+from packing.measure import BadInput, mm, up_to_step
 from packing.messages import Length, Message
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, GrooveKind, Packaging, PieceRole, TapePattern
@@ -107,7 +107,7 @@ def _cut(spec: BoxSpec) -> _Cut | Infeasible:
     if isinstance(floor, Infeasible):
         return floor
     tongue, step = _lid(spec, lid)
-    full = spec.inner_um[2] + spec.joinery.groove_um + max(RIM_UM, step)
+    full = up_to_step(spec.inner_um[2] + spec.joinery.groove_um + max(RIM_UM, step), spec.step)
     side = plank_of(spec, full) or panel_of(CODE, spec, 12_000, undersize_um=UNDERSIZE_UM)
     if isinstance(side, Infeasible):
         return side

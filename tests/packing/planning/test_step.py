@@ -2,6 +2,7 @@
 
 import json
 from collections import defaultdict
+from dataclasses import replace
 from itertools import product
 from typing import Any
 
@@ -9,12 +10,14 @@ import pytest
 
 from packing.boxes import style_of
 from packing.check import check_plan
+from packing.materials import PLANKS_INCH, PLYWOOD_INCH, SCREWS_INCH, Joinery
 from packing.measure import BadInput, Step, down_to_step, read_order, up_to_step
 from packing.plan import to_json
+from packing.plan.kinds import PieceRole
 from packing.planning import Candidate, Terms, candidate_for, candidate_plan, plan_parcel
 from packing.units import show_between, show_length
 from tests.helpers import instance
-from tests.packing.box_specs import CORRUGATED, box_spec, designed
+from tests.packing.box_specs import CORRUGATED, WOODEN, box_spec, designed
 from tests.packing.boxes.folding import folded_inside
 from tests.packing.drawn_zoo import random_order
 from tests.packing.insert_zoo import AXE, HAMMER, order_of
@@ -133,3 +136,14 @@ def test_a_step_that_nobody_knows_is_refused() -> None:
     item = {"id": "a", "kind": "block", "length": 1, "width": 1, "height": 1, "weight_g": 1}
     with pytest.raises(BadInput, match=r"rules\.step: must be one of “1 mm”, “1/16 in”"):
         read_order({"id": "x", "rules": {"step": "1/8 in"}, "items": [item]})
+
+
+@pytest.mark.parametrize("code", WOODEN)
+@pytest.mark.parametrize("contents_mg", [2_000_000, 6_000_000, 24_000_000])
+def test_every_wooden_box_can_be_made_of_stock_by_the_inch(code: Any, contents_mg: Any) -> None:
+    joinery = Joinery(planks=PLANKS_INCH, panels=PLYWOOD_INCH, screws=SCREWS_INCH)
+    spec = box_spec((400_050, 190_500, 88_900), step="1/16 in", contents_mg=contents_mg, fit_um=None)
+    made = designed(code, replace(spec, joinery=joinery))
+    upright = [piece for piece in made.cut_pieces if piece.role in (PieceRole.SIDE, PieceRole.LONG_SIDE)]
+    assert upright
+    assert all(is_on(side, "1/16 in") for piece in upright for side in piece.size_um)

@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from shop.access import first_owner
-from shop.models import FirstOwnerLink, Shop, User, WoodRow
+from shop.models import FastenerRow, FirstOwnerLink, Shop, User, WoodRow
 
 FILLED = {
     "username": "smith",
@@ -63,6 +63,9 @@ def test_an_inch_shop_begins_with_inch_stock_and_inch_rules(client: Client, page
     for band in rules["by_head"]:
         for name in ("web", "wall", "base_pad"):
             assert abs(band[name] / 25.4 * 16 - round(band[name] / 25.4 * 16)) < 0.005
+    screws = FastenerRow.objects.filter(kind="screw").values_list("name", flat=True)
+    assert screws and all(name.endswith(" in") for name in screws)
+    assert WoodRow.objects.filter(name="birch plywood 3/8 in").exists()
 
 
 @pytest.mark.parametrize(

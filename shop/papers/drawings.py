@@ -145,12 +145,12 @@ def check_bar(unit: str) -> SafeString:
     parts = 10 if unit == LengthUnit.MM.value else 16
     step, width = length / parts, length + 60
     ticks = "".join(f"M{1 + i * step:.3f} {1.2 if i % 4 and parts == 16 else 0.4}V3" for i in range(parts + 1))
-    words = _("Check: this bar is 100 mm.") if parts == 10 else _("Check: this bar is 4 in.")
+    words = _("Check: 100 mm.") if parts == 10 else _("Check: 4 in.")
     return format_html(
         '<svg class="check-bar" xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="4mm" viewBox="0 0 {w} 4" '
         'font-family="{fonts}"><path d="M1 3H{end}" stroke="#14120f" stroke-width="0.5"/>'
         '<path d="{ticks}" fill="none" stroke="#14120f" stroke-width="0.18"/>'
-        '<text x="{at}" y="3" font-size="2.8" fill="#14120f">{words} {print}</text></svg>',
+        '<text x="{at}" y="3" font-size="3.2" fill="#14120f">{words} {print}</text></svg>',
         w=width,
         fonts=FONTS,
         end=f"{1 + length:.3f}",

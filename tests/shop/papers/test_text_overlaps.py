@@ -149,6 +149,33 @@ def test_no_text_overlaps_on_the_papers_of_an_order(count: Any, seed: Any, code:
     assert not list(troubles(plan_of(count, seed, code), size, units))
 
 
+def sizes_of(page: Any) -> Any:
+    """The letters of a page by the size of their type, in points."""
+    text = page.get_textpage()
+    sizes: Any = defaultdict(str)
+    for at in range(text.count_chars()):
+        turn = pypdfium2.raw.FS_MATRIX()
+        pypdfium2.raw.FPDFText_GetMatrix(text, at, turn)
+        grown = abs(turn.a * turn.d - turn.b * turn.c) ** 0.5
+        sizes[round(pypdfium2.raw.FPDFText_GetFontSize(text, at) * grown, 1)] += text.get_text_range(at, 1)
+    text.close()
+    return sizes
+
+
+@pytest.mark.parametrize(("size", "units"), READERS[:1] + READERS[-1:])
+@pytest.mark.parametrize("kind", ["insert", "box"])
+def test_nothing_on_a_bench_paper_is_smaller_than_9_points_and_figures_are_of_12(
+    kind: Any, size: Any, units: Any
+) -> None:
+    """Figures that are cut by: those of the drawings and those in columns of their own."""
+    plan = plan_of(4, 2, "ply cased")
+    with pypdfium2.PdfDocument(print_paper(kind, plan, context_of(plan, size, units)).pdf) as document:
+        pages = [sizes_of(page) for page in document]
+    assert not [signs for sizes in pages for points, signs in sizes.items() if points < 9 and signs.strip()]
+    figures = "".join(sizes[12.0] for sizes in pages)
+    assert sum(sign.isdecimal() for sign in figures) > 100
+
+
 @pytest.mark.parametrize("left", ["30mm", "31mm"])
 @pytest.mark.parametrize("turn", [0, -90, 30])
 def test_two_texts_in_one_place_are_found(left: Any, turn: Any) -> None:

@@ -17,7 +17,7 @@ from packing.measure.model import (
     item_content,
     order_content,
 )
-from packing.measure.outline import MOST_POINTS, Outline
+from packing.measure.outline import MOST_POINTS, Outline, outline_content
 from packing.measure.parse import MOST_ITEMS, read_item, read_order
 from packing.measure.plausible import (
     FILL_BANDS,
@@ -74,6 +74,7 @@ __all__ = [
     "item_content",
     "mm",
     "order_content",
+    "outline_content",
     "read_item",
     "read_order",
     "read_rules",

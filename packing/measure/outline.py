@@ -34,7 +34,18 @@ class Outline:
 
 
 def outline_content(outline: Outline) -> dict[str, list[list[int | float]]]:
-    """Write an outline as an order file has it, in millimetres."""
+    """Write an outline as an order file has it.
+
+    Parameters
+    ----------
+    outline
+        Of a tool.
+
+    Returns
+    -------
+    dict
+        Lists of [x, y] in millimetres by part.
+    """
     named = {HEAD: outline.head, HANDLE: outline.handle}
     return {part: [[mm(x), mm(y)] for x, y in figure] for part, figure in named.items() if figure is not None}
 
@@ -100,7 +111,7 @@ def _point(raw: Any, field: str, part: str, rect: Rect) -> tuple[int, int]:
     if not isinstance(raw, Sequence) or isinstance(raw, str) or len(raw) != 2:
         raise BadInput(field, f"must be a point [x, y] in mm, not {shown(raw)}.")
     found = []
-    for axis, value in enumerate(raw):
+    for axis, (name, value) in enumerate(zip("xy", raw, strict=True)):
         um = _coordinate_um(value, field)
         low, high = rect[axis], rect[axis + 2]
         if not low <= um <= high:
@@ -112,7 +123,7 @@ def _point(raw: Any, field: str, part: str, rect: Rect) -> tuple[int, int]:
                 field,
                 Message(
                     template,
-                    axis=Figure("xy"[axis]),
+                    axis=Figure(name),
                     at=Figure(f"{mm(um)}"),
                     part=Figure(part),
                     low=Figure(f"{mm(low)}"),

@@ -106,6 +106,7 @@ from shop.adapter.snapshot import Snapshot, snapshot_of
 from shop.adapter.spread import Ground
 from shop.adapter.staleness import changes_among, changes_since, is_current, row_changes
 from shop.adapter.stock import boards_of, stock_to_start_with
+from shop.adapter.tracings import traced_from
 
 STEPS = tuple(step.value for step in Step)
 """Steps that planned sizes may be rounded up to."""
@@ -236,6 +237,7 @@ __all__ = [
     "terms_for",
     "tool_content",
     "tool_findings",
+    "traced_from",
     "whole_sheets",
     "work_called",
     "write_prices",

@@ -6,7 +6,6 @@ import hashlib
 import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 
 from django.utils.translation import gettext as _
@@ -21,8 +20,8 @@ from packing.measure import (
     Tool,
     check_shape_measures,
     input_sha256,
-    item_content,
     order_content,
+    outline_content,
     read_item,
     read_order,
     shaped_outline,
@@ -31,6 +30,7 @@ from packing.measure import (
 from packing.measure import Form as FileForm
 from packing.measure import Order as OrderRead
 from packing.plan import Message
+from packing.tracing import traced_outline, tracing_of
 from shop.adapter.made_from import FoamStock, ItemSource, OrderFile, SourceKind, Stock, kept
 from shop.adapter.making import making_of
 from shop.adapter.objective import figures, on_the_way, pricing_row
@@ -100,7 +100,7 @@ def tool_content(
 def _outline(pattern: Pattern, content: Mapping[str, object]) -> dict[str, object]:
     """The outline that a pattern's measures give a piece; nothing where it has none, or cannot be read yet."""
     shape = _shape(pattern)
-    if not shape:
+    if not shape and not pattern.traced:
         return {}
     try:
         tool = read_item(content)
@@ -109,8 +109,9 @@ def _outline(pattern: Pattern, content: Mapping[str, object]) -> dict[str, objec
         return {}
     if not isinstance(tool, Tool):
         return {}
-    shown = item_content(replace(tool, outline=shaped_outline(tool, shape)))
-    return {"outline": shown["outline"]}
+    # A tracing says more than a few measures.
+    outline = traced_outline(tool, tracing_of(pattern.traced)) if pattern.traced else shaped_outline(tool, shape)
+    return {} if outline is None else {"outline": outline_content(outline)}
 
 
 def _shape(pattern: Pattern) -> dict[ShapeMeasure, Decimal]:

@@ -136,6 +136,7 @@ class Pattern(ShopOwned):
     belly = _share(_("belly, % of the handle’s width"), _("In the middle of the handle; its swell is the whole width."))
     reach_near = _share(_("reach to face or poll, % of the handle’s width"), _OF_A_CURVED)
     reach_far = _share(_("reach to peen or edge, % of the handle’s width"), _OF_A_CURVED)
+    traced = models.JSONField(_("traced outline"), null=True, blank=True, editable=False)
 
     class Meta:
         ordering = ["name"]

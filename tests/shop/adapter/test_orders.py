@@ -288,3 +288,12 @@ def test_a_measure_that_a_form_has_not_gives_no_outline(allocated: Any, product:
     product.pattern.beard = Decimal(40)
     product.pattern.save()
     assert "outline" not in items_of(adapter.order_file(allocated))[0]
+
+
+def test_a_traced_pattern_is_scaled_to_its_piece(allocated: Any, product: Product) -> None:
+    square = {"head": [[0, 0], [10000, 0], [10000, 6000], [7000, 10000], [3000, 10000], [0, 6000]], "handle": []}
+    product.pattern.traced = square
+    product.pattern.save()
+    (item,) = items_of(adapter.order_file(allocated))
+    edge = sorted(x for x, y in item["outline"]["head"] if y == item["head_length"])
+    assert edge == [pytest.approx(share * item["head_height"], abs=0.01) for share in (0.3, 0.7)]

@@ -10,6 +10,7 @@ from packing.draw.box_piece import piece_drawing
 from packing.draw.canvas import Drawing
 from packing.draw.closed_box import small_box, tape_picture
 from packing.draw.corner_template import corner_pages
+from packing.draw.cut_file import as_cut
 from packing.draw.full_size import FullSizePage, full_size_pages, whole_sheets
 from packing.draw.head_templates import HeadTemplate, head_templates, template_pages
 from packing.draw.insert_sheet import alike, id_runs, sheet_drawing, together
@@ -30,6 +31,7 @@ __all__ = [
     "Rod",
     "RodMark",
     "alike",
+    "as_cut",
     "blank_drawing",
     "box_section",
     "corner_pages",

@@ -4,6 +4,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from msgspec import structs
+
 from packing.draw.canvas import BLUE, INK, clean, number
 from packing.draw.hole_marks import hole_notes
 from packing.draw.insert_sheet import alike, id_runs
@@ -13,7 +15,8 @@ from packing.draw.shapes import Point, Rect
 from packing.draw.solids import Rectangular, by_letter, grain_words, rect_of
 from packing.draw.worked_face import WorkedFace, worked_face
 from packing.measure import BadInput
-from packing.plan import AreaPlan, HardwarePlan, PiecePlan, Plan, SheetPlan, StockCartonPlan
+from packing.plan import AreaPlan, CutRowPlan, HardwarePlan, Message, PiecePlan, Plan, SheetPlan, StockCartonPlan
+from packing.plan.kinds import LooseKind
 from packing.plan.rows import Point as PlanPoint
 
 
@@ -280,6 +283,31 @@ def cut_size(plan: Plan) -> PlanPoint | None:
     """The size that the sheets of an insert are cut to where it is not their own: as large as a bought carton takes."""
     bought = {piece.carton for piece in plan.box.pieces if piece.carton}
     return plan.carton.sheet_um if plan.carton and plan.carton.name in bought else None
+
+
+def as_cut(plan: Plan) -> Plan:
+    """The plan with its insert's sheets as large as they are cut, in drawings of a sheet and on the cut list.
+
+    Parameters
+    ----------
+    plan
+        Whose box may be a bought carton.
+
+    Returns
+    -------
+    Plan
+        The same where it is none; else with every sheet as large as the carton takes, its pockets where they are, and
+        on the cut list the sheet that is laid on top.
+    """
+    size, carton = cut_size(plan), plan.carton
+    if size is None or carton is None:
+        return plan
+    rows = [structs.replace(row, size_um=size) if row.what is LooseKind.SHEET else row for row in plan.insert.cut_list]
+    if carton.top_sheet_um:
+        source = Message("{foam}, on top in the carton", foam=plan.insert.material)
+        rows.append(CutRowPlan(LooseKind.SHEET, (), carton.top_sheet_um, size, 1, source))
+    sheets = tuple(structs.replace(sheet, size_um=size) for sheet in plan.insert.sheets)
+    return structs.replace(plan, insert=structs.replace(plan.insert, sheets=sheets, cut_list=tuple(rows)))
 
 
 def _top_sheet(carton: StockCartonPlan, order: str) -> CutSheet:

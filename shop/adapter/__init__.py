@@ -50,6 +50,7 @@ from shop.adapter.billing import (
 )
 from shop.adapter.cut_files import cut_archive
 from shop.adapter.drawings import (
+    as_cut,
     blank_drawing,
     box_section,
     corner_pages,
@@ -163,6 +164,7 @@ __all__ = [
     "Weight",
     "answer_content",
     "answer_key",
+    "as_cut",
     "beside_of",
     "bills",
     "blank_drawing",

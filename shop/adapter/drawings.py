@@ -1,6 +1,7 @@
 """The pictures of a plan."""
 
 from packing.draw import (
+    as_cut,
     blank_drawing,
     box_section,
     corner_pages,
@@ -21,6 +22,7 @@ from packing.draw import (
 )
 
 __all__ = [
+    "as_cut",
     "blank_drawing",
     "box_section",
     "corner_pages",

@@ -59,7 +59,9 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
     insert = plan.insert
     stack, open_box = _stack(plan, context)
     layers = [_layer(layer, plan, context) for layer in reversed(floors(plan))]
-    sheets = [_sheet(group, plan, context, write) for group in cut_alike(plan)]
+    # In a bought carton sheets are cut as large as that: what is drawn and listed is what is cut.
+    cut = adapter.as_cut(plan)
+    sheets = [_sheet(group, cut, context, write) for group in cut_alike(cut)]
     marking = _marking(plan, context)
     notes = [write.message(note) for note in plan.notes]
     marks = marks_of_facts(plan.facts, write.message)
@@ -72,7 +74,7 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
         "steps": stacking(plan),
         "tools_needed": tools_needed(bool(tapes(plan))),
         "caution": for_cutting(foam=True),
-        "sheets_to_cut": [_stock_row(row, write) for row in insert.cut_list if row.what is LooseKind.SHEET],
+        "sheets_to_cut": [_stock_row(row, write) for row in cut.insert.cut_list if row.what is LooseKind.SHEET],
         "lists": _lists(plan, context, write, _under_list(notes, marks)),
         "has_tape": bool(tapes(plan)),
         "notes": notes,

@@ -172,13 +172,13 @@ def test_a_signal_hands_over_the_best_so_far_or_says_that_there_is_none(number: 
 @pytest.mark.parametrize(("begun", "ended"), [(-1e9, True), (1e9, False)])
 def test_a_search_ends_early_where_the_command_would_be_late(begun: float, ended: bool) -> None:
     order = read_order({"id": "A", "items": [HAMMER]})
-    late = in_time(order, Namespace(effort=None, seconds=1e-9, cut_files=False), begun, lambda: False)
+    late = in_time(order, Namespace(effort=None, seconds=1e-9, cut_files=False, aim="volume"), begun, lambda: False)
     assert [late(), late()][1] is ended
 
 
 def test_a_search_bounded_by_effort_never_asks_the_clock() -> None:
     order = read_order({"id": "A", "items": [HAMMER]})
-    assert not in_time(order, Namespace(effort=5, seconds=None, cut_files=False), -1e9, lambda: False)()
+    assert not in_time(order, Namespace(effort=5, seconds=None, cut_files=False, aim="volume"), -1e9, lambda: False)()
 
 
 def test_no_plan_gives_exit_3_with_limit_and_piece_in_the_file(tmp_path: Path) -> None:

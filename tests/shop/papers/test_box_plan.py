@@ -14,13 +14,14 @@ from msgspec.structs import replace
 
 from packing import boxes
 from packing.boxes import all_styles, style_of
-from packing.draw import blank_drawing
+from packing.draw import as_cut, blank_drawing
 from packing.measure import read_order
 from packing.plan import Plan, dumps, plan_from_json
 from packing.planning import Candidate, Terms, candidate_for, candidate_plan, plan_parcel
 from shop.papers import Units, print_paper
 from shop.papers.box_plan import box_plan
 from shop.papers.context import PaperContext
+from shop.papers.insert_plan import insert_plan
 from shop.papers.render import render_html
 from tests.helpers import instance
 from tests.packing.box_specs import box_spec, designed
@@ -171,3 +172,18 @@ def test_the_slip_says_how_a_box_is_opened_by_how_it_is_closed(code: Any, taped:
     words = words_of("slip", plan_in(code))
     assert ("Cut the tape only" in words) is taped
     assert ("Undo the screws of the lid" in words) is not taped
+
+
+def test_the_insert_of_a_bought_carton_is_listed_and_drawn_as_large_as_it_is_cut() -> None:
+    """The carton is 500 × 200 mm inside: sheets of 498 × 198 mm, on the cut list, on each drawing, in the files."""
+    plan = plan_in("carton")
+    assert plan.carton is not None and plan.carton.name == "500 × 200 × 150"
+    shown: Any = insert_plan(plan, CONTEXT)
+    assert {row["size"] for row in shown["sheets_to_cut"]} == {"498\xa0× 198"}
+    drawn = "".join(str(one) for one in shown["sheets"])
+    assert ">498<" in drawn and ">198<" in drawn
+    assert ">438<" not in drawn and ">158<" not in drawn
+    taller = structs.replace(plan, carton=structs.replace(plan.carton, top_sheet_um=10_000))
+    rows: Any = insert_plan(taller, CONTEXT)["sheets_to_cut"]
+    assert (rows[-1]["thickness"], rows[-1]["size"], rows[-1]["count"]) == ("10", "498\xa0× 198", 1)
+    assert as_cut(plan_in("0201")) == plan_in("0201")

@@ -1,6 +1,7 @@
 """A wooden box inside a thin outer case: kept by the customer, a corrugated parcel for the carrier."""
 
 from dataclasses import replace
+from functools import lru_cache
 
 from packing.boxes.design import BoxDesign, Case, Infeasible
 from packing.boxes.registry import Maker, register
@@ -8,6 +9,7 @@ from packing.boxes.slotted import INNER, OUTER, tube_swell
 from packing.boxes.spec import BoxSpec
 from packing.boxes.styles import plywood, sliding_lid
 from packing.boxes.styles.slotted_0201 import regular_case
+from packing.materials import C_FLUTE
 from packing.messages import Message
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, Packaging, Shell
@@ -42,9 +44,15 @@ def _case_of(box: BoxDesign, spec: BoxSpec, joints: int) -> BoxDesign | Infeasib
     )
 
 
+@lru_cache(maxsize=8)
+def _wooden(inner: Maker, spec: BoxSpec) -> BoxDesign | Infeasible:
+    return inner(spec)
+
+
 def _cased(code: str, name: str, spec: BoxSpec, inner: Maker) -> BoxDesign | Infeasible:
     bare = replace(spec, joinery=replace(spec.joinery, rope_handles=False))  # ropes would not go into the case
-    box = inner(bare)
+    # The case is tried in every board there is, and the wooden box is the same in all of them.
+    box = _wooden(inner, replace(bare, board=C_FLUTE))
     if isinstance(box, Infeasible):
         return replace(box, style=code)
     case = _case_of(box, spec, 1)

@@ -21,6 +21,7 @@ from packing.draw.pocket import pocket_picture
 from packing.draw.rods import Rod, RodMark, rod_pages, rods
 from packing.draw.scale import SCALES
 from packing.draw.section import side_section
+from packing.draw.stock_sheet import stock_sheet_drawing
 from packing.draw.wood_section import box_section
 
 __all__ = [
@@ -50,6 +51,7 @@ __all__ = [
     "side_section",
     "small_box",
     "step_drawing",
+    "stock_sheet_drawing",
     "tape_picture",
     "template_pages",
     "together",

@@ -1,5 +1,6 @@
 """Laying rectangles on sheets and bars: as few as can be, offcuts first, and the order of the cuts."""
 
+from packing.stock.from_plan import CutFromStock, Need, StockRow, cut_from_stock, heads_of, needs_of
 from packing.stock.model import (
     Axis,
     Cut,
@@ -21,18 +22,24 @@ from packing.stock.solve import lay_out
 __all__ = [
     "Axis",
     "Cut",
+    "CutFromStock",
     "Cutting",
     "Keeping",
     "Lack",
     "LaidPart",
     "LaidSheet",
     "Layout",
+    "Need",
     "Part",
     "Rect",
     "Shortage",
+    "StockRow",
     "StockSheet",
     "area",
+    "cut_from_stock",
     "fits",
+    "heads_of",
     "lay_out",
+    "needs_of",
     "new_at_least",
 ]

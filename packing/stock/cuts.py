@@ -77,16 +77,17 @@ def _cut(region: Rect, parts: list[LaidPart], work: _Work) -> None:
         _, axis, at = max(edges)
         _divide(region, parts, axis, at, work)
         return
-    for axis in (0, 1):
+    # The longest line first: it takes the fewest cuts, and long rips are done while the sheet is whole.
+    for axis in sorted((0, 1), key=lambda axis: region[2 + axis] - region[axis]):
         ends = sorted({one.rect[2 + axis] for one in parts})
         for at in ends[:-1]:
             if all(one.rect[2 + axis] <= at or one.rect[axis] >= at + work.kerf_um for one in parts):
                 _divide(region, parts, axis, at, work)
                 return
-    if edges:
-        _, axis, at = max(edges)
-        _divide(region, parts, axis, at, work)
-    elif len(parts) == 1:
+        if ends[-1] < region[2 + axis]:
+            _divide(region, parts, axis, ends[-1], work)
+            return
+    if len(parts) == 1:
         work.parts.append(parts[0])
     else:
         raise NotSeparable(f"{len(parts)} parts lie so that no straight line parts them.")

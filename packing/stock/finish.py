@@ -26,8 +26,9 @@ def least_stock(task: Task, found: Sheets, new: Sequence[StockSheet]) -> Sheets:
 
 def _fewer(task: Task, found: Sheets, new: Sequence[StockSheet]) -> Sheets:
     steps = max(1, task.effort // FEWER_SHARE)
-    index = len(found.stock) - 1
-    while index >= 0:
+    index = 0
+    # Offcuts stand first, the largest of them in front: small ones are used before large ones are.
+    while index < len(found.stock):
         trial = task.without(found, index)
         if not trial.complete and _roomy(task, trial):
             trial = task.run(trial, steps)
@@ -35,7 +36,7 @@ def _fewer(task: Task, found: Sheets, new: Sequence[StockSheet]) -> Sheets:
             found = trial
         else:
             found = _smaller(task, found, index, new, steps)
-        index -= 1
+            index += 1
     return found
 
 

@@ -39,6 +39,7 @@ class Permissions:
     weigh_in: bool = False
     send: bool = False
     take_sent_back: bool = False
+    take_stock: bool = False
     repair: bool = False
     edit_settings: bool = False
     edit_members: bool = False
@@ -68,6 +69,7 @@ ROLES: dict[str, Permissions] = {
         print_papers=True,
         weigh_in=True,
         send=True,
+        take_stock=True,
         repair=True,
     ),
     Role.BOOKKEEPER: Permissions(

@@ -23,6 +23,7 @@ from shop.models import (
     LabourTime,
     PriceTable,
     RateRule,
+    SheetRow,
     WoodRow,
 )
 
@@ -82,6 +83,13 @@ class WoodRowAdmin(ShopScopedAdmin):
     list_display = ["name", "nominal", "thickness_mm", "width_mm", "length_mm", "price", "per", "in_stock"]
     list_filter = ["processed", "in_stock"]
     search_fields = ["name"]
+
+
+@admin.register(SheetRow)
+class SheetRowAdmin(ShopScopedAdmin):
+    list_display = ["material", "label", "nominal_mm", "thickness_mm", "length_mm", "width_mm", "count", "offcut"]
+    list_filter = ["offcut", "material"]
+    search_fields = ["material", "label"]
 
 
 @admin.register(FastenerRow)

@@ -24,6 +24,15 @@ PRICED_BY = ("UPS", "Ground, United States")
 
 BILLED_PRICE_A_POUND = Decimal("0.90")
 HOUR_PRICE, FASTENER_PRICE, FOAM_PRICE_M3 = Decimal("32"), Decimal("0.04"), Decimal("290")
+FOAM_SHEETS_MM = {
+    Decimal("3.175"): 4,
+    Decimal("6.35"): 4,
+    Decimal("12.7"): 6,
+    Decimal("25.4"): 6,
+    Decimal("50.8"): 4,
+}
+"""Sheets of foam in stock by thickness, 1/8 to 2 in; how many is invented."""
+FOAM_SHEET_MM = {"length_mm": Decimal("1219.2"), "width_mm": Decimal("609.6"), "trim_mm": Decimal("6.35")}
 BOARD_PRICE_M2, PLANK_PRICE, PANEL_PRICE = Decimal("1.60"), Decimal("6.50"), Decimal("24")
 
 LOT: dict[str, object] = {

@@ -50,6 +50,7 @@ from .pieces import (
 )
 from .plans import BoxPlan, Offer, PackedOffers, Parcel
 from .quotes import MOST_POSTCODE, KnownAnswer, Quote, QuoteLine
+from .sheets import SheetRow, StockMove, StockTaking
 from .stock import AllowanceRow, BoardRow, FastenerRow, LabourTime, StockRow, WoodRow
 
 __all__ = [
@@ -116,10 +117,13 @@ __all__ = [
     "Series",
     "SetMember",
     "Sharp",
+    "SheetRow",
     "Shop",
     "ShopOwned",
     "SideRounding",
+    "StockMove",
     "StockRow",
+    "StockTaking",
     "User",
     "WeightUnit",
     "WoodRow",

@@ -33,6 +33,7 @@ from shop.papers.box_weights import _tolerance, _weights
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Picture, Placed, Room, check_bar, largest, page_room, placed
+from shop.papers.from_stock import from_stock
 from shop.papers.measures import PlanWording
 
 # The blank has a sheet of its own where that shows it twice as large: tables on another page are less of a nuisance.
@@ -86,6 +87,7 @@ def box_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
         "piece_pages": pieces,
         "section_pages": sections,
         "step_pages": steps,
+        "stock_pages": from_stock(plan, context, insert=False),
         **_last_page(plan, write),
     }
 

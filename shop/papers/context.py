@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from shop.adapter import sources_of
+from shop.adapter import SheetOnPaper, sources_of
 from shop.formatting import Units
 from shop.models import BoxPlan, PaperSize, Piece
+from shop.services.stock import stock_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +56,9 @@ class PaperContext:
         True marks every page as invented for demonstration.
     stretch
         What lengths in full size are multiplied by, so that the shop's printer prints them true.
+    stock
+        What there was to cut from. A paper is no less right when others have taken of the stock since, so that this
+        is not told in what it was made from.
     """
 
     shop_name: str
@@ -72,6 +76,7 @@ class PaperContext:
     page_size: str = PaperSize.A4.value
     demo: bool = False
     stretch: float = 1.0
+    stock: tuple[SheetOnPaper, ...] = field(default=(), repr=False)
 
     def name_of(self, item: str) -> ItemName:
         """The name of an item; its id where no row told more."""
@@ -115,6 +120,7 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
         # The bar of 100 mm measures so much from the shop's printer: what is to come out true is drawn longer by the
         # inverse.
         stretch=float(100 / shop.printed_bar_mm),
+        stock=stock_for(order),
     )
 
 

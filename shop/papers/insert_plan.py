@@ -28,6 +28,7 @@ from shop.marks import Mark, marks_of_facts
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, placed
+from shop.papers.from_stock import from_stock
 from shop.papers.measures import PlanWording
 from shop.papers.names import layer_name, part_names, role_names
 
@@ -86,6 +87,7 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
         "sheets": sheets,
         "pocket_pages": _pocket_pages(sheets, context),
         "marking": marking,
+        "stock_pages": from_stock(plan, context, insert=True),
         "check_bar": check_bar(context.bench.length),
     }
 

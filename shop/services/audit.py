@@ -40,6 +40,7 @@ from shop.models import (
     RateRule,
     Reading,
     Series,
+    SheetRow,
     Shop,
     User,
     WoodRow,
@@ -47,7 +48,7 @@ from shop.models import (
 
 KEPT: tuple[type[models.Model], ...] = (
     AllowanceRow, Block, BoardRow, Carton, Customer, FastenerRow, GradeRule, LabourTime, Lot, Membership, Order,
-    OrderLine, Pattern, Piece, PriceTable, Product, RateRule, Reading, Series, Shop, User, WoodRow,
+    OrderLine, Pattern, Piece, PriceTable, Product, RateRule, Reading, Series, SheetRow, Shop, User, WoodRow,
 )  # fmt: skip
 UNSAID = {"password": "changed"}
 """Fields whose value is nobody's business, and what stands for it."""

@@ -18,6 +18,7 @@ __all__ = [
     "CannotPlan",
     "CannotQuote",
     "CannotTakeOff",
+    "CannotTakeStock",
     "DomainError",
     "JobCancelled",
     "JobRejected",
@@ -60,6 +61,10 @@ class CannotQuote(ServiceError):
 
 class CannotTakeOff(ServiceError):
     """A line has to stay as it is."""
+
+
+class CannotTakeStock(ServiceError):
+    """Nothing was taken from stock, or nothing given back."""
 
 
 class JobRejected(ServiceError):

@@ -16,7 +16,7 @@ from django.utils.translation import gettext as _
 from shop import adapter
 from shop.access.permissions import Permissions
 from shop.forms import EmptyBoxForm, LineForm, PackForm, PlacesForm, WeighInForm, WhyForm
-from shop.models import Document, DocumentKind, Job, JobKind, Order, OrderState, PaperSize, Parcel
+from shop.models import Document, DocumentKind, Job, JobKind, Order, OrderState, PaperSize, Parcel, SheetRow
 from shop.money import order_totals
 from shop.papers.cautions import for_laser, lifting_limit
 from shop.papers.context import context_from_plan
@@ -28,6 +28,7 @@ from shop.presenters.order_status import order_statuses
 from shop.presenters.plan import PlanPresenter
 from shop.services import outdated
 from shop.services.planning import given_up
+from shop.services.stock import held
 from shop.services.weighing import expected_of
 from shop.views.page import Context, render, wording_of
 
@@ -108,6 +109,8 @@ def box_context(request: HttpRequest, order: Order) -> Context:
         "planning": latest_job(order, JobKind.PLAN),
         "printing": latest_job(order, JobKind.PAPERS),
         "papers": papers,
+        "stock_moves": held(order),
+        "keeps_sheets": SheetRow.objects.filter(shop=shop, count__gt=0).exists(),
         "whole_sizes": [(size, name) for size, name in PaperSize.choices if whole_set(papers, size)],
         "page_sizes": PaperSize.choices,
         "has_pockets": plan is not None and any(one.pockets for one in adapter.plan_of(plan).insert.sheets),

@@ -18,7 +18,18 @@ from django.views.decorators.http import require_http_methods, require_POST
 from shop import adapter
 from shop.access import permissions
 from shop.forms import BandFormSet, MemberForm, OwnUnitsForm, RoleForm, SettingsForm, units_in
-from shop.models import AllowanceRow, BoardRow, FastenerRow, GradeRule, LabourTime, Membership, RateRule, Shop, WoodRow
+from shop.models import (
+    AllowanceRow,
+    BoardRow,
+    FastenerRow,
+    GradeRule,
+    LabourTime,
+    Membership,
+    RateRule,
+    SheetRow,
+    Shop,
+    WoodRow,
+)
 from shop.papers.cautions import for_laser
 from shop.views.page import is_post, person, render
 
@@ -120,6 +131,7 @@ def _page(request: HttpRequest, shop: Any, may: permissions.Permissions, *, stat
         "rules": RateRule.objects.filter(shop=shop),
         "boards": BoardRow.objects.filter(shop=shop),
         "wood": WoodRow.objects.filter(shop=shop),
+        "sheets": SheetRow.objects.filter(shop=shop, count__gt=0),
         "hardware": FastenerRow.objects.filter(shop=shop),
         "times": [(row, adapter.work_called(row.what)) for row in LabourTime.objects.filter(shop=shop)],
         "allowances": AllowanceRow.objects.filter(shop=shop),

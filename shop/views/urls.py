@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from shop.views import boxes, customers, orders, prices, quotes, rack, settings, shipping, steel, trail
+from shop.views import boxes, customers, orders, prices, quotes, rack, settings, shipping, steel, taking, trail
 
 urlpatterns = [
     path("", orders.orders, name="orders"),
@@ -23,6 +23,8 @@ urlpatterns = [
     path("orders/<int:number>/all-papers/<str:size>/", boxes.all_papers, name="all-papers"),
     path("orders/<int:number>/full-size/<str:how>/", boxes.full_size, name="full-size"),
     path("orders/<int:number>/cut-files/", boxes.cut_files, name="cut-files"),
+    path("orders/<int:number>/stock/take/", taking.take_stock, name="take-stock"),
+    path("orders/<int:number>/stock/give-back/", taking.give_stock_back, name="give-stock-back"),
     path("orders/<int:number>/pack/", boxes.pack, name="pack"),
     path("orders/<int:number>/weigh-empty/", boxes.weigh_empty, name="weigh-empty"),
     path("orders/<int:number>/weigh-in/", boxes.weigh_in, name="weigh-in"),

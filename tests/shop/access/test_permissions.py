@@ -18,7 +18,7 @@ SMITH: dict[str, Any] = {"username": "smith", "password": "anvil-and-tongs", "sh
 FORBIDDEN = {
     "owner": set(),
     "packer": OWNERS_ALONE | {"see_prices"},
-    "bookkeeper": OWNERS_ALONE | {"measure", "allocate", "plan", "weigh_in", "send", "repair"},
+    "bookkeeper": OWNERS_ALONE | {"measure", "allocate", "plan", "weigh_in", "send", "repair", "take_stock"},
 }
 
 

@@ -1,0 +1,170 @@
+"""Taking what an order is cut from out of stock, once, and giving it back."""
+
+from __future__ import annotations
+
+from collections import Counter
+from decimal import Decimal
+
+import msgspec
+from django.db import IntegrityError, transaction
+from django.db.models import F
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from shop import adapter
+from shop.formatting import Units, Wording
+from shop.models import BoxPlan, Order, OrderState, SheetRow, Shop, StockMove, StockTaking, User
+from shop.services import audit, planning
+from shop.services.errors import CannotTakeStock
+from shop.services.shops import one_at_a_time
+
+
+def taking_of(order: Order) -> StockTaking | None:
+    """What an order has taken from stock and not given back; None where that is nothing."""
+    return StockTaking.objects.filter(order=order, given_back_at__isnull=True).first()
+
+
+def stock_for(order: Order) -> tuple[adapter.SheetOnPaper, ...]:
+    """The stock an order is laid on: as it was when it took from it, else as it is."""
+    taking = taking_of(order)
+    if taking is None:
+        return adapter.sheets_of(order.shop)
+    return msgspec.convert(tuple(taking.rows), tuple[adapter.SheetOnPaper, ...])
+
+
+def take(order: Order, plan: BoxPlan, by: User | None = None) -> StockTaking:
+    """Take the sheets and offcuts an order's parts are laid on out of stock, and put the new offcuts in.
+
+    Parameters
+    ----------
+    order
+        Planned.
+    plan
+        The plan the person saw: it must still be the order's current one.
+    by
+        Who takes it.
+
+    Raises
+    ------
+    CannotTakeStock
+        The order is not planned, has taken its stock, a part has no place on what there is, or somebody else took of
+        the same stock meanwhile; nothing changes.
+    CannotPlan
+        The plan is out of date.
+    """
+    # Laid out before anything is held: that takes up to some seconds, and what it was laid on is compared after.
+    _refuse_unless_planned(order, plan)
+    sheets = adapter.sheets_of(order.shop)
+    cuts = adapter.cut_plan_from(adapter.plan_of(plan), sheets)
+    _refuse_lacks(order, cuts)
+    try:
+        with one_at_a_time(order.shop):
+            order.refresh_from_db()
+            _refuse_unless_planned(order, plan)
+            if adapter.sheets_hash(adapter.sheets_of(order.shop)) != adapter.sheets_hash(sheets):
+                raise CannotTakeStock(_("The stock has changed meanwhile: nothing is taken yet, try again."))
+            rows = msgspec.to_builtins(sheets)
+            taking = StockTaking.objects.create(order=order, plan=plan, rows=rows, taken_by=by)
+            _move(taking, cuts)
+            audit.record("stock taken", order, after=_said(taking))
+    except IntegrityError as both:
+        raise _taken(order) from both
+    return taking
+
+
+def give_back(order: Order, by: User | None = None) -> None:
+    """Undo what an order took: its sheets are whole again, its offcuts gone; the record stays.
+
+    Raises
+    ------
+    CannotTakeStock
+        It has taken nothing, or an offcut of it has been used since.
+    """
+    with one_at_a_time(order.shop):
+        taking = taking_of(order)
+        if taking is None:
+            raise CannotTakeStock(_("Order %(number)d has taken nothing from stock.") % {"number": order.number})
+        # Conditional: of two people who give back the same, one does.
+        now = timezone.now()
+        given = StockTaking.objects.filter(pk=taking.pk, given_back_at__isnull=True)
+        if not given.update(given_back_at=now, given_back_by=by):
+            raise CannotTakeStock(_("Order %(number)d has taken nothing from stock.") % {"number": order.number})
+        for move in list(taking.moves.select_related("sheet")):
+            left = SheetRow.objects.filter(pk=move.sheet_id, count__gte=max(0, move.change))
+            if not left.update(count=F("count") - move.change):
+                raise CannotTakeStock(
+                    _("Offcut %(label)s of order %(number)d has been used since: give that back first.")
+                    % {"label": move.sheet.label, "number": order.number}
+                )
+            StockMove.objects.create(taking=taking, sheet=move.sheet, change=-move.change)
+        audit.record("stock given back", order, before=_said(taking))
+
+
+def _refuse_unless_planned(order: Order, plan: BoxPlan) -> None:
+    if order.state != OrderState.PLANNED:
+        raise CannotTakeStock(
+            _("Order %(number)d is %(state)s: its stock is taken while it is planned.")
+            % {"number": order.number, "state": order.get_state_display()}
+        )
+    if planning.current_plan(order) != plan:
+        raise CannotTakeStock(
+            _("The box of order %(number)d has been planned again meanwhile: look at it first.")
+            % {"number": order.number}
+        )
+    if taking_of(order) is not None:
+        raise _taken(order)
+
+
+def _taken(order: Order) -> CannotTakeStock:
+    return CannotTakeStock(_("Order %(number)d has taken its stock already.") % {"number": order.number})
+
+
+def _refuse_lacks(order: Order, cuts: tuple[adapter.CutFromStock, ...]) -> None:
+    """Refuse where a part has no place, or where there is nothing to take."""
+    write = Wording(Units(order.shop.length_unit, order.shop.weight_unit))
+    lacks = [write.message(cut.why) for cut in cuts if cut.why is not None]
+    if lacks:
+        raise CannotTakeStock(" ".join([_("Nothing is taken from stock."), *lacks]))
+    if not cuts:
+        raise CannotTakeStock(
+            _("No stock sheet is of a material of order %(number)d: there is nothing to take.")
+            % {"number": order.number}
+        )
+
+
+def _move(taking: StockTaking, cuts: tuple[adapter.CutFromStock, ...]) -> None:
+    """Count the sheets down and the offcuts in."""
+    used = Counter(int(sheet.stock.id) for cut in cuts if cut.layout is not None for sheet in cut.layout.sheets)
+    for key, many in used.items():
+        # Conditional, so that no row goes below nothing whatever is overlooked above.
+        if not SheetRow.objects.filter(pk=key, count__gte=many).update(count=F("count") - many):
+            raise CannotTakeStock(_("The stock has changed meanwhile: nothing is taken yet, try again."))
+        StockMove.objects.create(taking=taking, sheet_id=key, change=-many)
+    labels = adapter.offcut_labels(taking.order.number, cuts)
+    for cut, named in zip(cuts, labels, strict=True):
+        for sheet, own in zip(() if cut.layout is None else cut.layout.sheets, named, strict=True):
+            for rest, label in zip(sheet.offcuts, own, strict=True):
+                row = _offcut(taking.shop, int(sheet.stock.id), rest, label)
+                StockMove.objects.create(taking=taking, sheet=row, change=1)
+
+
+def _offcut(shop: Shop, parent: int, rest: tuple[int, int, int, int], label: str) -> SheetRow:
+    """A new row for an offcut; one that an earlier taking of the order had, and gave back, gives up its label."""
+    SheetRow.objects.filter(shop=shop, label=label, count=0).update(label="")
+    row = SheetRow.objects.get(pk=parent)
+    row.pk, row._state.adding = None, True
+    row.label, row.offcut, row.count, row.price, row.trim_mm = label, True, 1, None, Decimal(0)
+    row.length_mm, row.width_mm = (Decimal(rest[at + 2] - rest[at]) / 1000 for at in (0, 1))
+    row.save()
+    return row
+
+
+def _said(taking: StockTaking) -> dict[str, object]:
+    return {str(move.sheet): move.change for move in taking.moves.select_related("sheet")}
+
+
+def held(order: Order) -> list[StockMove]:
+    """What an order has taken and left, for its screen; empty where it took nothing."""
+    taking = taking_of(order)
+    with transaction.atomic():
+        return [] if taking is None else list(taking.moves.select_related("sheet"))

@@ -60,11 +60,15 @@ class Need:
 
 @dataclass(frozen=True, slots=True)
 class CutFromStock:
-    """One need laid on stock; `layout` is None where it cannot be, and `why` says so."""
+    """One need laid on stock; `layout` is None where it cannot be, and `why` says so.
+
+    `joints` are sentences for the sheets that were too large and are cut as two.
+    """
 
     need: Need
     layout: Layout | None
     why: Message | None = None
+    joints: tuple[Message, ...] = ()
 
 
 def needs_of(plan: Plan, prefix: str = "") -> tuple[Need, ...]:
@@ -208,14 +212,16 @@ def _laid(
     stock = [row.sheet for row in rows]
     turns = all(row.turns for row in rows)
     parts = [replace(part, turns=part.turns and turns) for part in need.parts]
-    parts = [half for part in parts for half in _joined(part, stock, heads)]
+    halved = [(part, _joined(part, stock, heads)) for part in parts]
+    parts = [half for _, halves in halved for half in halves]
+    joints = tuple(_joint(part, halves) for part, halves in halved if len(halves) > 1)
     # By hand a cut goes from edge to edge; where a machine alone may cut, it follows any line.
     free = all(set(row.cut_by) == {Cutter.LASER.value} for row in rows)
     cutting = Cutting.FREE if free else Cutting.EDGE_TO_EDGE
     kerf = max(row.kerf_um for row in rows)
     found = lay_out(parts, stock, cutting=cutting, kerf_um=kerf, keeping=keeping, effort=effort)
     if isinstance(found, Layout):
-        return CutFromStock(replace(need, parts=tuple(parts)), found)
+        return CutFromStock(replace(need, parts=tuple(parts)), found, joints=joints)
     return _short(need, parts, found)
 
 
@@ -240,6 +246,12 @@ def _joined(part: Part, stock: Sequence[StockSheet], heads: Sequence[tuple[int, 
     return (part,)
 
 
+def _joint(part: Part, halves: Sequence[Part]) -> Message:
+    """How two halves of a sheet go together."""
+    axis = 0 if halves[0].size_um[0] < part.size_um[0] else 1
+    return Message(_JOINT, sheet=part.id, size=Sides(part.size_um), at=Length(halves[0].size_um[axis]))
+
+
 def _refused(need: Need, template: str, **said: Quantity | str) -> CutFromStock:
     words = Message(template, material=need.material, thickness=Length(need.thickness_um), **said)
     return CutFromStock(need, None, words)
@@ -260,4 +272,8 @@ _THIN = "The {material} of {thickness} in stock measures {measured}: more than {
 _NOT_SO = "Parts of {material}, {thickness}, need a {ways}; that in stock may be cut by {may} alone."
 _TOO_FEW = "There is too little {material} of {thickness} in stock: no place was found for {parts}."
 _NONE_LEFT = "No piece of {material} of {thickness} is left in stock for {parts}."
+_JOINT = (
+    "{sheet} is {size}, larger than any stock: cut it as two and butt them {at} from its edge, where no head lies; "
+    "tape or glue that does not stain steel."
+)
 _TOO_SMALL = "{part} is {size}, larger than any {material} of {thickness} in stock: {room} within the trim."

@@ -47,14 +47,16 @@ def from_stock(plan: Plan, context: PaperContext, *, insert: bool) -> list[dict[
     labels = adapter.offcut_labels(context.order_number, cuts)
     drawn: list[_Drawn] = []
     lacks: list[str] = []
+    joints: list[str] = []
     write = PlanWording(context.bench)
     for cut, named in zip(cuts, labels, strict=True):
         if cut.need.insert is not insert:
             continue
         if cut.why is not None:
             lacks.append(write.message(cut.why))
+        joints += [write.message(joint) for joint in cut.joints]
         drawn += _sheets(cut, named, context, write)
-    return _pages(drawn, lacks, context)
+    return _pages(drawn, joints, lacks, context)
 
 
 def _sheets(
@@ -119,7 +121,9 @@ def _new_sheets(new: int, least: int) -> str:
     return f"{counted} {bound}"
 
 
-def _pages(drawn: Sequence[_Drawn], lacks: Sequence[str], context: PaperContext) -> list[dict[str, object]]:
+def _pages(
+    drawn: Sequence[_Drawn], joints: Sequence[str], lacks: Sequence[str], context: PaperContext
+) -> list[dict[str, object]]:
     """As many sheets under each other as a page takes, each at its own scale."""
     room = page_room(context.page_size, wide=True).height
     pages: list[list[_Drawn]] = []
@@ -130,12 +134,13 @@ def _pages(drawn: Sequence[_Drawn], lacks: Sequence[str], context: PaperContext)
             left = room
         pages[-1].append(one)
         left -= one.height_mm
-    if lacks and (not pages or left < LACK_MM * (2 + len(lacks))):
+    told = [*joints, *lacks]
+    if told and (not pages or left < LACK_MM * (2 + 2 * len(told))):
         pages.append([])
-    return [_page(page, lacks if page is pages[-1] else ()) for page in pages]
+    return [_page(page, joints if page is pages[-1] else (), lacks if page is pages[-1] else ()) for page in pages]
 
 
-def _page(drawn: Sequence[_Drawn], lacks: Sequence[str]) -> dict[str, object]:
+def _page(drawn: Sequence[_Drawn], joints: Sequence[str], lacks: Sequence[str]) -> dict[str, object]:
     pictures: list[Placed] = [placed(one.picture) for one in drawn]
     scales = {picture.scale for picture in pictures}
     sheets = [
@@ -143,4 +148,4 @@ def _page(drawn: Sequence[_Drawn], lacks: Sequence[str]) -> dict[str, object]:
         for one, picture in zip(drawn, pictures, strict=True)
     ]
     scale = scales.pop() if len(scales) == 1 else "—"
-    return {"title": _("From stock"), "sheets": sheets, "lacks": list(lacks), "scale": scale}
+    return {"title": _("From stock"), "sheets": sheets, "joints": list(joints), "lacks": list(lacks), "scale": scale}

@@ -111,6 +111,10 @@ def test_a_sheet_larger_than_stock_is_joined_beside_the_heads() -> None:
     assert (left.id, right.id) == ("S1 left", "S1 right")
     assert left.size_um[0] + right.size_um[0] == 1000 * MM
     assert left.size_um[0] <= 450 * MM or left.size_um[0] >= 560 * MM
+    (joint,) = found.joints
+    said = render(joint)
+    assert said.startswith("S1 is 1000 × 300 mm, larger than any stock") and "where no head lies" in said
+    assert f"butt them {left.size_um[0] / MM:g} mm from its edge" in said
 
 
 def test_a_sheet_is_not_joined_under_a_head() -> None:

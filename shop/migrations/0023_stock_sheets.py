@@ -11,7 +11,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("shop", "0021_quotes_and_prices"),
+        ("shop", "0022_pattern_traced"),
     ]
 
     operations = [

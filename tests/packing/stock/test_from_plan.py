@@ -2,6 +2,7 @@
 
 import json
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -28,9 +29,14 @@ def plan() -> Plan:
     return plan_from_json(json.loads(PLAN.read_text(encoding="utf-8")))
 
 
-def row(thickness: int, size: tuple[int, int] = (2700, 600), **values: object) -> StockRow:
+def row(thickness: int, size: tuple[int, int] = (2700, 600), **values: Any) -> StockRow:
     sheet = StockSheet(f"foam {thickness}", (size[0] * MM, size[1] * MM))
-    usual = {"sheet": sheet, "material": "PE foam", "nominal_um": thickness * MM, "thickness_um": thickness * MM}
+    usual: dict[str, Any] = {
+        "sheet": sheet,
+        "material": "PE foam",
+        "nominal_um": thickness * MM,
+        "thickness_um": thickness * MM,
+    }
     return StockRow(**{**usual, **values})
 
 

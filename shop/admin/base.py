@@ -7,13 +7,14 @@ from typing import Any
 
 from django import forms
 from django.contrib import admin, messages
-from django.db.models import DecimalField, Field, ForeignKey, IntegerField, Model, QuerySet
+from django.db.models import DecimalField, Field, ForeignKey, IntegerField, JSONField, Model, QuerySet
 from django.http import HttpRequest
 from django.utils.text import capfirst
 from django.utils.translation import gettext
 
 from shop.forms import CommaDecimalField
 from shop.forms.fields import DecimalMeasureField
+from shop.forms.json_text import StorableJSONField
 from shop.models import (
     AuditEntry,
     Shop,
@@ -48,6 +49,8 @@ class ReadsNumbers:
             return db_field.formfield(**kwargs)
         if isinstance(db_field, IntegerField):
             return db_field.formfield(**{"widget": forms.TextInput(attrs={"inputmode": "numeric"}), **kwargs})
+        if isinstance(db_field, JSONField):
+            kwargs["form_class"] = StorableJSONField
         return super().formfield_for_dbfield(db_field, request, **kwargs)  # type: ignore[misc]
 
 

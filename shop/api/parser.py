@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from typing import IO, Any
 
@@ -10,8 +9,7 @@ from django.utils.translation import gettext as _
 from rest_framework.exceptions import ParseError
 from rest_framework.parsers import JSONParser
 
-UNWRITABLE = re.compile("[\x00\ud800-\udfff]")
-"""NUL, and halves of a pair that stands for one character: no database holds them, no paper shows them."""
+from shop.forms.json_text import UNWRITABLE, texts_in
 
 
 class ShopJSONParser(JSONParser):
@@ -26,19 +24,6 @@ class ShopJSONParser(JSONParser):
         except RecursionError:
             raise ParseError(_("The body is nested too deeply to be read.")) from None
         return data
-
-
-def texts_in(data: Any) -> Iterable[str]:
-    """Every text of some JSON, names of fields among them."""
-    if isinstance(data, str):
-        yield data
-    elif isinstance(data, dict):
-        for name, value in data.items():
-            yield name
-            yield from texts_in(value)
-    elif isinstance(data, list):
-        for value in data:
-            yield from texts_in(value)
 
 
 def refuse_unwritable(texts: Iterable[str]) -> None:

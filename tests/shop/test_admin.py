@@ -269,3 +269,18 @@ def test_ounces_at_the_desk_are_grams_in_the_column(desk: Any, forge: Shop) -> N
     desk.post(reverse("admin:shop_block_add"), data)
     block = Block.objects.get()
     assert (float(block.length), round(float(block.weight_g), 2)) == (76.2, 113.4)
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ('[{"name": "a\\ud800"}]', "no character"),
+        ('{"\\udc00": 1}', "no character"),
+        ('[{"name": "a\\u0000"}]', "no character"),
+        ("9" * 5000, "too large to be read"),
+        ("[" * 50_000 + "]" * 50_000, "too large to be read"),
+    ],
+)
+def test_json_that_cannot_be_stored_is_refused_in_words(desk: Any, typed: str, said: str) -> None:
+    answer = desk.post(reverse("admin:shop_raterule_add"), {"triggers": typed})
+    assert answer.status_code == 200 and said in answer.content.decode()

@@ -1,4 +1,4 @@
-"""What a quote shows: box, weight, and for each service what is billed and what it costs, as ranges."""
+"""A quote on screens and papers: box, weight, and for each service what is billed and what it costs, as ranges."""
 
 from __future__ import annotations
 
@@ -68,7 +68,7 @@ class QuotedService:
 
 @dataclass(frozen=True)
 class QuotePresenter:
-    """What a quote says, for one reader."""
+    """A quote for one reader."""
 
     parcels: tuple[QuotedParcel, ...]
     services: tuple[QuotedService, ...]
@@ -79,7 +79,7 @@ class QuotePresenter:
 
 
 def shown_quote(content: adapter.QuoteContent, wording: Wording) -> QuotePresenter:
-    """What a quote says, in a reader's units and language."""
+    """Show a quote in a reader's units and language."""
     grounds = tuple(GROUNDS[ground]() for ground in content.grounds)
     guessed = {adapter.Ground.TARGET, adapter.Ground.MADE_BEFORE} & set(content.grounds)
     scatter = ""

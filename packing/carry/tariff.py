@@ -49,7 +49,7 @@ class Zone:
 
 @dataclass(frozen=True, slots=True)
 class SurchargePrice:
-    """What one surcharge costs, by the carrier's word for it."""
+    """The price of one surcharge, by the carrier's word for it."""
 
     name: str
     price: Decimal
@@ -149,7 +149,7 @@ def charge(answer: Bill, tariff: Tariff, country: str, postcode: str = "") -> Ch
 
 
 def _missing(answer: Bill, tariff: Tariff, zone: str | None, country: str, postcode: str) -> Message:
-    """Why the table has no price."""
+    """The reason why the table has no price."""
     named = {"carrier": tariff.carrier, "service": tariff.service}
     if zone is None and not postcode and any(row.first and row.country in ("", country) for row in tariff.zones):
         return Message("The prices of {carrier} {service} go by postcode: give the customer’s.", **named)

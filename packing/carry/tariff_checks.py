@@ -1,4 +1,4 @@
-"""What is wrong with price tables as a whole: gaps and overlaps of weights, zones that match nothing, days twice."""
+"""Faults of price tables as a whole: gaps and overlaps of weights, zones that match nothing, days twice."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import combinations, pairwise

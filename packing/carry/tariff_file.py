@@ -27,7 +27,7 @@ SEPARATORS = (",", ";", "\t")
 
 
 class RowKind(StrEnum):
-    """What a line of a price table says."""
+    """The kind of a line of a price table."""
 
     PRICE = "price"
     ZONE = "zone"
@@ -36,7 +36,7 @@ class RowKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class RowFault:
-    """What is wrong with one line; 0 is the table as a whole."""
+    """A fault of one line; 0 is the table as a whole."""
 
     line: int
     column: str
@@ -45,7 +45,7 @@ class RowFault:
 
 @dataclass(frozen=True, slots=True)
 class TariffFile:
-    """What a text of price tables says: its tables, and everything that is wrong with it."""
+    """The content of a text of price tables: its tables, and every fault in it."""
 
     tariffs: tuple[Tariff, ...]
     faults: tuple[RowFault, ...]

@@ -117,7 +117,7 @@ def contacts(order: Order, nesting: Nesting, insert: Insert, gross_mg: int) -> t
 
 
 def _plate(item: Item, one: Placement, insert: Insert, axis: int, stress_pa: float) -> Plate | None:
-    """What brings a pressure down that is too much; at the peak of a fall it is so many times as high."""
+    """The plate that brings down a pressure that is too much; at the peak of a fall it is so many times as high."""
     if _verdict(stress_pa, insert) is not FoamVerdict.OVER or insert.foam.stress_pa is None:
         return None
     most = insert.foam.stress_pa[1]
@@ -127,7 +127,7 @@ def _plate(item: Item, one: Placement, insert: Insert, axis: int, stress_pa: flo
 
 
 def _share(item: Tool, one: Placement, insert: Insert, axis: int) -> float:
-    """How much of the rectangle that a head presses along an axis touches."""
+    """The share of the rectangle that a head presses along an axis touches."""
     blade = item.form in (Form.AXE, Form.ADZE)
     if axis != 2 and _follows_outline(one, insert):
         return OUTLINED_AXE_SHARE if blade else OUTLINED_SHARE

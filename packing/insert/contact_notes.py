@@ -1,4 +1,4 @@
-"""What a packer is told of pressure on foam: where it is too high, what helps, where foam is too thin."""
+"""Notes for the packer on pressure on foam: where it is too high, what helps, where foam is too thin."""
 
 from collections.abc import Iterable, Sequence
 
@@ -59,7 +59,7 @@ def contact_notes(found: Sequence[Contact], order: Order, foam: Foam) -> list[Me
 
 
 def _remedy(over: Sequence[Contact], order: Order) -> Message:
-    """What helps: an outline first, then a plate between steel and foam, then denser foam."""
+    """The remedy for too much pressure: an outline first, then a plate between steel and foam, then denser foam."""
     # Along the sheets a head bears on more in a pocket cut to its outline.
     sideways = [order.items[one.item] for one in over if one.side not in (Side.BOTTOM, Side.TOP)]
     square = any(isinstance(item, Tool) and item.outline is None for item in sideways)

@@ -87,7 +87,7 @@ class BillPlan(Row, frozen=True):
 
 
 class SurchargePricePlan(Row, frozen=True):
-    """What one surcharge of a bill costs; None where the price table does not say."""
+    """The price of one surcharge of a bill; None where the price table does not say."""
 
     name: str
     price: Decimal | None

@@ -11,7 +11,7 @@ from packing.plan import CostLinePlan, CostPlan, Message, UnpricedPlan
 from packing.plan.kinds import CostUnit, PieceRole, PriceKind
 
 BOX_MATERIAL = (PriceKind.BOARD, PriceKind.WOOD, PriceKind.CARTON, PriceKind.FASTENER)
-"""What boxes of one order differ in: foam is the same for all, but for what fills a carton."""
+"""Materials in which boxes of one order differ: foam is the same for all, but for what fills a carton."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +83,7 @@ class Cost:
 
     @property
     def box_is_priced(self) -> bool:
-        """Whether all that the box itself is made of has a price."""
+        """True where all that the box itself is made of has a price."""
         return all(one.kind not in BOX_MATERIAL for one in self.unpriced)
 
     @property

@@ -1,4 +1,4 @@
-"""What a request to pack comes to: each parcel's box and weight at either end, and the key that a known answer has."""
+"""Answers to a request to pack: each parcel's box and weight at either end, and the key of a known answer."""
 
 from __future__ import annotations
 
@@ -72,7 +72,7 @@ class ParcelAnswer(Row, frozen=True):
 
 
 class Answer(Row, frozen=True):
-    """What a request comes to: its parcels."""
+    """The answer to a request: its parcels."""
 
     parcels: tuple[ParcelAnswer, ...]
 

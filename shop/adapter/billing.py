@@ -160,5 +160,5 @@ def _columns(values: Mapping[str, object]) -> dict[str, object]:
 
 
 def in_force(rule: RateRule, on: dt.date) -> bool:
-    """Whether a rule holds on a day, first and last day included."""
+    """Tell whether a rule holds on a day, first and last day included."""
     return rule.valid_from <= on and (rule.valid_to is None or on <= rule.valid_to)

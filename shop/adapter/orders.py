@@ -115,7 +115,7 @@ def _outline(pattern: Pattern, content: Mapping[str, object]) -> dict[str, objec
 
 
 def _shape(pattern: Pattern) -> dict[ShapeMeasure, Decimal]:
-    """What is known of a pattern's shape, as far as its form has such a measure."""
+    """The known measures of a pattern's shape, as far as its form has such a measure."""
     known = SHAPE_MEASURES[FileForm(_file_form(pattern))]
     shares = {ShapeMeasure(name): getattr(pattern, name) for name in SHAPE_COLUMNS}
     return {one: Decimal(share) for one, share in shares.items() if share is not None and one in known}

@@ -24,7 +24,7 @@ COLUMNS = ("carrier", "service", "valid_from", "valid_to", "currency", "source",
 
 
 class Rows(msgspec.Struct, frozen=True):
-    """What a price table's row keeps as JSON."""
+    """The rows of a price table as its row keeps them in JSON."""
 
     prices: tuple[WeightPrice, ...]
     zones: tuple[Zone, ...] = ()

@@ -24,7 +24,7 @@ from shop.models import Block, Piece, Product, Shop
 
 @dataclass(frozen=True)
 class PackRequest:
-    """What is to be sent: pieces that are chosen, products of which pieces are not, blocks; and whereto.
+    """A request to pack: pieces that are chosen, products of which pieces are not, blocks; and whereto.
 
     Parameters
     ----------
@@ -82,7 +82,7 @@ class PackOrders:
 
     @property
     def firm(self) -> bool:
-        """Whether nothing is left to choose: both ends are the same."""
+        """True where nothing is left to choose: both ends are the same."""
         return self.least == self.most
 
 

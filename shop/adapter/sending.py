@@ -1,4 +1,4 @@
-"""What sending a request's parcels costs with each service that goes there: billed weight and price at either end."""
+"""The cost of sending a request's parcels with each service that goes there: billed weight and price at either end."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ class ServiceEnd(Row, frozen=True):
 
     @property
     def taken(self) -> bool:
-        """Whether the service takes every parcel."""
+        """True where the service takes every parcel."""
         return not any(one.over for one in self.bills)
 
 
@@ -49,7 +49,7 @@ class ServiceQuote(Row, frozen=True):
 
     @property
     def taken(self) -> bool:
-        """Whether the service takes every parcel, whichever pieces are chosen."""
+        """True where the service takes every parcel, whichever pieces are chosen."""
         return not self.fault and self.least.taken and self.most.taken
 
     @property
@@ -64,7 +64,7 @@ class ServiceQuote(Row, frozen=True):
 
 
 class QuoteContent(Row, frozen=True):
-    """What a mix comes to on one day: the parcels, every service, and what it rests on.
+    """The content of a quote on one day: the parcels, every service, and what it rests on.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""What a piece that is not chosen yet may measure: as the rack has it, or its product's target and the hand's scatter.
+"""The spread of a piece that is not chosen yet: as the rack has it, or its product's target and the hand's scatter.
 
 A product's measures have two ends. Of pieces on the rack they are the least and the greatest of each measure; of
 pieces still to be made, the target (else the median of those made before) less and more twice the standard deviation by
@@ -27,7 +27,7 @@ NEWEST = 500
 
 
 class Ground(StrEnum):
-    """What the measures of an item rest on."""
+    """The ground that the measures of an item rest on."""
 
     CHOSEN = "chosen"
     RACK = "rack"
@@ -214,7 +214,7 @@ def _complete(piece: Piece, head_weight_g: Decimal) -> Measured:
 
 
 def _target(product: Product) -> Measured | None:
-    """What a product's pieces are meant to measure; None where its targets are not all there."""
+    """The target measures of a product's pieces; None where they are not all there."""
     meant = Piece(
         product=product,
         weight_g=product.target_weight_g,

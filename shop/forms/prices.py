@@ -13,7 +13,7 @@ from shop.forms.fields import Cleaned
 from shop.services.prices import MOST_TEXT
 
 ENCODINGS = ("utf-8-sig", "cp1252")
-"""What spreadsheets write: with or without a mark of its encoding, or in that of old desktops."""
+"""Encodings that spreadsheets write: with or without a mark, or that of old desktops."""
 
 
 class PricesForm(forms.Form):

@@ -40,7 +40,7 @@ class Thing:
 
     @property
     def name(self) -> str:
-        """What is offered for typing: a product's code, else the name."""
+        """The name offered for typing: a product's code, else the name."""
         return self.words[0]
 
     def line(self, quantity: int, *, matched: bool) -> AskedLine:
@@ -55,7 +55,7 @@ class Thing:
 
 
 class QuoteForm(forms.Form):
-    """What is to be sent, typed as one line such as “2 CH125, wax”, and whereto."""
+    """A mix to be sent, typed as one line such as “2 CH125, wax”, and whereto."""
 
     mix = forms.CharField(
         label=gettext_lazy("What would it cost to send?"),
@@ -90,7 +90,7 @@ class QuoteForm(forms.Form):
         return lines
 
     def asked(self) -> Asked:
-        """What is asked about, of a form that is valid."""
+        """Read the request from a form that is valid."""
         cleaned: Cleaned = self.cleaned_data
         return Asked(self.shop, cleaned["mix"], cleaned["country"], cleaned["postcode"].strip())
 
@@ -123,7 +123,7 @@ class QuoteForm(forms.Form):
         return AskedLine(piece=piece)
 
     def _thing(self, what: str) -> Thing:
-        """What goes by these words: exactly, else as the only one of which a word begins so."""
+        """The thing that goes by these words: exactly, else the only one of which a word begins so."""
         wanted = " ".join(what.casefold().split())
         exact = [one for one in self.things if wanted in (word.casefold() for word in one.words)]
         like = exact or [one for one in self.things if wanted and _begins(one, wanted)]
@@ -145,7 +145,7 @@ class QuoteForm(forms.Form):
 
 
 class HoldForm(forms.Form):
-    """How long a quote holds, and what was seen when it was stored."""
+    """The time that a quote holds, and what was seen when it was stored."""
 
     good_until = forms.DateField(
         label=gettext_lazy("Holds until"), widget=forms.DateInput(format="%Y-%m-%d", attrs={"class": "short"})
@@ -166,7 +166,7 @@ class HoldForm(forms.Form):
         return day
 
     def tell_changed(self, now: str) -> bool:
-        """Whether the answer is another than the one that was seen; if so it is said."""
+        """Tell whether the answer is another than the one that was seen; if so it is said."""
         if self.cleaned_data["seen"] == now:
             return False
         self.add_error(None, _("Box, rules or prices have changed meanwhile: look at them again."))
@@ -196,6 +196,6 @@ def _things(shop: Shop) -> Iterator[Thing]:
 
 
 def _begins(one: Thing, wanted: str) -> bool:
-    """Whether a name begins with some words, or one of its own words does."""
+    """Tell whether a name begins with some words, or one of its own words does."""
     texts = [word.casefold() for word in one.words]
     return any(text.startswith(wanted) or f" {wanted}" in text for text in texts)

@@ -53,6 +53,6 @@ def take_services(form: forms.ModelForm[Shop]) -> None:
     typed = str(form["country"].value() or "")
     # What is typed is not read yet: a text that is no country never comes near the database.
     country = typed if is_country(typed) else form.instance.country
-    for name in ("priced_by", "priced_abroad_by"):
-        field = ServiceField(shop=form.instance, country=country, abroad=name == "priced_abroad_by")
+    for name, abroad in (("priced_by", False), ("priced_abroad_by", True)):
+        field = ServiceField(shop=form.instance, country=country, abroad=abroad)
         form.fields[name], form.initial[name] = field, field.initial

@@ -95,7 +95,7 @@ STANDING_FORMS = frozenset({Form.HAMMER, Form.MALLET})
 
 
 SHAPE_COLUMNS = ("peen", "taper", "eye_height", "beard", "neck", "belly", "reach_near", "reach_far")
-"""What is known of a pattern's shape beyond its rectangles, in hundredths of each piece's own measures."""
+"""Columns of a pattern's shape beyond its rectangles, in hundredths of each piece's own measures."""
 _OF_A_CURVED = _("Of a curved handle, from the middle line of the eye; a straight one reaches 50 % to each side.")
 
 

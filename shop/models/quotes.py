@@ -17,7 +17,7 @@ MOST_POSTCODE = 12
 
 
 class KnownAnswer(ShopOwned):
-    """What a mix comes to, by the hash of all that decides it: asked again it need not be planned again."""
+    """The answer for a mix, by the hash of all that decides it: asked again it need not be planned again."""
 
     key = models.CharField(_("hash of what it was made from"), max_length=64, validators=[SHA256])
     code_state = models.CharField(_("made by code of this hash"), max_length=64, validators=[SHA256])
@@ -33,7 +33,7 @@ class KnownAnswer(ShopOwned):
 
 
 class Quote(ShopOwned):
-    """What a customer was told: box, weight and prices of the day. Its content is never changed."""
+    """A quote as a customer was told it: box, weight and prices of the day. Its content is never changed."""
 
     number = models.PositiveIntegerField(_("number"), validators=[MinValueValidator(1)])
     country = models.CharField(_("country"), max_length=2, validators=[COUNTRY])

@@ -14,6 +14,9 @@ from django.utils.translation import ngettext
 from shop.models import Allocation, BoxPlan, Document, Order, OrderLine, OrderState, Parcel
 from shop.services import outdated
 
+SENDING = "sending"
+"""The part of an order's page where it is packed, weighed in and sent."""
+
 
 @dataclass(frozen=True)
 class Step:
@@ -43,7 +46,7 @@ class OrderStatus:
         """The next thing to do; an empty text where there is none."""
         # In the order of the work: the first thing that is not done is the next.
         if self.order.state == OrderState.PACKED:
-            return Step(_("Send the parcel"), "sending") if self.weighed else Step(_("Weigh the closed box"), "sending")
+            return Step(_("Send the parcel"), SENDING) if self.weighed else Step(_("Weigh the closed box"), SENDING)
         if not self.order.is_open:
             return Step("")
         if not self.lines:
@@ -59,7 +62,7 @@ class OrderStatus:
             return Step(_("Plan the box again"), "box")
         if not self.papers:
             return Step(_("Make the papers"), "papers")
-        return Step(_("Pack the box"), "sending")
+        return Step(_("Pack the box"), SENDING)
 
 
 def order_statuses(orders: Sequence[Order]) -> list[OrderStatus]:

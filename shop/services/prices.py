@@ -19,7 +19,7 @@ MOST_TEXT = 2_000_000
 
 @dataclass(frozen=True)
 class Fault:
-    """What is wrong with one line of a file; line 0 is the file as a whole."""
+    """A fault of one line of a file; line 0 is the file as a whole."""
 
     line: int
     column: str
@@ -36,7 +36,7 @@ class NewTable:
 
     @property
     def zones(self) -> int:
-        """How many zones have prices."""
+        """The number of zones with prices."""
         return len({row.zone for row in self.tariff.prices})
 
     @property
@@ -47,7 +47,7 @@ class NewTable:
 
 @dataclass(frozen=True)
 class Preview:
-    """What storing a file of prices would do; with any fault nothing is stored."""
+    """The effect of storing a file of prices; with any fault nothing is stored."""
 
     tables: tuple[NewTable, ...]
     faults: tuple[Fault, ...]
@@ -148,7 +148,7 @@ def _unknown(tariff: adapter.Tariff, rules: Sequence[RateRule]) -> list[str]:
 
 
 def _notes(tariff: adapter.Tariff, rules: Sequence[RateRule]) -> list[str]:
-    """What looks like an oversight: prices that end below the service's limit, surcharges of no rule."""
+    """Notes on what looks like an oversight: prices that end below the service's limit, surcharges of no rule."""
     own = [rule for rule in rules if (rule.carrier, rule.service) == (tariff.carrier, tariff.service)]
     name, notes = f"{tariff.carrier} {tariff.service}", []
     top = max((row.up_to for row in tariff.prices), default=None)

@@ -1,4 +1,4 @@
-"""What a mix would cost to send: asked, answered from what is known already or planned at once, stored as a quote."""
+"""Quotes of a mix: asked, answered from what is known already or planned at once, stored."""
 
 from __future__ import annotations
 
@@ -192,7 +192,7 @@ def make_order(quote: Quote, customer: Customer, *, by: User | None = None) -> O
 
 
 def is_past(quote: Quote) -> bool:
-    """Whether a quote holds no more."""
+    """Tell whether a quote holds no more."""
     return quote.good_until < today(quote.shop)
 
 

@@ -225,13 +225,15 @@ def weigh_in(request: HttpRequest, number: int) -> HttpResponse:
 @tells_refusals("sending")
 def move_on(request: HttpRequest, number: int, step: str) -> HttpResponse:
     """Open a packed order again, or cancel an open one."""
-    order, _may = permissions.get_object_or_404(
-        request.user, Order, require="edit_orders" if step == "cancel" else "send", number=number
-    )
-    act, done = {
-        "unpack": (dispatch.unpack, _("Order %(number)d is open again.")),
-        "cancel": (dispatch.cancel, _("Order %(number)d is cancelled; its pieces are back on the rack.")),
+    require, act, done = {
+        "unpack": ("send", dispatch.unpack, _("Order %(number)d is open again.")),
+        "cancel": (
+            "edit_orders",
+            dispatch.cancel,
+            _("Order %(number)d is cancelled; its pieces are back on the rack."),
+        ),
     }[step]
+    order, _may = permissions.get_object_or_404(request.user, Order, require=require, number=number)
     act(order)
     messages.success(request, done % {"number": order.number})
     return back_to(order, "sending")

@@ -63,7 +63,7 @@ def unreadable(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[
 
 
 def _unreadable(request: HttpRequest) -> str:
-    """Why a request cannot be read, if so."""
+    """The reason why a request cannot be read, if so."""
     question = request.META.get("QUERY_STRING", "")
     if "%00" in question or "\0" in question:
         return _("The address asks for a NUL, which no text holds.")

@@ -24,7 +24,7 @@ from shop.papers.letters import sentence_of, unprintable
 from shop.papers.storage import made_from
 from shop.presenters.offers import offered_boxes, refused_styles
 from shop.presenters.order_lines import order_lines
-from shop.presenters.order_status import order_statuses
+from shop.presenters.order_status import SENDING, order_statuses
 from shop.presenters.plan import PlanPresenter
 from shop.services import outdated
 from shop.services.planning import given_up
@@ -100,7 +100,7 @@ def box_context(request: HttpRequest, order: Order) -> Context:
     return {
         "order": order,
         "order_status": status,
-        "packing_first": status.next.place == "sending",
+        "packing_first": status.next.place == SENDING,
         "sheet": PlanPresenter(plan, wording, today, weighed_g) if plan is not None else None,
         "fits": order_status.fits,
         "given_up": given_up(order),

@@ -1,4 +1,4 @@
-"""What a mix would cost to send: asked on the front page, stored as a quote, printed, and made an order."""
+"""The quote of a mix: asked on the front page, stored, printed, and made an order."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ A_PAGE = 50
 @login_required
 @require_GET
 def ask(request: HttpRequest) -> HttpResponse:
-    """What a mix would cost to send with each service, as the front page's form asks; nothing is stored."""
+    """Quote a mix with each service, as the front page's form asks; nothing is stored."""
     shop, may = permissions.current_shop(request.user)
     may.require("see_orders")
     form = QuoteForm(request.GET or None, shop=shop)

@@ -115,10 +115,8 @@ def largest(make: Callable[[float], Picture], thing_um: tuple[int, int], room: R
         picture = make(scale)
         if room.takes(picture):
             return picture
+        # Figures keep their size: a smaller scale may need more room than the one before, and one yet smaller less.
         tried.append(picture)
-        # Figures keep their size: once a smaller scale needs more room than the one before, all further ones do.
-        if len(tried) > 1 and room.excess(picture) > 1 and room.excess(tried[-2]) < room.excess(picture):
-            break
     return min(tried, key=room.excess)
 
 

@@ -262,7 +262,13 @@ def _sheet_drawing(sheet: SheetPlan, plan: Plan, context: PaperContext, rows: in
     def make(scale: float) -> adapter.Drawing:
         return adapter.sheet_drawing(plan, sheet.id, scale=scale, unit=unit, listed=False)
 
+    def bare(scale: float) -> adapter.Drawing:
+        # Without its caption, which the title block repeats.
+        return adapter.sheet_drawing(plan, sheet.id, scale=scale, unit=unit, listed=False, caption=False)
+
     best = largest(make, sheet.size_um, rooms[Place.ALONE], unit)
+    if not rooms[Place.ALONE].takes(best):
+        best = largest(bare, sheet.size_um, rooms[Place.ALONE], unit)
     for place in (Place.BESIDE, Place.UNDER):
         picture = largest(make, sheet.size_um, rooms[place], unit)
         if rooms[place].takes(picture) and (picture.scale or 0) <= MUCH_LARGER * (best.scale or 0):

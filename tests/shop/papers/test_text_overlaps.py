@@ -149,6 +149,13 @@ def test_no_text_overlaps_on_the_papers_of_an_order(count: Any, seed: Any, code:
     assert not list(troubles(plan_of(count, seed, code), size, units))
 
 
+def test_a_sheet_with_many_places_stays_clear_of_the_title_block() -> None:
+    """Its figures take more room than the sheet, and at some scales more than at larger ones."""
+    plan = plan_of(9, 30, CODES[30 % len(CODES)])
+    pdf = print_paper("insert", plan, context_of(plan, "A4", Units("in", "lb"))).pdf
+    assert not [found for _, letters, size in pages_of(pdf) for found in clashes(letters) + strays(letters, size)]
+
+
 def sizes_of(page: Any) -> Any:
     """The letters of a page by the size of their type, in points."""
     text = page.get_textpage()

@@ -15,6 +15,7 @@ from packing.planning.result import (
     refusal_of,
     weight_plan,
 )
+from packing.planning.split import fewest, split_by_weight
 from packing.planning.sundries import SundryLine, usual_sundries
 from packing.planning.terms import Billed, Billing, Terms, billing_by
 from packing.planning.weight import UncertaintyComponent, Weights, gross_problem, load_of_box, weigh, weigh_design
@@ -43,6 +44,7 @@ __all__ = [
     "choose_box",
     "cost_of",
     "cost_plan",
+    "fewest",
     "gross_problem",
     "item_plans",
     "load_of_box",
@@ -58,6 +60,7 @@ __all__ = [
     "refusal_of",
     "score",
     "slotted_candidate",
+    "split_by_weight",
     "stock_carton_alternative",
     "usual_sundries",
     "weigh",

@@ -36,6 +36,8 @@ class PackRequest:
         Chosen ones.
     products, blocks
         One entry for each piece still to be chosen and for each block, repeated where there are several.
+    sets
+        Of these products those that are to stay in one parcel where there are several.
     """
 
     shop: Shop
@@ -43,6 +45,7 @@ class PackRequest:
     pieces: tuple[Piece, ...] = ()
     products: tuple[Product, ...] = ()
     blocks: tuple[Block, ...] = ()
+    sets: tuple[tuple[Product, ...], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -71,6 +74,8 @@ class PackOrders:
         Whether the scatter of what is still to be made is the shop's own.
     stock
         What the box is built of and chosen by on this way.
+    together
+        Places of items that are to stay in one parcel where there are several.
     """
 
     least: Order
@@ -79,6 +84,7 @@ class PackOrders:
     grounds: tuple[Ground, ...]
     own_scatter: bool
     stock: Stock
+    together: tuple[tuple[int, ...], ...] = ()
 
     @property
     def firm(self) -> bool:
@@ -134,7 +140,22 @@ def pack_orders(request: PackRequest) -> PackOrders:
         grounds=tuple(ground for ground in Ground if any(one.ground is ground for one in wanted)),
         own_scatter=scatter.own,
         stock=on_the_way(stock_of(shop), shop.country, request.to),
+        together=_together(request.sets, [one.name for one in wanted]),
     )
+
+
+def _together(sets: Sequence[Sequence[Product]], names: Sequence[str]) -> tuple[tuple[int, ...], ...]:
+    """Places of each set's items: any piece of a product serves in any set, as none is chosen yet."""
+    left = list(enumerate(names))
+    groups = []
+    for products in sets:
+        group = []
+        for product in products:
+            place = next(one for one in left if one[1] == product.code)
+            left.remove(place)
+            group.append(place[0])
+        groups.append(tuple(group))
+    return tuple(groups)
 
 
 def _chosen(pieces: Sequence[Piece]) -> tuple[list[Wanted], list[tuple[Decimal, Decimal]], list[str]]:

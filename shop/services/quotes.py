@@ -232,7 +232,13 @@ def _request(asked: Asked) -> adapter.PackRequest:
     if count > MOST_QUOTED:
         named = {"count": count, "most": MOST_QUOTED}
         raise CannotQuote(_("These are %(count)d items; at most %(most)d can be asked about at once.") % named)
-    return adapter.PackRequest(asked.shop, asked.country, pieces, products, blocks)
+    sets = tuple(
+        tuple(line.products()[: len(line.products()) // line.quantity])
+        for line in asked.lines
+        if line.product_set is not None
+        for _copy in range(line.quantity)
+    )
+    return adapter.PackRequest(asked.shop, asked.country, pieces, products, blocks, sets)
 
 
 def _known_or_planned(shop: Shop, orders: adapter.PackOrders) -> adapter.Answer:

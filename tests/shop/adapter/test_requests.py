@@ -154,3 +154,33 @@ def test_both_ends_of_an_answer_pass_the_checker_and_the_most_is_the_heavier(sto
     assert parcel.least.gross_mg < parcel.most.gross_mg
     assert max(parcel.least.outer_um) < max(parcel.most.outer_um)
     assert adapter.read_answer(adapter.answer_content(adapter.Answer((parcel,)))).parcels == (parcel,)
+
+
+def test_what_is_too_heavy_for_one_parcel_goes_in_two_of_like_weight_below_the_limit(
+    stocked: Shop, product: Product
+) -> None:
+    stocked.plan_rules = {**stocked.plan_rules, "max_gross_g": 5000}
+    stocked.save()
+    make_piece(product, 1)
+    first, second = adapter.plan_answer(stocked, orders_of(stocked, *[product] * 4), seconds=0.2).parcels
+    assert sorted((*first.items, *second.items)) == [0, 1, 2, 3]
+    assert len(first.items) == len(second.items) == 2
+    assert max(end.gross_mg for one in (first, second) for end in (one.least, one.most)) <= 5_000_000
+
+
+def test_one_piece_that_is_too_heavy_for_any_parcel_is_refused(stocked: Shop, product: Product) -> None:
+    stocked.plan_rules = {**stocked.plan_rules, "max_gross_g": 1300}
+    stocked.save()
+    make_piece(product, 1)
+    with pytest.raises(adapter.NoAnswer, match="One piece alone is too heavy"):
+        adapter.plan_answer(stocked, orders_of(stocked, product, product), seconds=0.2)
+
+
+def test_the_pieces_of_a_set_are_named_as_staying_together(forge: Shop, product: Product, other_product: Any) -> None:
+    make_piece(product, 1)
+    make_piece(other_product, 1, head_length=Decimal(90))
+    pair = (product, other_product)
+    orders = orders_of(forge, *pair, *pair, sets=(pair, pair))
+    named = [sorted(orders.names[place] for place in places) for places in orders.together]
+    assert named == [["CH125", "SP080"]] * 2
+    assert len({place for places in orders.together for place in places}) == 4

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy
 
 from shop import adapter
 from shop.admin.base import (
+    ReadOnly,
     ShopScopedAdmin,
 )
 from shop.formatting import Units, Wording
@@ -24,6 +25,8 @@ from shop.models import (
     PriceTable,
     RateRule,
     SheetRow,
+    StockMove,
+    StockTaking,
     WoodRow,
 )
 
@@ -90,6 +93,16 @@ class SheetRowAdmin(ShopScopedAdmin):
     list_display = ["material", "label", "nominal_mm", "thickness_mm", "length_mm", "width_mm", "count", "offcut"]
     list_filter = ["offcut", "material"]
     search_fields = ["material", "label"]
+
+
+@admin.register(StockTaking)
+class StockTakingAdmin(ReadOnly):
+    list_display = ["order", "plan", "taken_at", "taken_by", "given_back_at", "given_back_by"]
+
+
+@admin.register(StockMove)
+class StockMoveAdmin(ReadOnly):
+    list_display = ["taking", "sheet", "change", "at"]
 
 
 @admin.register(FastenerRow)

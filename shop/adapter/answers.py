@@ -93,8 +93,8 @@ class TooHeavy(NoAnswer):
 
 
 PIECES_SHARES = (0.87, 0.8, 0.73)
-"""Part of a parcel's gross weight that its pieces are, at first and where that was too much (our own measurement on the
-demonstration: 0.82 to 0.88; box and insert are the rest)."""
+"""Part of a gross weight that its pieces are taken for, the first that leaves every parcel within its limit; box and
+insert are the rest (estimates: what is planned is weighed, and where it is too heavy the next is tried)."""
 
 
 def answer_key(shop: Shop, orders: PackOrders) -> str:

@@ -80,7 +80,7 @@ def _named(canvas: Canvas, view: View, laid: Laid, name: str) -> None:
 
 
 def _offcut(canvas: Canvas, view: View, laid: Laid, label: str) -> None:
-    """What is kept: wide hatching, its label and size."""
+    """The rests that are kept: wide hatching, its label and size."""
     box = view.rect(_rect(laid))
     words = f"{label}: {view.figure(laid[2] - laid[0])} × {view.figure(laid[3] - laid[1])}"
     x, y = box.centre

@@ -1,4 +1,4 @@
-"""What a plan's insert and box are cut from: its flat parts by material and thickness, laid on the shop's stock."""
+"""The flat parts of a plan's insert and box, by material and thickness, laid on the shop's stock."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
@@ -198,7 +198,7 @@ def _cut(
 
 
 def _measures(row: StockRow, need: Need) -> bool:
-    """Whether a row measures what is needed, whatever it is sold as."""
+    """Tell whether a row measures what is needed, whatever it is sold as."""
     return abs(row.thickness_um - need.thickness_um) <= max(row.tolerance_um, SAME_UM)
 
 
@@ -247,7 +247,7 @@ def _joined(part: Part, stock: Sequence[StockSheet], heads: Sequence[tuple[int, 
 
 
 def _joint(part: Part, halves: Sequence[Part]) -> Message:
-    """How two halves of a sheet go together."""
+    """The way two halves of a sheet go together."""
     axis = 0 if halves[0].size_um[0] < part.size_um[0] else 1
     return Message(_JOINT, sheet=part.id, size=Sides(part.size_um), at=Length(halves[0].size_um[axis]))
 

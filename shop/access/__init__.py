@@ -1,1 +1,1 @@
-"""Who may do what: permissions by role, logging in, the first owner's one-time link."""
+"""Access: permissions by role, logging in, the first owner's one-time link."""

@@ -116,7 +116,7 @@ def cut_plan_from(plan: Plan, sheets: Iterable[SheetOnPaper]) -> tuple[CutFromSt
 
 
 def _label(order_number: int | str, index: int) -> str:
-    """What is written on an order's offcut, counted from 1."""
+    """The label written on an order's offcut, counted from 1."""
     return f"{order_number}-{index}"
 
 

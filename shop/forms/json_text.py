@@ -40,7 +40,7 @@ class StorableJSONField(forms.JSONField):
         return read
 
     def bound_data(self, data: Any, initial: Any) -> Any:
-        """What is shown again: as it was typed where it cannot be read or written."""
+        """The text shown again: as it was typed where it cannot be read or written."""
         try:
             read = super().bound_data(data, initial)
         except (ValueError, RecursionError):

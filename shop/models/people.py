@@ -1,4 +1,4 @@
-"""Who works in the shop, and for whom."""
+"""People who work in the shop, and its customers."""
 
 from __future__ import annotations
 
@@ -289,7 +289,7 @@ class Membership(ShopOwned):
 
 
 class Customer(ShopOwned):
-    """Who the box goes to."""
+    """A customer: the one the box goes to."""
 
     name = models.CharField(_("name"), max_length=120)
     address = models.TextField(

@@ -73,7 +73,7 @@ class SheetRow(ShopOwned):
 
 
 class StockTaking(ShopOwned):
-    """What one order took from stock, once; given back it stays on record."""
+    """The sheets that one order took from stock, once; given back they stay on record."""
 
     parent_field = "order"
 
@@ -129,7 +129,7 @@ class StockMove(ShopOwned):
 
     @property
     def taken(self) -> int:
-        """How many pieces fewer."""
+        """The pieces that became fewer."""
         return -self.change
 
     def save(self, *args: Any, **kwargs: Any) -> None:

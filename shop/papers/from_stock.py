@@ -29,7 +29,7 @@ class _Drawn:
 
     @property
     def height_mm(self) -> float:
-        """What it takes of a page."""
+        """The height it takes of a page."""
         return self.picture.height_mm + WORDS_MM + GAP_MM
 
 
@@ -93,7 +93,7 @@ def _drawn(
 
 
 def _words(cut: adapter.CutFromStock, sheet: adapter.LaidSheet, labels: Sequence[str], write: PlanWording) -> str:
-    """How it is cut, what is kept of it, and how far from the least the whole is."""
+    """The way it is cut, what is kept of it, and how far from the least the whole is."""
     layout = cut.layout
     if layout is None:
         return ""
@@ -113,7 +113,7 @@ def _words(cut: adapter.CutFromStock, sheet: adapter.LaidSheet, labels: Sequence
 
 
 def _new_sheets(new: int, least: int) -> str:
-    """How many whole sheets are cut into, and how far from the least that may be."""
+    """The number of whole sheets cut into, and how far from the least that may be."""
     if not new:
         return _("All of it comes from offcuts.")
     counted = ngettext("%(n)d new sheet of it in all:", "%(n)d new sheets of it in all:", new) % {"n": new}

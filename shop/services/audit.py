@@ -117,7 +117,7 @@ def of_piece(piece: Piece) -> list[PieceNote]:
 
 
 def who_changed(row: models.Model, column: str) -> str:
-    """Who last changed a column of a row, by name; empty where that is not on record."""
+    """Find who last changed a column of a row, by name; empty where that is not on record."""
     entries = AuditEntry.objects.filter(kind=row._meta.model_name, row=row.pk, after__has_key=column)
     return entries.values_list("by_name", flat=True).order_by("-pk").first() or ""
 

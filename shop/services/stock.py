@@ -20,7 +20,7 @@ from shop.services.shops import one_at_a_time
 
 
 def taking_of(order: Order) -> StockTaking | None:
-    """What an order has taken from stock and not given back; None where that is nothing."""
+    """The sheets an order has taken from stock and not given back; None where that is nothing."""
     return StockTaking.objects.filter(order=order, given_back_at__isnull=True).first()
 
 
@@ -164,7 +164,7 @@ def _said(taking: StockTaking) -> dict[str, object]:
 
 
 def held(order: Order) -> list[StockMove]:
-    """What an order has taken and left, for its screen; empty where it took nothing."""
+    """The sheets an order has taken and left, for its screen; empty where it took nothing."""
     taking = taking_of(order)
     with transaction.atomic():
         return [] if taking is None else list(taking.moves.select_related("sheet"))

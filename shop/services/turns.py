@@ -1,4 +1,4 @@
-"""Whose job is next: people take turns."""
+"""Turns at the worker: people take turns."""
 
 from __future__ import annotations
 

@@ -99,7 +99,7 @@ def wording_of(request: HttpRequest, shop: Shop) -> Wording:
 
 
 def person(request: HttpRequest) -> User:
-    """Who is logged in."""
+    """The person who is logged in."""
     if not isinstance(request.user, User):
         raise Http404
     return request.user

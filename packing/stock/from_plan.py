@@ -16,7 +16,7 @@ SAME_UM = 60
 LAYING_EFFORT = 20_000
 """Steps for each number of sheets: the parts of one order are few, and a paper is waited for."""
 JOINT_AIR_UM = 10_000
-"""How far a joint between two halves of a sheet keeps from any head (common practice, no source)."""
+"""The distance a joint between two halves of a sheet keeps from any head (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,6 +17,7 @@ from shop.adapter.plan_parts import (
     CheckPlan,
     FactPlan,
     Plan,
+    StockKind,
     SurchargePlan,
     TreatmentPlan,
 )
@@ -78,7 +79,7 @@ def marks_of_facts(facts: Iterable[FactPlan], say: Callable[[Message], str]) -> 
 
 
 def marks_of_box(box: BoxPlan, say: Callable[[Message], str]) -> list[Mark]:
-    """Marks of a box's figures: of its rules, its screws and nails, its board, its wood abroad.
+    """Marks of a box's figures: of its rules, its screws and nails, its board and its wood, that wood abroad.
 
     Parameters
     ----------
@@ -91,7 +92,11 @@ def marks_of_box(box: BoxPlan, say: Callable[[Message], str]) -> list[Mark]:
     marks += [Mark(say(row.rule), row.source, row.year, row.sureness) for row in box.hardware if row.rule]
     if box.board is not None and box.board.source:
         name = _("%(board)s: caliper and weight") % {"board": box.board.name}
-        marks.append(Mark(name, box.board.source, sureness=_told_in(box.board.source)))
+        marks.append(Mark(name, box.board.source, sureness=box.board.sureness))
+    for stock in (piece.stock for piece in box.pieces):
+        if stock is not None and stock.kind is StockKind.TIMBER and stock.source:
+            name = _("%(wood)s: sizes and weight") % {"wood": stock.name}
+            marks.append(Mark(name, stock.source, sureness=stock.sureness))
     if box.wood_abroad is not None and box.treatment is not None:
         rule = box.treatment
         marks.append(Mark(_("Wood that goes abroad"), rule.source, rule.year, rule.sureness))
@@ -130,11 +135,6 @@ def marks_of(thing: Marked, say: Callable[[Message], str]) -> list[Mark]:
 
 def _year(day: dt.date | None) -> str:
     return str(day.year) if day else _("undated")
-
-
-def _told_in(source: str) -> str:
-    """The sureness that a row without a level of its own tells: the least sure that its source names."""
-    return "memory" if "memory" in source else ""
 
 
 def _place(sureness: str) -> int:

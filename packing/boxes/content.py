@@ -4,11 +4,10 @@ import msgspec
 
 from packing.boxes.design import BoxDesign, Closing, Hardware, PlacedPanel, Step
 from packing.boxes.piece import Area, CutPiece, Groove, Hole
-from packing.materials import Board
+from packing.materials import Board, board_plan
 from packing.plan import (
     AreaPlan,
     BlankPlan,
-    BoardPlan,
     BoxPlan,
     CasePlan,
     ClosingPlan,
@@ -58,7 +57,7 @@ def box_plan(design: BoxDesign) -> BoxPlan:
         weight_mg=to_tenth_g(design.weight_mg),
         fill_mg=to_tenth_g(design.fill_mg),
         fit_um=design.fit_um,
-        board=None if design.board is None else _board(design.board),
+        board=None if design.board is None else board_plan(design.board),
         blank=_blank(design),
         parts=tuple(_part(piece) for piece in design.cut_pieces),
         pieces=tuple(_piece(piece) for piece in design.cut_pieces),
@@ -81,10 +80,6 @@ def _case(design: BoxDesign) -> CasePlan | None:
     return CasePlan(case.inner_um, case.flap_gap_um, case.flap_layers, to_tenth_g(case.weight_mg))
 
 
-def _board(board: Board) -> BoardPlan:
-    return BoardPlan(board.name, board.flute, board.caliper_um, board.grammage_mg_m2, board.grade, board.source)
-
-
 def _stock(piece: CutPiece) -> StockPlan:
     stock = piece.material
     if isinstance(stock, Board):
@@ -97,6 +92,7 @@ def _stock(piece: CutPiece) -> StockPlan:
             grade=stock.grade,
             caliper_um=stock.caliper_um,
             grammage_mg_m2=stock.grammage_mg_m2,
+            sureness=stock.sureness or "",
         )
     return StockPlan(
         kind=StockKind.TIMBER,
@@ -109,6 +105,7 @@ def _stock(piece: CutPiece) -> StockPlan:
         density_g_m3=stock.density_g_m3,
         processed=stock.processed,
         kerf_um=stock.kerf_um,
+        sureness=stock.sureness or "",
     )
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from packing.plan import BoardPlan
+from packing.sureness import Sureness
 from packing.units import half_up
 
 
@@ -24,7 +25,7 @@ class Board:
     spread
         Relative standard deviation of the grammage.
     source
-        Where the values come from and how sure they are.
+        Where the values come from.
     wall
         "single", "double" or "triple".
     burst_psi, facings_lb, ect_lb_in
@@ -38,6 +39,8 @@ class Board:
         Price of one square metre as bought, in the shop's currency; None where not known.
     cut_by
         How the shop may cut it: "knife", "laser", "saw".
+    sureness
+        How sure the values are; None where the row does not say.
     """
 
     name: str
@@ -56,6 +59,7 @@ class Board:
     sheet_um: tuple[int, int] | None = None
     price_m2: Decimal | None = None
     cut_by: tuple[str, ...] = ("knife",)
+    sureness: Sureness | None = None
 
     def weight_mg(self, area_um2: int) -> int:
         """Weight of an area in whole milligrams, half a milligram up."""
@@ -75,4 +79,12 @@ def board_plan(board: Board) -> BoardPlan:
     BoardPlan
         Caliper in micrometres, grammage in milligrams for a square metre.
     """
-    return BoardPlan(board.name, board.flute, board.caliper_um, board.grammage_mg_m2, board.grade, board.source)
+    return BoardPlan(
+        name=board.name,
+        flute=board.flute,
+        caliper_um=board.caliper_um,
+        grammage_mg_m2=board.grammage_mg_m2,
+        grade=board.grade,
+        source=board.source,
+        sureness=board.sureness or "",
+    )

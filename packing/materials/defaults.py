@@ -8,6 +8,7 @@ from packing.materials.board import Board
 from packing.materials.carton import Carton
 from packing.materials.foam import Foam
 from packing.materials.wood import Timber, Wood
+from packing.sureness import Sureness
 
 PE_FOAM = Foam(
     "PE foam",
@@ -38,6 +39,7 @@ C_FLUTE = Board(
     burst_psi=200,
     facings_lb=84,
     ect_lb_in=32,
+    sureness=Sureness.MEMORY,
 )
 
 _SIZES_MM = (
@@ -109,6 +111,7 @@ def _plank(width_in: int, actual_um: int) -> Timber:
         nominal_in=(Fraction(1), Fraction(width_in)),
         per="board foot",
         source=f"{_DRY}; weight from gravity {WHITE_PINE.gravity} × 1.12 ({WHITE_PINE.source})",
+        sureness=Sureness.MEMORY,
     )
 
 
@@ -130,6 +133,7 @@ def _birch(nominal: int, actual_um: int) -> Timber:
         processed=True,
         spread=0.04,
         source="birch plywood 650 to 700 kg/m³ from memory; measure the thickness of the sheet in hand",
+        sureness=Sureness.MEMORY,
     )
 
 

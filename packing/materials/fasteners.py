@@ -6,6 +6,7 @@ from fractions import Fraction
 from packing.measure import mm
 from packing.messages import Length, Message
 from packing.plan import FactPlan
+from packing.sureness import Sureness
 
 SCREW_SPACING_UM = 100_000
 """Along a joint, at most (common practice, no source)."""
@@ -74,6 +75,8 @@ class Fastener:
         Weight of one.
     source
         Where the weight comes from.
+    sureness
+        How sure it is; None where the row does not say.
     """
 
     name: str
@@ -81,6 +84,7 @@ class Fastener:
     length_um: int
     each_mg: int
     source: str = "weight from memory; weigh ten"
+    sureness: Sureness | None = Sureness.MEMORY
 
 
 def drill(um: float) -> int:

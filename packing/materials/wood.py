@@ -5,6 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from packing.measure import BadInput
+from packing.sureness import Sureness
 from packing.units import half_up
 
 MOIST = Fraction("1.12")
@@ -64,7 +65,9 @@ class Timber:
     cut_by
         How the shop may cut it.
     source
-        Where sizes and weight come from and how sure they are.
+        Where sizes and weight come from.
+    sureness
+        How sure they are; None where the row does not say.
     """
 
     name: str
@@ -82,6 +85,7 @@ class Timber:
     thickness_tolerance_um: int = 500
     cut_by: tuple[str, ...] = ("saw",)
     source: str = ""
+    sureness: Sureness | None = None
 
     def weight_mg(self, volume_um3: int) -> int:
         """Weight of a volume in whole milligrams, half a milligram up."""

@@ -80,8 +80,8 @@ class BoardPlan(Row, frozen=True, omit_defaults=True):
 
     Parameters
     ----------
-    name, flute, grade, source
-        As on the cut list; where its values come from.
+    name, flute, grade, source, sureness
+        As on the cut list; where its values come from, how sure they are, "" where that is not known.
     caliper_um, grammage_mg_m2
         Measured thickness; weight of a square metre.
     kind, cut_by
@@ -96,6 +96,7 @@ class BoardPlan(Row, frozen=True, omit_defaults=True):
     source: str
     kind: StockKind | None = None
     cut_by: tuple[str, ...] = ()
+    sureness: str = ""
 
 
 class StockPlan(Row, frozen=True, omit_defaults=True):
@@ -115,6 +116,7 @@ class StockPlan(Row, frozen=True, omit_defaults=True):
     density_g_m3: int | None = None
     processed: bool | None = None
     kerf_um: int | None = None
+    sureness: str = ""
 
 
 class BlankPlan(Row, frozen=True):

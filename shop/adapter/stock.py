@@ -25,6 +25,7 @@ from packing.materials import (
     Timber,
 )
 from packing.measure import BadInput
+from packing.sureness import Sureness
 from shop import models
 from shop.models import Shop
 
@@ -166,6 +167,7 @@ def _board(row: models.BoardRow) -> materials.Board:
         sheet_um=sheet,
         price_m2=row.price_m2,
         cut_by=tuple(row.cut_by.split(", ")),
+        sureness=_sureness(row),
     )
 
 
@@ -188,6 +190,7 @@ def _board_fields(board: materials.Board) -> dict[str, object]:
         "price_m2": board.price_m2,
         "cut_by": ", ".join(board.cut_by),
         "source": board.source,
+        "sureness": board.sureness or "",
     }
 
 
@@ -212,6 +215,7 @@ def _timber(row: models.WoodRow) -> Timber:
         thickness_tolerance_um=_um(row.thickness_tolerance_mm),
         cut_by=tuple(row.cut_by.split(", ")),
         source=row.source or SHOPS_OWN,
+        sureness=_sureness(row),
     )
 
 
@@ -233,11 +237,19 @@ def _timber_fields(timber: Timber) -> dict[str, object]:
         "per": timber.per,
         "cut_by": ", ".join(timber.cut_by),
         "source": timber.source,
+        "sureness": timber.sureness or "",
     }
 
 
 def _fastener(row: models.FastenerRow) -> Fastener:
-    return Fastener(row.name, _um(row.diameter_mm), _um(row.length_mm), int(row.each_g * 1000), row.source or SHOPS_OWN)
+    return Fastener(
+        name=row.name,
+        diameter_um=_um(row.diameter_mm),
+        length_um=_um(row.length_mm),
+        each_mg=int(row.each_g * 1000),
+        source=row.source or SHOPS_OWN,
+        sureness=_sureness(row),
+    )
 
 
 def _fastener_fields(one: Fastener, kind: str) -> dict[str, object]:
@@ -248,7 +260,13 @@ def _fastener_fields(one: Fastener, kind: str) -> dict[str, object]:
         "length_mm": _mm(one.length_um),
         "each_g": Decimal(one.each_mg) / 1000,
         "source": one.source,
+        "sureness": one.sureness or "",
     }
+
+
+def _sureness(row: models.StockRow) -> Sureness | None:
+    """The level a row says, if any."""
+    return Sureness(row.sureness) if row.sureness else None
 
 
 def _um(value: Decimal) -> int:

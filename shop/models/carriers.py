@@ -28,8 +28,8 @@ class SideRounding(models.TextChoices):
 
 
 class EvidenceLevel(models.TextChoices):
-    PRIMARY = "primary", _("read in the carrier's own text")
-    SECONDARY = "secondary", _("read on a secondary page")
+    PRIMARY = "primary", _("read in the original")
+    SECONDARY = "secondary", _("read on another page")
     MEMORY = "memory", _("from memory")
     PRACTICE = "practice", _("common practice, no source")
 

@@ -44,6 +44,14 @@ class StockRow(ShopOwned):
     name = models.CharField(_("name"), max_length=80)
     in_stock = models.BooleanField(_("in stock"), default=True)
     source = models.TextField(_("where the values come from"), max_length=MOST_NOTES, blank=True)
+    sureness = models.CharField(
+        _("how sure"),
+        max_length=9,
+        choices=EvidenceLevel.choices,
+        blank=True,
+        default="",
+        help_text=_("Empty: not said, as where the shop has measured it itself."),
+    )
 
     class Meta:
         abstract = True

@@ -116,7 +116,7 @@ def test_the_settings_show_each_line_with_source_year_and_sureness(desk: Any) ->
         "up to 70 % relative humidity",
         "80 % of the strength is left",
         "USPS Publication 2, section 6-3, as read in 2026; edition of the 2000s",
-        "read on a secondary page",
+        "read on another page",
         reverse("admin:shop_graderule_changelist"),
     ):
         assert text in page

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from packing.plan import ChoicePlan, FactPlan, Message
 from packing.plan.kinds import FactKind, Objective
-from shop.marks import HOW_SURE, Mark, least_sure_first
+from shop.marks import HOW_SURE, Mark, least_sure_first, marks_of_box
 from tests.shop.papers.test_box_plan import content_of, plan_in
 from tests.shop.papers.test_papers import words_of
 
@@ -70,3 +70,20 @@ def test_a_value_of_which_nobody_knows_how_sure_it_is_comes_before_all() -> None
 )  # fmt: skip
 def test_a_mark_says_each_thing_once(mark: Any, words: Any) -> None:
     assert mark.words == words
+
+
+def test_board_is_as_sure_as_its_row_says_whatever_its_source_speaks_of() -> None:
+    plan = plan_in("0201")
+    board = plan.box.board
+    assert board is not None and board.sureness == "memory"
+    told = replace(board, source="a mill's sheet, read after one from memory", sureness="primary")
+    marks = marks_of_box(replace(plan.box, board=told, facts=(), hardware=()), str)
+    assert [(mark.source, mark.sureness) for mark in marks if board.name in mark.text] == [(told.source, "primary")]
+
+
+def test_each_kind_of_wood_of_a_box_bears_its_mark_once() -> None:
+    plan = plan_in("sliding")
+    kinds = {piece.stock.name for piece in plan.box.pieces if piece.stock is not None and piece.stock.kind == "timber"}
+    marks = [mark for mark in marks_of_box(plan.box, str) if mark.text.endswith(": sizes and weight")]
+    assert kinds and sorted(mark.text for mark in marks) == sorted(f"{name}: sizes and weight" for name in kinds)
+    assert {mark.sureness for mark in marks} == {"memory"}

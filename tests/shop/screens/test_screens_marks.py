@@ -1,6 +1,7 @@
 """An order's page shows beside each value that decides where it was read, of which year, how sure; least sure first."""
 
 import datetime as dt
+import re
 from typing import Any
 
 import pytest
@@ -11,7 +12,7 @@ from packing.plan import Message, ReasonPlan, SurchargePlan
 from shop import adapter
 from shop.formatting import Units, Wording
 from shop.marks import marks_of
-from shop.models import Customer, Order, RateRule, Shop
+from shop.models import BoardRow, Customer, Order, RateRule, Shop
 from shop.presenters.plan import PlanPresenter
 from tests.shop.screens.conftest import plan_for
 from tests.shop.screens.test_screens_box import page_of
@@ -102,3 +103,15 @@ def test_a_box_chosen_for_its_size_says_how_near_the_smallest_it_is(
     shown.__dict__["plan"] = changed
     assert shown.aim.what == "smallest interior"
     assert shown.aim.how_good.startswith(said)
+
+
+def test_the_settings_say_how_sure_the_rows_of_stock_are(at_the_bench: Client, forge: Shop) -> None:
+    row: dict[str, Any] = {"flute": "C", "grade": "32 ECT", "caliper_mm": 4, "grammage_g_m2": 533}
+    BoardRow.objects.create(shop=forge, name="our board", **row)
+    BoardRow.objects.create(shop=forge, name="their board", source="a mill's sheet", sureness="primary", **row)
+    page = at_the_bench.get("/settings/").content.decode()
+    cell = r"{}</th>.*?data-head=\"How sure\">(.*?)</td>"
+    told = {name: re.search(cell.format(name), page) for name in ("our board", "their board")}
+    assert {name: found and found[1] for name, found in told.items()} == {
+        "our board": "not said", "their board": "read in the original",
+    }  # fmt: skip

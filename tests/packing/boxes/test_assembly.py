@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from packing.boxes import BoxSpec, Infeasible, all_styles, box_plan
+from packing.boxes import BoxSpec, Infeasible, all_styles, box_plan, make_box
 from packing.materials import BOARDS, C_FLUTE, EXAMPLE_CARTONS, Joinery, wood_verdict
 from packing.measure import BadInput
 from packing.plan import dumps
@@ -49,7 +49,7 @@ def generated(codes: list[str], joinery: Joinery | None = None) -> Iterator[tupl
             joinery=joinery or Joinery(),
         )
         try:
-            box = designed(code, spec)
+            box = make_box(code, spec)
         except BadInput:
             continue
         if not isinstance(box, Infeasible):

@@ -15,6 +15,9 @@ from packing.sureness import Sureness
 
 K = TypeVar("K", bound=StrEnum)
 
+EMPTY = (None, "")
+"""Values of a field in which nothing was written."""
+
 
 COUNTRY_LIST = re.compile(r"[A-Z]{2}(, [A-Z]{2})*")
 
@@ -38,11 +41,11 @@ def _decimal(value: Any, field: str, *, zero: bool = False) -> Decimal:
 
 
 def _optional(value: Any, field: str) -> Decimal | None:
-    return None if value is None or value == "" else _decimal(value, field)
+    return None if value in EMPTY else _decimal(value, field)
 
 
 def _day(value: Any, field: str) -> dt.date | None:
-    if value is None or value == "":
+    if value in EMPTY:
         return None
     if isinstance(value, dt.date):
         return value
@@ -61,7 +64,7 @@ def _one_of(value: Any, field: str, kind: type[K], *, empty: bool = False) -> K:
 
 
 def _sureness(value: Any, field: str) -> Sureness | None:
-    return None if value is None or value == "" else _one_of(value, field, Sureness, empty=True)
+    return None if value in EMPTY else _one_of(value, field, Sureness, empty=True)
 
 
 def _value(value: Any) -> Any:
@@ -84,7 +87,7 @@ def _trigger(row: Any, field: str) -> Trigger:
     if not isinstance(row, Mapping):
         raise BadInput(field, f"must be an object with named fields, not {row!r}.")
     _refuse_unknown(row, TRIGGER_FIELDS, f"{field}.")
-    if (row.get("measure") == Measure.DIMENSIONAL) != (row.get("maximum_billed") not in (None, "")):
+    if (row.get("measure") == Measure.DIMENSIONAL) != (row.get("maximum_billed") not in EMPTY):
         raise BadInput(f"{field}.maximum_billed", "must be given for the measure dimensional, and for no other.")
     return Trigger(
         name=_text(row.get("name"), f"{field}.name", empty=False),
@@ -165,7 +168,7 @@ def read_service(row: Row) -> Service:
 
 def _trigger_row(trigger: Trigger) -> dict[str, str]:
     row = {key: getattr(trigger, key) for key in TRIGGER_FIELDS}
-    return {key: str(value) for key, value in row.items() if value not in (None, "")}
+    return {key: str(value) for key, value in row.items() if value not in EMPTY}
 
 
 def service_row(service: Service) -> Row:

@@ -41,10 +41,14 @@ class Zone:
     first: str = ""
     last: str = ""
 
+    def is_elsewhere(self, country: str) -> bool:
+        """Tell whether it is of another country; one that names none is of all."""
+        return bool(self.country) and self.country != country
+
     def takes(self, country: str, postcode: str) -> bool:
         """Tell whether a destination is in it; a postcode's spaces and hyphens do not count."""
         start = plain_postcode(postcode)[: len(self.first)]
-        return self.country in ("", country) and len(start) == len(self.first) and self.first <= start <= self.last
+        return not self.is_elsewhere(country) and len(start) == len(self.first) and self.first <= start <= self.last
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +155,7 @@ def charge(answer: Bill, tariff: Tariff, country: str, postcode: str = "") -> Ch
 def _missing(answer: Bill, tariff: Tariff, zone: str | None, country: str, postcode: str) -> Message:
     """The reason why the table has no price."""
     named = {"carrier": tariff.carrier, "service": tariff.service}
-    if zone is None and not postcode and any(row.first and row.country in ("", country) for row in tariff.zones):
+    if zone is None and not postcode and any(row.first and not row.is_elsewhere(country) for row in tariff.zones):
         return Message("The prices of {carrier} {service} go by postcode: give the customer’s.", **named)
     if zone is None:
         where = f"{country} {postcode}".strip()

@@ -9,6 +9,7 @@ from packing.plan import Plan
 
 WIDTH_MM, HEIGHT_MM = 40.0, 26.0
 PALE = "#dcd6c8"
+MIDDLE = "middle"
 
 
 def pocket_picture(plan: Plan, item: str) -> Drawing:
@@ -52,5 +53,5 @@ def _side(low: tuple[int, ...], high: tuple[int, ...], sides: tuple[int, int]) -
     middle = [(low[axis] + high[axis]) / 2 / sides[axis] for axis in (0, 1)]
     words = []
     for place, (less, more) in zip(middle, (("left", "right"), ("front", "back")), strict=True):
-        words.append(less if place < 0.4 else more if place > 0.6 else "middle")
-    return "in the middle" if words == ["middle", "middle"] else f"{words[0]}, {words[1]}"
+        words.append(less if place < 0.4 else more if place > 0.6 else MIDDLE)
+    return "in the middle" if set(words) == {MIDDLE} else f"{words[0]}, {words[1]}"

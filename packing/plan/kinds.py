@@ -305,6 +305,10 @@ class Side(StrEnum):
     BACK = "back"
 
 
+_VERDICTS_OF_BEFORE: dict[object, str] = {"less than the foam gives under": "under"}
+"""Values that plans of before have, and what they are now."""
+
+
 class FoamVerdict(StrEnum):
     """A pressure against the range that a foam is meant for."""
 
@@ -315,5 +319,4 @@ class FoamVerdict(StrEnum):
 
     @classmethod
     def _missing_(cls, value: object) -> "FoamVerdict | None":
-        # What plans of before have for `LIGHT`.
-        return cls.LIGHT if value == "less than the foam gives under" else None
+        return cls(_VERDICTS_OF_BEFORE[value]) if value in _VERDICTS_OF_BEFORE else None

@@ -20,6 +20,8 @@ from packing.strength.kinds import TableKind
 from packing.sureness import SURENESS, Sureness
 
 Row = Mapping[str, Any]
+EMPTY = (None, "")
+"""Values of a field in which nothing was written."""
 WALLS = ("single", "double", "triple")
 """From weak to strong: rows are sorted so."""
 KINDS: dict[TableKind, tuple[str, ...]] = {
@@ -45,7 +47,7 @@ def _whole(row: Row, name: str, kind: TableKind, *, zero: bool = False) -> int:
 
 
 def _shown(value: Any) -> str:
-    return "empty" if value in (None, "") else str(value)
+    return "empty" if value in EMPTY else str(value)
 
 
 def _kind(row: Row) -> TableKind:
@@ -126,7 +128,7 @@ def read_grade_line(row: Row) -> GradeRow | DenseRow | DensityRow | FreightRow |
     kind = _kind(row)
     for name in FIGURES:
         value = row.get(name)
-        if name not in KINDS[kind] and value not in (None, ""):
+        if name not in KINDS[kind] and value not in EMPTY:
             raise BadInput(name, f"must be empty in a line of “{kind}”, not {value}.")
     if kind is TableKind.POSTAL:
         return _postal(row)

@@ -6,6 +6,7 @@ import hashlib
 import secrets
 from collections.abc import Mapping
 from datetime import timedelta
+from http import HTTPMethod
 from typing import Any
 
 from django.contrib.auth import login
@@ -92,7 +93,7 @@ def first_owner(request: HttpRequest, token: str) -> HttpResponse:
     if not first_owner_link_works(token):
         raise _gone()
     form = FirstOwnerForm(request.POST or None, shop_exists=Shop.objects.exists())
-    if request.method == "POST" and form.is_valid():
+    if request.method == HTTPMethod.POST and form.is_valid():
         owner = use_first_owner_link(
             token,
             username=form.cleaned_data["username"],

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from http import HTTPMethod
 from typing import Any
 
 from django import forms
@@ -84,7 +85,7 @@ class ShopScopedAdmin(OwnRowsOnly, admin.ModelAdmin):
     def get_object(self, request: HttpRequest, object_id: str, from_field: str | None = None) -> Any:
         """Read the row; where it is about to be changed, hold it until it is."""
         found = super().get_object(request, object_id, from_field)
-        if found is not None and request.method == "POST":
+        if found is not None and request.method == HTTPMethod.POST:
             self.model._default_manager.select_for_update().filter(pk=found.pk).first()
             found.refresh_from_db()
         return found

@@ -34,7 +34,7 @@ class Stamp:
 
     def is_of(self, code: str) -> bool:
         """Tell whether it may be a piece of the product: a number alone may be anyone's."""
-        return self.code in ("", code)
+        return not self.code or self.code == code
 
 
 def read_stamp(text: str) -> Stamp | None:

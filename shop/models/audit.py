@@ -12,6 +12,9 @@ from django.utils.translation import gettext_lazy as _
 from .base import ImmutableRowError
 from .people import Shop
 
+EMPTY = (None, "")
+"""Values of a field in which nothing was written."""
+
 
 class AuditEntryQuerySet(models.QuerySet["AuditEntry"]):
     """Entries; none is ever changed or deleted."""
@@ -64,4 +67,4 @@ class AuditEntry(models.Model):
 
 
 def _shown(value: Any) -> str:
-    return "–" if value in (None, "") else str(value)
+    return "–" if value in EMPTY else str(value)

@@ -50,6 +50,8 @@ KEPT: tuple[type[models.Model], ...] = (
     AllowanceRow, Block, BoardRow, Carton, Customer, FastenerRow, GradeRule, LabourTime, Lot, Membership, Order,
     OrderLine, Pattern, Piece, PriceTable, Product, RateRule, Reading, Series, SheetRow, Shop, User, WoodRow,
 )  # fmt: skip
+EMPTY = (None, "")
+"""Values of a field in which nothing was written."""
 UNSAID = {"password": "changed"}
 """Fields whose value is nobody's business, and what stands for it."""
 NOT_A_CHANGE = {"last_login", "plan_outdated", "plan_outdated_why", "plan_judged_on", "plan_touched"}
@@ -59,7 +61,7 @@ STRUCK_OUT = "struck out"
 NUMBER_CORRECTED = "number corrected"
 
 actor: ContextVar[User | None] = ContextVar("actor", default=None)
-"""Who is at work in this thread: set for the length of a request; None for the worker and the command line."""
+"""The person at work in this thread: set for the length of a request; None for the worker and the command line."""
 
 
 @dataclass(frozen=True)
@@ -176,7 +178,7 @@ def _stored(
     if raw:
         return
     if created:
-        record("entered", instance, after=_said({k: v for k, v in _values(instance).items() if v not in (None, "")}))
+        record("entered", instance, after=_said({k: v for k, v in _values(instance).items() if v not in EMPTY}))
         return
     before = getattr(instance, "_audit_before", None) or {}
     # Read again: an instance may hold a value as it was typed, which would look like a change once more.

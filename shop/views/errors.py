@@ -17,6 +17,8 @@ from shop.views.page import page_of, render
 
 logger = logging.getLogger(__name__)
 READING = ("GET", "HEAD")
+NUL = ("%00", "\0")
+"""As a browser writes it in an address, and as it is."""
 
 
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
@@ -65,7 +67,7 @@ def unreadable(get_response: Callable[[HttpRequest], HttpResponse]) -> Callable[
 def _unreadable(request: HttpRequest) -> str:
     """The reason why a request cannot be read, if so."""
     question = request.META.get("QUERY_STRING", "")
-    if "%00" in question or "\0" in question:
+    if any(sign in question for sign in NUL):
         return _("The address asks for a NUL, which no text holds.")
     form, letters = request.content_type == "application/x-www-form-urlencoded", request.encoding or "utf-8"
     if form and letters.lower() != "utf-8":

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import wraps
+from http import HTTPMethod
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -90,7 +91,7 @@ def told_in(form: BaseForm) -> Iterator[None]:
 
 def is_post(request: HttpRequest) -> bool:
     """Tell whether something was sent, to be done."""
-    return request.method == "POST"
+    return request.method == HTTPMethod.POST
 
 
 def wording_of(request: HttpRequest, shop: Shop) -> Wording:

@@ -67,7 +67,7 @@ def scale_of(page: Any) -> Any:
 
 
 def drawn_pages(pdf: Any) -> Any:
-    return [page for page in pdf.pages if "Check:thisbar" in "".join(page.extract_text().split())]
+    return [page for page in pdf.pages if "Ifnot,printat100%" in "".join(page.extract_text().split())]
 
 
 @pytest.mark.parametrize(("kind", "context"), PAPERS)

@@ -284,7 +284,7 @@ def show_between(low_mm: Decimal | float, high_mm: Decimal | float, unit: str = 
 @lru_cache(maxsize=8192)
 def _steps(mm: Decimal | float, unit: str, sixteenths: int) -> int:
     """Whole tenths of a millimetre, or parts of an inch, nearest to a length; halves to even."""
-    if unit not in ("mm", "in"):
+    if unit not in set(LengthUnit):
         raise UnreadableMeasure(f"Lengths are shown in mm or in, not “{unit}”.")
     # By its digits: a binary float is hardly ever the decimal that was meant.
     exact = Fraction(Decimal(str(mm)))

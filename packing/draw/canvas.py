@@ -70,9 +70,8 @@ def clean(text: object) -> str:
 
 def number(value: float) -> str:
     """A coordinate to a hundredth of a millimetre."""
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    # A rounded small negative would print as -0, and two equal drawings would differ.
-    return "0" if text == "-0" else text
+    # Zero added: a small negative would print as -0, and two equal drawings would differ.
+    return f"{round(value, 2) + 0.0:.2f}".rstrip("0").rstrip(".")
 
 
 @dataclass(frozen=True, slots=True)

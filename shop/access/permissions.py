@@ -53,7 +53,7 @@ class Permissions:
 
 
 ACTS: dict[str, str] = {
-    field.name: field.name.replace("_", " ") for field in fields(Permissions) if field.name != "role"
+    field.name: field.name.replace("_", " ") for field in fields(Permissions) if field.default is False
 }
 
 _EVERYTHING = dict.fromkeys(ACTS, True)

@@ -17,7 +17,8 @@ from shop.adapter.billing import RATE_COLUMNS
 from shop.adapter.made_from import Stock
 from shop.models import RateRule, Shop
 
-FIGURES = tuple(name for name in RATE_COLUMNS if name not in ("source", "sureness", "as_of", "note"))
+ABOUT_A_RULE = frozenset({"source", "sureness", "as_of", "note"})
+FIGURES = tuple(name for name in RATE_COLUMNS if name not in ABOUT_A_RULE)
 """A rule that was only read again on another day bills the same: plans made by it stay current."""
 
 

@@ -9,6 +9,7 @@ from typing import Any, cast
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.core.validators import EMPTY_VALUES
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -282,7 +283,7 @@ class SettingsForm(StoresChanges, forms.ModelForm):
         rules |= {name: self.cleaned_data[name] for name in WHOLE_ORDER} | {"by_head": kept}
         for name in SWITCHED:
             rules.pop(name, None)
-            if self.cleaned_data[name] not in (None, [], ""):
+            if self.cleaned_data[name] not in EMPTY_VALUES:
                 rules[name] = self.cleaned_data[name]
         try:
             adapter.check_plan_rules(rules)

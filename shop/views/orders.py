@@ -37,7 +37,7 @@ def orders(request: HttpRequest) -> HttpResponse:
     """Orders still open, or all of them, with the next thing to do on each."""
     shop, may = permissions.current_shop(request.user)
     rows, _may = permissions.queryset_for(request.user, Order, require="see_orders")
-    everything = request.GET.get("which") == "all"
+    everything = bool(request.GET.get("all"))
     if not everything:
         rows = rows.filter(state__in=[*OPEN_STATES, "packed"])
     page = Paginator(rows.select_related("customer"), A_PAGE).get_page(request.GET.get("page"))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, fields
+from dataclasses import asdict, fields, replace
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -44,7 +44,7 @@ def pieces(request: HttpRequest) -> HttpResponse:
         "patterns": Pattern.objects.filter(shop=shop),
         "states": PieceState.choices,
         "asked": asked,
-        "onward": urlencode({key: value for key, value in asdict(asked).items() if value and key != "after"}),
+        "onward": urlencode({key: value for key, value in asdict(replace(asked, after="")).items() if value}),
     }
     return render(request, "screens/rack.html", shop, may, room="rack", **context)
 
@@ -72,7 +72,7 @@ def new_piece(request: HttpRequest) -> HttpResponse:
     if is_post(request) and form.is_valid():
         made = form.save()
         messages.success(request, _("%(piece)s is measured and on the rack.") % {"piece": made.label})
-        if request.POST.get("then") == "next":
+        if request.POST.get("next"):
             return redirect(f"{reverse('new-piece')}?product={made.product_id}")
         return redirect("piece", pk=made.pk)
     chosen = _chosen_product(form)

@@ -68,7 +68,7 @@ def test_a_plan_of_other_pieces_is_to_be_made_again(planned: Any, product: Produ
 def test_the_list_shows_open_orders_and_on_request_all(at_the_bench: Client, order: Order, customer: Customer) -> None:
     Order.objects.create(customer=customer, number=18, state="sent")
     assert b">18<" not in at_the_bench.get("/").content
-    assert b">18<" in at_the_bench.get("/?which=all").content
+    assert b">18<" in at_the_bench.get("/?all=1").content
 
 
 def test_the_list_shows_box_and_gross_weight_of_a_planned_order(at_the_bench: Client, planned: Any) -> None:

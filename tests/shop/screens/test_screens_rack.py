@@ -80,7 +80,7 @@ def test_a_new_piece_is_measured_and_put_on_the_rack(bench: Client, product: Pro
 
 
 def test_the_next_piece_of_the_product_follows_at_once(bench: Client, product: Product) -> None:
-    answer = enter(bench, product, then="next")
+    answer = enter(bench, product, next="1")
     assert answer.url == f"{reverse('new-piece')}?product={product.pk}"
     assert "On record: 12." in bench.get(answer.url).content.decode()
 

@@ -160,8 +160,16 @@ def drawings(plan: Plan) -> dict[str, str]:
     return {name: drawing.svg for name, drawing in made.items()}
 
 
-def cutting_files(plan: Plan) -> dict[str, str]:
-    """The cutting files of a plan's box and insert, full size: file name to SVG or DXF text."""
-    from packing.draw.cut_file_dxf import cut_files
+def cutting_files(plan: Plan, tool: str, kerf_um: int | None, *, moved: bool) -> dict[str, str]:
+    """The cutting files of a plan's box and insert, full size: file name to SVG or DXF text.
 
-    return {f"cut-{name}": text for name, text in cut_files(plan).items()}
+    Raises BadInput on a tool that is not known, and where its cut is too wide for a part.
+    """
+    from packing.draw.cut_file_dxf import cut_files
+    from packing.draw.cut_way import FOLLOWERS, USUAL_KERF_UM, CutWay
+
+    found = next((one for one in FOLLOWERS if one.value == tool), None)
+    if found is None:
+        raise BadInput("--cut-by", f"must be one of {', '.join(FOLLOWERS)}, not {tool!r}.")
+    way = CutWay(found, USUAL_KERF_UM[found] if kerf_um is None else kerf_um, moved)
+    return {f"cut-{name}": text for name, text in cut_files(plan, way).items()}

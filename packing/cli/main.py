@@ -43,6 +43,11 @@ def _arguments(argv: list[str]) -> argparse.Namespace:
     parser.add_argument("order", metavar="ORDER.json", help="order file: measured items and rules")
     parser.add_argument("--out", required=True, metavar="DIR", help="folder for plan.json and drawings")
     parser.add_argument("--cut-files", action="store_true", help="also write cutting files: cut-*.svg, cut-*.dxf")
+    parser.add_argument(
+        "--cut-by", default="knife", metavar="TOOL", help="knife (default), laser, router, hot wire or band saw"
+    )
+    parser.add_argument("--kerf", type=_millimetres, metavar="MM", help="its cut takes so much; usual where left out")
+    parser.add_argument("--on-edges", action="store_true", help="lines on the edges, not half a cut beside them")
     bound = parser.add_mutually_exclusive_group()
     bound.add_argument("--seconds", type=_seconds, metavar="S", help="bounds the search (default 2)")
     bound.add_argument("--effort", type=_whole, metavar="STEPS", help="bounds the search by steps; repeats exactly")
@@ -67,6 +72,13 @@ def _seconds(text: str) -> float:
         return float(text)
     except ValueError:
         raise argparse.ArgumentTypeError(f"must be a number of seconds, not {text!r}") from None
+
+
+def _millimetres(text: str) -> int:
+    try:
+        return round(1000 * float(text))
+    except (ValueError, OverflowError):
+        raise argparse.ArgumentTypeError(f"must be a number of millimetres, not {text!r}") from None
 
 
 def _whole(text: str) -> int:
@@ -189,7 +201,9 @@ def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool])
         for problem in problems:
             print(f"the plan breaks a rule: {problem}", file=sys.stderr)
         return 1
-    files = drawings(plan) | (cutting_files(plan) if arguments.cut_files else {})
+    files = drawings(plan)
+    if arguments.cut_files:
+        files |= cutting_files(plan, arguments.cut_by, arguments.kerf, moved=not arguments.on_edges)
     write_files(folder, files | {PLAN_FILE: dumps(plan)})
     print(_report(plan, aim))
     return PLANNED

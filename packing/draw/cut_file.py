@@ -6,13 +6,15 @@ from enum import StrEnum
 
 from msgspec import structs
 
-from packing.draw.canvas import BLUE, INK, clean, number
+from packing.draw.canvas import BLUE, INK
+from packing.draw.cut_way import FOAM_ALONE, ON_THE_LINE, CutWay
 from packing.draw.hole_marks import hole_notes
 from packing.draw.insert_sheet import alike, id_runs
 from packing.draw.pocket_shapes import grouped, pocket_loops
 from packing.draw.scale import View, between_text, length_text, said
 from packing.draw.shapes import Point, Rect
 from packing.draw.solids import Rectangular, by_letter, grain_words, rect_of
+from packing.draw.tool_path import ToolPaths, tool_paths
 from packing.draw.worked_face import WorkedFace, worked_face
 from packing.measure import BadInput
 from packing.plan import AreaPlan, CutRowPlan, HardwarePlan, Message, PiecePlan, Plan, SheetPlan, StockCartonPlan
@@ -124,14 +126,39 @@ def _rect(row: Rectangular) -> Rect:
     return Rect(*low, *high)
 
 
-def _strokes(piece: PiecePlan) -> Iterator[Stroke]:
-    yield Stroke(CutLayer.CUT, _drawn(piece.outline_um), closed=True)
+def piece_strokes(piece: PiecePlan, way: CutWay = ON_THE_LINE) -> Iterator[Stroke]:
+    """The lines of a piece of the box: its outline, its creases, its grooves and what is marked on it.
+
+    Parameters
+    ----------
+    piece
+        Of the box.
+    way
+        How it is cut.
+
+    Yields
+    ------
+    Stroke
+        Full size, from the piece's lower left corner.
+
+    Raises
+    ------
+    BadInput
+        The cut is wider than a slot of the piece.
+    """
+    yield from cut_strokes(tool_paths(_drawn(piece.outline_um), (), way, give_mm=0.0, name=piece.id))
     for crease in piece.creases:
         yield Stroke(CutLayer.CREASE, _drawn((crease.start_um, crease.end_um)))
     for groove in piece.grooves:
         yield Stroke(CutLayer.MARK, _drawn(rect_of(groove).corners), closed=True)
     for mark in piece.marks:
         yield Stroke(CutLayer.MARK, _drawn((mark.start_um, mark.end_um)))
+
+
+def cut_strokes(paths: ToolPaths) -> Iterator[Stroke]:
+    """The lines a sheet is cut along: its edge, its pockets, the ways in to them."""
+    yield from (Stroke(CutLayer.CUT, loop, closed=True) for loop in (paths.edge, *paths.pockets))
+    yield from (Stroke(CutLayer.CUT, line) for line in paths.entries)
 
 
 def _fitting(text: str, room: Point, at: Point) -> Lettering | None:
@@ -184,13 +211,15 @@ def _lines(words: Sequence[str], room: Rect) -> Iterator[Lettering]:
             yield found
 
 
-def cut_sheets(plan: Plan) -> tuple[CutSheet, ...]:
+def cut_sheets(plan: Plan, way: CutWay = ON_THE_LINE) -> tuple[CutSheet, ...]:
     """Lay out the flat pieces of a plan's box and the sheets of its insert as layers of strokes and texts.
 
     Parameters
     ----------
     plan
         Whose box and insert they are.
+    way
+        How they are cut; what the tool cannot cut is left out.
 
     Returns
     -------
@@ -202,28 +231,27 @@ def cut_sheets(plan: Plan) -> tuple[CutSheet, ...]:
     Raises
     ------
     BadInput
-        Where the box has no flat pieces.
+        Where the box has no flat pieces, or the cut is too wide for one of them; see `packing.draw.tool_path`.
     """
     box = plan.box
     if not box.pieces:
         raise BadInput("plan", "must have a box with flat pieces to cut.")
-    bought = {piece.carton for piece in box.pieces if piece.carton}
-    pieces = [_piece_sheet(worked_face(box, piece), plan) for piece in box.pieces if not piece.carton]
-    stack = {sheet.id: sheet for sheet in plan.insert.sheets}
-    carton = plan.carton if plan.carton and plan.carton.name in bought else None
-    sheets = [_insert_sheet(stack[ids[0]], ids, plan.order, cut_size(plan)) for ids in alike(plan.insert)]
-    if carton is not None and carton.top_sheet_um:
-        sheets.append(_top_sheet(carton, plan.order))
+    every = way.tool not in FOAM_ALONE
+    pieces = [_piece_sheet(worked_face(box, piece), plan, way) for piece in box.pieces if every and not piece.carton]
+    stack = {sheet.id: sheet for sheet in plan.insert.sheets if every or sheet.material is None}
+    sheets = [_insert_sheet(stack[ids[0]], ids, plan, way) for ids in alike(plan.insert) if ids[0] in stack]
+    if plan.bought is not None and plan.bought.top_sheet_um:
+        sheets.append(_top_sheet(plan.bought, plan.order, way))
     return (*pieces, *sheets)
 
 
-def _piece_sheet(face: WorkedFace, plan: Plan) -> CutSheet:
+def _piece_sheet(face: WorkedFace, plan: Plan, way: CutWay) -> CutSheet:
     piece = face.piece
     return CutSheet(
         piece.id,
         said(piece.what, UNIT),
         _drawn([piece.size_um])[0],
-        tuple(_strokes(piece)),
+        tuple(piece_strokes(piece, way)),
         tuple(_letters(face, plan.order, plan.box.hardware)),
         tuple(
             Drilled(_drawn([hole.at_um])[0], hole.drill_um / 1000)
@@ -233,26 +261,55 @@ def _piece_sheet(face: WorkedFace, plan: Plan) -> CutSheet:
     )
 
 
-def _insert_sheet(sheet: SheetPlan, ids: Sequence[str], order: str, size_um: PlanPoint | None) -> CutSheet:
+def _insert_sheet(sheet: SheetPlan, ids: Sequence[str], plan: Plan, way: CutWay) -> CutSheet:
     """A sheet of the insert, seen from above: its edge and each item's pockets cut through, their letters in them.
 
     In a bought carton the sheets are cut as large as that, the pockets where they are.
     """
-    cut_um = size_um or sheet.size_um
+    cut_um = plan.sheet_size_um or sheet.size_um
     width, height = size = _drawn([cut_um])[0]
-    groups = by_letter(sheet.pockets)
-    edge, loops = sheet_loops(sheet, cut_um, traced=True)
-    letters = []
-    for letter, rects in groups.items():
-        room = Rect(*_drawn([(rects[0].x0, rects[0].y0)])[0], *_drawn([(rects[0].x1, rects[0].y1)])[0])
-        letters.append(_fitting(letter, (0.6 * room.width, 0.6 * room.height), room.centre))
+    paths = sheet_paths(sheet, plan, way)
+    letters: list[Lettering | None] = list(pocket_letters(sheet))
     thick = length_text(sheet.thickness_um, UNIT)
-    title = f"{order} {id_runs(ids)} {size_text((0, 0), cut_um)} × {thick} mm, cut {len(ids)}, this side up"
+    title = f"{plan.order} {id_runs(ids)} {size_text((0, 0), cut_um)} × {thick} mm, cut {len(ids)}, this side up"
     # The strip below the lowest pocket: what is written there does not fall out with the waste.
-    wall = min([height, *(y for loop in loops for _x, y in loop)])
+    wall = min([height, *(y for loop in paths.pockets for _x, y in loop)])
     letters.append(_fitting(title, (0.9 * width, 0.8 * wall), (width / 2, wall / 2)))
-    strokes = tuple(Stroke(CutLayer.CUT, loop, closed=True) for loop in (edge, *loops))
-    return CutSheet(sheet.id, "insert sheet", size, strokes, tuple(one for one in letters if one))
+    return CutSheet(sheet.id, "insert sheet", size, tuple(cut_strokes(paths)), tuple(one for one in letters if one))
+
+
+def pocket_letters(sheet: SheetPlan) -> Iterator[Lettering]:
+    """The letter of each item in its pocket, where it is large enough."""
+    for letter, rects in by_letter(sheet.pockets).items():
+        room = Rect(*_drawn([(rects[0].x0, rects[0].y0)])[0], *_drawn([(rects[0].x1, rects[0].y1)])[0])
+        found = _fitting(letter, (0.6 * room.width, 0.6 * room.height), room.centre)
+        if found is not None:
+            yield found
+
+
+def sheet_paths(sheet: SheetPlan, plan: Plan, way: CutWay) -> ToolPaths:
+    """The lines a sheet of the insert is cut along by a machine, in mm.
+
+    Parameters
+    ----------
+    sheet, plan
+        The sheet, and whose it is: in a bought carton it is cut as large as that.
+    way
+        How it is cut.
+
+    Returns
+    -------
+    ToolPaths
+
+    Raises
+    ------
+    BadInput
+        The cut is wider than one of its webs, walls or pockets.
+    """
+    edge, loops = sheet_loops(sheet, plan.sheet_size_um or sheet.size_um, traced=True)
+    # Foam gives what the order says; plywood and board do not.
+    give = plan.rules.give_um / 1000 if sheet.material is None else 0.0
+    return tool_paths(edge, loops, way, give_mm=give, name=sheet.id)
 
 
 def sheet_loops(
@@ -279,12 +336,6 @@ def sheet_loops(
     return Rect(0.0, 0.0, *_drawn([cut_um])[0]).corners, loops
 
 
-def cut_size(plan: Plan) -> PlanPoint | None:
-    """The size that the sheets of an insert are cut to where it is not their own: as large as a bought carton takes."""
-    bought = {piece.carton for piece in plan.box.pieces if piece.carton}
-    return plan.carton.sheet_um if plan.carton and plan.carton.name in bought else None
-
-
 def as_cut(plan: Plan) -> Plan:
     """The plan with its insert's sheets as large as they are cut, in drawings of a sheet and on the cut list.
 
@@ -299,9 +350,10 @@ def as_cut(plan: Plan) -> Plan:
         The same where it is none; else with every sheet as large as the carton takes, its pockets where they are, and
         on the cut list the sheet that is laid on top.
     """
-    size, carton = cut_size(plan), plan.carton
-    if size is None or carton is None:
+    carton = plan.bought
+    if carton is None:
         return plan
+    size = carton.sheet_um
     rows = [structs.replace(row, size_um=size) if row.what is LooseKind.SHEET else row for row in plan.insert.cut_list]
     if carton.top_sheet_um:
         source = Message("{foam}, on top in the carton", foam=plan.insert.material)
@@ -310,65 +362,11 @@ def as_cut(plan: Plan) -> Plan:
     return structs.replace(plan, insert=structs.replace(plan.insert, sheets=sheets, cut_list=tuple(rows)))
 
 
-def _top_sheet(carton: StockCartonPlan, order: str) -> CutSheet:
+def _top_sheet(carton: StockCartonPlan, order: str, way: CutWay) -> CutSheet:
     """The sheet that is laid on top of the insert in a bought carton that is higher."""
     width, height = size = _drawn([carton.sheet_um])[0]
-    edge = Stroke(CutLayer.CUT, Rect(0.0, 0.0, width, height).corners, closed=True)
+    paths = tool_paths(Rect(0.0, 0.0, width, height).corners, (), way, give_mm=0.0, name="the sheet on top")
     thick = length_text(carton.top_sheet_um, UNIT)
     title = f"{order} on top {size_text((0, 0), carton.sheet_um)} × {thick} mm, cut 1"
     letters = _fitting(title, (0.9 * width, 0.8 * height), (width / 2, height / 2))
-    return CutSheet("on-top", "insert sheet", size, (edge,), () if letters is None else (letters,))
-
-
-def _path(stroke: Stroke, height: float) -> str:
-    path = "M" + "L".join(f"{number(x)} {number(height - y)}" for x, y in stroke.points)
-    return f'<path d="{path}{"Z" if stroke.closed else ""}"/>'
-
-
-def _circle(hole: Drilled, height: float) -> str:
-    x, y = hole.at
-    return f'<circle cx="{number(x)}" cy="{number(height - y)}" r="{number(hole.diameter / 2)}"/>'
-
-
-def _text(letters: Lettering, height: float) -> str:
-    x, y = letters.at
-    turned = f' transform="rotate({-letters.turn} {number(x)} {number(height - y)})"' if letters.turn else ""
-    return (
-        f'<text x="{number(x)}" y="{number(height - y)}" font-size="{number(letters.height)}"{turned}>'
-        f"{clean(letters.text)}</text>"
-    )
-
-
-def svg_of(sheet: CutSheet) -> str:
-    """One piece as SVG at full size: a group for each layer, millimetres throughout.
-
-    Parameters
-    ----------
-    sheet
-        From `cut_sheets`.
-
-    Returns
-    -------
-    str
-        A whole SVG file; 5 mm of ground all round.
-    """
-    width, height = sheet.size_mm
-    m = MARGIN_MM
-    view = f"{number(-m)} {number(-m)} {number(width + 2 * m)} {number(height + 2 * m)}"
-    groups = []
-    for layer in CutLayer:
-        look = STYLES[layer]
-        if layer == CutLayer.LETTERING:
-            inner = "".join(_text(one, height) for one in sheet.letters)
-            style = f'fill="{look.colour}" font-family="sans-serif" text-anchor="middle" dominant-baseline="central"'
-        else:
-            inner = "".join(_path(stroke, height) for stroke in sheet.strokes if stroke.layer == layer)
-            inner += "".join(_circle(hole, height) for hole in sheet.drilled) if layer == CutLayer.DRILL else ""
-            dash = ' stroke-dasharray="6 3"' if layer == CutLayer.CREASE else ""
-            style = f'fill="none" stroke="{look.colour}" stroke-width="{look.width}"{dash}'
-        groups.append(f'<g id="{layer}" {style}>{inner}</g>')
-    size = f'width="{number(width + 2 * m)}mm" height="{number(height + 2 * m)}mm"'
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" {size} viewBox="{view}">'
-        f"<title>{clean(f'{sheet.id} {sheet.what}')}</title>{''.join(groups)}</svg>\n"
-    )
+    return CutSheet("on-top", "insert sheet", size, tuple(cut_strokes(paths)), () if letters is None else (letters,))

@@ -8,8 +8,12 @@ import ezdxf
 from ezdxf import units
 from ezdxf.enums import TextEntityAlignment
 
-from packing.draw.cut_file import STYLES, CutLayer, CutSheet, cut_sheets, svg_of
-from packing.plan import Plan
+from packing.draw.cut_cautions import cautions_for
+from packing.draw.cut_file import STYLES, CutLayer, CutSheet, cut_sheets
+from packing.draw.cut_file_svg import svg_of
+from packing.draw.cut_stock import Nested
+from packing.draw.cut_way import ON_THE_LINE, CutWay
+from packing.plan import Plan, render
 
 
 @contextmanager
@@ -23,23 +27,33 @@ def _same_bytes() -> Iterator[None]:
         ezdxf.options.write_fixed_meta_data_for_testing = before
 
 
-CAUTIONS = """\
-Laser: never leave it running alone. Extraction on, an extinguisher at hand: foam, board and wood catch fire.
-Never cut PVC or a foam you do not know: the fumes poison people and eat the machine.
-Every powered blade: eye protection, no gloves near it. Dust of foam, board and wood: extraction or a mask.
-These are the usual cautions (common practice, no source). Local codes, the makers' own data for machine and material,
-and licensed practice come first.
-"""
-"""Cautions that go with every set of cutting files."""
+def cut_files(plan: Plan, way: CutWay = ON_THE_LINE, nested: Nested | None = None) -> dict[str, str]:
+    """Write the cutting files of a plan: file name to text.
 
+    Parameters
+    ----------
+    plan
+        Whose box and insert they are.
+    way
+        How they are cut.
+    nested
+        Sheets of stock with what is cut from them, from `packing.draw.cut_stock.nested_sheets`; None where no stock
+        is kept.
 
-def cut_files(plan: Plan) -> dict[str, str]:
-    """Write the cutting files of a plan: file name to text, an SVG and a DXF of each `CutSheet`, cautions beside them.
+    Returns
+    -------
+    dict of str
+        An SVG and a DXF of each `CutSheet`, and `cautions.txt`.
 
-    Raises BadInput as `packing.draw.cut_file.cut_sheets` does.
+    Raises
+    ------
+    BadInput
+        As `packing.draw.cut_file.cut_sheets` does.
     """
-    made = {"cautions.txt": CAUTIONS}
-    for sheet in cut_sheets(plan):
+    nested = nested or Nested()
+    told = [cautions_for(way), *(f"{render(one)}\n" for one in nested.left_out)]
+    made = {"cautions.txt": "".join(told)}
+    for sheet in (*cut_sheets(plan, way), *nested.sheets):
         made[f"{sheet.file_name}.svg"] = svg_of(sheet)
         made[f"{sheet.file_name}.dxf"] = dxf_of(sheet)
     return made

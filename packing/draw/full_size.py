@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from packing.draw.canvas import FINE, LABEL, RING, THIN, WIDE, Anchor, Canvas, Drawing, ring_width
-from packing.draw.cut_file import cut_size, sheet_loops
+from packing.draw.cut_file import sheet_loops
 from packing.draw.insert_sheet import id_runs, together
 from packing.draw.rods import FRAME, check_bars
 from packing.draw.scale import Paper, length_text
@@ -167,7 +167,7 @@ def _sheets(plan: Plan, unit: str, stretch: float) -> Iterator[_Sheet]:
 
 def _sheet(sheets: Sequence[SheetPlan], plan: Plan, unit: str, stretch: float) -> _Sheet:
     first, at = sheets[0], stretch / 1000
-    edge, loops = sheet_loops(first, cut_size(plan) or first.size_um)
+    edge, loops = sheet_loops(first, plan.sheet_size_um or first.size_um)
     rings = [
         (letter, Rect(rect.x0 * at, rect.y0 * at, rect.x1 * at, rect.y1 * at))
         for letter, rects in by_letter(first.pockets).items()

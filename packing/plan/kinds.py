@@ -116,11 +116,14 @@ class StockKind(StrEnum):
 
 
 class Cutter(StrEnum):
-    """A tool that cuts board or wood."""
+    """A tool that cuts foam, board or wood."""
 
     KNIFE = "knife"
     LASER = "laser"
     SAW = "saw"
+    ROUTER = "router"
+    HOT_WIRE = "hot wire"
+    BAND_SAW = "band saw"
 
 
 class PieceRole(StrEnum):

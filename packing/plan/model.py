@@ -192,6 +192,17 @@ class Plan(Row, frozen=True):
     status: Status = Status.PLANNED
     schema_version: int = SCHEMA_VERSION
 
+    @property
+    def bought(self) -> StockCartonPlan | None:
+        """The carton from stock that the box is, where it is one."""
+        names = {piece.carton for piece in self.box.pieces if piece.carton}
+        return self.carton if self.carton and self.carton.name in names else None
+
+    @property
+    def sheet_size_um(self) -> tuple[int, int] | None:
+        """The size that the insert's sheets are cut to where it is not their own: as large as a bought carton takes."""
+        return self.bought.sheet_um if self.bought else None
+
     def items_of(self, layer: int | None) -> tuple[ItemPlan, ...]:
         """The items of one layer."""
         return tuple(item for item in self.items if item.layer == layer)

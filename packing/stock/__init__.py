@@ -1,6 +1,6 @@
 """Laying rectangles on sheets and bars: as few as can be, offcuts first, and the order of the cuts."""
 
-from packing.stock.from_plan import CutFromStock, Need, StockRow, cut_from_stock, heads_of, needs_of
+from packing.stock.from_plan import CutFromStock, Half, Need, StockRow, cut_from_stock, heads_of, needs_of
 from packing.stock.model import (
     Axis,
     Cut,
@@ -24,6 +24,7 @@ __all__ = [
     "Cut",
     "CutFromStock",
     "Cutting",
+    "Half",
     "Keeping",
     "Lack",
     "LaidPart",

@@ -1,6 +1,6 @@
 """The flat parts of a plan's insert and box, by material and thickness, laid on the shop's stock."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from packing.messages import Length, Message, Name, Quantity, Series, Sides
@@ -15,6 +15,8 @@ SAME_UM = 60
 """Thicknesses that differ by no more are one: an order file knows hundredths of a millimetre, 3.175 becomes 3.18."""
 LAYING_EFFORT = 20_000
 """Steps for each number of sheets: the parts of one order are few, and a paper is waited for."""
+ON_TOP = "on top"
+"""The sheet that is laid on the insert in a bought carton that is higher."""
 JOINT_AIR_UM = 10_000
 """The distance a joint between two halves of a sheet keeps from any head (common practice, no source)."""
 
@@ -59,16 +61,26 @@ class Need:
 
 
 @dataclass(frozen=True, slots=True)
+class Half:
+    """A part of a sheet that is cut as two: its id, the sheet's, and where in the sheet its lower left corner is."""
+
+    id: str
+    of: str
+    at_um: tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
 class CutFromStock:
     """One need laid on stock; `layout` is None where it cannot be, and `why` says so.
 
-    `joints` are sentences for the sheets that were too large and are cut as two.
+    `joints` are sentences for the sheets that were too large and are cut as two, `halves` what they are cut as.
     """
 
     need: Need
     layout: Layout | None
     why: Message | None = None
     joints: tuple[Message, ...] = ()
+    halves: tuple[Half, ...] = ()
 
 
 def needs_of(plan: Plan, prefix: str = "") -> tuple[Need, ...]:
@@ -95,7 +107,10 @@ def needs_of(plan: Plan, prefix: str = "") -> tuple[Need, ...]:
     for sheet in foam.sheets:
         stiff = sheet.material is not None
         ways = _WAYS_OF_STIFF if stiff else _WAYS_OF_FOAM
-        add((sheet.material or foam.material, sheet.thickness_um, ways), Part(sheet.id, sheet.size_um))
+        size = plan.sheet_size_um or sheet.size_um
+        add((sheet.material or foam.material, sheet.thickness_um, ways), Part(sheet.id, size))
+    if plan.bought is not None and plan.bought.top_sheet_um:
+        add((foam.material, plan.bought.top_sheet_um, _WAYS_OF_FOAM), Part(ON_TOP, plan.bought.sheet_um))
     for loose in (*foam.rests, *foam.fills):
         size = loose.max_um[0] - loose.min_um[0], loose.max_um[1] - loose.min_um[1]
         for thickness in loose.thicknesses_um:
@@ -108,15 +123,16 @@ def needs_of(plan: Plan, prefix: str = "") -> tuple[Need, ...]:
         size = piece.size_um[::-1] if board else piece.size_um
         key = (piece.material, piece.thickness_um, piece.stock.cut_by)
         add(key, Part(piece.id, (size[0], size[1]), turns=False), piece.count)
-    inside = {prefix + sheet.id for sheet in foam.sheets} | {prefix + one.id for one in (*foam.rests, *foam.fills)}
+    own = {ON_TOP, *(sheet.id for sheet in foam.sheets), *(one.id for one in (*foam.rests, *foam.fills))}
+    inside = {prefix + one for one in own}
     return tuple(
         Need(material, thickness, tuple(parts), ways, any(part.id in inside for part in parts))
         for (material, thickness, ways), parts in found.items()
     )
 
 
-_WAYS_OF_FOAM = (Cutter.KNIFE.value, Cutter.SAW.value, Cutter.LASER.value)
-_WAYS_OF_STIFF = (Cutter.SAW.value, Cutter.LASER.value)
+_WAYS_OF_FOAM = tuple(one.value for one in Cutter)
+_WAYS_OF_STIFF = (Cutter.SAW.value, Cutter.LASER.value, Cutter.ROUTER.value, Cutter.BAND_SAW.value)
 
 
 def heads_of(plan: Plan) -> tuple[tuple[int, int, int, int], ...]:
@@ -221,7 +237,8 @@ def _laid(
     kerf = max(row.kerf_um for row in rows)
     found = lay_out(parts, stock, cutting=cutting, kerf_um=kerf, keeping=keeping, effort=effort)
     if isinstance(found, Layout):
-        return CutFromStock(replace(need, parts=tuple(parts)), found, joints=joints)
+        whole = tuple(half for part, halves in halved if len(halves) > 1 for half in _halves(part, halves))
+        return CutFromStock(replace(need, parts=tuple(parts)), found, joints=joints, halves=whole)
     return _short(need, parts, found)
 
 
@@ -244,6 +261,14 @@ def _joined(part: Part, stock: Sequence[StockSheet], heads: Sequence[tuple[int, 
             if all(any(fits(half, one) for one in stock) for half in halves):
                 return tuple(halves)
     return (part,)
+
+
+def _halves(part: Part, halves: Sequence[Part]) -> Iterator[Half]:
+    """Where in their sheet two halves lie, the first at its beginning."""
+    first, second = halves
+    along = first.size_um[0] < part.size_um[0]
+    yield Half(first.id, part.id, (0, 0))
+    yield Half(second.id, part.id, (first.size_um[0], 0) if along else (0, first.size_um[1]))
 
 
 def _joint(part: Part, halves: Sequence[Part]) -> Message:

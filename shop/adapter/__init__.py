@@ -48,7 +48,7 @@ from shop.adapter.billing import (
     published_rules,
     rules_on_the_way,
 )
-from shop.adapter.cut_files import cut_archive
+from shop.adapter.cut_files import FOLLOWERS, CutWay, cut_archive, cut_way
 from shop.adapter.cutting import (
     CutFromStock,
     LaidSheet,
@@ -127,6 +127,7 @@ __all__ = [
     "BY_HEAD",
     "BY_HEAD_USUALLY",
     "EVERY_ORDER",
+    "FOLLOWERS",
     "GRADE_COLUMNS",
     "MOST_ITEMS",
     "PRICE_COLUMNS",
@@ -140,6 +141,7 @@ __all__ = [
     "ChargePlan",
     "ChoicePlan",
     "CutFromStock",
+    "CutWay",
     "DomainError",
     "Drawing",
     "Ground",
@@ -194,6 +196,7 @@ __all__ = [
     "corner_pages",
     "cut_archive",
     "cut_plan_from",
+    "cut_way",
     "full_size_pages",
     "grade_tables_of",
     "id_runs",

@@ -111,8 +111,12 @@ def cut_plan_from(plan: Plan, sheets: Iterable[SheetOnPaper]) -> tuple[CutFromSt
     tuple of CutFromStock
         One for each material and thickness of which the shop keeps rows. The same plan and stock give the same.
     """
-    rows = [_row(sheet) for sheet in sheets]
-    return cut_from_stock(needs_of(plan), rows, heads=heads_of(plan), keeping=KEEPING)
+    return cut_from_stock(needs_of(plan), stock_rows(sheets), heads=heads_of(plan), keeping=KEEPING)
+
+
+def stock_rows(sheets: Iterable[SheetOnPaper]) -> list[StockRow]:
+    """The rows as the library lays parts on them."""
+    return [_row(sheet) for sheet in sheets]
 
 
 def _label(order_number: int | str, index: int) -> str:

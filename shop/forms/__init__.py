@@ -1,6 +1,7 @@
 """Forms: what people type is read once, here; every message names the field, the rule and the value."""
 
 from .customers import CustomerForm
+from .cut_files import CutFilesForm
 from .fields import CommaDecimalField
 from .history import WhyForm
 from .orders import LineForm, NewOrderForm, OpenPlace, PlacesForm
@@ -16,6 +17,7 @@ __all__ = [
     "CommaDecimalField",
     "CorrectNumberForm",
     "CustomerForm",
+    "CutFilesForm",
     "EmptyBoxForm",
     "FirstOwnerForm",
     "LineForm",

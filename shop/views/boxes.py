@@ -18,10 +18,12 @@ from shop.papers.full_size import FullSize, print_full_size
 from shop.papers.storage import ALL_PAPERS, READABLE, in_one, make_again
 from shop.services import dispatch, jobs, planning
 from shop.services.errors import DomainError
+from shop.services.stock import stock_for
 from shop.views.order_page import (
     RefusedForms,
     back_to,
     box_context,
+    cut_files_form,
     latest_job,
     order_context,
     order_page,
@@ -132,13 +134,20 @@ def all_papers(request: HttpRequest, number: int, size: str) -> HttpResponse:
 
 @login_required
 @require_GET
+@tells_refusals("papers")
 def cut_files(request: HttpRequest, number: int) -> HttpResponse:
-    """The box's cutting files, SVG and DXF, in one archive; 404 where there is no plan they fit."""
+    """The box's cutting files for a tool, SVG and DXF, in one archive; 404 where there is no plan they fit."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="print_papers", number=number)
+    form = cut_files_form(request, order, request.GET or {"tool": adapter.FOLLOWERS[0].value})
+    if not form.is_valid():
+        for field, faults in form.errors.items():
+            messages.error(request, f"{form.fields[field].label}: {' '.join(map(str, faults))}")
+        return back_to(order, "papers")
     try:
-        archive = adapter.cut_archive(adapter.plan_of(planning.current_plan(order)))
+        plan = adapter.plan_of(planning.current_plan(order))
     except DomainError as fault:
         raise Http404(str(fault)) from fault
+    archive = adapter.cut_archive(plan, form.way, stock_for(order), order.number)
     headers = {"Content-Disposition": f'attachment; filename="order-{order.number}-cut-files.zip"'}
     return HttpResponse(archive, content_type="application/zip", headers=headers)
 

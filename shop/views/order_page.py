@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 
 from shop import adapter
 from shop.access.permissions import Permissions
-from shop.forms import EmptyBoxForm, LineForm, PackForm, PlacesForm, WeighInForm, WhyForm
+from shop.forms import CutFilesForm, EmptyBoxForm, LineForm, PackForm, PlacesForm, WeighInForm, WhyForm
 from shop.models import Document, DocumentKind, Job, JobKind, Order, OrderState, PaperSize, Parcel, SheetRow
 from shop.money import order_totals
 from shop.papers.cautions import for_laser, lifting_limit
@@ -114,9 +114,15 @@ def box_context(request: HttpRequest, order: Order) -> Context:
         "whole_sizes": [(size, name) for size, name in PaperSize.choices if whole_set(papers, size)],
         "page_sizes": PaperSize.choices,
         "has_pockets": plan is not None and any(one.pockets for one in adapter.plan_of(plan).insert.sheets),
+        "cut_files_form": cut_files_form(request, order),
         "laser": for_laser(),
         "unprintable": sentence_of(unprintable(_printed(order))),
     }
+
+
+def cut_files_form(request: HttpRequest, order: Order, asked: Mapping[str, Any] | None = None) -> CutFilesForm:
+    """The form that asks what cuts, in the reader's units."""
+    return CutFilesForm(asked, unit=wording_of(request, order.shop).units.length)
 
 
 def _sending_context(

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from packing.draw.cut_file import cut_sheets, svg_of
+from packing.draw.cut_file import cut_sheets
+from packing.draw.cut_file_svg import svg_of
 from tests.outside import sources as src
 from tests.outside.sources import against
 from tests.packing.drawn_zoo import every_picture, in_box, planned

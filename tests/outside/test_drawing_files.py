@@ -10,8 +10,9 @@ from typing import Any
 import pdfplumber
 import pytest
 
-from packing.draw.cut_file import cut_sheets, svg_of
+from packing.draw.cut_file import cut_sheets
 from packing.draw.cut_file_dxf import dxf_of
+from packing.draw.cut_file_svg import svg_of
 from packing.plan import plan_from_json
 from shop.papers import print_paper
 from tests.helpers import matched, present

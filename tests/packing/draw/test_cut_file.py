@@ -17,8 +17,9 @@ from msgspec.structs import replace
 from packing.boxes import style_of
 from packing.draw import alike
 from packing.draw.canvas import BLUE, INK
-from packing.draw.cut_file import MARGIN_MM, CutLayer, cut_sheets, size_text, svg_of
+from packing.draw.cut_file import MARGIN_MM, CutLayer, cut_sheets, size_text
 from packing.draw.cut_file_dxf import dxf_of
+from packing.draw.cut_file_svg import svg_of
 from packing.measure import BadInput, read_order
 from packing.nest import nest
 from packing.planning import Candidate, Terms, candidate_for, candidate_plan

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from packing.boxes import BoxDesign, all_styles, make_box
 from packing.draw import blank_drawing, piece_drawing, sheet_drawing
-from packing.draw.cut_file import CutLayer, cut_sheets, svg_of
+from packing.draw.cut_file import CutLayer, cut_sheets
+from packing.draw.cut_file_svg import svg_of
 from packing.plan import render
 from packing.plan.kinds import GrooveKind
 from packing.units import show_between, show_length

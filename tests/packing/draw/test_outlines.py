@@ -13,8 +13,9 @@ from ezdxf.entities import LWPolyline
 from shapely import LineString, Polygon, affinity, box, union_all
 
 from packing.draw import head_templates, plan_view, rods, sheet_drawing, template_pages
-from packing.draw.cut_file import cut_sheets, svg_of
+from packing.draw.cut_file import cut_sheets
 from packing.draw.cut_file_dxf import dxf_of
+from packing.draw.cut_file_svg import svg_of
 from packing.draw.full_size import whole_sheets
 from packing.measure import read_order
 from packing.plan import Plan, PocketPlan, SheetPlan

@@ -2,6 +2,7 @@
 
 import io
 import zipfile
+from decimal import Decimal
 from typing import Any
 from xml.etree import ElementTree
 
@@ -11,7 +12,7 @@ from django.test import Client
 
 from packing.draw import alike
 from packing.plan import plan_from_json
-from shop.models import Order
+from shop.models import Order, SheetRow
 
 
 def archive_of(response: Any) -> Any:
@@ -53,3 +54,50 @@ def test_the_order_page_leads_to_them(at_the_bench: Client, planned: Any) -> Non
     page = at_the_bench.get("/orders/17/").content.decode()
     assert "/orders/17/cut-files/" in page
     assert "Never cut PVC or a foam you do not know" in page
+
+
+def asked_for(client: Client, **tool: str) -> Any:
+    return client.get("/orders/17/cut-files/", tool, follow=True)
+
+
+def test_files_for_a_laser_have_its_cut_allowed_for_and_its_cautions(at_the_bench: Client, planned: Any) -> None:
+    told = archive_of(asked_for(at_the_bench, tool="laser", kerf="0.25")).read("cautions.txt").decode()
+    assert "the middle of a cut of 0.25 mm by a laser" in told and "PVC" in told
+    told = archive_of(asked_for(at_the_bench, tool="laser", allowed_by="machine")).read("cautions.txt").decode()
+    assert "the machine moves a laser by half of its cut of 0.3 mm" in told
+
+
+@pytest.mark.parametrize(
+    ("tool", "kerf", "said"),
+    [
+        ("router", "26 mm", "must be 0 to 25 mm, not 26 mm"),
+        ("router", "12 mm", "must be narrower than the slots of"),
+        ("laser", "thin", "Its cut takes"),
+        ("saw", "", "Cut by"),
+    ],
+)
+def test_a_cut_that_cannot_be_is_refused_on_the_orders_page(
+    at_the_bench: Client, planned: Any, tool: str, kerf: str, said: str
+) -> None:
+    answer = asked_for(at_the_bench, tool=tool, kerf=kerf)
+    assert answer.headers["Content-Type"].startswith("text/html")
+    assert said in answer.content.decode()
+
+
+def test_a_sheet_of_stock_has_a_file_with_all_its_parts(at_the_bench: Client, planned: Any) -> None:
+    foam = plan_from_json(planned.current_plan.content).insert
+    for thickness in {sheet.thickness_um for sheet in foam.sheets}:
+        SheetRow.objects.create(
+            shop=planned.shop,
+            material=foam.material,
+            nominal_mm=Decimal(thickness) / 1000,
+            thickness_mm=Decimal(thickness) / 1000,
+            length_mm=Decimal(2700),
+            width_mm=Decimal(1200),
+            count=9,
+        )
+    archive = archive_of(at_the_bench.get("/orders/17/cut-files/"))
+    nested = [name for name in archive.namelist() if name.startswith("stock-")]
+    assert {name.rpartition(".")[2] for name in nested} == {"svg", "dxf"}
+    drawn = "".join(archive.read(name).decode() for name in nested if name.endswith("svg"))
+    assert all(f">{sheet.id}</text>" in drawn for sheet in foam.sheets)

@@ -192,7 +192,7 @@ class Rules:
         RuleKind.WEIGHT,
         "heaviest gross weight, g",
         label="heaviest closed box",
-        help="What one person lifts, such as 20 kg or 44 lb. Empty: any weight.",
+        help="What one person lifts, such as 16 kg or 35 lb. Empty: any weight.",
         checked_by=("max_gross",),
     )
     layered: bool = _rule(

@@ -7,6 +7,7 @@ weights as people type and read them pass through here too, and the pictures of 
 from packing.carry import COLUMNS as PRICE_COLUMNS
 from packing.carry import Tariff, read_tariffs
 from packing.draw import Drawing, id_runs
+from packing.handling import ONE_PERSON, is_heavy
 from packing.materials import work_called
 from packing.measure import MOST_ITEMS, RULES, BadInput, Rule, RuleKind, Rules, Step, rules_content
 from packing.measure import PackingError as DomainError
@@ -130,6 +131,7 @@ __all__ = [
     "FOLLOWERS",
     "GRADE_COLUMNS",
     "MOST_ITEMS",
+    "ONE_PERSON",
     "PRICE_COLUMNS",
     "RATE_COLUMNS",
     "RULES",
@@ -201,6 +203,7 @@ __all__ = [
     "grade_tables_of",
     "id_runs",
     "is_current",
+    "is_heavy",
     "isometric",
     "json_schema",
     "kept",

@@ -12,12 +12,10 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
+from shop.adapter import ONE_PERSON, is_heavy
 from shop.adapter.plan_parts import Form
 from shop.papers.measures import PlanWording
 
-SHARE_FROM_MG = 16_000_000
-"""Of the lifting filter of the British safety office (HSE, leaflet INDG143, 2020): a woman's figure at elbow height,
-close to the body; copied from other pages. No legal limit."""
 STRIKERS = frozenset({Form.HAMMER, Form.MALLET})
 
 
@@ -47,7 +45,7 @@ def for_opening(gross_mg: int, write: PlanWording, *, tools: bool, sharp: Sequen
     ]
     if tools:
         lines.append(_("Lift each tool by its notch or tape, one hand under the head, in the order shown."))
-    if gross_mg > SHARE_FROM_MG:
+    if is_heavy(gross_mg):
         lines.insert(1, lifting_limit())
     if sharp:
         lines.append(
@@ -63,9 +61,9 @@ def for_opening(gross_mg: int, write: PlanWording, *, tools: bool, sharp: Sequen
 def lifting_limit() -> str:
     """Above which weight a box is not for one person, and where that was read."""
     return _(
-        "Above 16 kg (35 lb) take it as a load for two people, or use a trolley (HSE guidance INDG143, 2020, read on "
+        "Above %(weight)s take it as a load for two people, or use a trolley (HSE guidance INDG143, %(year)s, read on "
         "other pages; no legal limit)."
-    )
+    ) % {"weight": ONE_PERSON.words, "year": ONE_PERSON.year}
 
 
 def for_striking(forms: frozenset[Form | None]) -> Caution:

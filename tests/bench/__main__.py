@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from tests.bench import inserts, judge, stock, tables
+from tests.bench import inserts, judge, stock, tables, weigh_in
 from tests.bench.machine import Machine, describe
 from tests.bench.plot import drawing
 from tests.bench.rows import Row, append, last_run
@@ -82,11 +82,14 @@ def main(argv: Sequence[str]) -> int:
     say("")
     laid = stock.rows(quick=arguments.quick)
     say(stock.report(laid))
+    say("")
+    weighed = weigh_in.counted(*weigh_in.QUICK) if arguments.quick else weigh_in.counted()
+    say(weigh_in.report(weighed))
     if arguments.results or not arguments.quick:
         keep(path, machine, rows)
     for sentence in judge.new_bests(rows):
         say(sentence)
-    missed = [*judge.failures(rows, whole=not arguments.quick), *stock.failures(laid)]
+    missed = [*judge.failures(rows, whole=not arguments.quick), *stock.failures(laid), *weigh_in.failures(weighed)]
     for sentence in missed:
         say(f"MISSED: {sentence}")
     say(f"{len(missed)} figures missed." if missed else "Every figure is met.")

@@ -32,9 +32,12 @@ class InsertRow:
     seconds: float
 
 
-def invented_tool(rng: random.Random, index: int) -> dict[str, Any]:
-    """A hammer of 0.3 to 2 kg or an axe, its measures to 0.1 mm."""
-    size = rng.uniform(0.65, 1.2)
+USUAL_SIZES = (0.65, 1.2)
+
+
+def invented_tool(rng: random.Random, index: int, sizes: tuple[float, float] = USUAL_SIZES) -> dict[str, Any]:
+    """A hammer of 0.3 to 2 kg or an axe where sizes are the usual ones, its measures to 0.1 mm."""
+    size = rng.uniform(*sizes)
     axe = rng.random() < 0.25
     head = (165, 100, 29) if axe else (130, 36, 36)
     length, height, width = (round(side * size, 1) for side in head)
@@ -57,13 +60,15 @@ def invented_tool(rng: random.Random, index: int) -> dict[str, Any]:
     }
 
 
-def invented_orders(count: int, seed: int) -> list[tuple[Order, tuple[int, ...]]]:
+def invented_orders(
+    count: int, seed: int, sizes: tuple[float, float] = USUAL_SIZES
+) -> list[tuple[Order, tuple[int, ...]]]:
     """Orders with the thin stock that goes with their sheets."""
     rng = random.Random(seed)
     found = []
     for index in range(count):
         inch = index % 2 == 1
-        tools = [invented_tool(rng, number) for number in range(rng.choice((1, 1, 2, 2, 3, 3, 4, 6)))]
+        tools = [invented_tool(rng, number, sizes) for number in range(rng.choice((1, 1, 2, 2, 3, 3, 4, 6)))]
         rules: dict[str, Any] = {"web": 40, "wall": 40, "base_pad": 37}
         if inch:
             rules = {"web": 38.1, "wall": 38.1, "base_pad": 38.1, "layer_pad": 12.7, "top_pad": 25.4}

@@ -11,6 +11,8 @@ BOXES = (*BOARD, "tests/outside/test_box_sizes.py")
 WOOD = ("tests/outside/test_box_rules.py", "tests/outside/test_wood_tables.py", "tests/outside/test_box_sizes.py")
 CUSHIONS = ("tests/outside/test_cushions.py",)
 BENCH = ("tests/outside/test_bench_practice.py", "tests/outside/test_steel_and_wood.py")
+LIFTING = ("tests/outside/test_lifting.py",)
+CUSTOMS = ("tests/outside/test_customs.py",)
 
 
 @dataclass(frozen=True)
@@ -63,4 +65,14 @@ TARGETS = (
     Target("packing/insert/contact.py", ("HAMMER_SHARE", "AXE_SHARE", "HANDLE_SHARE"), BENCH),
     Target("packing/insert/lift.py", ("NOTCH_WIDTH_UM", "NOTCH_DEPTH_UM"), BENCH),
     Target("packing/planning/weight.py", ("HANDLE_SD_MG",), BENCH),
+    Target("packing/handling/heavy.py", ("ONE_PERSON",), LIFTING),
+    Target(
+        "packing/handling/niosh.py",
+        ("_CONSTANTS", "TRAVEL_SHARE", "TWIST_SLOPE", "MOST_TWIST", "FREQUENCIES", "_MULTIPLIERS", "_GRIPS"),
+        LIFTING,
+    ),
+    Target("packing/customs/headings.py", ("LIGHT_HEAD_MG",), CUSTOMS),
+    Target("packing/customs/forms.py", ("FormLimit", "CN22_LIMITS"), CUSTOMS),
+    Target("packing/gs1.py", ("S10_WEIGHTS", "check_digit"), ("tests/outside/test_check_digits.py",)),
+    Target("packing/plan/model.py", ("SPREADS",), ("tests/outside/test_uncertainty.py",)),
 )

@@ -417,3 +417,50 @@ RECTPACK = Source(
     _READ,
     "library",
 )
+
+# Lifting, customs, numbers on parcels, weighing.
+NIOSH_EQUATION = Source(
+    "NIOSH publication 94-110, Applications Manual for the Revised NIOSH Lifting Equation",
+    "section 1.3, multipliers and their bounds, read in copies; 175 and 70 from memory",
+    f"1994, revised 2021, {_COMPILED}",
+    "secondary",
+)
+NIOSH_EXAMPLE = Source(
+    "NIOSH publication 94-110, example 1", "a reel of 44 lb: 16.3 and 14.5 lb, 2.7 and 3.0", "1994", "memory"
+)
+NIOSH_COURSE = Source(
+    "a course's exercise on the NIOSH equation",
+    "homeworksource.com/p/1089113: 12 kg, 25, 55, 95 cm, 3 a minute, fair: 15.7 kg",
+    f"undated, {_READ}",
+    "secondary",
+)
+NIOSH_TABLE_5 = Source(
+    "NIOSH publication 94-110, table 5, frequency multipliers",
+    "two public programs print it alike: up to 1 h all rows, up to 2 h the first five; the rest from memory",
+    f"1994, {_READ}",
+    "memory",
+)
+HSE_LIFTING = Source(
+    "HSE, Manual handling at work, leaflet INDG143", "lifting filter, 16 kg at elbow height", "2020", "secondary"
+)
+HTS_82 = Source(
+    "Harmonized Tariff Schedule of the United States, chapter 82",
+    "8205.20.30 heads not over 1.5 kg each, 8205.20.60 over 1.5 kg each",
+    f"copies, {_COMPILED}",
+    "primary",
+)
+HS_MEMORY = Source("Harmonized System, chapters 44 and 82", "8201.40, 4417.00, 8205.20", "edition of 2022", "memory")
+CN22_PAGES = Source(
+    "pages on the posts' customs forms",
+    "dutiable.io/blog/how-to-file-cn22-customs-declaration; legalclarity.org: 300 SDR, 2 kg, 350 EUR, 420 USD",
+    f"2026-04-11, {_READ}",
+    "secondary",
+)
+GS1_DIGITS = Source(
+    "GS1 offices, how to work out a check digit", "629104150021, 890400021003; others derived", _COMPILED, "memory"
+)
+UPU_S10 = Source("UPU standard S10", "weights 8 6 4 2 3 5 9 7, modulo 11; RA 473124829 FI", "undated", "memory")
+JCGM_100 = Source(
+    "JCGM 100:2008, Guide to the expression of uncertainty in measurement", "5.1.2, F.2.2.1, G.2, H.1", "2008", "memory"
+)
+NORMAL_SPREAD = Source("Python's statistics module, NormalDist", "shares of a normal spread", "3.11", "library")

@@ -16,23 +16,13 @@ from django.utils.translation import gettext
 from shop.forms import CommaDecimalField
 from shop.forms.fields import DecimalMeasureField
 from shop.forms.json_text import StorableJSONField
+from shop.forms.own_units import column_unit
 from shop.models import (
     AuditEntry,
     Shop,
     ShopOwned,
     User,
 )
-
-ENDINGS = {"_mm": "mm", "_in": "in", "_g": "g", "_kg": "kg"}
-SIZES = ("length", "width", "height")
-"""Of blocks and cartons, in mm though their names do not say so."""
-
-
-def column_unit(field: Field[Any, Any]) -> str:
-    """The unit of a column that is a length or a weight; empty for any other number."""
-    if field.name in SIZES:
-        return "mm"
-    return next((unit for ending, unit in ENDINGS.items() if field.name.endswith(ending)), "")
 
 
 class ReadsNumbers:

@@ -56,6 +56,9 @@ class Series(ShopOwned):
     opened_on = models.DateField(_("opened on"), null=True, blank=True)
     closed_on = models.DateField(_("closed on"), null=True, blank=True)
     reopened_on = models.DateField(_("reopened on"), null=True, blank=True)
+    planned_pieces = models.PositiveIntegerField(
+        _("planned length of the run"), null=True, blank=True, help_text=_("Pieces of all its products together.")
+    )
 
     class Meta:
         ordering = ["name"]

@@ -18,6 +18,7 @@ from shop.forms import LineForm, NewOrderForm, PlacesForm
 from shop.forms.orders import things_to_order
 from shop.forms.quotes import QuoteForm
 from shop.models import OPEN_STATES, Allocation, Order, OrderLine, Shop
+from shop.presenters.first_steps import first_steps
 from shop.presenters.order_lines import open_places
 from shop.presenters.order_status import order_statuses
 from shop.services import allocation
@@ -44,7 +45,7 @@ def orders(request: HttpRequest) -> HttpResponse:
     return render(
         request, "screens/orders.html", shop, may,
         room="orders", order_statuses=order_statuses(list(page)), page=page, everything=everything,
-        ask=QuoteForm(shop=shop),
+        ask=QuoteForm(shop=shop), first_steps=first_steps(shop) if may.edit_settings else [],
     )  # fmt: skip
 
 

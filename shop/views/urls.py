@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from shop.views import boxes, customers, orders, prices, quotes, rack, settings, shipping, steel, taking, trail
+from shop.views import boxes, customers, orders, prices, quotes, rack, records, settings, shipping, steel, taking, trail
 
 urlpatterns = [
     path("", orders.orders, name="orders"),
@@ -53,6 +53,10 @@ urlpatterns = [
     path("rack/<int:pk>/repair/", rack.take_in_for_repair, name="take-in-for-repair"),
     path("rack/<int:pk>/give-back/", rack.give_back, name="give-back"),
     path("steel/", steel.steel, name="steel"),
+    path("records/<str:kind>/", records.records, name="records"),
+    path("records/<str:kind>/new/", records.new_record, name="new-record"),
+    path("records/<str:kind>/<int:pk>/", records.record, name="record"),
+    path("records/<str:kind>/<int:pk>/delete/", records.delete_record, name="delete-record"),
     path("settings/", settings.settings, name="settings"),
     path("settings/prices/", prices.prices, name="prices"),
     path("settings/prices.csv", prices.prices_file, name="prices-file"),

@@ -5,7 +5,6 @@ from typing import Any
 import pytest
 from django.apps import apps
 from django.contrib import admin
-from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
@@ -24,7 +23,6 @@ from shop.models import (
     User,
 )
 from shop.services import allocation
-from tests.helpers import instance
 
 
 @pytest.fixture
@@ -87,31 +85,6 @@ def test_measures_of_a_patterns_shape_are_checked_and_kept(desk: Any, forge: Sho
     assert not Pattern.objects.filter(name="Froe").exists()
     desk.post(reverse("admin:shop_pattern_add"), froe | {"eye_height": "60", "beard": "40"})
     assert Pattern.objects.get(name="Froe").beard == 40
-
-
-SVG = (
-    '<svg xmlns="http://www.w3.org/2000/svg" width="400mm" viewBox="0 0 400 200">'
-    '<path d="M0 0 L36 0 L36 80 L22 135 L14 135 L0 80{end}"/><path d="M36 48 L366 44 L366 76 L36 72 Z"/></svg>'
-)
-
-
-def test_a_traced_outline_is_read_from_a_file_and_taken_away_again(desk: Any, forge: Shop) -> None:
-    peen = {"shop": forge.pk, "name": "Peen", "form": "hammer", "sharp": "none"}
-    add = reverse("admin:shop_pattern_add")
-    refused = desk.post(add, peen | {"outline_file": SimpleUploadedFile("peen.svg", SVG.format(end="").encode())})
-    assert "its ends are 80.0 mm apart" in refused.content.decode()
-    assert not Pattern.objects.exists()
-    desk.post(add, peen | {"outline_file": SimpleUploadedFile("peen.svg", SVG.format(end=" Z").encode())})
-    pattern = Pattern.objects.get()
-    assert instance(dict, pattern.traced)["handle"]
-    change = reverse("admin:shop_pattern_change", args=[pattern.pk])
-    desk.post(change, peen)
-    pattern.refresh_from_db()
-    assert pattern.traced
-    answer = desk.post(change, peen | {"drop_outline": "on"})
-    assert answer.status_code == 302, answer.context["adminform"].form.errors
-    pattern.refresh_from_db()
-    assert pattern.traced is None
 
 
 def test_a_new_pattern_begins_in_the_owners_shop(desk: Any, forge: Shop) -> None:

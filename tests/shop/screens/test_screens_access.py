@@ -46,6 +46,11 @@ ADDRESSES = (
     "/rack/{piece}/",
     "/rack/{piece}/measure/",
     "/steel/",
+    "/records/products/",
+    "/records/boards/",
+    "/records/products/new/",
+    "/records/sets/new/",
+    "/records/patterns/new/",
     "/settings/",
     "/settings/trail/",
     "/own-units/",
@@ -136,3 +141,8 @@ def test_the_browser_finds_what_is_wrong(client: Client, db: Any, tmp_path: Path
     assert found["overflow"] > 1000
     assert any(rule.startswith("image-alt") for rule in found["broken"])
     assert any(rule.startswith("color-contrast") for rule in found["broken"])
+
+
+def test_the_first_steps_of_an_empty_shop_are_for_everyone(at_the_bench: Client, forge: Shop, tmp_path: Path) -> None:
+    for found in look_at(at_the_bench.get("/").content.decode(), tmp_path):
+        assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
 from msgspec import structs
@@ -19,15 +20,17 @@ from packing.plan import Message, Plan, Refusal, StockCartonPlan, to_json
 from packing.plan.kinds import Limit, Objective, Status
 from packing.planning.boxing import slotted_candidate
 from packing.planning.candidate import Candidate
-from packing.planning.objective import OBJECTIVES, ranked
+from packing.planning.objective import OBJECTIVES, PERCENT_MINUTES, ranked, trades_volume
 from packing.planning.result import plan_of, refusal_of
 from packing.planning.terms import Billing
 from packing.planning.weight import gross_problem, load_of_box, weigh_design
 from packing.strength import choose_board
 
-PERCENT_MINUTES = Decimal(6)
-"""Minutes that a hundredth of the volume must save where the least volume is wanted (our own judgement): over forty
-invented orders layers then grow by what they lose because foam gives."""
+LAYER_PERCENT_MINUTES = 6
+"""As `PERCENT_MINUTES`, for the height of layers alone where no thin stock is named."""
+
+MOST_GROWN = Fraction(105, 100)
+"""Where an order gives volume for less work, no box of more than so many times the least volume is tried."""
 
 
 @dataclass(frozen=True)
@@ -88,7 +91,8 @@ def plan_parcel(
     seconds, effort, seed, stop, progress
         See `packing.nest.nest`.
     aim
-        What the box is to be least in, see `packing.planning.objective`. "volume": the interior. "price": the limits
+        What the box is to be least in, see `packing.planning.objective`. "volume": the interior, in so far as more of
+        it does not save much work where the order trades them. "price": the limits
         it passes, then surcharges, then the bill, then those with the box in its thickest stock and grown by 4 mm,
         then work. "work": sheets with pockets, then minutes for the box, then cuts. "flat": the outside height.
     billing
@@ -114,14 +118,17 @@ def plan_parcel(
     if objective is Objective.PRICE and billing is None:
         raise BadInput("price", "is missing: the aim “price” needs to know what a carrier charges.")
     materials = materials or ShopMaterials()
-    pareto_front = several or objective is not Objective.VOLUME
+    pareto_front = several or objective is not Objective.VOLUME or trades_volume(order)
     nesting = nest(
         order, seconds=seconds, effort=effort, seed=seed, stop=stop, progress=progress, pareto_front=pareto_front
     )
     if nesting.status is not Status.PLANNED:
         return PlanningResult(refusal_of(order, nesting), nesting)
     nesting = on_the_step(order.rules, nesting)
-    found = _with_layer_heights(order, [nesting, *nesting.others], objective, materials)
+    found = [nesting, *nesting.others]
+    if not several and objective is Objective.VOLUME:
+        found = [one for one in found if one.volume_um3 <= nesting.volume_um3 * MOST_GROWN]
+    found = _with_layer_heights(order, found, objective, materials)
     boxed = [slotted_candidate(order, one, materials, billing=billing) for one in found]
     candidates = [one for one in boxed if isinstance(one, Candidate)]
     if not candidates:
@@ -144,7 +151,8 @@ def _with_layer_heights(
     order: Order, found: Sequence[Nesting], objective: Objective, materials: ShopMaterials
 ) -> list[Nesting]:
     """Nestings with layers higher where that saves work: for the least volume instead of the lower, else beside."""
-    worth = PERCENT_MINUTES if objective is Objective.VOLUME else Decimal(0)
+    percent = PERCENT_MINUTES if trades_volume(order) else LAYER_PERCENT_MINUTES
+    worth = Decimal(percent if objective is Objective.VOLUME else 0)
     higher = [with_less_work(order, one, materials.foam, worth=worth) for one in found]
     if objective is Objective.VOLUME:
         return [eased or one for one, eased in zip(found, higher, strict=True)]

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from packing.check.butts import check_butts
 from packing.check.carrying_safety import check_layer_weights, check_sharp_walls, check_stiff_sheets
 from packing.check.getting_out import check_lifts, check_notches
 from packing.check.insert_reader import read_insert
@@ -45,6 +46,7 @@ RULES: dict[str, str] = {
     "centre_of_gravity": "centre of gravity of the pieces as they lie",
     "sheets": "the sheets fill the interior's height, have its size, are stock or a pad that stock cannot make",
     "pocket": "a part, or its outline less bite, has room in each sheet it reaches into by more, within its clearance",
+    "butt": "10 mm of air beyond a butt, or all that leaves 15 mm to edge and other pockets; the shoulders carry",
     "notch": "finger room meets its pocket, is as high, keeps wall and web, takes no foam that a head bears on",
     "cover": "a sheet over a piece of its layer is a cover and names the pieces that lie before it is laid on",
     "saddle": "what hangs more than 3 mm is carried; a saddle stays in its pocket and runs into nothing",
@@ -138,6 +140,7 @@ def _check_rest(
         problems += check_loose(plan, insert, order.rules)
         problems += check_gaps(plan, insert, order.rules)
         problems += check_lifts(plan, insert, order)
+        problems += check_butts(plan, insert, order.rules)
     problems += check_box(reader, content, plan)
     problems += check_carton(reader, content, plan)
     problems += check_weight(reader, content, order)

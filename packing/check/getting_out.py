@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from itertools import combinations
 
+from packing.check.butt_sides import FLAP_UM, lost_wall_um
 from packing.check.figures import ROUNDING_UM2, corners_of, figures_area, left_uncovered
 from packing.check.insert_reader import CutInsert, Lift, Pocket, Sheet
 from packing.check.kinds import Part
@@ -14,8 +15,6 @@ from packing.check.sheets import enters, in_layer, zone
 from packing.check.stated_figures import part_weights_mg
 from packing.measure import Item, Order, Rules
 
-FLAP_UM = 15_000
-"""Foam left between finger room beside a handle and another pocket; a thinner flap tears."""
 HEAVY_HEAD_MG = 1_500_000
 """A head from this weight is not got out with one finger."""
 
@@ -31,10 +30,11 @@ def check_notches(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[P
             if plan.layers and not in_layer(plan, sheet, item):
                 continue
             rect, name = notch.rect, f"the notch of {notch.item}"
-            edge = min(rect.x0, rect.y0, length - rect.x1, width - rect.y1)
-            if edge < rules.wall_um:
+            lost = lost_wall_um(rect, item, (length, width), rules, insert.butt_air_um)
+            if lost > 0:
+                edge = min(rect.x0, rect.y0, length - rect.x1, width - rect.y1)
                 message = f"{name} leaves {shown(edge)} to the edge, wall is {shown(rules.wall_um)}."
-                yield missed("notch", sheet.id, message, rules.wall_um - edge)
+                yield missed("notch", sheet.id, message, lost)
             holes = [p for p in sheet.pockets if p.item == notch.item and p.part != Part.NOTCH]
             if not any(_opens_into(rect, hole) for hole in holes):
                 yield Problem("notch", sheet.id, f"{name} does not meet its pocket.")

@@ -90,6 +90,7 @@ class CutInsert:
     sheets: tuple[Sheet, ...]
     loose: tuple[Loose, ...]
     lifts: tuple[Lift, ...]
+    butt_air_um: int
     content: Mapping[str, Any]
 
     @property
@@ -114,9 +115,10 @@ def read_insert(reader: Reader, content: Mapping[str, Any]) -> CutInsert | None:
         for what in ("saddle", "plug", "fill", "rest")
         for index, raw in enumerate(reader.objects(held, f"{what}s", "insert", needed=False))
     ]
+    air = reader.length(held, "butt_air_mm", "insert") if "butt_air_mm" in held else 0
     raw_lifts = reader.objects(held, "lifts", "insert", needed=False)
     lifts = [_lift(reader, raw, f"lifts[{index}]") for index, raw in enumerate(raw_lifts)]
-    if len(reader.problems) > before or density is None or weight is None:
+    if len(reader.problems) > before or density is None or weight is None or air is None:
         return None
     ordered = sorted((sheet for sheet in sheets if sheet is not None), key=lambda sheet: (sheet.floor_um, sheet.top_um))
     return CutInsert(
@@ -125,6 +127,7 @@ def read_insert(reader: Reader, content: Mapping[str, Any]) -> CutInsert | None:
         tuple(ordered),
         tuple(piece for piece in loose if piece is not None),
         tuple(lift for lift in lifts if lift is not None),
+        air,
         held,
     )
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from packing.check.butt_sides import over_um
 from packing.check.figures import corners_of, cut_into_um, has_sides_that_cross, placed_outline
 from packing.check.insert_reader import CutInsert, Pocket, Sheet
 from packing.check.kinds import Part, Role
@@ -195,7 +196,8 @@ def _pocket_problems(
     if pocket.outline:
         yield from _outline_problems(sheet, pocket)
     room = box.rect.grown(rules.clearance_um)
-    over = max(room.x0 - pocket.rect.x0, room.y0 - pocket.rect.y0, pocket.rect.x1 - room.x1, pocket.rect.y1 - room.y1)
+    air = insert.butt_air_um if pocket.part == Part.HANDLE and not pocket.outline else 0
+    over = over_um(room, pocket.rect, item, air)
     if over > 0:
         message = f"the pocket of {name} reaches {shown(over)} past its clearance of {shown(rules.clearance_um)}."
         yield missed("pocket", sheet.id, message, over)

@@ -1,24 +1,24 @@
 """Finger room and lift tapes: how each piece is got out again."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
+from packing.insert.butt import FLAP_UM, STEP_UM, apart, handle_axis, points_up
 from packing.insert.fitted import Fit, grown, holes_of
 from packing.insert.model import Hole, Lift, Rect, Sheet
+from packing.insert.stack import FINGER_UM
+from packing.insert.work import INSERT_MINUTES, passes
 from packing.materials import Sundry
 from packing.measure import Order, Tool
 from packing.nest import Placement
-from packing.plan.kinds import Axis, LiftKind, Part, Pose, Sharp
+from packing.plan.kinds import Axis, InsertWork, LiftKind, Part, Pose, Sharp
 from packing.pose import part_weights_mg
 
 NOTCH_WIDTH_UM = 27_000
 """Along the pocket; 25 to 30 mm for a gloved finger (common practice, no source)."""
 NOTCH_DEPTH_UM = 20_000
 """Away from the pocket (common practice, no source)."""
-STEP_UM = 500
-"""A notch in the middle of a side is marked out to half a millimetre."""
-FLAP_UM = 15_000
-"""Foam that stays between finger room and another pocket: a thinner flap tears (common practice, no source)."""
 HEAVY_HEAD_MG = 1_500_000
 """From this weight of head one finger is not enough: two opposite ones or a tape (common practice, no source)."""
 GRIP_UM = 60_000
@@ -46,19 +46,9 @@ class FingerRoom:
     rect: Rect
 
 
-def _apart(first: Rect, second: Rect) -> int:
-    """The distance of two rectangles along x or y, whichever is more; negative where they overlap."""
-    return max(
-        first[0] - second[2],
-        second[0] - first[2],
-        first[1] - second[3],
-        second[1] - first[3],
-    )
-
-
 def _fits(rect: Rect, bounds: Rect, obstacles: _Obstacles) -> bool:
     inside = bounds[0] <= rect[0] and rect[2] <= bounds[2] and bounds[1] <= rect[1] and rect[3] <= bounds[3]
-    return inside and all(_apart(rect, other) >= keep for other, keep in obstacles)
+    return inside and all(apart(rect, other) >= keep for other, keep in obstacles)
 
 
 def _notch(side: _Side, start: int) -> Rect:
@@ -88,23 +78,11 @@ def _best_notch(pocket: Rect, side: _Side, bounds: Rect, obstacles: _Obstacles) 
     return None
 
 
-def _handle_axis(one: Placement) -> int:
-    """The axis along which a tool's handle leaves its head: 0 for x, 1 for y."""
-    head, handle = one.parts
-    return 0 if handle.x0 >= head.x1 or handle.x1 <= head.x0 else 1
-
-
-def _points_up(one: Placement) -> bool:
-    """Tell whether a tool's handle leaves its head towards higher x or y."""
-    head, handle = one.parts
-    return handle.x0 >= head.x1 if _handle_axis(one) == 0 else handle.y0 >= head.y1
-
-
 def _across_the_handle(one: Placement, fit_um: int, bounds: Rect, obstacles: _Obstacles) -> Rect | None:
     """Room for a finger on both sides of the handle, as near to the head as all distances allow."""
-    axis = _handle_axis(one)
+    axis = handle_axis(one)
     head, pocket = grown(one.parts[0], fit_um), grown(one.parts[1], fit_um)
-    up = _points_up(one)
+    up = points_up(one)
     first = head[axis + 2] + FLAP_UM if up else head[axis] - FLAP_UM - NOTCH_WIDTH_UM
     starts = {first}
     for rect, keep in obstacles:
@@ -122,7 +100,7 @@ def _across_the_handle(one: Placement, fit_um: int, bounds: Rect, obstacles: _Ob
 
 def _crown(one: Placement, pocket: Rect) -> _Side:
     """The side of a head's pocket away from the handle."""
-    axis, up = _handle_axis(one), _points_up(one)
+    axis, up = handle_axis(one), points_up(one)
     return (axis, -1 if up else 1, pocket[axis] if up else pocket[axis + 2])
 
 
@@ -153,31 +131,76 @@ def _reaching(notch: Rect, side: _Side, hole: Hole) -> Rect:
     return (reached[0], reached[1], reached[2], reached[3])
 
 
-def _room(order: Order, one: Placement, bounds: Rect, others: Iterable[Rect], fit: Fit) -> FingerRoom | None:
-    """Finger room for one item; None where it needs a tape."""
-    fit_um = fit.room_um
-    pocket = grown(one.parts[0], fit_um)
-    rects = list(others)
-    obstacles = [(rect, order.rules.web_um) for rect in rects]
-    item = order.items[one.item]
-    if not isinstance(item, Tool):
-        notches = (_best_notch(pocket, side, bounds, obstacles) for side in _long_sides_first(pocket))
-        notch = next((rect for rect in notches if rect), None)
-        return FingerRoom(Part.BLOCK, notch) if notch else None
-    # Beside a handle a flap is enough: it carries nothing, it only must not tear.
-    near = [(rect, min(order.rules.web_um, FLAP_UM)) for rect in rects]
-    across = _across_the_handle(one, fit_um, bounds, near)
-    if across:
-        return FingerRoom(Part.HANDLE, across)
-    if part_weights_mg(item)[0] >= HEAVY_HEAD_MG:
-        return None
-    crown = _crown(one, pocket)
-    notch = _best_notch(pocket, crown, bounds, obstacles)
-    return FingerRoom(Part.HEAD, _reaching(notch, crown, holes_of(item, one, fit)[0])) if notch else None
+def _at_the_butt(one: Placement, pocket: Rect, bounds: Rect, obstacles: _Obstacles) -> Rect | None:
+    """Room for a finger on both sides of the handle's end: it takes the air beyond the butt in, and fewer corners."""
+    axis, up, across = handle_axis(one), points_up(one), 1 - handle_axis(one)
+    head, handle = grown(one.parts[0], 0), grown(one.parts[1], 0)
+    end = pocket[axis + 2] if up else pocket[axis]
+    start = handle[axis + 2] - NOTCH_WIDTH_UM if up else handle[axis] + NOTCH_WIDTH_UM
+    flap = start - head[axis + 2] if up else head[axis] - start
+    low, high = pocket[across] - NOTCH_DEPTH_UM, pocket[across + 2] + NOTCH_DEPTH_UM
+    along = (min(start, end), max(start, end))
+    rect = (along[0], low, along[1], high) if axis == 0 else (low, along[0], high, along[1])
+    # The wall beyond the butt has given its air already.
+    inside = list(bounds)
+    inside[axis], inside[axis + 2] = min(bounds[axis], rect[axis]), max(bounds[axis + 2], rect[axis + 2])
+    whole = (inside[0], inside[1], inside[2], inside[3])
+    return rect if flap >= FLAP_UM and _fits(rect, whole, obstacles) else None
+
+
+def _tape_is_less(minutes: Mapping[InsertWork, Decimal]) -> bool:
+    """Tell whether a tape is less work than room across a handle: four corners, twice round with the knife."""
+    across_m = Decimal(2 * (NOTCH_WIDTH_UM + NOTCH_DEPTH_UM)) / 10**6
+    cut = 4 * minutes[InsertWork.CORNER] + across_m * minutes[InsertWork.POCKET]
+    return minutes[InsertWork.TAPE] < minutes[InsertWork.RECTANGLE] + passes(FINGER_UM) * cut
+
+
+@dataclass(frozen=True, slots=True)
+class _Search:
+    """The search for finger room: what all items have in common."""
+
+    order: Order
+    bounds: Rect
+    fit: Fit
+    handles: Mapping[int, Rect]
+    tape_if_heavy: bool
+
+    def room(self, one: Placement, rects: Sequence[Rect], airs: Sequence[Rect]) -> FingerRoom | None:
+        """Finger room for one item, clear of rooms of parts and fingers and of air; None where it needs a tape."""
+        web = self.order.rules.web_um
+        # Beside a handle a flap is enough: it carries nothing, it only must not tear.
+        flap = min(web, FLAP_UM)
+        near = [(rect, flap) for rect in (*rects, *airs)]
+        obstacles = [*((rect, web) for rect in rects), *((rect, flap) for rect in airs)]
+        item, pocket = self.order.items[one.item], grown(one.parts[0], self.fit.room_um)
+        if not isinstance(item, Tool):
+            notches = (_best_notch(pocket, side, self.bounds, obstacles) for side in _long_sides_first(pocket))
+            notch = next((rect for rect in notches if rect), None)
+            return FingerRoom(Part.BLOCK, notch) if notch else None
+        heavy = part_weights_mg(item)[0] >= HEAVY_HEAD_MG
+        if heavy and self.tape_if_heavy:
+            return None
+        own = self.handles.get(one.item)
+        # A heavy head is taken hold of next to it.
+        across = None if own is None or heavy else _at_the_butt(one, own, self.bounds, near)
+        across = across or _across_the_handle(one, self.fit.room_um, self.bounds, near)
+        if across:
+            return FingerRoom(Part.HANDLE, across)
+        if heavy:
+            return None
+        crown = _crown(one, pocket)
+        notch = _best_notch(pocket, crown, self.bounds, obstacles)
+        return FingerRoom(Part.HEAD, _reaching(notch, crown, holes_of(item, one, self.fit)[0])) if notch else None
 
 
 def find_finger_rooms(
-    order: Order, placed: Sequence[Placement], size_um: tuple[int, int], *, fit: Fit
+    order: Order,
+    placed: Sequence[Placement],
+    size_um: tuple[int, int],
+    *,
+    fit: Fit,
+    handles: Mapping[int, Rect],
+    minutes: Mapping[InsertWork, Decimal] = INSERT_MINUTES,
 ) -> dict[int, FingerRoom]:
     """Finger room for each item where there is foam to spare.
 
@@ -191,6 +214,10 @@ def find_finger_rooms(
         The interior's length and width.
     fit
         Room cut around a part.
+    handles
+        Pockets with air beyond their butts, as `with_air` gives them.
+    minutes
+        For one of each kind of work.
 
     Returns
     -------
@@ -199,27 +226,27 @@ def find_finger_rooms(
 
     Notes
     -----
-    A tool has room for a finger on both sides of its handle, `FLAP_UM` or more from its head's pocket and as near to it
-    as can be; else, where its head is light, one notch at its crown, the side away from the handle. Shoulders, cheeks,
-    faces and edges are left alone: the foam there carries the head. A block has a notch at its longest side where there
-    is one. Every room keeps `wall` from the edge and `web` from every other item's pocket room and finger room; beside
-    a handle `FLAP_UM` is enough where `web` is more. The search is exact along each side: the best place is the
-    preferred one or one that just keeps one of those distances.
+    A tool has room for a finger on both sides of its handle: at its end, where there is air beyond the butt, else
+    `FLAP_UM` or more from its head's pocket and as near to it as can be; else, where its head is light, one notch at
+    its crown, the side away from the handle. A heavy head has room next to it on both sides of the handle, or a tape
+    where that is less work and thin stock is named. Shoulders, cheeks, faces and edges are left alone: the foam there
+    carries the head. A block has a notch at its longest side where there is one. Every room keeps `wall` from the edge
+    and `web` from every other item's pocket room and finger room; beside a handle, and towards air, `FLAP_UM` is enough
+    where `web` is more. The search is exact along each side: the best place is the preferred one or one that just keeps
+    one of those distances.
     """
     rules = order.rules
     bounds = (rules.wall_um, rules.wall_um, size_um[0] - rules.wall_um, size_um[1] - rules.wall_um)
+    search = _Search(order, bounds, fit, handles, rules.thin_um is not None and _tape_is_less(minutes))
     layers = {one.item: one.layer for one in placed}
     found: dict[int, FingerRoom] = {}
     for one in placed:
-        others = [
-            grown(part, rules.clearance_um)
-            for other in placed
-            if other.layer == one.layer and other.item != one.item
-            for part in other.parts
-        ]
+        near = [other for other in placed if other.layer == one.layer and other.item != one.item]
+        rects = [grown(part, rules.clearance_um) for other in near for part in other.parts]
         # Room that is given stays given: a later item finds what is left.
-        others += [room.rect for item, room in found.items() if layers[item] == one.layer]
-        room = _room(order, one, bounds, others, fit)
+        rects += [room.rect for item, room in found.items() if layers[item] == one.layer]
+        airs = [handles[other.item] for other in near if other.item in handles]
+        room = search.room(one, rects, airs)
         if room:
             found[one.item] = room
     return found
@@ -230,7 +257,7 @@ def _tape(order: Order, one: Placement, top_um: int, tape: Sundry) -> Lift:
     item = order.items[one.item]
     sizes = (part.x1 - part.x0, part.y1 - part.y0)
     sharp = isinstance(item, Tool) and item.sharp != Sharp.NONE and one.orientation.pose == Pose.FLAT
-    axis = _handle_axis(one) if sharp else sizes.index(min(sizes))
+    axis = handle_axis(one) if sharp else sizes.index(min(sizes))
     length = 2 * (top_um - part.z0) + sizes[axis] + 2 * GRIP_UM
     # Half a milligram up, as all weights are rounded.
     weight = (2 * length * tape.each_mg + 10**6) // (2 * 10**6)

@@ -4,12 +4,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
+from packing.insert.butt import AIR_UM, with_air
 from packing.insert.cut_list import cut_list_of
 from packing.insert.fitted import Fit, fit_of, holes_of
 from packing.insert.gaps import GapFiller
 from packing.insert.lift import FingerRoom, find_finger_rooms, make_lifts
 from packing.insert.loose import LooseFoam, standing
-from packing.insert.model import Insert, Pocket, Sheet
+from packing.insert.model import Hole, Insert, Pocket, Rect, Sheet
 from packing.insert.notes import insert_notes, left_open
 from packing.insert.outline import Union, union_of
 from packing.insert.stack import SheetWork, StandingItem, layer_sheets, pad_sheets
@@ -75,18 +76,30 @@ def _stack(order: Order, nesting: Nesting, layers: Sequence[SheetWork]) -> _Stac
     return stack
 
 
-def _standing(order: Order, nesting: Nesting, rooms: Mapping[int, FingerRoom], fit: Fit) -> dict[int, StandingItem]:
-    """Each item of a layer as its sheets see it, by index."""
+def _lying(
+    order: Order, nesting: Nesting, fit: Fit, minutes: Mapping[InsertWork, Decimal]
+) -> tuple[dict[int, FingerRoom], dict[int, StandingItem]]:
+    """Finger room and each item of a layer as its sheets see it, by index."""
+    layered = [one for one in nesting.placed if one.layer >= 0]
+    size_um = nesting.interior_um[:2]
+    handles = with_air(order, layered, size_um, fit)
+    rooms = find_finger_rooms(order, layered, size_um, fit=fit, handles=handles, minutes=minutes)
     thin = order.rules.thin_um is not None
     items = {}
-    for one in nesting.placed:
-        if one.layer >= 0:
-            holes = holes_of(order.items[one.item], one, fit)
-            floor_um = nesting.layers[one.layer].floor_um
-            item = standing(one, holes, floor_um=floor_um, room_um=fit.room_um, thin=thin)
-            room = rooms.get(one.item)
-            items[one.item] = replace(item, room=room.rect, room_of=room.part) if room else item
-    return items
+    for one in layered:
+        holes = _with_its_air(holes_of(order.items[one.item], one, fit), handles.get(one.item))
+        floor_um = nesting.layers[one.layer].floor_um
+        item = standing(one, holes, floor_um=floor_um, room_um=fit.room_um, thin=thin)
+        room = rooms.get(one.item)
+        items[one.item] = replace(item, room=room.rect, room_of=room.part) if room else item
+    return rooms, items
+
+
+def _with_its_air(holes: Sequence[Hole], handle: Rect | None) -> Sequence[Hole]:
+    """A tool's holes, its handle's with air beyond the butt; one cut to an outline stays in its room."""
+    if handle is None or holes[1].outline:
+        return holes
+    return (holes[0], Hole(handle))
 
 
 def _sheet_works(
@@ -110,10 +123,8 @@ def sheet_works(
     order: Order, nesting: Nesting, foam: Foam, minutes: Mapping[InsertWork, Decimal] = INSERT_MINUTES
 ) -> list[SheetWork]:
     """The cost of sheets in each layer of a nesting, before any are chosen."""
-    fit = fit_of(foam, order.rules)
-    layered = [one for one in nesting.placed if one.layer >= 0]
-    rooms = find_finger_rooms(order, layered, nesting.interior_um[:2], fit=fit)
-    return _sheet_works(order, nesting, _standing(order, nesting, rooms, fit), foam.pocket_um, minutes)
+    _, items = _lying(order, nesting, fit_of(foam, order.rules), minutes)
+    return _sheet_works(order, nesting, items, foam.pocket_um, minutes)
 
 
 def _cut(sheet: Sheet, layer: Sequence[tuple[Placement, StandingItem]], floor_um: int, give_um: int) -> Sheet:
@@ -189,8 +200,7 @@ def make_insert(
     size_um = nesting.interior_um[:2]
     fit = fit_of(foam, order.rules)
     layered = [one for one in nesting.placed if one.layer >= 0]
-    rooms = find_finger_rooms(order, layered, size_um, fit=fit)
-    items = _standing(order, nesting, rooms, fit)
+    rooms, items = _lying(order, nesting, fit, minutes)
     works = _sheet_works(order, nesting, items, foam.pocket_um, minutes)
     stack = _stack(order, nesting, works)
     loose = LooseFoam(foam)
@@ -220,4 +230,5 @@ def make_insert(
         cut_um=sum(_holes(sheet, size_um).length_um for sheet in sheets),
         sheets_mg=_sheets_mg(sheets, size_um, foam),
         notes=tuple(stack.notes + left_open(order, loose) + insert_notes(order, nesting, sheets)),
+        butt_air_um=0 if order.rules.thin_um is None else AIR_UM,
     )

@@ -228,6 +228,8 @@ class Insert:
     sheets_mg
         The sheets less their pockets. `weight_mg` adds saddles and plugs, which come out of those pockets; fills, rests
         and tapes count as sundries.
+    butt_air_um
+        Air beyond each butt where there is foam to spare; 0 where butts are held as the rest.
     """
 
     foam: Foam
@@ -244,6 +246,7 @@ class Insert:
     cut_um: int
     sheets_mg: int
     notes: tuple[Message, ...]
+    butt_air_um: int = 0
 
     @property
     def weight_mg(self) -> int:

@@ -34,6 +34,7 @@ def insert_plan(insert: Insert) -> InsertPlan:
         cut_list=tuple(_cut_row(row) for row in insert.cut_list),
         cut_length_um=insert.cut_um,
         pocketed_sheets=insert.pocketed_sheets,
+        butt_air_um=insert.butt_air_um,
     )
 
 

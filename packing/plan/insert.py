@@ -204,6 +204,8 @@ class InsertPlan(Row, frozen=True):
         How many sheets have pockets.
     contacts
         Pressure and thickness for each piece on each side of the box.
+    butt_air_um
+        Air beyond each butt where there is foam to spare; 0 in plans made before there was any.
     """
 
     material: str
@@ -220,6 +222,7 @@ class InsertPlan(Row, frozen=True):
     cut_length_um: int = 0
     pocketed_sheets: int = 0
     contacts: tuple[ContactPlan, ...] = ()
+    butt_air_um: int = 0
 
     @property
     def loose(self) -> tuple[LoosePlan, ...]:

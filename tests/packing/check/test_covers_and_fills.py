@@ -77,6 +77,13 @@ def move_notch(content: Content, by_mm: float) -> None:
             row[side][0] += by_mm
 
 
+def notch_at_the_shoulder(content: Content) -> None:
+    """Move the first tool's finger room to 5 mm from its head."""
+    lift = next(lift for lift in content["insert"]["lifts"] if lift["kind"] == "notch")
+    head = next(item for item in content["items"] if item["id"] == lift["item"])["parts"][0]
+    move_notch(content, head["max_mm"][0] + 5 - lift["min_mm"][0])
+
+
 def shallow_notch(content: Content) -> None:
     """Cut the first tool's finger room in the highest of its sheets."""
     lift = next(lift for lift in content["insert"]["lifts"] if lift["kind"] == "notch")
@@ -102,7 +109,7 @@ BROKEN: dict[str, tuple[str, Callable[[Content], object]]] = {
     "a rest too long": ("rest", lambda c: shorten(rest_of(c), 0, -20)),
     "a rest far from the butt": ("rest", move_rest),
     "finger room too shallow to take hold": ("lift", shallow_notch),
-    "finger room at a shoulder": ("notch", lambda c: move_notch(c, -15)),
+    "finger room at a shoulder": ("notch", notch_at_the_shoulder),
 }
 
 

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from msgspec import structs
 
+from packing import kernels
 from packing.cli.billing import billing_of, bills_of
 from packing.cli.boxing import boxed_best
 from packing.cli.files import cutting_files, drawings, load_order, refuse_unusable_folder, write_files
@@ -34,6 +35,10 @@ LATE_SECONDS = 0.8
 """The latest end of the command after `--seconds`: within a second, the start of Python included."""
 TAIL_SECONDS, TAIL_SECONDS_A_BLOCK, TAIL_SECONDS_A_TOOL, CUT_FILES_SECONDS = 0.4, 0.007, 0.02, 0.5
 """Taken by checking, drawing and writing a plan, and by its cutting files (measured on one slow core)."""
+SHORTEST_MEASURED_S, MOST_SLOWED = 0.1, 4.0
+"""Less processor time than this tells nothing of how busy a machine is; one busier than this is not waited for."""
+LOOK_SECONDS = 0.05
+"""Time between two looks at whether the search is compiled."""
 STYLES_SECONDS = 0.4
 """Taken by boxes of every style round a handful of nestings (measured on one core shared with others)."""
 
@@ -151,7 +156,8 @@ def main(argv: list[str]) -> int:
 def in_time(order: Order, arguments: argparse.Namespace, begun: float, stop: Callable[[], bool]) -> Callable[[], bool]:
     """The moment when the search must end so that the command is not late, however slow its start and its drawings.
 
-    Half of its seconds it always has.
+    Half of its seconds it always has. On a machine that is busy with other things, what comes after the search is
+    taken to be as slow as what came before it.
     """
     from packing.nest import DEFAULT_SECONDS
 
@@ -161,22 +167,35 @@ def in_time(order: Order, arguments: argparse.Namespace, begun: float, stop: Cal
     blocks = sum(isinstance(item, Block) for item in order.items)
     tail = TAIL_SECONDS + TAIL_SECONDS_A_BLOCK * blocks + TAIL_SECONDS_A_TOOL * (len(order.items) - blocks)
     tail += CUT_FILES_SECONDS * arguments.cut_files + STYLES_SECONDS * (arguments.aim != Objective.VOLUME)
-    last = begun + seconds + LATE_SECONDS - tail
-    asked_first: list[float] = []
+    before = time.monotonic(), time.process_time()
+    ends: list[float] = []
 
     def late() -> bool:
         now = time.monotonic()
-        if not asked_first:
-            asked_first.append(now)
-        return stop() or now >= max(last, asked_first[0] + seconds / 2)
+        if not ends:
+            slow = (now - before[0]) / max(SHORTEST_MEASURED_S, time.process_time() - before[1])
+            last = begun + seconds + LATE_SECONDS - tail * min(MOST_SLOWED, max(1.0, slow))
+            ends.append(max(last, now + seconds / 2))
+        return stop() or now >= ends[0]
 
     return late
+
+
+def _compile_first(stop: Callable[[], bool]) -> None:
+    """Compile the search where that is not done: bounded by steps, it has no other way to an answer."""
+    if kernels.are_compiled() or not kernels.compile_beside():
+        return
+    print("The search is being compiled, once; this takes about half a minute.", file=sys.stderr, flush=True)
+    while kernels.are_compiling() and not stop():
+        time.sleep(LOOK_SECONDS)
 
 
 def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool]) -> int:
     from packing.check import check_plan
     from packing.planning import plan_parcel
 
+    if arguments.effort is not None and len(order.items) > 1:
+        _compile_first(stop)
     on = arguments.date or dt.datetime.now().astimezone().date()
     billing = None if arguments.service is None else billing_of(arguments.service, on)
     answer = plan_parcel(
@@ -206,6 +225,8 @@ def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool])
         files |= cutting_files(plan, arguments.cut_by, arguments.kerf, moved=not arguments.on_edges)
     write_files(folder, files | {PLAN_FILE: dumps(plan)})
     print(_report(plan, aim))
+    if answer.nesting.message.template:
+        print(f"note: {answer.nesting.message}", file=sys.stderr)
     return PLANNED
 
 

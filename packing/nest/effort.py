@@ -37,6 +37,15 @@ BRIEF_SECONDS, BRIEF_STEPS = 2, 1_000_000
 """Below either nothing was seen to be proved about more than six items."""
 
 
+UNCOMPILED_SHARE, UNCOMPILED_SECONDS = 0.85, 10.0
+"""Of the time, and at a stretch, for a search without kernels: then it starts anew, or they are there."""
+
+LOOK_SECONDS = 0.05
+"""Time between two looks at whether the kernels are compiled."""
+
+WORTH_LOADING_S = 1.5
+"""With less time left, kernels that have just been compiled are not loaded: that alone takes half a second."""
+
 HURRIED_SHARES = (0.85, 0.0, 0.0)
 """As `shares`, for an order that is too large to be tidied and proved in time."""
 

@@ -8,6 +8,8 @@ from packing.plan.kinds import Limit, Status
 from packing.pose import Orientation, Part
 
 NO_MESSAGE = Message("")
+PLANNED_UNCOMPILED = Message("The search was still being compiled: plan again for a smaller box.")
+NOT_FOUND_UNCOMPILED = Message("The search was still being compiled and found no plan in time: plan again.")
 
 
 @dataclass(frozen=True)
@@ -81,9 +83,11 @@ class Nesting:
         The plan's volume equals the lower bound.
     seconds, steps, seed
         What the search used.
-    limit, item, by_um, by_mg, message
+    limit, item, by_um, by_mg
         Unless planned: the rule that is in the way, None where no rule is; the id of the item that forces it, by how
-        much in micrometres or milligrams, a sentence.
+        much in micrometres or milligrams.
+    message
+        Unless planned, a sentence with these; of a plan, why another search may well find a smaller one.
     others
         Different boxes for the same order, where they were asked for.
     """

@@ -8,13 +8,26 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from packing import kernels
 from packing.nest.arrange.settle import Settled, settle
 from packing.nest.bounds import limits_um, lower_bound, within_limits
-from packing.nest.effort import BRIEF_SECONDS, BRIEF_STEPS, HURRIED_SHARES, Progress, shares, tidying_seconds
+from packing.nest.effort import (
+    BRIEF_SECONDS,
+    BRIEF_STEPS,
+    HURRIED_SHARES,
+    LOOK_SECONDS,
+    UNCOMPILED_SECONDS,
+    UNCOMPILED_SHARE,
+    WORTH_LOADING_S,
+    Progress,
+    shares,
+    tidying_seconds,
+)
 from packing.nest.infeasibility import excess, overloaded, refused, too_large
 from packing.nest.problem import GrownOrientation, Problem
-from packing.nest.result import Nesting, Placement
+from packing.nest.result import NOT_FOUND_UNCOMPILED, PLANNED_UNCOMPILED, Nesting, Placement
 from packing.nest.search.shelves import Footprint, ShelfProblem, shelf_plan
+from packing.nest.search.uncompiled import anneal_uncompiled
 from packing.plan import Message
 from packing.plan.kinds import INTERIOR_LIMITS, Limit, Status
 
@@ -62,6 +75,7 @@ class Solver:
     bound_um3: int = 0
     steps: int = 0
     spent_s: float = 0.0
+    waited_s: float = 0.0
 
     @property
     def hurried(self) -> bool:
@@ -92,13 +106,67 @@ class Solver:
 
     def run(self) -> Nesting:
         """Two items or more."""
+        if self.seconds is not None and not kernels.are_compiled():
+            answer = self._while_compiling(self.seconds)
+            if answer is not None:
+                return answer
+        return self._run()
+
+    def _while_compiling(self, seconds: float) -> Nesting | None:
+        """Search without kernels while a process of its own compiles them; None where time is left to use them."""
+        if not kernels.compile_beside():
+            return None
+        self.bound_um3 = lower_bound(self.problem)
+        self.best = self._on_shelves()
+        last = self.begun + UNCOMPILED_SHARE * seconds
+        going = True
+        while going:
+            # Once at least: a search that is stopped at once hands something over, too.
+            self._anneal_uncompiled(min(last, time.monotonic() + UNCOMPILED_SECONDS))
+            going = time.monotonic() < last and kernels.are_compiling() and not self._done()
+        left = self.begun + seconds - time.monotonic()
+        # Where that process failed, they are compiled here, however long it takes.
+        if left > WORTH_LOADING_S and not kernels.are_compiling() and not self._done():
+            self.waited_s, self.begun, self.seconds = seconds - left, time.monotonic(), left
+            return None
+        if self.best is None:
+            first = self.problem.order.items[0].id
+            return refused(Status.NOT_FOUND, Limit.EFFORT, first, 0, NOT_FOUND_UNCOMPILED)
+        found = self._bounded(self.best)
+        return found if found.proven else replace(found, message=PLANNED_UNCOMPILED)
+
+    def _anneal_uncompiled(self, until: float) -> None:
+        """Keep the best that a search without kernels finds."""
+        begun = told = time.monotonic()
+
+        def spent() -> float:
+            nonlocal told
+            now = time.monotonic()
+            self.steps += 1
+            if now >= told + LOOK_SECONDS:
+                told = now
+                self._tell(math.inf if self.best is None else self.best.volume_um3, self.steps)
+                if self._stopped() or not kernels.are_compiling():
+                    return 1.0
+            return (now - begun) / max(1e-9, until - begun)
+
+        layers = anneal_uncompiled(self.problem, seed=self.seed, spent=spent)
+        nesting = Nesting(
+            Status.PLANNED, *settle(self.problem, layers, plain=self._untidied([len(layer) for layer in layers]))
+        )
+        better = self.best is None or nesting.volume_um3 < self.best.volume_um3
+        if better and self._kept(nesting):
+            self.best = nesting
+
+    def _run(self) -> Nesting:
+        """The search with its kernels."""
         brief = (self.seconds or math.inf) < BRIEF_SECONDS or (self.effort or math.inf) < BRIEF_STEPS
         first, second, third = shares(len(self.problem.order.items), brief=brief)
         if self.hurried:
             first, second, third = HURRIED_SHARES
         self.bound_um3 = lower_bound(self.problem)
         # Where limits are tight the annealer may meet no plan at all: plain rows are one at once, if a poor one.
-        if self.hurried or self.problem.demands.limited:
+        if self.best is None and (self.hurried or self.problem.demands.limited):
             self.best = self._on_shelves()
         refusal, pareto_front = self._anneal(first, self.seed)
         # Only a limit of the interior can be proved to be in the way: how heavy a layer may be is left out of the
@@ -159,7 +227,7 @@ class Solver:
     def _tell(self, volume_um3: float, steps: int) -> None:
         if self.progress is not None:
             volume = 0 if volume_um3 == math.inf else int(volume_um3)
-            spent = time.monotonic() - self.begun
+            spent = self.waited_s + time.monotonic() - self.begun
             self.progress(Progress(volume, min(self.bound_um3, volume or self.bound_um3), spent, steps))
 
     def _stopped(self) -> bool:

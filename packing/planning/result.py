@@ -74,6 +74,7 @@ def plan_of(order: Order, chosen: Candidate, carton: StockCartonPlan | NoCarton)
         no_carton=carton.reason if isinstance(carton, NoCarton) else None,
         warnings=tuple(warnings_for(order)),
         notes=(
+            *((nesting.message,) if nesting.message.template else ()),
             *chosen.insert.notes,
             *chosen.design.insert_notes,
             *contact_notes(found, order, chosen.insert.foam),

@@ -370,7 +370,8 @@ def place(
             _copy(dx, dy, orientation, done, old, t)
             good = _between(dx[new], dy[new], t, i, j, regions[r, 0], regions[r, 1], regions[r, 2], regions[r, 3])
             done[new, i, j] = 1
-            used[new] = used[old]
+            for q in range(len(chosen)):
+                used[new, q] = used[old, q]
         nodes += 1
         if nodes > limit:
             return UNKNOWN, nodes

@@ -306,6 +306,14 @@ def _tried(
 
 
 @compiled
+def _copy(of: Ints, to: Ints) -> None:
+    """Copy a whole array: an assignment of slices would have the compiler make its message about shapes, for 3 s."""
+    for row in range(of.shape[0]):
+        for column in range(of.shape[1]):
+            to[row, column] = of[row, column]
+
+
+@compiled
 def anneal(
     steps: Whole, hot: float, cooling: float, rng: Words, minus_log_u: Floats, k: Whole, shapes: Shapes,
     limits: Limits, kept: Ints, best: Ints, best_value: Floats,
@@ -342,10 +350,11 @@ def anneal(
     for step in range(steps + 1):
         if step > 0:
             temperature *= cooling
-            next_state[:, :] = state
-            next_out[:, :] = out
-            next_extent[:, :] = extent
-            touched[:] = False
+            _copy(state, next_state)
+            _copy(out, next_out)
+            _copy(extent, next_extent)
+            for q in range(k):
+                touched[q] = False
             start = _changed(rng, n, k, shapes, next_state, extent, touched)
             # The threshold is drawn before the trial is placed: a trial can then be given up as soon as it is known to
             # miss it.
@@ -365,6 +374,6 @@ def anneal(
             if value < best_value[0]:
                 best_value[0] = value
                 best_value[1] = excess
-                best[:, :] = state
+                _copy(state, best)
     # The state accepted last, not the best one: the chain goes on from where it is.
-    kept[:, :] = state
+    _copy(state, kept)

@@ -255,7 +255,8 @@ def place_layer(
     placed = scratch.placed
     cap_x = state[ROOM, 0]
     cap_y = state[ROOM, 1]
-    m = 0
+    # As the type that it stays: a literal 0 would have what is called with it compiled twice.
+    m: Whole = np.int64(0)
     # Beyond every place, so that the first item sets all four ends.
     low_x = np.int64(1) << np.int64(60)
     low_y = low_x

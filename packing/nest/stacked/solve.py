@@ -12,8 +12,10 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from packing import kernels
 from packing.measure import Order
-from packing.nest.result import Nesting, Placement
+from packing.nest.effort import LOOK_SECONDS
+from packing.nest.result import NOT_FOUND_UNCOMPILED, PLANNED_UNCOMPILED, Nesting, Placement
 from packing.nest.search.shelves import Footprint, ShelfProblem, shelf_plan
 from packing.nest.stacked.annealer import CHUNK_ITEMS, Annealer, piled
 from packing.nest.stacked.blocks import StackingProblem, stacking_problem_of
@@ -228,6 +230,13 @@ def nest_blocks(
     if len(boxes.sides) == 1:
         nesting = _single(boxes)
         return replace(nesting, seconds=time.monotonic() - begun, steps=1, seed=seed)
+    if seconds is not None and not kernels.are_compiled() and kernels.compile_beside():
+        nesting = _many(boxes, lambda: spent(0) >= SHELVED_SHARE or not kernels.are_compiling())
+        while kernels.are_compiling() and spent(0) < SHELVED_SHARE:
+            time.sleep(LOOK_SECONDS)
+        if kernels.are_compiling():
+            message = PLANNED_UNCOMPILED if nesting.status is Status.PLANNED else NOT_FOUND_UNCOMPILED
+            return replace(nesting, seconds=time.monotonic() - begun, steps=1, seed=seed, message=message)
     if len(boxes.sides) > MOST_PILED:
         nesting = _many(boxes, lambda: spent(0) >= SHELVED_SHARE)
         return replace(nesting, seconds=time.monotonic() - begun, steps=1, seed=seed)

@@ -1,5 +1,6 @@
 """The command line: what it writes, what it refuses, its exit codes."""
 
+import fcntl
 import json
 import os
 import signal
@@ -179,6 +180,22 @@ def test_a_search_ends_early_where_the_command_would_be_late(begun: float, ended
 def test_a_search_bounded_by_effort_never_asks_the_clock() -> None:
     order = read_order({"id": "A", "items": [HAMMER]})
     assert not in_time(order, Namespace(effort=5, seconds=None, cut_files=False, aim="volume"), -1e9, lambda: False)()
+
+
+def test_a_command_that_finds_nothing_compiled_writes_a_plan_all_the_same(tmp_path: Path) -> None:
+    content = {"id": "A-17", "items": [HAMMER, {**HAMMER, "id": "CH125-008"}]}
+    command = [sys.executable, "-m", "packing", write(tmp_path, content), "--out", str(tmp_path / "out")]
+    environment = dict(os.environ) | {"NUMBA_CACHE_DIR": str(tmp_path)}
+    with (tmp_path / "lock").open("w") as lock:
+        # While the folder is locked nothing is compiled into it; marked as done, nothing is afterwards.
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        run = subprocess.run([*command, "--seconds", "1"], env=environment, capture_output=True, text=True, check=True)
+        mark = "from packing import kernels; kernels.note_compiled()"
+        subprocess.run([sys.executable, "-c", mark], env=environment, check=True)
+    assert "note: The search was still being compiled" in run.stderr
+    plan = json.loads((tmp_path / "out" / "plan.json").read_text(encoding="utf-8"))
+    assert check_plan(read_order(content), plan) == []
+    assert "The search was still being compiled: plan again for a smaller box." in json.dumps(plan["notes"])
 
 
 def test_no_plan_gives_exit_3_with_limit_and_piece_in_the_file(tmp_path: Path) -> None:

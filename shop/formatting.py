@@ -21,6 +21,7 @@ LEAST_SIXTEENTH_MM = Decimal("25.4") / 32
 LEAST_TENTH_MM = Decimal("0.05")
 LEAST_OUNCE_G = Decimal("453.59237") / 320
 MICROMETRES_IN_A_METRE = 10**6
+G_IN_A_POUND = Decimal("453.59237")
 LITRES_IN_A_CUBIC_INCH = Decimal("0.254") ** 3
 # 1 lb/ft³ and 1 lb per 1000 ft², from 1 lb = 453.59237 g and 1 ft = 0.3048 m.
 KG_M3_IN_A_LB_FT3 = Decimal("0.45359237") / Decimal("0.3048") ** 3
@@ -80,6 +81,12 @@ class Wording:
         if self.units.weight == WeightUnit.POUND and 0 < g < LEAST_OUNCE_G:
             return _spaced(_("under 0.1 oz"))
         return _spaced(show_weight(g, self.units.weight))
+
+    def heap(self, g: Number) -> str:
+        """A weight that is only known about: kilograms to a tenth, or whole pounds."""
+        if self.units.weight == WeightUnit.POUND:
+            return _spaced(f"{_rounded(Decimal(str(g)) / G_IN_A_POUND, 0)} lb")
+        return _spaced(f"{_rounded(Decimal(str(g)) / 1000, 1).normalize():f} kg")
 
     def metres(self, m: Number) -> str:
         """A length of tape: metres, or feet for who reads inches."""

@@ -100,5 +100,10 @@ def in_own_units(form: forms.BaseForm, units: tuple[str, str]) -> None:
     for field in form.fields.values():
         if isinstance(field, OwnUnitField):
             field.use(units)
+        if isinstance(field, forms.ModelChoiceField):
+            field.empty_label = _("Choose …")
+        elif isinstance(field, forms.ChoiceField):
+            known: Any = field.choices
+            field.choices = [(value, label if value or value is False else _("Choose …")) for value, label in known]
         field.label = capfirst(str(field.label))
         field.error_messages["required"] = _("%(field)s is needed.") % {"field": field.label}

@@ -75,7 +75,7 @@ class Kind:
 
 
 def _kg(kg: Decimal, wording: Wording) -> str:
-    return str(wording.weight(kg * GRAMS_IN_A_KILOGRAM))
+    return wording.heap(kg * GRAMS_IN_A_KILOGRAM)
 
 
 def _yes(value: bool) -> str:

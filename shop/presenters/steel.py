@@ -46,9 +46,14 @@ class LotPart:
     series: Sequence[SeriesPart]
 
     @property
-    def used_kg(self) -> Decimal:
-        """Kilograms of steel in the heads of its pieces."""
-        return self.used_g / GRAMS_IN_A_KILOGRAM
+    def left_g(self) -> Decimal:
+        """Grams of steel left, an estimate."""
+        return self.lot.left_kg * GRAMS_IN_A_KILOGRAM
+
+    @property
+    def received_g(self) -> Decimal:
+        """Grams of steel received."""
+        return self.lot.received_kg * GRAMS_IN_A_KILOGRAM
 
 
 def lots_of_steel(lots: QuerySet[Lot]) -> list[LotPart]:

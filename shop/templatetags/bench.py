@@ -45,6 +45,12 @@ def weight(context: template.Context, g: Number | None) -> str:
 
 
 @register.simple_tag(takes_context=True)
+def heap(context: template.Context, g: Number) -> str:
+    """A weight that is only known about, in the reader's units."""
+    return _wording(context).heap(g)
+
+
+@register.simple_tag(takes_context=True)
 def volume(context: template.Context, litres: Number | None) -> str:
     """The volume in the reader's units; a dash where it is not known."""
     return NOTHING if litres is None else _wording(context).volume(litres)

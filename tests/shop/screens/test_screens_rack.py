@@ -322,7 +322,7 @@ def test_a_piece_shows_where_it_has_been(at_the_bench: Client, ready: Order, pie
 
 def test_lots_show_how_much_steel_is_left_as_an_estimate(bench: Client, piece: Piece) -> None:
     page = bench.get("/steel/").content.decode()
-    assert "About 31 kg of 80 kg left" in page
+    assert "About 31 kg of 80 kg left" in page.replace("\N{NO-BREAK SPACE}", " ")
     assert "(estimate)" in page
 
 

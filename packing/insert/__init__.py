@@ -5,6 +5,7 @@ from packing.insert.contact_notes import contact_notes
 from packing.insert.heights import with_less_work
 from packing.insert.make import make_insert
 from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, letter_of
+from packing.insert.peaks import peak_notes
 from packing.insert.plan import contact_plans, insert_plan
 from packing.insert.work import INSERT_MINUTES, foam_um3, insert_work, passes
 
@@ -26,5 +27,6 @@ __all__ = [
     "letter_of",
     "make_insert",
     "passes",
+    "peak_notes",
     "with_less_work",
 ]

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from packing.cushion import CushionCurve
 from packing.units import half_up
 
 
@@ -29,6 +30,8 @@ class Foam:
     snug_um
         Room cut round a part's outline on each side: less than 0 where foam is to hold it, greater where wood has to
         let it in (0 to -2 mm and 1.5 to 3 mm across are common practice, no source).
+    curve
+        Its maker's, fitted to measured drops; None where there is none.
     """
 
     name: str
@@ -39,6 +42,7 @@ class Foam:
     pocket_um: int = 26_000
     stress_pa: tuple[int, int] | None = None
     snug_um: int = -500
+    curve: CushionCurve | None = None
 
     def weight_mg(self, volume_um3: int) -> int:
         """Weight of a volume in whole milligrams, half a milligram up."""

@@ -10,6 +10,8 @@ from packing.plan.kinds import InsertWork
 
 MILLI = Decimal("0.001")
 """Quantities are shown with three decimals, and priced as shown, so that a reader can follow the sum."""
+SAME_UM = 60
+"""Thicknesses that differ by no more are one: an order file knows hundredths of a millimetre, 3.175 becomes 3.18."""
 ESTIMATE = "an estimate, no source; time your own"
 
 
@@ -138,8 +140,14 @@ class Rates:
         Price of one screw or nail; None where not known.
     foam_m3
         Price of a cubic metre of the insert's foam; None where not known.
+    sheet_m2
+        Price of a square metre by what a sheet of it costs, by material and the thickness it is sold as, in
+        micrometres; such a price comes before every other.
     billed_unit, billed_in
         What a pound ("lb") or a kilogram ("kg") of billed weight is worth to the shop; None where not known.
+    billed_minutes
+        How many minutes of work it is worth, which counts where not both of billed weight and an hour have a price;
+        None where not said.
     """
 
     currency: str = "USD"
@@ -148,8 +156,27 @@ class Rates:
     cartons: Mapping[str, Decimal] = field(default_factory=dict)
     fastener: Decimal | None = None
     foam_m3: Decimal | None = None
+    sheet_m2: Mapping[tuple[str, int], Decimal] = field(default_factory=dict)
     billed_unit: Decimal | None = None
     billed_in: str = "lb"
+    billed_minutes: Decimal | None = None
+
+    @property
+    def in_money(self) -> bool:
+        """True where boxes are compared by what sending and making cost."""
+        return self.billed_unit is not None and self.hour is not None
+
+    def sheet_price(self, material: str, thickness_um: int | None = None) -> Decimal | None:
+        """The price of a square metre by the sheet, the least of those of one thickness; None where no sheet has one.
+
+        A thickness of None stands for whatever there is.
+        """
+        alike = (
+            price
+            for (name, sold_um), price in self.sheet_m2.items()
+            if name == material and (thickness_um is None or abs(sold_um - thickness_um) <= SAME_UM)
+        )
+        return min(alike, default=None)
 
     @property
     def insert_minutes(self) -> Mapping[InsertWork, Decimal]:

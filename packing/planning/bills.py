@@ -41,15 +41,18 @@ def _bills(design: BoxDesign, weights: Weights, billing: Billing | None) -> tupl
 
 
 def with_bills(one: Candidate, rates: Rates, billing: Billing | None) -> Candidate:
-    """The same box with its bill, and with what sending and making cost together where the shop prices both."""
+    """The same box with its bill, and with what sending and making cost together, in money or in minutes."""
     bills = _bills(one.design, one.weights, billing)
     if bills is not None:
         one = replace(one, billed=bills[0], most_billed=bills[1], grown_billed=bills[2])
-    if rates.billed_unit is None:
-        return one
-    sending = _billed_weight(one, rates.billed_in) * Fraction(rates.billed_unit)
-    cost = replace(one.cost, sending=sending)
-    return replace(one, cost=cost, money=None if rates.hour is None else sending + Fraction(cost.known))
+    billed = _billed_weight(one, rates.billed_in)
+    if rates.billed_unit is not None:
+        one = replace(one, cost=replace(one.cost, sending=billed * Fraction(rates.billed_unit)))
+    if rates.in_money:
+        return replace(one, money=(one.cost.sending or 0) + Fraction(one.cost.known), in_money=True)
+    if rates.billed_minutes is not None:
+        return replace(one, money=billed * Fraction(rates.billed_minutes) + Fraction(one.cost.minutes))
+    return one
 
 
 def compared_alike(candidates: Sequence[Candidate]) -> list[Candidate]:
@@ -70,7 +73,7 @@ def compared_alike(candidates: Sequence[Candidate]) -> list[Candidate]:
         return list(candidates)
     return [
         one
-        if one.money is None
+        if one.money is None or not one.in_money
         else replace(one, money=one.money - Fraction(one.cost.known) + Fraction(one.cost.known_without_box))
         for one in candidates
     ]

@@ -36,7 +36,10 @@ class Candidate:
         Material and minutes; whether treated wood is needed.
     money
         What sending and making cost together, in the currency of `cost`, as far as prices are known for all boxes of
-        the order (see `compared_alike`); None where the shop does not say what billed weight or an hour is worth to it.
+        the order (see `compared_alike`); or in minutes of work where the shop says how many of them billed weight is
+        worth and has no price for both. None where it says neither.
+    in_money
+        True where that is money.
     """
 
     which: int
@@ -51,6 +54,7 @@ class Candidate:
     most_billed: Billed | None = None
     grown_billed: Billed | None = None
     money: Fraction | None = None
+    in_money: bool = False
 
 
 def marked_up(item: Item, placed: Placement) -> bool | None:

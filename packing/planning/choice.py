@@ -53,8 +53,7 @@ def objective_of(billing: Billing | None, rates: Rates) -> Objective:
     Objective
         The price where a carrier bills the box, or where billed weight and an hour of work have a price.
     """
-    priced = rates.billed_unit is not None and rates.hour is not None
-    return Objective.PRICE if priced or billing is not None else Objective.VOLUME
+    return Objective.PRICE if rates.in_money or billing is not None else Objective.VOLUME
 
 
 def choose_box(

@@ -5,8 +5,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from packing.boxes import BoxDesign, CutPiece
-from packing.insert import Insert, foam_um3, insert_work
+from packing.insert import Insert, insert_work
 from packing.materials import Board, Rates, board_feet, shown_quantity, work_called
+from packing.messages import Length
 from packing.plan import CostLinePlan, CostPlan, Message, UnpricedPlan
 from packing.plan.kinds import CostUnit, PieceRole, PriceKind
 
@@ -104,6 +105,7 @@ def material_quantity(cut_piece: CutPiece) -> tuple[Fraction, CostUnit]:
 def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
     amounts: dict[tuple[str, CostUnit], Fraction] = {}
     prices: dict[tuple[str, CostUnit], tuple[Decimal | None, PriceKind]] = {}
+    called: dict[tuple[str, CostUnit], Message] = {}
     lines = []
     for cut_piece in design.cut_pieces:
         if cut_piece.role is PieceRole.CARTON:
@@ -111,15 +113,18 @@ def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
             lines.append(CostLine(cut_piece.what, Decimal(1), CostUnit.EACH, price, PriceKind.CARTON, name))
             continue
         quantity, unit = material_quantity(cut_piece)
-        key = (cut_piece.material.name, unit)
-        amounts[key] = amounts.get(key, Fraction(0)) + quantity
         material = cut_piece.material
-        if isinstance(material, Board):
-            prices[key] = material.price_m2, PriceKind.BOARD
-        else:
-            prices[key] = material.price, PriceKind.WOOD
+        key = (material.name, unit)
+        amounts[key] = amounts.get(key, Fraction(0)) + quantity
+        own = material.price_m2 if isinstance(material, Board) else material.price
+        sheet = rates.sheet_price(material.name) if unit is CostUnit.SQUARE_METRE else None
+        prices[key] = (
+            own if sheet is None else sheet,
+            PriceKind.BOARD if isinstance(material, Board) else PriceKind.WOOD,
+        )
+        called[key] = Message("{name}", name=material.name) if sheet is None else by_the_sheet(material.name)
     lines += [
-        CostLine(Message("{name}", name=name), shown_quantity(amounts[name, unit]), unit, *prices[name, unit], name)
+        CostLine(called[name, unit], shown_quantity(amounts[name, unit]), unit, *prices[name, unit], name)
         for name, unit in amounts
     ]
     count = sum(one.count for one in design.hardware)
@@ -131,24 +136,55 @@ def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
 
 def _foam(design: BoxDesign, insert: Insert, rates: Rates) -> list[CostLine]:
     """The stock that an insert takes, and the filling of a bought carton besides; stiff sheets by their area."""
-    filling_m3 = Fraction(design.fill_mg, 1000 * insert.foam.density_g_m3)
-    foam = shown_quantity(Fraction(foam_um3(insert), 10**18) + filling_m3)
     name = insert.foam.name
-    words = Message("{name}", name=name)
-    lines = [CostLine(words, foam, CostUnit.CUBIC_METRE, rates.foam_m3, PriceKind.FOAM, name)]
-    stiff = [sheet.material.name for sheet in insert.sheets if sheet.material is not None]
+    left_m3 = Fraction(design.fill_mg, 1000 * insert.foam.density_g_m3)
+    lines = []
+    for thickness, area in _foam_areas(insert).items():
+        price = rates.sheet_price(name, thickness)
+        if price is None:
+            left_m3 += Fraction(area * thickness, 10**18)
+        else:
+            square = shown_quantity(Fraction(area, 10**12))
+            words = by_the_sheet(name, thickness)
+            lines.append(CostLine(words, square, CostUnit.SQUARE_METRE, price, PriceKind.FOAM, name))
+    if left_m3 or not lines:
+        foam, words = shown_quantity(left_m3), Message("{name}", name=name)
+        lines.append(CostLine(words, foam, CostUnit.CUBIC_METRE, rates.foam_m3, PriceKind.FOAM, name))
+    return lines + _stiff(insert, rates)
+
+
+def _foam_areas(insert: Insert) -> dict[int, int]:
+    """Square micrometres of foam that an insert takes from stock, by thickness: whole sheets, pockets included."""
+    areas: dict[int, int] = {}
+    for sheet in insert.sheets:
+        if sheet.material is None:
+            areas[sheet.thickness_um] = areas.get(sheet.thickness_um, 0) + insert.size_um[0] * insert.size_um[1]
+    for loose in insert.fills + insert.rests:
+        x0, y0, x1, y1 = loose.rect
+        for thickness in loose.thicknesses_um:
+            areas[thickness] = areas.get(thickness, 0) + (x1 - x0) * (y1 - y0)
+    return areas
+
+
+def _stiff(insert: Insert, rates: Rates) -> list[CostLine]:
+    """The stiff sheets of an insert by their area."""
+    stiff = [(sheet.material.name, sheet.thickness_um) for sheet in insert.sheets if sheet.material is not None]
     area = Fraction(insert.size_um[0] * insert.size_um[1], 10**12)
-    return lines + [
-        CostLine(
-            Message("{name}", name=name),
-            shown_quantity(stiff.count(name) * area),
-            CostUnit.SQUARE_METRE,
-            None,
-            PriceKind.STIFF_SHEET,
-            name,
-        )
-        for name in dict.fromkeys(stiff)
-    ]
+    lines = []
+    for name, thickness in dict.fromkeys(stiff):
+        price = rates.sheet_price(name, thickness)
+        words = Message("{name}", name=name) if price is None else by_the_sheet(name, thickness)
+        square = shown_quantity(stiff.count((name, thickness)) * area)
+        lines.append(CostLine(words, square, CostUnit.SQUARE_METRE, price, PriceKind.STIFF_SHEET, name))
+    return lines
+
+
+def by_the_sheet(name: str, thickness_um: int | None = None) -> Message:
+    """Name a material whose price is that of a whole sheet in stock, by its area."""
+    if thickness_um is None:
+        return Message("{name}, by the price of a sheet in stock", name=name)
+    words = "{name}, {thickness}, by the price of a sheet in stock"
+    return Message(words, name=name, thickness=Length(thickness_um))
 
 
 def cost_of(design: BoxDesign, insert: Insert, rates: Rates) -> Cost:

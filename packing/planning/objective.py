@@ -42,7 +42,8 @@ class Score:
     surcharges
         Surcharges that the box meets; what they cost is not known.
     money
-        What sending and making cost in the shop's currency, as a number; 0 where it is not known.
+        What sending and making cost in the shop's currency, as a number, or in minutes where the shop says how many of
+        them billed weight is worth; 0 where neither is known.
     billed
         Billed weight in the carrier's unit; without a carrier the gross weight in milligrams.
     surcharges_grown, billed_grown

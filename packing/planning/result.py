@@ -7,7 +7,7 @@ from msgspec import structs
 from packing import __version__
 from packing.boxes import box_plan
 from packing.boxes.cartons import NoCarton
-from packing.insert import contact_notes, contact_plans, contacts, insert_plan, letter_of
+from packing.insert import contact_notes, contact_plans, contacts, insert_plan, letter_of, peak_notes
 from packing.measure import Item, Order, Tool, below_practice, input_sha256, warnings_for
 from packing.nest import Nesting, Placement
 from packing.plan import (
@@ -78,6 +78,7 @@ def plan_of(order: Order, chosen: Candidate, carton: StockCartonPlan | NoCarton)
             *chosen.insert.notes,
             *chosen.design.insert_notes,
             *contact_notes(found, order, chosen.insert.foam),
+            *peak_notes(found, order, chosen.insert.foam, chosen.weights.gross_mg),
         ),
         facts=tuple(FactPlan(fact.text, fact.source, fact.sureness.value, fact.year) for fact in below_practice(order)),
     )

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from packing.materials.rates import SAME_UM
 from packing.messages import Length, Message, Name, Quantity, Series, Sides
 from packing.plan import Plan
 from packing.plan.kinds import Cutter, StockKind
@@ -11,8 +12,6 @@ from packing.stock.model import Cutting, Keeping, Lack, Layout, Part, Shortage, 
 from packing.stock.needed import fits
 from packing.stock.solve import lay_out
 
-SAME_UM = 60
-"""Thicknesses that differ by no more are one: an order file knows hundredths of a millimetre, 3.175 becomes 3.18."""
 LAYING_EFFORT = 20_000
 """Steps for each number of sheets: the parts of one order are few, and a paper is waited for."""
 ON_TOP = "on top"

@@ -82,7 +82,7 @@ from shop.adapter.drawings import (
 )
 from shop.adapter.grade_rules import GRADE_COLUMNS, check_grade_rule, grade_tables_of
 from shop.adapter.made_from import ItemSource, OrderFile, Stock, kept, sources_of
-from shop.adapter.materials import BOARDS
+from shop.adapter.materials import BOARDS, check_curve, curve_points
 from shop.adapter.objective import pricing_rule
 from shop.adapter.offers import Planned, style_name, terms_for
 from shop.adapter.orders import (
@@ -189,6 +189,7 @@ __all__ = [
     "box_section",
     "changes_among",
     "changes_since",
+    "check_curve",
     "check_grade_rule",
     "check_plan_rules",
     "check_rate_rule",
@@ -196,6 +197,7 @@ __all__ = [
     "code_state",
     "code_version",
     "corner_pages",
+    "curve_points",
     "cut_archive",
     "cut_plan_from",
     "cut_way",

@@ -8,17 +8,28 @@ from enum import StrEnum
 
 import msgspec
 
+from packing.cushion import CurvePoint
 from packing.measure import Order as OrderRead
 from shop.models import BoxPlan
 
 
 class FoamStock(msgspec.Struct, frozen=True):
-    """The shop's foam: name, density, room cut around a part, the pressure it is meant for in kPa."""
+    """The shop's foam: name, density, room cut around a part, the pressure it is meant for in kPa.
+
+    Parameters
+    ----------
+    snug_mm
+        Room cut around an outline; unset where it is what the library has, as in plans of before it was kept.
+    curve
+        The points of its maker's curve; unset where there is none.
+    """
 
     name: str
     density_kg_m3: int | float
     fit_mm: int | float
     meant_for_kpa: tuple[int | float, int | float] | None = None
+    snug_mm: int | float | msgspec.UnsetType = msgspec.UNSET
+    curve: tuple[CurvePoint, ...] | msgspec.UnsetType = msgspec.UNSET
 
 
 class Prices(msgspec.Struct, frozen=True, omit_defaults=True):
@@ -30,6 +41,7 @@ class Prices(msgspec.Struct, frozen=True, omit_defaults=True):
     billed_in: str
     fastener: str | None = None
     foam_m3: str | None = None
+    sheet_m2: dict[str, str] = {}
 
 
 class Making(msgspec.Struct, frozen=True, omit_defaults=True):
@@ -43,12 +55,15 @@ class Making(msgspec.Struct, frozen=True, omit_defaults=True):
         The shop's own times of work, by kind.
     prices
         None where boxes are not ranked by money: then no price decides anything.
+    billed_minutes
+        Minutes that billed weight is worth and its unit, where they decide; "" else.
     """
 
     feet: bool = False
     rope_handles: bool = False
     minutes: dict[str, str] = {}
     prices: Prices | None = None
+    billed_minutes: str = ""
 
 
 class Stock(msgspec.Struct, frozen=True, omit_defaults=True):

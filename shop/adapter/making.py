@@ -8,6 +8,7 @@ from decimal import Decimal
 from django.utils.translation import gettext as _
 
 from shop.adapter.made_from import Making, Prices
+from shop.adapter.stock import sheet_prices
 from shop.models import LabourTime, Shop
 
 
@@ -30,6 +31,7 @@ def making_of(shop: Shop) -> Making:
         rope_handles=shop.rope_handles,
         minutes={row.what: _plain(row.minutes) for row in rows},
         prices=_prices(shop),
+        billed_minutes=_billed_minutes(shop),
     )
 
 
@@ -43,6 +45,8 @@ def making_changes(before: Making | None, now: Making | None) -> list[str]:
     }
     sentences = [sentence for sentence, is_so in changed.items() if is_so]
     names = dict.fromkeys((*before.minutes, *now.minutes))
+    if before.billed_minutes != now.billed_minutes:
+        sentences.append(_("How many minutes billed weight is worth has changed."))
     sentences += [
         _("The time of work “%(what)s” has changed.") % {"what": _(name)}
         for name in names
@@ -61,6 +65,7 @@ def _price_changes(before: Prices | None, now: Prices | None) -> Iterator[str]:
         _("The price of an hour of work has changed."): before.hour != now.hour,
         _("The price of a screw or nail has changed."): before.fastener != now.fastener,
         _("The price of foam has changed."): before.foam_m3 != now.foam_m3,
+        _("What sheets in stock cost has changed."): before.sheet_m2 != now.sheet_m2,
         _("The currency has changed."): before.currency != now.currency,
     }
     yield from (sentence for sentence, is_so in changed.items() if is_so)
@@ -76,7 +81,15 @@ def _prices(shop: Shop) -> Prices | None:
         billed_in=str(shop.billed_price_unit),
         fastener=None if shop.fastener_price is None else _plain(shop.fastener_price),
         foam_m3=None if shop.foam_price_m3 is None else _plain(shop.foam_price_m3),
+        sheet_m2={f"{name}, {um} µm": _plain(price) for (name, um), price in sorted(sheet_prices(shop).items())},
     )
+
+
+def _billed_minutes(shop: Shop) -> str:
+    """Minutes that billed weight is worth, where they decide: not where money does."""
+    if shop.billed_minutes is None or (shop.billed_price is not None and shop.hour_price is not None):
+        return ""
+    return f"{_plain(shop.billed_minutes)}/{shop.billed_price_unit}"
 
 
 def _plain(value: Decimal) -> str:

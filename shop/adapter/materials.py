@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import ROUND_FLOOR, Decimal
 
+import msgspec
+from msgspec import UNSET
+
 from packing import materials
+from packing.cushion import CurvePoint, fit_curve
 from packing.measure import BadInput
 from shop.adapter.made_from import Stock
 from shop.adapter.stock import SHOPS_OWN
@@ -49,10 +53,43 @@ def materials_of(
             spread=materials.PE_FOAM.spread,
             source=SHOPS_OWN,
             stress_pa=None if foam.meant_for_kpa is None else _pascals(foam.meant_for_kpa),
+            snug_um=materials.PE_FOAM.snug_um if foam.snug_mm is UNSET else int(Decimal(str(foam.snug_mm)) * 1000),
+            curve=None if foam.curve is UNSET else fit_curve(foam.curve),
         ),
         board=board,
         cartons=tuple(_carton(carton, boards.get(carton.board, board)) for carton in cartons),
     )
+
+
+def curve_points(rows: Sequence[Mapping[str, float]]) -> tuple[CurvePoint, ...]:
+    """The points of a maker's curve as the shop keeps them.
+
+    Parameters
+    ----------
+    rows
+        Heights and thicknesses in whole micrometres, static stress in pascals, peaks in units of gravity.
+
+    Returns
+    -------
+    tuple of CurvePoint
+    """
+    return msgspec.convert(tuple(rows), tuple[CurvePoint, ...])
+
+
+def check_curve(rows: Sequence[Mapping[str, float]]) -> None:
+    """Refuse points that no curve goes through.
+
+    Parameters
+    ----------
+    rows
+        See `curve_points`.
+
+    Raises
+    ------
+    BadInput
+        Fewer than three, a figure not greater than 0, points of one energy, stress that falls with energy.
+    """
+    fit_curve(curve_points(rows))
 
 
 def _pascals(kilopascals: tuple[float, float]) -> tuple[int, int]:

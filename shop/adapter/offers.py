@@ -32,7 +32,7 @@ from shop.adapter.materials import materials_of
 from shop.adapter.objective import chosen_for
 from shop.adapter.refused_styles import RefusedStyle
 from shop.adapter.snapshot import Snapshot, snapshot
-from shop.adapter.stock import allowances_of, boards_of, joinery_of, work_of
+from shop.adapter.stock import allowances_of, boards_of, joinery_of, sheet_prices, work_of
 from shop.models import Carton, Order, Shop
 
 logger = logging.getLogger(__name__)
@@ -133,6 +133,8 @@ def shop_terms(shop: Shop, stock: Stock) -> Terms:
             foam_m3=shop.foam_price_m3,
             billed_unit=shop.billed_price,
             billed_in=shop.billed_price_unit,
+            billed_minutes=shop.billed_minutes,
+            sheet_m2=sheet_prices(shop),
         ),
     )
     return Terms(materials=materials, tables=grade_tables_of(shop), abroad=stock.abroad)

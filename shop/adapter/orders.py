@@ -10,8 +10,9 @@ from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
-from msgspec import structs
+from msgspec import UNSET, structs
 
+from packing.materials import PE_FOAM
 from packing.measure import (
     SHAPE_MEASURES,
     BadInput,
@@ -33,6 +34,7 @@ from packing.plan import Message
 from packing.tracing import traced_outline, tracing_of
 from shop.adapter.made_from import FoamStock, ItemSource, OrderFile, SourceKind, Stock, kept
 from shop.adapter.making import making_of
+from shop.adapter.materials import curve_points
 from shop.adapter.objective import figures, on_the_way, pricing_row
 from shop.adapter.plan_rules import rules_for
 from shop.models import (
@@ -50,6 +52,7 @@ from shop.models import (
     Shop,
 )
 
+USUAL_SNUG_MM = Decimal(PE_FOAM.snug_um) / 1000
 FILE_STEP_MM = Decimal("0.1")
 FILE_STEP_G = Decimal("0.001")
 """Scales at the bench read to a gram; a pound and ounces turned into grams keep their thousandths."""
@@ -257,6 +260,8 @@ def stock_of(shop: Shop) -> Stock:
         density_kg_m3=_json_number(shop.foam_density_kg_m3),
         fit_mm=_json_number(shop.foam_fit_mm),
         meant_for_kpa=_pressures(shop),
+        snug_mm=UNSET if shop.foam_snug_mm == USUAL_SNUG_MM else _json_number(shop.foam_snug_mm),
+        curve=curve_points(shop.foam_curve) or UNSET,
     )
     return Stock(
         foam=foam,

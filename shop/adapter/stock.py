@@ -33,6 +33,8 @@ Row = TypeVar("Row", bound=models.StockRow)
 Thing = TypeVar("Thing")
 SHOPS_OWN = "the shop's own figure"
 """Said where a row was changed by the shop and gives no source of its own."""
+SQUARE_METRE_STEP = Decimal("0.0001")
+"""Prices are kept and shown with four decimals, as in the settings."""
 BOARD_SPREAD = materials.C_FLUTE.spread
 """A shop's row has no spread of its own yet; the published boards' is taken."""
 
@@ -85,6 +87,27 @@ def work_of(shop: Shop) -> tuple[LabourTime, ...]:
     return tuple(LabourTime(row.what, row.minutes, row.source or SHOPS_OWN) for row in rows) or LABOUR_TIMES
 
 
+def sheet_prices(shop: Shop) -> dict[tuple[str, int], Decimal]:
+    """Read what a square metre costs by the sheets in stock that have a price, whole ones alone.
+
+    Parameters
+    ----------
+    shop
+        Whose rows they are.
+
+    Returns
+    -------
+    dict of Decimal
+        By material and the thickness it is sold as, in micrometres: the least, in the shop's currency.
+    """
+    found: dict[tuple[str, int], Decimal] = {}
+    for row in models.SheetRow.objects.filter(shop=shop, offcut=False, price__isnull=False):
+        each = (row.price or Decimal(0)) * 1_000_000 / (row.length_mm * row.width_mm)
+        key = row.material, _um(row.nominal_mm)
+        found[key] = min(found.get(key, each), each)
+    return {key: each.quantize(SQUARE_METRE_STEP) for key, each in found.items()}
+
+
 def allowances_of(shop: Shop) -> tuple[Allowance, ...]:
     """The allowances of folding by flute; the library's where the shop keeps none."""
     rows = models.AllowanceRow.objects.filter(shop=shop)
@@ -130,8 +153,30 @@ def stock_to_start_with(*, inch: bool = False) -> dict[type[models.ShopOwned], l
             }
             for row in ALLOWANCES
         ],
+        models.SheetRow: _sheets(inch=inch),
         models.GradeRule: [dict(row) for row in strength.table_rows(strength.Tables())],
     }
+
+
+_SHEET_SOURCE = (
+    "a usual size, common practice, no source; how many there are is invented: measure and count what is in hand"
+)
+_SHEETS_STARTED_WITH = 4
+
+
+def _sheets(*, inch: bool) -> list[dict[str, object]]:
+    """Sheets of foam to start with, as they are sold by the inch or by the millimetre."""
+    if inch:
+        thicknesses = [Decimal("25.4") * share for share in map(Decimal, ("0.125", "0.25", "0.5", "1", "1.5", "2"))]
+        sides = {"length_mm": Decimal("2743.2"), "width_mm": Decimal("1219.2"), "trim_mm": Decimal("6.35")}
+    else:
+        thicknesses = [Decimal(one) for one in (3, 6, 12, 25, 30, 50)]
+        sides = {"length_mm": Decimal(2700), "width_mm": Decimal(1200), "trim_mm": Decimal(6)}
+    usual = {"material": materials.PE_FOAM.name, "count": _SHEETS_STARTED_WITH, "source": _SHEET_SOURCE}
+    return [
+        {"nominal_mm": one, "thickness_mm": one, "sureness": Sureness.PRACTICE.value, **usual, **sides}
+        for one in thicknesses
+    ]
 
 
 def _in_stock(

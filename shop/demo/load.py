@@ -76,9 +76,10 @@ def load() -> Shop:
         BoardRow.objects.filter(shop=shop).update(price_m2=scenario.BOARD_PRICE_M2)
         WoodRow.objects.filter(shop=shop, processed=False).update(price=scenario.PLANK_PRICE)
         WoodRow.objects.filter(shop=shop, processed=True).update(price=scenario.PANEL_PRICE)
+        SheetRow.objects.filter(shop=shop).delete()
         for thickness, count in scenario.FOAM_SHEETS_MM.items():
             sizes = {"nominal_mm": thickness, "thickness_mm": thickness, **scenario.FOAM_SHEET_MM}
-            SheetRow.objects.create(shop=shop, material=shop.foam_name, count=count, **sizes)
+            SheetRow.objects.create(shop=shop, material=shop.foam_name, count=count, source=scenario.INVENTED, **sizes)
         lot = Lot.objects.create(shop=shop, **scenario.LOT)
         series = {
             name: Series.objects.create(lot=lot, name=name) for name in (scenario.FULL_SERIES, scenario.SECOND_SERIES)

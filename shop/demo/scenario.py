@@ -32,6 +32,7 @@ FOAM_SHEETS_MM = {
     Decimal("50.8"): 4,
 }
 """Sheets of foam in stock by thickness, 1/8 to 2 in; how many is invented."""
+INVENTED = "invented for the demonstration"
 FOAM_SHEET_MM = {"length_mm": Decimal("1219.2"), "width_mm": Decimal("609.6"), "trim_mm": Decimal("6.35")}
 BOARD_PRICE_M2, PLANK_PRICE, PANEL_PRICE = Decimal("1.60"), Decimal("6.50"), Decimal("24")
 

@@ -263,7 +263,7 @@ WoodForm = _plain(
 FastenerForm = _plain(FastenerRow, "name", "in_stock", "kind", "diameter_mm", "length_mm", "each_g", *MADE_BY)
 SheetForm = _plain(
     SheetRow, "material", "label", "nominal_mm", "thickness_mm", "tolerance_mm", "length_mm", "width_mm", "trim_mm",
-    "kerf_mm", "cut_by", "turns", "count", "price", "offcut",
+    "kerf_mm", "cut_by", "turns", "count", "price", "offcut", *MADE_BY,
 )  # fmt: skip
 TimeForm = _plain(LabourTime, "minutes", "source")
 AllowanceForm = _plain(AllowanceRow, "flute", "caliper_mm", "panel_mm", "layer_mm", *MADE_BY)

@@ -15,10 +15,11 @@ from django.utils.translation import gettext_lazy
 
 from shop import adapter
 from shop.countries import CountryField
+from shop.forms.cushion_curve import CubicPriceField, CurveField
 from shop.forms.fields import Cleaned, CommaDecimalField, MeasureField, StoresChanges, WeightField
 from shop.forms.rules import rule_field
 from shop.forms.services import take_services
-from shop.models import BilledUnit, Shop
+from shop.models import BilledUnit, EvidenceLevel, Shop
 
 FIELDS = (
     "name",
@@ -36,6 +37,10 @@ FIELDS = (
     "foam_fit_mm",
     "foam_least_kpa",
     "foam_most_kpa",
+    "foam_snug_mm",
+    "foam_curve",
+    "foam_source",
+    "foam_sureness",
     "board",
     "priced_by",
     "priced_abroad_by",
@@ -44,6 +49,7 @@ FIELDS = (
     "foam_price_m3",
     "billed_price",
     "billed_price_unit",
+    "billed_minutes",
     "rope_handles",
     "feet",
 )
@@ -97,6 +103,8 @@ def use_units(form: Any, known: Mapping[str, Any], units: Mapping[str, str] | No
     for name, field in form.fields.items():
         if isinstance(field, MeasureField):
             field.use(units[field.base], known.get(name))
+        elif isinstance(field, CurveField | CubicPriceField):
+            field.use(units[MeasureField.base])
 
 
 class BandForm(forms.Form):
@@ -156,15 +164,11 @@ class SettingsForm(StoresChanges, forms.ModelForm):
         help_text=gettext_lazy("In the shop’s currency. Empty: not known, and said so."),
     )
 
-    foam_price_m3 = CommaDecimalField(
-        label=gettext_lazy("A cubic metre of foam costs"),
+    foam_price_m3 = CubicPriceField(
         required=False,
-        min_value=0,
-        max_digits=10,
-        decimal_places=2,
         help_text=gettext_lazy(
-            "In the shop’s currency; a sheet of 2 × 1 m and 50 mm is a tenth of one, 35.3 cubic feet are one. "
-            "Empty: not known, and said so."
+            "In the shop’s currency. Sheets in stock that have a price of their own go by that. Empty: not known, and "
+            "said so."
         ),
     )
 
@@ -192,6 +196,17 @@ class SettingsForm(StoresChanges, forms.ModelForm):
         ),
     )
     billed_price_unit = forms.ChoiceField(label=gettext_lazy("That is by the"), choices=BilledUnit.choices)
+    billed_minutes = CommaDecimalField(
+        label=gettext_lazy("Minutes of work that billed weight is worth"),
+        required=False,
+        min_value=0,
+        max_digits=6,
+        decimal_places=2,
+        help_text=gettext_lazy(
+            "By the same pound or kilogram. It counts where billed weight or an hour has no price: no box is then half "
+            "an hour more work to save a pound. What new shops start with is an estimate. Empty: the bill decides."
+        ),
+    )
 
     foam_least_kpa = CommaDecimalField(
         label=gettext_lazy("Foam is meant for pressures from, kPa"),
@@ -208,6 +223,19 @@ class SettingsForm(StoresChanges, forms.ModelForm):
         max_digits=6,
         decimal_places=2,
         help_text=gettext_lazy("Plans say where a tool presses it with more."),
+    )
+
+    foam_snug_mm = CommaDecimalField(
+        label=gettext_lazy("Room cut around an outline on each side, mm"),
+        min_value=-3,
+        max_value=10,
+        max_digits=4,
+        decimal_places=2,
+        help_text=gettext_lazy("Below 0: soft foam holds the part. Wood has to let it in: some 1.5."),
+    )
+    foam_curve = CurveField(required=False)
+    foam_sureness = forms.ChoiceField(
+        label=gettext_lazy("How sure the foam’s values are"), choices=EvidenceLevel.choices
     )
 
     feet = forms.BooleanField(

@@ -5,6 +5,7 @@ from .base import (
     MOST_ADDRESS,
     MOST_NOTES,
     BilledUnit,
+    EvidenceLevel,
     ImmutableRowError,
     LengthUnit,
     PaperSize,
@@ -12,7 +13,7 @@ from .base import (
     WeightUnit,
     check_address_lines,
 )
-from .carriers import Carton, EvidenceLevel, PriceTable, RateRule, RateSystem, Reach, SideRounding
+from .carriers import Carton, PriceTable, RateRule, RateSystem, Reach, SideRounding
 from .documents import Document, DocumentKind
 from .grade_rules import GradeKind, GradeRule
 from .history import KINDS_WITH_REASON, OrderEvent, OrderEventKind

@@ -97,6 +97,13 @@ class WeightUnit(models.TextChoices):
     POUND = "lb", _("pounds and ounces")
 
 
+class EvidenceLevel(models.TextChoices):
+    PRIMARY = "primary", _("read in the original")
+    SECONDARY = "secondary", _("read on another page")
+    MEMORY = "memory", _("from memory")
+    PRACTICE = "practice", _("common practice, no source")
+
+
 class BilledUnit(models.TextChoices):
     """By which weight the shop says what a carrier's bill costs it."""
 

@@ -9,7 +9,7 @@ from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from .base import MOST_NOTES, ShopOwned
+from .base import MOST_NOTES, EvidenceLevel, ShopOwned
 from .people import CURRENCY
 
 ABOVE_ZERO = MinValueValidator(Decimal("0.001"))
@@ -25,13 +25,6 @@ class SideRounding(models.TextChoices):
     UP = "up", _("up to the next whole")
     DOWN = "down", _("down to the whole")
     NONE = "none", _("not rounded")
-
-
-class EvidenceLevel(models.TextChoices):
-    PRIMARY = "primary", _("read in the original")
-    SECONDARY = "secondary", _("read on another page")
-    MEMORY = "memory", _("from memory")
-    PRACTICE = "practice", _("common practice, no source")
 
 
 class Reach(models.TextChoices):

@@ -7,8 +7,7 @@ from decimal import Decimal
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from .base import MOST_NOTES, ShopOwned
-from .carriers import EvidenceLevel
+from .base import MOST_NOTES, EvidenceLevel, ShopOwned
 from .stock import Wall
 
 

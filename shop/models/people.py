@@ -14,7 +14,17 @@ from django.utils.translation import gettext_lazy as _
 
 from shop.countries import country_name, known_country
 
-from .base import MOST_ADDRESS, BilledUnit, LengthUnit, PaperSize, ShopOwned, WeightUnit, check_address_lines
+from .base import (
+    MOST_ADDRESS,
+    MOST_NOTES,
+    BilledUnit,
+    EvidenceLevel,
+    LengthUnit,
+    PaperSize,
+    ShopOwned,
+    WeightUnit,
+    check_address_lines,
+)
 
 CURRENCY = RegexValidator(r"^[A-Z]{3}$", _("A currency is three capital letters, such as EUR."))
 COUNTRY = RegexValidator(r"^[A-Z]{2}$", _("A country is two capital letters, such as SE."))
@@ -164,6 +174,24 @@ class Shop(models.Model):
         default=Decimal("8.27"),
         validators=[MinValueValidator(Decimal("0.01"))],
     )
+    foam_snug_mm = models.DecimalField(
+        _("room cut around an outline on each side, mm"),
+        max_digits=4,
+        decimal_places=2,
+        default=Decimal("-0.5"),
+        help_text=_("Below 0: soft foam holds the part. Wood has to let it in: some 1.5."),
+        validators=[MinValueValidator(Decimal("-3")), MaxValueValidator(Decimal("10"))],
+    )
+    foam_curve = models.JSONField(_("the maker's cushion curve"), default=list, blank=True)
+    foam_source = models.TextField(
+        _("where the foam's values come from"),
+        max_length=MOST_NOTES,
+        blank=True,
+        default="density and pressures from memory, snugness common practice: the maker's curve decides",
+    )
+    foam_sureness = models.CharField(
+        _("how sure the foam's values are"), max_length=9, choices=EvidenceLevel.choices, default=EvidenceLevel.MEMORY
+    )
     board = models.CharField(
         _("board"), max_length=60, blank=True, help_text=_("Empty: the usual board for the weight.")
     )
@@ -187,8 +215,8 @@ class Shop(models.Model):
     )
     foam_price_m3 = models.DecimalField(
         _("a cubic metre of foam costs"),
-        max_digits=10,
-        decimal_places=2,
+        max_digits=12,
+        decimal_places=4,
         null=True,
         blank=True,
         validators=[MinValueValidator(Decimal("0"))],
@@ -213,6 +241,15 @@ class Shop(models.Model):
     )
     billed_price_unit = models.CharField(
         _("that is by the"), max_length=2, choices=BilledUnit.choices, default=BilledUnit.KILOGRAM
+    )
+    billed_minutes = models.DecimalField(
+        _("minutes of work that a pound or kilogram of billed weight is worth"),
+        max_digits=6,
+        decimal_places=2,
+        null=True,
+        blank=True,
+        validators=[MinValueValidator(Decimal("0"))],
+        help_text=_("Counts where billed weight or an hour has no price. Empty: the bill alone."),
     )
     keep_days = models.PositiveIntegerField(
         _("days that old boxes and papers are kept at hand"),

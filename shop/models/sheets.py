@@ -11,7 +11,7 @@ from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from .base import ImmutableRowError, ShopOwned
+from .base import MOST_NOTES, EvidenceLevel, ImmutableRowError, ShopOwned
 from .orders import Order
 from .plans import BoxPlan
 from .stock import CUT_BY, LASER, NOT_NEGATIVE, _mm, _price
@@ -40,8 +40,20 @@ class SheetRow(ShopOwned):
         _("parts may be turned"), default=True, help_text=_("Not where grain, flutes or a face’s colour decide.")
     )
     count = models.PositiveIntegerField(_("pieces left"), default=1)
-    price = _price(_("price of one"))
+    price = _price(
+        _("price of one"),
+        _("In the shop's currency; boxes and inserts are reckoned by its area. Empty: by the prices in the settings."),
+    )
     offcut = models.BooleanField(_("offcut"), default=False)
+    source = models.TextField(_("where the values come from"), max_length=MOST_NOTES, blank=True)
+    sureness = models.CharField(
+        _("how sure"),
+        max_length=9,
+        choices=EvidenceLevel.choices,
+        blank=True,
+        default="",
+        help_text=_("Empty: not said, as where the shop has measured it itself."),
+    )
 
     class Meta:
         verbose_name = _("stock sheet")

@@ -8,16 +8,18 @@ from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
-from .base import MOST_NOTES, ShopOwned
-from .carriers import EvidenceLevel
+from .base import MOST_NOTES, EvidenceLevel, ShopOwned
 
 ABOVE_ZERO = MinValueValidator(Decimal("0.001"))
 NOT_NEGATIVE = MinValueValidator(Decimal("0"))
 CUT_BY = RegexValidator(
-    r"^(knife|laser|saw)(, (knife|laser|saw))*$",
-    _("How it is cut is one or more of knife, laser, saw: “knife, laser”."),
+    r"^(knife|laser|saw|router|hot wire|band saw)(, (knife|laser|saw|router|hot wire|band saw))*$",
+    _("How it is cut is one or more of knife, laser, saw, router, hot wire, band saw: “knife, laser”."),
 )
-LASER = _("Knife, laser, saw. Laser: attend it, extraction on, an extinguisher at hand; no PVC, no unknown foam.")
+LASER = _(
+    "Knife, laser, saw, router, hot wire, band saw. Laser: attend it, extraction on, an extinguisher at hand; no PVC, "
+    "no unknown foam. Hot wire: its fumes are not breathed."
+)
 
 
 def _mm(
@@ -26,7 +28,9 @@ def _mm(
     return models.DecimalField(label, max_digits=8, decimal_places=3, validators=[least], **kwargs)  # type: ignore[arg-type]
 
 
-def _price(label: object) -> models.DecimalField[Decimal | None, Decimal | None]:
+def _price(
+    label: object, help_text: object = _("In the shop's currency. Empty: not known, and said so.")
+) -> models.DecimalField[Decimal | None, Decimal | None]:
     return models.DecimalField(
         label,  # type: ignore[arg-type]
         max_digits=12,
@@ -34,7 +38,7 @@ def _price(label: object) -> models.DecimalField[Decimal | None, Decimal | None]
         null=True,
         blank=True,
         validators=[NOT_NEGATIVE],
-        help_text=_("In the shop's currency. Empty: not known, and said so."),
+        help_text=help_text,  # type: ignore[arg-type]
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from contextlib import contextmanager
+from decimal import Decimal
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -12,7 +13,7 @@ from django.db import transaction
 from django.utils import timezone
 
 from shop import adapter
-from shop.models import LengthUnit, RateRule, Shop, inch_plan_rules
+from shop.models import BilledUnit, LengthUnit, RateRule, Shop, inch_plan_rules
 
 
 def open_shop(name: str, **fields: Any) -> Shop:
@@ -20,6 +21,9 @@ def open_shop(name: str, **fields: Any) -> Shop:
     inch = fields.get("length_unit") == LengthUnit.INCH
     if inch:
         fields.setdefault("plan_rules", inch_plan_rules())
+    # An estimate, no source: an hour at 30 and a kilogram at 2.50 of the same money come to five minutes.
+    fields.setdefault("billed_minutes", Decimal("2.5") if inch else Decimal(5))
+    fields.setdefault("billed_price_unit", BilledUnit.POUND if inch else BilledUnit.KILOGRAM)
     with transaction.atomic():
         shop = Shop.objects.create(name=name, **fields)
         RateRule.objects.bulk_create(RateRule(shop=shop, **row) for row in adapter.published_rules())

@@ -479,3 +479,27 @@ def test_what_fills_a_bought_carton_is_paid_and_worked_for_too() -> None:
     assert float(filled.known - bare.known) == pytest.approx(litres * 0.3, abs=0.001 * 300 / 2 + 0.01)
     assert dict(one.work)["foam sheet"] == 1
     assert dict(one.work)["foam edge m"] == pytest.approx(2 * (0.398 + 0.298) * 2)
+
+
+IN_MINUTES = replace(PRICED, hour=None, billed_unit=None, billed_minutes=Decimal("2.5"))
+
+
+def test_without_prices_billed_weight_counts_by_the_minutes_it_is_worth() -> None:
+    for one in priced(IN_MINUTES).candidates:
+        assert one.money == one.billed.amount * Fraction("2.5") + Fraction(one.cost.minutes)
+        assert one.cost.sending is None and not one.in_money
+
+
+def test_prices_come_before_the_minutes_that_billed_weight_is_worth() -> None:
+    both = priced(replace(PRICED, billed_minutes=Decimal(400)))
+    assert [one.money for one in both.candidates] == [one.money for one in priced().candidates]
+
+
+def test_a_pound_that_is_worth_many_minutes_is_saved_and_one_worth_none_is_not() -> None:
+    def first(minutes: int) -> Any:
+        return priced(replace(IN_MINUTES, billed_minutes=Decimal(minutes))).offers[0].candidate
+
+    found = [one for one in priced().candidates if not one.billed.over and not one.billed.flags]
+    least = min(Fraction(one.cost.minutes) for one in found)
+    assert first(0).cost.minutes <= least * Fraction(102, 100) + 1
+    assert first(1000).billed.amount <= min(one.billed.amount for one in found) * Fraction(102, 100)

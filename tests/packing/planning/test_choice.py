@@ -68,6 +68,7 @@ def test_a_stock_carton_is_taken_where_blanks_take_long_and_work_is_dear() -> No
         (None, Rates(), Objective.VOLUME),
         (None, Rates(hour=Decimal(40)), Objective.VOLUME),
         (None, PRICED, Objective.PRICE),
+        (None, Rates(billed_minutes=Decimal(5)), Objective.VOLUME),
         (UPS, Rates(), Objective.PRICE),
     ],
 )

@@ -10,8 +10,20 @@ from django.urls import reverse
 
 from packing.materials import ALLOWANCES, BOARDS, LABOUR_TIMES, Joinery
 from shop import adapter
-from shop.adapter.stock import allowances_of, boards_of, joinery_of, work_of
-from shop.models import AllowanceRow, BoardRow, BoxPlan, FastenerRow, Order, OrderLine, Piece, Shop, User, WoodRow
+from shop.adapter.stock import allowances_of, boards_of, joinery_of, sheet_prices, work_of
+from shop.models import (
+    AllowanceRow,
+    BoardRow,
+    BoxPlan,
+    FastenerRow,
+    Order,
+    OrderLine,
+    Piece,
+    SheetRow,
+    Shop,
+    User,
+    WoodRow,
+)
 from shop.services import allocation, jobs, planning
 from shop.services.shops import open_shop
 from shop.worker import tasks
@@ -179,3 +191,49 @@ def test_board_that_may_only_be_sawn_leaves_the_wooden_box_and_says_why(ready: O
     box = adapter.plan_of(planning.plan_now(ready, 0.2)).box
     assert box.family == "wood"
     assert any("is no plain rectangle and needs a knife or a laser" in note for note in map(str, box.notes))
+
+
+def test_a_new_shop_starts_with_usual_sheets_that_say_they_are_to_be_checked(db: Any) -> None:
+    inch, metric = open_shop("Inch forge", length_unit="in"), open_shop("Metric forge")
+    thick = {
+        shop.name: [float(row.nominal_mm) for row in SheetRow.objects.filter(shop=shop).order_by("nominal_mm")]
+        for shop in (inch, metric)
+    }
+    assert thick == {"Inch forge": [3.175, 6.35, 12.7, 25.4, 38.1, 50.8], "Metric forge": [3, 6, 12, 25, 30, 50]}
+    assert all("is invented" in row.source and row.sureness == "practice" for row in SheetRow.objects.all())
+
+
+def test_what_a_sheet_costs_is_what_its_foam_and_board_are_reckoned_by(ready: Order, stocked: Shop) -> None:
+    BoardRow.objects.exclude(name="42-26C-42 single wall").update(in_stock=False)
+    BoardRow.objects.filter(in_stock=True).update(price_m2=Decimal("1.6"))
+    Shop.objects.update(foam_price_m3=Decimal(290))
+    sides = {"length_mm": Decimal(2000), "width_mm": Decimal(1000), "price": Decimal(30)}
+    thick = {"nominal_mm": Decimal(25), "thickness_mm": Decimal(25)}
+    SheetRow.objects.create(shop=stocked, material="PE foam", **thick, **sides)
+    board = {"nominal_mm": Decimal(4), "thickness_mm": Decimal(4)}
+    SheetRow.objects.create(shop=stocked, material="42-26C-42 single wall", **board, **sides)
+    cost = present(adapter.plan_of(planning.plan_now(Order.objects.get(), 0.2)).box.cost)
+    lines = {str(line.what): line for line in cost.lines}
+    foam = lines["PE foam, 25 mm, by the price of a sheet in stock"]
+    assert (foam.price, foam.unit.value) == (Decimal(15), "m²")
+    assert lines["42-26C-42 single wall, by the price of a sheet in stock"].price == Decimal(15)
+    assert lines["PE foam"].price == Decimal(290)
+
+
+def test_an_offcut_and_a_sheet_without_a_price_price_nothing(stocked: Shop) -> None:
+    sides = {"length_mm": Decimal(2000), "width_mm": Decimal(1000)}
+    thick = {"nominal_mm": Decimal(25), "thickness_mm": Decimal(25)}
+    SheetRow.objects.create(shop=stocked, material="PE foam", **thick, **sides)
+    SheetRow.objects.create(shop=stocked, material="PE foam", price=Decimal(9), offcut=True, **thick, **sides)
+    assert sheet_prices(stocked) == {}
+
+
+def test_a_makers_curve_says_how_hard_a_fall_is_and_where_it_says_nothing(ready: Order, forge: Shop) -> None:
+    rows = [(762_000, 50_800, stress, peak) for stress, peak in ((1_000, 120), (3_000, 60), (8_000, 45))]
+    names = ("height_um", "thickness_um", "stress_pa", "peak_g")
+    Shop.objects.update(foam_curve=[dict(zip(names, row, strict=True)) for row in rows])
+    notes = [str(note) for note in adapter.plan_of(planning.plan_now(Order.objects.get(), 0.2)).notes]
+    assert any("By its maker's curve the foam stops" in note and "scrap steel" in note for note in notes)
+    planning.plan_now(Order.objects.get(), 0.2)
+    Shop.objects.update(foam_curve=[])
+    assert adapter.changes_since(Order.objects.get()) == ["The foam has changed."]

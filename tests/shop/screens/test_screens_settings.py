@@ -13,6 +13,7 @@ from shop.adapter.stock import joinery_of
 from shop.forms import BandFormSet, SettingsForm, units_in
 from shop.models import Membership, RateRule, Shop, User, inch_plan_rules
 from tests.helpers import present
+from tests.shop.screens.page_forms import forms_of
 
 
 @pytest.fixture
@@ -117,17 +118,54 @@ def test_a_band_is_added_and_a_cleared_one_is_dropped(at_the_bench: Client, forg
         ({"timezone": "Mars/Olympus"}, "is not a time zone"),
         ({"foam_density_kg_m3": "2"}, "Must be at least 5"),
         ({"board": "cardboard"}, "cardboard"),
+        ({"foam_curve": "760 50 5.5 45\n760 50 8 40"}, "must have at least three points, not 2"),
+        ({"foam_curve": "760 50 3 90; 760 50 5 50; 760 50 8 20"}, "Line 1 must have 4 figures, not 12"),
+        ({"foam_curve": "760 50 3 90\n760 50 5 50\n760 50 8 25"}, "must have a stress that rises with energy"),
+        ({"foam_curve": "760 50 3 90\n760 50 3 91\n760 50 3 92"}, "must have points of different energies"),
+        ({"foam_curve": "760 50 3 90\n760 50 5 -50\n760 50 8 25"}, "point 2 has one that is not"),
+        ({"foam_curve": "760 50 3 much"}, "Line 1 has something that is no number"),
+        ({"foam_snug_mm": "-4"}, "Must be at least -3"),
+        ({"foam_sureness": "certain"}, "certain"),
+        ({"billed_minutes": "-1"}, "Must be at least 0"),
     ],
 )
 def test_a_bad_setting_is_refused_in_a_sentence_and_nothing_changes(
     at_the_bench: Client, forge: Shop, typed: Any, changes: Any, sentence: Any
 ) -> None:
-    before = (forge.plan_rules, forge.country, forge.timezone, forge.foam_density_kg_m3)
+    before = (forge.plan_rules, forge.country, forge.timezone, forge.foam_density_kg_m3, forge.foam_curve)
     answer = store(at_the_bench, typed, **changes)
     assert answer.status_code == 400
     assert sentence in answer.content.decode()
     forge.refresh_from_db()
-    assert (forge.plan_rules, forge.country, forge.timezone, forge.foam_density_kg_m3) == before
+    assert (forge.plan_rules, forge.country, forge.timezone, forge.foam_density_kg_m3, forge.foam_curve) == before
+
+
+CURVE = "30\t2\t0.4\t70\n30, 2, 0.8, 45\n30; 2; 1.2; 42\n24,2,0.8,36"
+
+
+def test_a_makers_curve_is_pasted_kept_and_shown_in_the_shops_units(at_the_bench: Client, forge: Shop) -> None:
+    Shop.objects.update(length_unit="in")
+    answer = store(
+        at_the_bench, as_shown(at_the_bench), foam_curve=CURVE, foam_price_m3="10", foam_source="maker, 2026"
+    )
+    assert answer.status_code == 302, answer.content.decode()
+    forge.refresh_from_db()
+    first = forge.foam_curve[0]
+    assert (first["height_um"], first["thickness_um"], first["peak_g"]) == (762_000, 50_800, 70)
+    assert first["stress_pa"] == pytest.approx(0.4 * 6894.757, rel=1e-6)
+    assert float(forge.foam_price_m3 or 0) == pytest.approx(10 / 0.3048**3, abs=1e-3)
+    shown = at_the_bench.get("/settings/").content.decode()
+    assert "30; 2; 0.4; 70\n30; 2; 0.8; 45\n30; 2; 1.2; 42\n24; 2; 0.8; 36" in shown
+    assert 'value="10"' in shown and "A cubic foot of foam costs" in shown and "pressure psi" in shown
+    kept, price = forge.foam_curve, forge.foam_price_m3
+    assert store(at_the_bench, as_shown(at_the_bench)).status_code == 302
+    forge.refresh_from_db()
+    assert (forge.foam_curve, forge.foam_price_m3) == (kept, price)
+
+
+def as_shown(client: Client) -> dict[str, str]:
+    """The settings as a browser would send them back."""
+    return next(values for _, values in forms_of(client, "/settings/") if "foam_name" in values)
 
 
 def test_someone_is_let_in_as_a_packer(at_the_bench: Client, forge: Shop, client: Client) -> None:
@@ -319,6 +357,7 @@ def test_an_inch_shops_settings_stored_as_they_are_shown_change_no_rule(at_the_b
         "weight_unit": "lb",
         "paper": "A4",
         "billed_price_unit": "lb",
+        "foam_sureness": "memory",
         "step": "1/16 in",
     }
     answer = at_the_bench.post(reverse("settings"), {**shown, **chosen})

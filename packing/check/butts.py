@@ -10,14 +10,19 @@ from packing.check.plan_reader import PlanItem, PlanView
 from packing.check.rectangles import Rect
 from packing.check.report import Problem, missed, shown
 from packing.check.sheets import enters, in_layer
-from packing.measure import Rules
+from packing.measure import Order, Rules, Tool
 
 MARKED_UM = 500
 """Less than the whole air is marked to half a millimetre."""
 
 
-def check_butts(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:
-    """Where a plan says how much air there is: it is there, or all that wall and web give, and they keep a flap."""
+def check_butts(plan: PlanView, insert: CutInsert, order: Order) -> Iterator[Problem]:
+    """Where a plan says how much air there is: it is there, or all that wall and web give, and they keep a flap.
+
+    Pockets of a tool with an outline stay in their room.
+    """
+    rules = order.rules
+    square = {item.id for item in order.items if not (isinstance(item, Tool) and item.outline is not None)}
     if not insert.butt_air_um:
         return
     length, width, _ = plan.interior_um
@@ -25,7 +30,7 @@ def check_butts(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Pro
         yield Problem("butt", "insert", f"air beyond butts is {shown(insert.butt_air_um)}, not {shown(AIR_UM)}.")
     for sheet in insert.sheets:
         for item in plan.items:
-            if Part.HANDLE not in item.parts or not enters(item.parts["handle"], sheet, rules):
+            if item.id not in square or Part.HANDLE not in item.parts or not enters(item.parts["handle"], sheet, rules):
                 continue
             pocket = next((p for p in sheet.pockets if (p.item, p.part) == (item.id, "handle")), None)
             if pocket is None or pocket.outline or not in_layer(plan, sheet, item):

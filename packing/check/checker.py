@@ -140,7 +140,7 @@ def _check_rest(
         problems += check_loose(plan, insert, order.rules)
         problems += check_gaps(plan, insert, order.rules)
         problems += check_lifts(plan, insert, order)
-        problems += check_butts(plan, insert, order.rules)
+        problems += check_butts(plan, insert, order)
     problems += check_box(reader, content, plan)
     problems += check_carton(reader, content, plan)
     problems += check_weight(reader, content, order)

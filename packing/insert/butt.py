@@ -66,7 +66,8 @@ def with_air(order: Order, placed: Sequence[Placement], size_um: tuple[int, int]
 
     Notes
     -----
-    Wall and web give the room, which is there already: the interior stays as it is.
+    Wall and web give the room, which is there already: the interior stays as it is. Pockets of a tool with an outline
+    stay within the clearance, so that its finger room alone takes the air in.
     """
     found: dict[int, Rect] = {}
     if order.rules.thin_um is None:

@@ -16,7 +16,7 @@ from packing.insert.outline import Union, union_of
 from packing.insert.stack import SheetWork, StandingItem, layer_sheets, pad_sheets
 from packing.insert.work import INSERT_MINUTES
 from packing.materials import LIFT_TAPE, STIFF_SHEET, Foam, Sundry
-from packing.measure import BadInput, Order
+from packing.measure import BadInput, Item, Order, Tool
 from packing.nest import Nesting, Placement
 from packing.plan import Length, Message
 from packing.plan.kinds import InsertWork, LooseKind, SheetRole, Status
@@ -87,7 +87,8 @@ def _lying(
     thin = order.rules.thin_um is not None
     items = {}
     for one in layered:
-        holes = _with_its_air(holes_of(order.items[one.item], one, fit), handles.get(one.item))
+        item_holes = holes_of(order.items[one.item], one, fit)
+        holes = _with_its_air(order.items[one.item], item_holes, handles.get(one.item))
         floor_um = nesting.layers[one.layer].floor_um
         item = standing(one, holes, floor_um=floor_um, room_um=fit.room_um, thin=thin)
         room = rooms.get(one.item)
@@ -95,9 +96,9 @@ def _lying(
     return rooms, items
 
 
-def _with_its_air(holes: Sequence[Hole], handle: Rect | None) -> Sequence[Hole]:
-    """A tool's holes, its handle's with air beyond the butt; one cut to an outline stays in its room."""
-    if handle is None or holes[1].outline:
+def _with_its_air(item: Item, holes: Sequence[Hole], handle: Rect | None) -> Sequence[Hole]:
+    """A tool's holes, its handle's with air beyond the butt; where it has an outline they stay in their room."""
+    if handle is None or (isinstance(item, Tool) and item.outline is not None):
         return holes
     return (holes[0], Hole(handle))
 

@@ -108,11 +108,30 @@ def union_of(holes: tuple[Hole, ...], size_um: tuple[int, int]) -> Union:
     """
     if not any(hole.outline for hole in holes):
         return union(tuple(hole.rect for hole in holes), size_um)
+    groups = _apart(holes)
+    if len(groups) > 1:
+        # What does not meet is counted by itself: pockets of one tool stand in several sheets and are counted once.
+        found = [union_of(group, size_um) for group in groups]
+        return Union(*(sum(figures) for figures in zip(*found, strict=True)))
     loops = union_loops(tuple(hole.outline or of_rect(hole.rect) for hole in holes))
     sides = [(a, b) for loop in loops for a, b in zip(loop, [*loop[1:], loop[0]], strict=True)]
     length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in sides if not _on_the_edge(a, b, size_um))
     corners = sum(_turns(loop[index - 2], loop[index - 1], here) for loop in loops for index, here in enumerate(loop))
     return Union(round(sum(area2(loop) for loop in loops) / 2), round(length), corners)
+
+
+def _apart(holes: tuple[Hole, ...]) -> list[tuple[Hole, ...]]:
+    """Groups of holes of which no rectangle meets one of another group's."""
+    groups: list[tuple[Hole, ...]] = []
+    for hole in holes:
+        meeting = [group for group in groups if any(_meet(hole.rect, other.rect) for other in group)]
+        groups = [group for group in groups if group not in meeting]
+        groups.append((*(one for group in meeting for one in group), hole))
+    return groups
+
+
+def _meet(a: Rect, b: Rect) -> bool:
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
 
 
 def _on_the_edge(a: tuple[float, float], b: tuple[float, float], size_um: tuple[int, int]) -> bool:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from math import cos, hypot, inf, pi, sin
 from typing import NamedTuple
 
-from packing.polygon.figure import Point, Polygon, Rect, counter_clockwise, holds, meet, turning
+from packing.polygon.figure import Point, Polygon, Rect, counter_clockwise, extent, holds, meet, turning
 
 _DIRECTIONS = 12
 """Sides of the figure that is taken where nothing else has few enough corners within the bounds."""
@@ -104,9 +104,22 @@ def _crosses(points: Sequence[Point], index: int, meeting: Point | None) -> bool
     else:
         added, own = (points[here], points[there], meeting), {before, here, there, after}
         way = [points[here], meeting, points[there]]
-    if any(holds(added, point) for place, point in enumerate(points) if place not in own):
-        return True
-    stays = [(points[side], points[(side + 1) % count]) for side in range(count) if side not in own]
+    # What lies beside the rectangle round it needs no closer look: most of a traced figure does.
+    x0, y0, x1, y1 = extent(added)
+    for place, (x, y) in enumerate(points):
+        if x0 <= x <= x1 and y0 <= y <= y1 and place not in own and holds(added, (x, y)):
+            return True
+    stays = [
+        (a, b)
+        for side, (a, b) in enumerate(zip(points, [*points[1:], points[0]], strict=True))
+        if not (
+            (a[0] < x0 and b[0] < x0)
+            or (a[0] > x1 and b[0] > x1)
+            or (a[1] < y0 and b[1] < y0)
+            or (a[1] > y1 and b[1] > y1)
+        )
+        and side not in own
+    ]
     # Sides that begin or end where a new one does share that corner and no more.
     return any(
         a not in side and b not in side and meet(a, b, *side) for a, b in itertools.pairwise(way) for side in stays

@@ -77,7 +77,12 @@ def _between(a: Point, b: Point, share: float) -> Corner:
 def _cuts(a: Point, b: Point, other: Polygon) -> Iterator[float]:
     """The points where the sides of another figure meet a side, as shares of its length."""
     square = (b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2
+    x0, y0, x1, y1 = min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])
     for c, d in zip(other, [*other[1:], other[0]], strict=True):
+        if (c[0] < x0 and d[0] < x0) or (c[0] > x1 and d[0] > x1):
+            continue
+        if (c[1] < y0 and d[1] < y0) or (c[1] > y1 and d[1] > y1):
+            continue
         first, second = turning(a, b, c), turning(a, b, d)
         if first == 0 == second:
             for end in (c, d):
@@ -103,10 +108,12 @@ def _covers(other: Polygon, middle: Corner, side: tuple[Point, Point], *, first:
 
 
 def _on(point: Corner, a: Point, b: Point) -> bool:
-    low, high = (min(a[0], b[0]), min(a[1], b[1])), (max(a[0], b[0]), max(a[1], b[1]))
-    near = all(low[axis] - _NEAR_UM <= point[axis] <= high[axis] + _NEAR_UM for axis in (0, 1))
-    length = abs(b[0] - a[0]) + abs(b[1] - a[1])
-    return near and abs(turning(a, b, point)) <= _NEAR_UM * length
+    (ax, ay), (bx, by), (x, y) = a, b, point
+    if (ax < x - _NEAR_UM and bx < x - _NEAR_UM) or (ax > x + _NEAR_UM and bx > x + _NEAR_UM):
+        return False
+    if (ay < y - _NEAR_UM and by < y - _NEAR_UM) or (ay > y + _NEAR_UM and by > y + _NEAR_UM):
+        return False
+    return abs(turning(a, b, point)) <= _NEAR_UM * (abs(bx - ax) + abs(by - ay))
 
 
 def _chained(onward: dict[tuple[int, int], list[_Side]]) -> Iterator[Loop]:

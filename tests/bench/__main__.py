@@ -79,6 +79,7 @@ def main(argv: Sequence[str]) -> int:
     rows = everything(quick=arguments.quick, long=arguments.long, told=lambda text: sys.stderr.write(text + "\n"))
     report(machine, rows)
     say(inserts.report(inserts.rows()))
+    say(inserts.survey(quick=arguments.quick))
     say("")
     laid = stock.rows(quick=arguments.quick)
     say(stock.report(laid))

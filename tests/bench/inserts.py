@@ -1,8 +1,9 @@
-"""Minutes at the bench that inserts take, with thin stock and without: a paragraph of ``make bench``.
+"""Minutes at the bench that inserts take, how fast they are made, whether they hold: a paragraph of ``make bench``.
 
 The orders are drawn at random from a seed and are invented: one to six tools of the usual proportions, half of the
 orders in inch stock. Minutes go by the library's own rows, which are estimates. Each order is planned once; its insert
-is then made with slices of waste (no thin stock named) and with thin stock.
+is then made with slices of waste (no thin stock named) and with thin stock. Then an order of traced tools is timed,
+contacts included, and the checker goes over many random orders with thin stock.
 """
 
 import random
@@ -11,14 +12,23 @@ from dataclasses import dataclass, replace
 from statistics import mean
 from typing import Any
 
-from packing.insert import insert_work, make_insert
+from packing.check import check_plan
+from packing.insert import contacts, insert_work, make_insert
+from packing.insert.fitted import fitted_outline
+from packing.insert.outline import union, union_of
 from packing.materials import PE_FOAM, Rates
 from packing.measure import Order, read_order
 from packing.nest import nest
 from packing.plan.kinds import InsertWork
+from packing.planning import plan_parcel
+from packing.polygon.largest_rectangle import largest_rectangle
+from packing.polygon.union import union_loops
+from tests.packing.outlined import hammer, traced
 
 ORDERS, EFFORT, SEED = 24, 300, 1
+TRACED_TOOLS, TRACED_POINTS = 24, 60
 FEW_TOOLS, AN_HOUR = 4, 60
+GROSS_MG = 30_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +103,45 @@ def rows(count: int = ORDERS, seed: int = SEED) -> list[InsertRow]:
         sliced_minutes, minutes = (float(Rates().timed(insert_work(one)).minutes) for one in (sliced, insert))
         found.append(InsertRow(len(order.items), sliced_minutes, minutes, slices, seconds))
     return found
+
+
+def traced_seconds(seed: int = SEED) -> float:
+    """Processor time of the insert of hammers and mallets traced in many points, with its contacts; the least of three.
+
+    What is kept from one insert to the next is thrown away before each.
+    """
+    rng = random.Random(seed)
+    tools = [traced(rng, {**hammer(f"tool {n}"), "outline": None}, TRACED_POINTS) for n in range(TRACED_TOOLS)]
+    rules = {"bite": 1.5, "thin": [3, 6]}
+    order = read_order({"id": "traced", "items": tools, "rules": rules})
+    nesting = nest(order, effort=EFFORT, seed=seed)
+    taken = []
+    for _ in range(3):
+        for kept in (fitted_outline, union, union_of, union_loops, largest_rectangle):
+            kept.cache_clear()
+        begun = time.process_time()
+        contacts(order, nesting, make_insert(order, nesting, PE_FOAM), GROSS_MG)
+        taken.append(time.process_time() - begun)
+    return min(taken)
+
+
+def faults(count: int, seed: int = SEED) -> int:
+    """Random orders with thin stock of which the checker finds a fault in the plan."""
+    found = 0
+    for order, thin in invented_orders(count, seed):
+        giving = replace(order, rules=replace(order.rules, bite_um=1_500, thin_um=thin))
+        found += bool(check_plan(giving, plan_parcel(giving, effort=60).content))
+    return found
+
+
+def survey(*, quick: bool) -> str:
+    """Speed and faults in a paragraph."""
+    count = 100 if quick else 1_000
+    return (
+        f"The insert of {TRACED_TOOLS} tools traced in {TRACED_POINTS} points each takes {traced_seconds():.2f} s of "
+        f"processor time with its contacts. The checker finds a fault in {faults(count)} of {count} random orders "
+        "(finger room, air beyond butts, covers, fills, pockets)."
+    )
 
 
 def report(found: list[InsertRow]) -> str:

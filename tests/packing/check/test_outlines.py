@@ -119,8 +119,8 @@ def test_a_plan_with_square_pockets_is_as_good_as_before() -> None:
                 part = parts[row["item"], row["part"]]
                 row["min_mm"], row["max_mm"] = part["min_mm"][:2], part["max_mm"][:2]
     rules = {problem.rule for problem in check_plan(ORDER, content)}
-    # Only what was counted for the outlines is now another figure; beyond a butt a square pocket has air besides.
-    assert rules <= {"insert_weight", "weight", "butt"}
+    # Only what was counted for the outlines is now another figure.
+    assert rules <= {"insert_weight", "weight"}
 
 
 def test_areas_of_unions_are_added_up_in_strips() -> None:

@@ -210,9 +210,22 @@ def _handle_patches(one: Placement, insert: Insert, along: int, axis: int, sign:
         return
     loose = insert.rests + insert.saddles if sign < 0 else insert.fills + insert.plugs
     width = _length(_box(handle)[1 - along])
+    if _lies_against_foam(one, insert, sign):
+        yield Patch(*_box(handle)[along], width * HANDLE_SHARE)
+        return
     for row in loose:
         if row.item == one.item and row.part is Part.HANDLE:
             yield Patch(row.rect[along], row.rect[along + 2], width * HANDLE_SHARE)
+
+
+def _lies_against_foam(one: Placement, insert: Insert, sign: int) -> bool:
+    """Tell whether the foam under a handle, or over it, is no further off than foam gives: the handle lies along it."""
+    cut = [s for s in insert.sheets if any((p.item, p.part) == (one.item, Part.HANDLE) for p in s.pockets)]
+    if not cut:
+        return False
+    handle = one.parts[1]
+    gap = max(s.top_um for s in cut) - handle.z1 if sign > 0 else handle.z0 - min(s.floor_um for s in cut)
+    return gap <= insert.give_um
 
 
 def _foam_um(one: Placement, nesting: Nesting, insert: Insert, axis: int, sign: int) -> int:

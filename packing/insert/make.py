@@ -231,5 +231,6 @@ def make_insert(
         cut_um=sum(_holes(sheet, size_um).length_um for sheet in sheets),
         sheets_mg=_sheets_mg(sheets, size_um, foam),
         notes=tuple(stack.notes + left_open(order, loose) + insert_notes(order, nesting, sheets)),
+        give_um=order.rules.give_um,
         butt_air_um=0 if order.rules.thin_um is None else AIR_UM,
     )

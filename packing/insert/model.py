@@ -230,6 +230,8 @@ class Insert:
         and tapes count as sundries.
     butt_air_um
         Air beyond each butt where there is foam to spare; 0 where butts are held as the rest.
+    give_um
+        How far foam gives under steel.
     """
 
     foam: Foam
@@ -247,6 +249,7 @@ class Insert:
     sheets_mg: int
     notes: tuple[Message, ...]
     butt_air_um: int = 0
+    give_um: int = 0
 
     @property
     def weight_mg(self) -> int:

@@ -142,3 +142,16 @@ def test_what_presses_too_much_is_told_what_helps_in_order() -> None:
     assert "Give the tool its outline, or put a plate between steel and foam there (for hammer plywood of" in said[0]
     assert "Give the tool its outline" not in said[1]
     assert "Put a plate between steel and foam there" in said[1]
+
+
+def test_a_handle_that_lies_along_the_foam_shares_the_load_with_its_head() -> None:
+    tops = {}
+    for name, sheets in {"joint under the handle": [9.5, 23], "no joint": [42]}.items():
+        order = order_of(HAMMER, sheets=sheets, bite=1.5, thin=[30])
+        nesting = laid(order, [(0, "flat", 0)])
+        insert = make_insert(order, nesting, PE_FOAM)
+        assert not insert.rests
+        found = {one.side: one for one in contacts(order, nesting, insert, 3_000_000)}
+        tops[name] = found[Side.BOTTOM].stress_pa
+    # All along its handle it does not tip; on its head alone the edge next to the handle is pressed more.
+    assert tops["joint under the handle"] < 0.7 * tops["no joint"]

@@ -1,6 +1,16 @@
 """Laying rectangles on sheets and bars: as few as can be, offcuts first, and the order of the cuts."""
 
-from packing.stock.from_plan import CutFromStock, Half, Need, StockRow, cut_from_stock, heads_of, needs_of
+from packing.stock.from_plan import (
+    CutFromStock,
+    Half,
+    Need,
+    StockRow,
+    cut_from_stock,
+    heads_by_sheet,
+    heads_of,
+    needs_of,
+    together,
+)
 from packing.stock.model import (
     Axis,
     Cut,
@@ -39,8 +49,10 @@ __all__ = [
     "area",
     "cut_from_stock",
     "fits",
+    "heads_by_sheet",
     "heads_of",
     "lay_out",
     "needs_of",
     "new_at_least",
+    "together",
 ]

@@ -1,6 +1,6 @@
 """The flat parts of a plan's insert and box, by material and thickness, laid on the shop's stock."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from packing.materials.rates import SAME_UM
@@ -8,7 +8,7 @@ from packing.messages import Length, Message, Name, Quantity, Series, Sides
 from packing.plan import Plan
 from packing.plan.kinds import Cutter, StockKind
 from packing.plan.kinds import Part as ToolPart
-from packing.stock.model import Cutting, Keeping, Lack, Layout, Part, Shortage, StockSheet
+from packing.stock.model import Cutting, Keeping, Lack, Layout, Part, Rect, Shortage, StockSheet
 from packing.stock.needed import fits
 from packing.stock.solve import lay_out
 
@@ -134,7 +134,7 @@ _WAYS_OF_FOAM = tuple(one.value for one in Cutter)
 _WAYS_OF_STIFF = (Cutter.SAW.value, Cutter.LASER.value, Cutter.ROUTER.value, Cutter.BAND_SAW.value)
 
 
-def heads_of(plan: Plan) -> tuple[tuple[int, int, int, int], ...]:
+def heads_of(plan: Plan) -> tuple[Rect, ...]:
     """List where heads lie, seen from above: no sheet is joined there.
 
     Parameters
@@ -155,11 +155,41 @@ def heads_of(plan: Plan) -> tuple[tuple[int, int, int, int], ...]:
     )
 
 
+def together(needs: Iterable[Need]) -> tuple[Need, ...]:
+    """Gather the needs of several plans, so that what is of one material and thickness is laid on the same sheets.
+
+    Parameters
+    ----------
+    needs
+        Of plans whose parts have prefixes of their own.
+
+    Returns
+    -------
+    tuple of Need
+        In the order in which each material and thickness is met first.
+    """
+    found: dict[tuple[str, int, tuple[str, ...]], Need] = {}
+    for need in needs:
+        key = need.material, need.thickness_um, need.cut_by
+        before = found.get(key)
+        found[key] = (
+            need
+            if before is None
+            else replace(before, parts=before.parts + need.parts, insert=before.insert or need.insert)
+        )
+    return tuple(found.values())
+
+
+def heads_by_sheet(plan: Plan, prefix: str = "") -> dict[str, tuple[Rect, ...]]:
+    """The heads over each sheet of a plan's insert, by the sheet's id with what stands before it; see `heads_of`."""
+    return {prefix + sheet.id: heads_of(plan) for sheet in plan.insert.sheets}
+
+
 def cut_from_stock(
     needs: Iterable[Need],
     rows: Sequence[StockRow],
     *,
-    heads: Sequence[tuple[int, int, int, int]] = (),
+    heads: Sequence[Rect] | Mapping[str, Sequence[Rect]] = (),
     keeping: Keeping | None = None,
     effort: int = LAYING_EFFORT,
 ) -> tuple[CutFromStock, ...]:
@@ -172,7 +202,7 @@ def cut_from_stock(
     rows
         All the shop has, offcuts among them.
     heads
-        Where no foam sheet too large for stock may be joined.
+        Where no foam sheet too large for stock may be joined; by the sheet's id where sheets are of several plans.
     keeping, effort
         As in `lay_out`.
 
@@ -188,7 +218,7 @@ def cut_from_stock(
 def _cut(
     need: Need,
     rows: Sequence[StockRow],
-    heads: Sequence[tuple[int, int, int, int]],
+    heads: Sequence[Rect] | Mapping[str, Sequence[Rect]],
     keeping: Keeping | None,
     effort: int,
 ) -> CutFromStock:
@@ -220,14 +250,15 @@ def _measures(row: StockRow, need: Need) -> bool:
 def _laid(
     need: Need,
     rows: Sequence[StockRow],
-    heads: Sequence[tuple[int, int, int, int]],
+    heads: Sequence[Rect] | Mapping[str, Sequence[Rect]],
     keeping: Keeping | None,
     effort: int,
 ) -> CutFromStock:
     stock = [row.sheet for row in rows]
     turns = all(row.turns for row in rows)
     parts = [replace(part, turns=part.turns and turns) for part in need.parts]
-    halved = [(part, _joined(part, stock, heads)) for part in parts]
+    over = {part.id: heads.get(part.id, ()) if isinstance(heads, Mapping) else heads for part in parts}
+    halved = [(part, _joined(part, stock, over[part.id])) for part in parts]
     parts = [half for _, halves in halved for half in halves]
     joints = tuple(_joint(part, halves) for part, halves in halved if len(halves) > 1)
     # By hand a cut goes from edge to edge; where a machine alone may cut, it follows any line.
@@ -241,7 +272,7 @@ def _laid(
     return _short(need, parts, found)
 
 
-def _joined(part: Part, stock: Sequence[StockSheet], heads: Sequence[tuple[int, int, int, int]]) -> tuple[Part, ...]:
+def _joined(part: Part, stock: Sequence[StockSheet], heads: Sequence[Rect]) -> tuple[Part, ...]:
     """A foam sheet larger than all stock as two halves, joined beside the heads; else the part as it is."""
     if not heads or not part.turns or any(fits(part, one) for one in stock):
         return (part,)

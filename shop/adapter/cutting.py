@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -15,8 +15,10 @@ from packing.stock import (
     StockRow,
     StockSheet,
     cut_from_stock,
+    heads_by_sheet,
     heads_of,
     needs_of,
+    together,
 )
 from shop.models import SheetRow, Shop
 
@@ -25,6 +27,7 @@ __all__ = [
     "LaidSheet",
     "SheetOnPaper",
     "cut_plan_from",
+    "cut_plans_from",
     "offcut_labels",
     "sheets_hash",
     "sheets_of",
@@ -112,6 +115,26 @@ def cut_plan_from(plan: Plan, sheets: Iterable[SheetOnPaper]) -> tuple[CutFromSt
         One for each material and thickness of which the shop keeps rows. The same plan and stock give the same.
     """
     return cut_from_stock(needs_of(plan), stock_rows(sheets), heads=heads_of(plan), keeping=KEEPING)
+
+
+def cut_plans_from(plans: Mapping[str, Plan], sheets: Iterable[SheetOnPaper]) -> tuple[CutFromStock, ...]:
+    """Lay the flat parts of several plans on the same stock.
+
+    Parameters
+    ----------
+    plans
+        By what stands before the ids of their parts.
+    sheets
+        The stock.
+
+    Returns
+    -------
+    tuple of CutFromStock
+        See `cut_plan_from`.
+    """
+    needs = together(need for prefix, plan in plans.items() for need in needs_of(plan, prefix))
+    heads = {sheet: over for prefix, plan in plans.items() for sheet, over in heads_by_sheet(plan, prefix).items()}
+    return cut_from_stock(needs, stock_rows(sheets), heads=heads, keeping=KEEPING)
 
 
 def stock_rows(sheets: Iterable[SheetOnPaper]) -> list[StockRow]:

@@ -19,6 +19,7 @@ from shop.models import (
     AllowanceRow,
     BoardRow,
     Carton,
+    CutTogether,
     FastenerRow,
     GradeRule,
     LabourTime,
@@ -98,6 +99,11 @@ class SheetRowAdmin(ShopScopedAdmin):
 @admin.register(StockTaking)
 class StockTakingAdmin(ReadOnly):
     list_display = ["order", "plan", "taken_at", "taken_by", "given_back_at", "given_back_by"]
+
+
+@admin.register(CutTogether)
+class CutTogetherAdmin(ReadOnly):
+    list_display = ["at", "numbers"]
 
 
 @admin.register(StockMove)

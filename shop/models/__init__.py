@@ -51,7 +51,7 @@ from .pieces import (
 )
 from .plans import BoxPlan, Offer, PackedOffers, Parcel
 from .quotes import MOST_POSTCODE, KnownAnswer, Quote, QuoteLine
-from .sheets import SheetRow, StockMove, StockTaking
+from .sheets import CutTogether, SheetRow, StockMove, StockTaking
 from .stock import AllowanceRow, BoardRow, FastenerRow, LabourTime, StockRow, WoodRow
 
 __all__ = [
@@ -73,6 +73,7 @@ __all__ = [
     "BoxPlan",
     "Carton",
     "Customer",
+    "CutTogether",
     "Document",
     "DocumentKind",
     "EvidenceLevel",

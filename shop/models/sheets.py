@@ -84,13 +84,46 @@ class SheetRow(ShopOwned):
             raise ValidationError({"trim_mm": ValidationError(sentence, params={"trim": self.trim_mm})})
 
 
+class CutTogether(ShopOwned):
+    """Orders whose parts are cut from the same sheets, confirmed in one go and given back in one go."""
+
+    at = models.DateTimeField(_("taken at"), default=timezone.now)
+
+    class Meta:
+        verbose_name = _("orders cut together")
+        verbose_name_plural = _("orders cut together")
+        ordering = ["-at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.at:%Y-%m-%d}, {', '.join(map(str, self.numbers))}"
+
+    @property
+    def numbers(self) -> tuple[int, ...]:
+        """The numbers of its orders."""
+        return tuple(self.takings.order_by("order__number").values_list("order__number", flat=True))
+
+    def delete(self, *args: Any, **kwargs: Any) -> Any:
+        raise ImmutableRowError("What was taken from stock is given back, not deleted.")
+
+
 class StockTaking(ShopOwned):
-    """The sheets that one order took from stock, once; given back they stay on record."""
+    """The sheets that one order took from stock, once; given back they stay on record.
+
+    Of orders that are cut together the moves are the first one's.
+    """
 
     parent_field = "order"
 
     order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="takings", verbose_name=_("order"))
     plan = models.ForeignKey(BoxPlan, on_delete=models.PROTECT, related_name="takings", verbose_name=_("box plan"))
+    together = models.ForeignKey(
+        CutTogether,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="takings",
+        verbose_name=_("cut together with others"),
+    )
     rows = models.JSONField(_("stock as it was"), default=list)
     taken_at = models.DateTimeField(_("taken at"), default=timezone.now)
     taken_by = models.ForeignKey(

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 from shop.adapter import SheetOnPaper, sources_of
 from shop.formatting import Units
 from shop.models import BoxPlan, PaperSize, Piece
-from shop.services.stock import stock_for
+from shop.services.stock import cut_with, stock_for
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +59,8 @@ class PaperContext:
     stock
         What there was to cut from. A paper is no less right when others have taken of the stock since, so that this
         is not told in what it was made from.
+    cut_with
+        The orders, this one among them, whose parts are cut together; () where it is cut alone.
     """
 
     shop_name: str
@@ -77,6 +79,7 @@ class PaperContext:
     demo: bool = False
     stretch: float = 1.0
     stock: tuple[SheetOnPaper, ...] = field(default=(), repr=False)
+    cut_with: tuple[int, ...] = field(default=(), repr=False)
 
     def name_of(self, item: str) -> ItemName:
         """The name of an item; its id where no row told more."""
@@ -121,6 +124,7 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
         # inverse.
         stretch=float(100 / shop.printed_bar_mm),
         stock=stock_for(order),
+        cut_with=cut_with(order),
     )
 
 

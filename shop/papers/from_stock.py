@@ -43,15 +43,25 @@ def from_stock(plan: Plan, context: PaperContext, *, insert: bool) -> list[dict[
     insert
         The insert's parts, with whatever of the box is cut from the same; else the rest.
     """
+    if context.cut_with:
+        numbers = ", ".join(map(str, context.cut_with))
+        words = _("The parts of this order are cut together with others, orders %(numbers)s: see the paper of these.")
+        return [_page((), [words % {"numbers": numbers}], ())] if insert else []
     cuts = adapter.cut_plan_from(plan, context.stock) if context.stock else ()
     labels = adapter.offcut_labels(context.order_number, cuts)
+    own = [(cut, named) for cut, named in zip(cuts, labels, strict=True) if cut.need.insert is insert]
+    return pages_of(own, context)
+
+
+def pages_of(
+    cuts: Sequence[tuple[adapter.CutFromStock, Sequence[tuple[str, ...]]]], context: PaperContext
+) -> list[dict[str, object]]:
+    """The pages of what is laid on stock, each need with what is written on its offcuts, sheet by sheet."""
     drawn: list[_Drawn] = []
     lacks: list[str] = []
     joints: list[str] = []
     write = PlanWording(context.bench)
-    for cut, named in zip(cuts, labels, strict=True):
-        if cut.need.insert is not insert:
-            continue
+    for cut, named in cuts:
         if cut.why is not None:
             lacks.append(write.message(cut.why))
         joints += [write.message(joint) for joint in cut.joints]
@@ -89,10 +99,10 @@ def _drawn(
     called = _("offcut %(label)s") % {"label": row.label} if row is not None and row.label else _("whole sheet")
     count = "" if len(group) == 1 else f"{len(group)} × "
     what, size = write.stuff(cut.need.material, cut.need.thickness_um), write.size(sheet.stock.size_um)
-    return _Drawn(picture, f"{count}{what}: {called}, {size}", _words(cut, sheet, labels, write))
+    return _Drawn(picture, f"{count}{what}: {called}, {size}", words_of(cut, sheet, labels, write))
 
 
-def _words(cut: adapter.CutFromStock, sheet: adapter.LaidSheet, labels: Sequence[str], write: PlanWording) -> str:
+def words_of(cut: adapter.CutFromStock, sheet: adapter.LaidSheet, labels: Sequence[str], write: PlanWording) -> str:
     """The way it is cut, what is kept of it, and how far from the least the whole is."""
     layout = cut.layout
     if layout is None:

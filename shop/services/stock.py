@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 
 import msgspec
-from django.db import IntegrityError, transaction
+from django.db import IntegrityError, models, transaction
 from django.db.models import F
 from django.utils import timezone
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from shop import adapter
 from shop.formatting import Units, Wording
@@ -24,11 +26,19 @@ def taking_of(order: Order) -> StockTaking | None:
     return StockTaking.objects.filter(order=order, given_back_at__isnull=True).first()
 
 
+def cut_with(order: Order) -> tuple[int, ...]:
+    """The numbers of the orders that an order's parts are cut together with, its own among them; else none."""
+    taking = taking_of(order)
+    return () if taking is None or taking.together is None else taking.together.numbers
+
+
 def stock_for(order: Order) -> tuple[adapter.SheetOnPaper, ...]:
-    """The stock an order is laid on: as it was when it took from it, else as it is."""
+    """The stock an order is laid on: as it was when it took from it, else as it is; none where others are on it too."""
     taking = taking_of(order)
     if taking is None:
         return adapter.sheets_of(order.shop)
+    if taking.together is not None:
+        return ()
     return msgspec.convert(tuple(taking.rows), tuple[adapter.SheetOnPaper, ...])
 
 
@@ -53,27 +63,28 @@ def take(order: Order, plan: BoxPlan, by: User | None = None) -> StockTaking:
         The plan is out of date.
     """
     # Laid out before anything is held: that takes up to some seconds, and what it was laid on is compared after.
-    _refuse_unless_planned(order, plan)
+    refuse_unless_planned(order, plan)
     sheets = adapter.sheets_of(order.shop)
     cuts = adapter.cut_plan_from(adapter.plan_of(plan), sheets)
-    _refuse_lacks(order, cuts)
+    refuse_lacks([order], cuts)
     try:
         with one_at_a_time(order.shop):
             order.refresh_from_db()
-            _refuse_unless_planned(order, plan)
-            if adapter.sheets_hash(adapter.sheets_of(order.shop)) != adapter.sheets_hash(sheets):
-                raise CannotTakeStock(_("The stock has changed meanwhile: nothing is taken yet, try again."))
+            refuse_unless_planned(order, plan)
+            refuse_changed(order.shop, sheets)
             rows = msgspec.to_builtins(sheets)
             taking = StockTaking.objects.create(order=order, plan=plan, rows=rows, taken_by=by)
-            _move(taking, cuts)
-            audit.record("stock taken", order, after=_said(taking))
+            move_stock(taking, cuts, str(order.number))
+            audit.record("stock taken", order, after=said_of(taking))
     except IntegrityError as both:
         raise _taken(order) from both
     return taking
 
 
 def give_back(order: Order, by: User | None = None) -> None:
-    """Undo what an order took: its sheets are whole again, its offcuts gone; the record stays.
+    """Undo what an order took, with all that are cut together with it: sheets are whole again, offcuts gone.
+
+    The record stays.
 
     Raises
     ------
@@ -86,21 +97,36 @@ def give_back(order: Order, by: User | None = None) -> None:
             raise CannotTakeStock(_("Order %(number)d has taken nothing from stock.") % {"number": order.number})
         # Conditional: of two people who give back the same, one does.
         now = timezone.now()
-        given = StockTaking.objects.filter(pk=taking.pk, given_back_at__isnull=True)
+        given = _with_it(taking).filter(given_back_at__isnull=True)
+        moves = list(StockMove.objects.filter(taking__in=given).select_related("sheet", "taking"))
+        said = _said(moves)
         if not given.update(given_back_at=now, given_back_by=by):
             raise CannotTakeStock(_("Order %(number)d has taken nothing from stock.") % {"number": order.number})
-        for move in list(taking.moves.select_related("sheet")):
+        for move in moves:
             left = SheetRow.objects.filter(pk=move.sheet_id, count__gte=max(0, move.change))
             if not left.update(count=F("count") - move.change):
                 raise CannotTakeStock(
                     _("Offcut %(label)s of order %(number)d has been used since: give that back first.")
                     % {"label": move.sheet.label, "number": order.number}
                 )
-            StockMove.objects.create(taking=taking, sheet=move.sheet, change=-move.change)
-        audit.record("stock given back", order, before=_said(taking))
+            StockMove.objects.create(taking=move.taking, sheet=move.sheet, change=-move.change)
+        audit.record("stock given back", order, before=said)
 
 
-def _refuse_unless_planned(order: Order, plan: BoxPlan) -> None:
+def _with_it(taking: StockTaking) -> models.QuerySet[StockTaking]:
+    """A taking, with those of orders that are cut together with its own."""
+    if taking.together_id is None:
+        return StockTaking.objects.filter(pk=taking.pk)
+    return StockTaking.objects.filter(together=taking.together_id)
+
+
+def refuse_changed(shop: Shop, sheets: tuple[adapter.SheetOnPaper, ...]) -> None:
+    """Raise CannotTakeStock where the stock is no longer what was laid on."""
+    if adapter.sheets_hash(adapter.sheets_of(shop)) != adapter.sheets_hash(sheets):
+        raise CannotTakeStock(_("The stock has changed meanwhile: nothing is taken yet, try again."))
+
+
+def refuse_unless_planned(order: Order, plan: BoxPlan) -> None:
     if order.state != OrderState.PLANNED:
         raise CannotTakeStock(
             _("Order %(number)d is %(state)s: its stock is taken while it is planned.")
@@ -119,28 +145,33 @@ def _taken(order: Order) -> CannotTakeStock:
     return CannotTakeStock(_("Order %(number)d has taken its stock already.") % {"number": order.number})
 
 
-def _refuse_lacks(order: Order, cuts: tuple[adapter.CutFromStock, ...]) -> None:
-    """Refuse where a part has no place, or where there is nothing to take."""
-    write = Wording(Units(order.shop.length_unit, order.shop.weight_unit))
+def refuse_lacks(orders: Sequence[Order], cuts: tuple[adapter.CutFromStock, ...]) -> None:
+    """Raise CannotTakeStock where a part has no place, or where there is nothing to take."""
+    shop = orders[0].shop
+    write = Wording(Units(shop.length_unit, shop.weight_unit))
     lacks = [write.message(cut.why) for cut in cuts if cut.why is not None]
     if lacks:
         raise CannotTakeStock(" ".join([_("Nothing is taken from stock."), *lacks]))
     if not cuts:
         raise CannotTakeStock(
-            _("No stock sheet is of a material of order %(number)d: there is nothing to take.")
-            % {"number": order.number}
+            ngettext(
+                "No stock sheet is of a material of order %(numbers)s: there is nothing to take.",
+                "No stock sheet is of a material of orders %(numbers)s: there is nothing to take.",
+                len(orders),
+            )
+            % {"numbers": ", ".join(str(order.number) for order in orders)}
         )
 
 
-def _move(taking: StockTaking, cuts: tuple[adapter.CutFromStock, ...]) -> None:
-    """Count the sheets down and the offcuts in."""
+def move_stock(taking: StockTaking, cuts: tuple[adapter.CutFromStock, ...], prefix: str) -> None:
+    """Count the sheets down and the offcuts in, their labels counted on from a prefix."""
     used = Counter(int(sheet.stock.id) for cut in cuts if cut.layout is not None for sheet in cut.layout.sheets)
     for key, many in used.items():
         # Conditional, so that no row goes below nothing whatever is overlooked above.
         if not SheetRow.objects.filter(pk=key, count__gte=many).update(count=F("count") - many):
             raise CannotTakeStock(_("The stock has changed meanwhile: nothing is taken yet, try again."))
         StockMove.objects.create(taking=taking, sheet_id=key, change=-many)
-    labels = adapter.offcut_labels(taking.order.number, cuts)
+    labels = adapter.offcut_labels(prefix, cuts)
     for cut, named in zip(cuts, labels, strict=True):
         for sheet, own in zip(() if cut.layout is None else cut.layout.sheets, named, strict=True):
             for rest, label in zip(sheet.offcuts, own, strict=True):
@@ -159,12 +190,22 @@ def _offcut(shop: Shop, parent: int, rest: tuple[int, int, int, int], label: str
     return row
 
 
-def _said(taking: StockTaking) -> dict[str, object]:
-    return {str(move.sheet): move.change for move in taking.moves.select_related("sheet")}
+def _said(moves: Iterable[StockMove]) -> dict[str, object]:
+    return {str(move.sheet): move.change for move in moves}
+
+
+def moves_of(taking: StockTaking) -> list[StockMove]:
+    """What a taking moved, with those of orders that are cut together with its own."""
+    return list(StockMove.objects.filter(taking__in=_with_it(taking)).select_related("sheet"))
+
+
+def said_of(taking: StockTaking) -> dict[str, object]:
+    """What a taking moved, as the record of changes keeps it."""
+    return _said(taking.moves.select_related("sheet"))
 
 
 def held(order: Order) -> list[StockMove]:
     """The sheets an order has taken and left, for its screen; empty where it took nothing."""
     taking = taking_of(order)
     with transaction.atomic():
-        return [] if taking is None else list(taking.moves.select_related("sheet"))
+        return [] if taking is None else moves_of(taking)

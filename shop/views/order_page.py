@@ -28,7 +28,7 @@ from shop.presenters.order_status import SENDING, order_statuses
 from shop.presenters.plan import PlanPresenter
 from shop.services import outdated
 from shop.services.planning import given_up
-from shop.services.stock import held
+from shop.services.stock import cut_with, held
 from shop.services.weighing import expected_of
 from shop.views.page import Context, render, wording_of
 
@@ -95,6 +95,7 @@ def box_context(request: HttpRequest, order: Order) -> Context:
     today = timezone.localdate(timezone=ZoneInfo(shop.timezone))
     weighed_g = parcel.weighed_g if parcel is not None else None
     wording = wording_of(request, shop)
+    moves = held(order)
     papers = _papers(order, order_status.fits)
     status = replace(order_status, papers=any(not row.stale for row in papers))
     return {
@@ -109,7 +110,9 @@ def box_context(request: HttpRequest, order: Order) -> Context:
         "planning": latest_job(order, JobKind.PLAN),
         "printing": latest_job(order, JobKind.PAPERS),
         "papers": papers,
-        "stock_moves": held(order),
+        "stock_moves": moves,
+        "cut_with": ", ".join(map(str, cut_with(order))),
+        "kept_rows": "&".join(f"sheet={move.sheet_id}" for move in moves if move.change > 0),
         "keeps_sheets": SheetRow.objects.filter(shop=shop, count__gt=0).exists(),
         "whole_sizes": [(size, name) for size, name in PaperSize.choices if whole_set(papers, size)],
         "page_sizes": PaperSize.choices,

@@ -4,7 +4,21 @@ from __future__ import annotations
 
 from django.urls import path
 
-from shop.views import boxes, customers, orders, prices, quotes, rack, records, settings, shipping, steel, taking, trail
+from shop.views import (
+    boxes,
+    customers,
+    orders,
+    prices,
+    quotes,
+    rack,
+    records,
+    settings,
+    shipping,
+    steel,
+    taking,
+    together,
+    trail,
+)
 
 urlpatterns = [
     path("", orders.orders, name="orders"),
@@ -57,6 +71,11 @@ urlpatterns = [
     path("records/<str:kind>/new/", records.new_record, name="new-record"),
     path("records/<str:kind>/<int:pk>/", records.record, name="record"),
     path("records/<str:kind>/<int:pk>/delete/", records.delete_record, name="delete-record"),
+    path("cutting/", together.cut_together, name="cut-together"),
+    path("cutting/take/", together.take_together, name="take-together"),
+    path("cutting/labels/", together.offcut_labels, name="offcut-labels"),
+    path("cutting/paper/", together.paper_of_several, name="cut-together-paper"),
+    path("cutting/<int:number>/give-back/", together.give_back_together, name="give-together-back"),
     path("settings/", settings.settings, name="settings"),
     path("settings/prices/", prices.prices, name="prices"),
     path("settings/prices.csv", prices.prices_file, name="prices-file"),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import path
 
 from shop.views import (
+    accounts,
     boxes,
     customers,
     orders,
@@ -46,6 +47,8 @@ urlpatterns = [
     path("orders/<int:number>/take-sent-back/", shipping.take_sent_back, name="take-sent-back"),
     path("orders/<int:number>/unpack/", boxes.move_on, {"step": "unpack"}, name="unpack-order"),
     path("orders/<int:number>/cancel/", boxes.move_on, {"step": "cancel"}, name="cancel-order"),
+    path("amounts/", accounts.accounts, name="accounts"),
+    path("amounts.csv", accounts.accounts_file, name="accounts-file"),
     path("papers/<int:pk>/", boxes.paper, name="paper"),
     path("quotes/", quotes.all_quotes, name="quotes"),
     path("quotes/ask/", quotes.ask, name="ask-quote"),

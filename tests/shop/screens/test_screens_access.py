@@ -45,6 +45,7 @@ ADDRESSES = (
     "/rack/",
     "/rack/{piece}/",
     "/rack/{piece}/measure/",
+    "/amounts/",
     "/steel/",
     "/records/products/",
     "/records/boards/",

@@ -19,6 +19,8 @@ LISTS = {
     "settings": ("owner",),
     "quotes": ROLES,
     "ask-quote": ROLES,
+    "accounts": ("owner", "bookkeeper"),
+    "accounts-file": ("owner", "bookkeeper"),
     "prices": ("owner", "bookkeeper"),
     "prices-file": ("owner", "bookkeeper"),
 }

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from packing.check.butt_sides import AIR_UM, FLAP_UM, butt_side
 from packing.check.insert_reader import CutInsert, Pocket, Sheet
 from packing.check.kinds import Part
-from packing.check.layers import rooms
+from packing.check.layers import A_STEP_UM, rooms
 from packing.check.plan_reader import PlanItem, PlanView
 from packing.check.rectangles import Rect
 from packing.check.report import Problem, missed, shown
@@ -13,7 +13,7 @@ from packing.check.sheets import enters, in_layer
 from packing.measure import Order, Rules, Tool
 
 MARKED_UM = 500
-"""Less than the whole air is marked to half a millimetre."""
+"""Less than the whole air is marked to half a millimetre where the order has no step."""
 
 
 def check_butts(plan: PlanView, insert: CutInsert, order: Order) -> Iterator[Problem]:
@@ -81,7 +81,7 @@ def _air_problems(
             if left < keep:
                 message = f"beyond the butt of {item.id} {shown(left)} of foam is left; {shown(keep)} is to stay."
                 yield missed("butt", sheet.id, message, keep - left)
-    spare = min(edge - min(rules.wall_um, FLAP_UM), beyond - min(rules.web_um, FLAP_UM))
-    if air < insert.butt_air_um and spare >= MARKED_UM:
+    spare = min(edge - min(rules.wall_um, FLAP_UM), beyond - min(rules.web_um, FLAP_UM), insert.butt_air_um - air)
+    if spare >= (A_STEP_UM[rules.step] + 1 if rules.step else MARKED_UM):
         message = f"there are {shown(air)} beyond the butt of {item.id}, and foam enough for more."
-        yield missed("butt", sheet.id, message, min(spare, insert.butt_air_um - air))
+        yield missed("butt", sheet.id, message, spare)

@@ -9,7 +9,7 @@ from packing.check.report import Problem, apart, missed, shown
 from packing.measure import Block, Item, Order, Rules
 
 A_STEP_UM = {"1 mm": 999, "1/16 in": 1_588}
-"""By how much a side may be more than the pockets and walls, so that it falls on the step of the rule."""
+"""By how much a wall may be thicker at each end of a side, so that pocket and edge fall on the step of the rule."""
 STEP_HALVES_UM = {"1 mm": 2_000, "1/16 in": 3_175}
 """Half micrometres of a step."""
 
@@ -163,7 +163,7 @@ def _interior(plan: PlanView, rules: Rules) -> Iterator[Problem]:
         extent = max(box[axis + 3] for box in boxes) - min(box[axis] for box in boxes) + 2 * rules.clearance_um
         want = extent + 2 * rules.wall_um
         spare = max(0, (rules.sharp_wall_um or 0) - rules.wall_um)
-        spare_um = 2 * spare + (A_STEP_UM[rules.step] if rules.step else 0)
+        spare_um = 2 * spare + (2 * A_STEP_UM[rules.step] if rules.step else 0)
         if not want <= plan.interior_um[axis] <= want + spare_um:
             message = f"the {name} is {shown(plan.interior_um[axis])}; the pockets and two walls make {shown(want)}."
             yield missed("interior", "interior_mm", message, plan.interior_um[axis] - want)

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable, Sequence
 
-from packing.insert.fitted import Fit, grown
+from packing.insert.fitted import Fit, grown, pocket_rects
+from packing.insert.lines import Lines
 from packing.insert.model import Rect
 from packing.measure import Order, Tool
 from packing.nest import Placement
@@ -11,8 +12,6 @@ AIR_UM = 10_000
 """Beyond a butt (common practice, no source)."""
 FLAP_UM = 15_000
 """Foam that stays between air or finger room and another pocket: a thinner flap tears (common practice, no source)."""
-STEP_UM = 500
-"""Less air than the whole is marked out to half a millimetre."""
 
 
 def apart(first: Rect, second: Rect) -> int:
@@ -87,9 +86,11 @@ def _others(order: Order, placed: Iterable[Placement], one: Placement, found: di
 
 
 def _pocket(order: Order, one: Placement, size_um: tuple[int, int], fit: Fit, others: Iterable[Rect]) -> Rect:
-    axis, up = handle_axis(one), points_up(one)
-    pocket = grown(one.parts[1], fit.room_um)
-    longest = AIR_UM - fit.room_um
+    axis, up, lines = handle_axis(one), points_up(one), Lines(fit.step)
+    pocket, bare = pocket_rects(one, fit)[1], grown(one.parts[1], 0)
+    # On a line, and no more air than there is to be: it is counted from the butt.
+    end = lines.down(bare[axis + 2] + AIR_UM) if up else lines.up(bare[axis] - AIR_UM)
+    longest = max(0, end - pocket[axis + 2] if up else pocket[axis] - end)
     edge = size_um[axis] - pocket[axis + 2] if up else pocket[axis]
     room = edge - min(order.rules.wall_um, FLAP_UM)
     keep = min(order.rules.web_um, FLAP_UM)
@@ -101,4 +102,4 @@ def _pocket(order: Order, one: Placement, size_um: tuple[int, int], fit: Fit, ot
             room = min(room, gap - keep) if gap >= 0 else room
     if room >= longest:
         return _longer(pocket, axis, longest, up=up)
-    return _longer(pocket, axis, max(0, room // STEP_UM * STEP_UM), up=up)
+    return _longer(pocket, axis, max(0, lines.whole(room)), up=up)

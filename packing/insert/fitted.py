@@ -1,12 +1,14 @@
 """Holes for parts: a part's rectangle with room round it, or its outline in straight sides that a knife can follow."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
 from packing.insert.model import Hole, Rect
 from packing.materials import Foam
-from packing.measure import Item, Rules, Tool
+from packing.measure import Item, Rules, Step, Tool
 from packing.nest import Placement
+from packing.nest.ruled import RuledItem, ruled
 from packing.plan.kinds import Pose
 from packing.polygon import Point, Polygon, clipped, counter_clockwise, extent, offset, simpler
 from packing.pose import Part as PlacedPart
@@ -32,22 +34,84 @@ class Fit:
         Round an outline: less than 0 where foam is to hold it, by no more than it gives.
     clearance_um
         What no pocket reaches past.
+    step
+        Of the rule on whose lines edges of rectangles are; None for any place.
     """
 
     room_um: int
     snug_um: int
     clearance_um: int
+    step: Step | None = None
 
 
 def fit_of(foam: Foam, rules: Rules) -> Fit:
     """The fit of a foam within an order's clearance and what its foam gives."""
     most = rules.clearance_um
-    return Fit(max(0, min(foam.fit_um, most)), max(-rules.give_um, min(foam.snug_um, most)), most)
+    return Fit(max(0, min(foam.fit_um, most)), max(-rules.give_um, min(foam.snug_um, most)), most, rules.step)
 
 
 def grown(part: PlacedPart, by_um: int) -> Rect:
     """A part's footprint, larger by this on each side."""
     return (part.x0 - by_um, part.y0 - by_um, part.x1 + by_um, part.y1 + by_um)
+
+
+def pocket_rects(one: Placement, fit: Fit) -> list[Rect]:
+    """The rectangle of each part's pocket: the part with the fit's room round it, or the nearest lines of its rule.
+
+    Parameters
+    ----------
+    one
+        Where the item lies.
+    fit
+        How snug.
+
+    Returns
+    -------
+    list of tuple
+        In the order of the parts; on lines where the item lies at one, and where the clearance leaves room for one.
+    """
+    return _on_lines(one, fit, _pocket_edges) or [grown(part, fit.room_um) for part in one.parts]
+
+
+def bearing_rects(one: Placement, fit: Fit) -> list[Rect]:
+    """Each part's rectangle, or the lines of the rule next within it: where foam over it ends."""
+    return _on_lines(one, fit, _inner_edges) or [grown(part, 0) for part in one.parts]
+
+
+_Edges = Callable[[RuledItem, int, int, Fit], tuple[int, int]]
+
+
+def _on_lines(one: Placement, fit: Fit, edges: _Edges) -> list[Rect]:
+    """The edges of each part on a rule's lines; nothing where there is no rule, or the item lies between its lines."""
+    if fit.step is None:
+        return []
+    spans = []
+    for axis in (0, 1):
+        lying = ruled(one.orientation, axis, fit.step)
+        line = lying.line_at(one.at(axis))
+        if line is None:
+            return []
+        spans.append([edges(lying, part, line, fit) for part in range(len(one.parts))])
+    return [(x0, y0, x1, y1) for (x0, x1), (y0, y1) in zip(*spans, strict=True)]
+
+
+def _pocket_edges(lying: RuledItem, part: int, line: int, fit: Fit) -> tuple[int, int]:
+    """The lines outside a part; as far as half a micrometre goes, no nearer to it and no farther than the clearance."""
+    place, (low, high), most = lying.place(line), lying.spans[part], fit.clearance_um
+    below, above = lying.outside(part, fit.room_um, most)
+    first = place + low - fit.room_um if below is None else lying.ruler.line(line + below)
+    last = place + high + fit.room_um if above is None else lying.ruler.line(line + above)
+    return (
+        max(place + low - most, min(place + low, first)),
+        min(place + high + most, max(place + high, last)),
+    )
+
+
+def _inner_edges(lying: RuledItem, part: int, line: int, _fit: Fit) -> tuple[int, int]:
+    """The lines within a part."""
+    place, (low, high) = lying.place(line), lying.spans[part]
+    first, last = lying.inside(part)
+    return max(place + low, lying.ruler.line(line + first)), min(place + high, lying.ruler.line(line + last))
 
 
 def holes_of(item: Item, one: Placement, fit: Fit) -> tuple[Hole, ...]:
@@ -67,7 +131,7 @@ def holes_of(item: Item, one: Placement, fit: Fit) -> tuple[Hole, ...]:
     tuple of Hole
         With an outline where the item has one and lies on its cheek.
     """
-    rects = [grown(part, fit.room_um) for part in one.parts]
+    rects = pocket_rects(one, fit)
     if not isinstance(item, Tool) or item.outline is None or one.orientation.pose is not Pose.FLAT:
         return tuple(Hole(rect) for rect in rects)
     head, handle = fitted_outline(item, fit)

@@ -4,8 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from packing.insert.butt import FLAP_UM, STEP_UM, apart, handle_axis, points_up
-from packing.insert.fitted import Fit, grown, holes_of
+from packing.insert.butt import FLAP_UM, apart, handle_axis, points_up
+from packing.insert.fitted import Fit, grown, holes_of, pocket_rects
+from packing.insert.lines import Lines
 from packing.insert.model import Hole, Lift, Rect, Sheet
 from packing.insert.stack import FINGER_UM
 from packing.insert.work import INSERT_MINUTES, passes
@@ -51,47 +52,51 @@ def _fits(rect: Rect, bounds: Rect, obstacles: _Obstacles) -> bool:
     return inside and all(apart(rect, other) >= keep for other, keep in obstacles)
 
 
-def _notch(side: _Side, start: int) -> Rect:
-    axis, sign, edge = side
-    low, high = (edge, edge + NOTCH_DEPTH_UM) if sign > 0 else (edge - NOTCH_DEPTH_UM, edge)
+def _room_um(lines: Lines) -> tuple[int, int]:
+    """Width of finger room along a pocket, and its depth away from it."""
+    return lines.near(NOTCH_WIDTH_UM), lines.near(NOTCH_DEPTH_UM)
+
+
+def _notch(side: _Side, start: int, lines: Lines) -> Rect:
+    (axis, sign, edge), (width, depth) = side, _room_um(lines)
+    low, high = (edge, edge + depth) if sign > 0 else (edge - depth, edge)
     if axis == 0:
-        return (low, start, high, start + NOTCH_WIDTH_UM)
-    return (start, low, start + NOTCH_WIDTH_UM, high)
+        return (low, start, high, start + width)
+    return (start, low, start + width, high)
 
 
-def _best_notch(pocket: Rect, side: _Side, bounds: Rect, obstacles: _Obstacles) -> Rect | None:
+def _best_notch(pocket: Rect, side: _Side, bounds: Rect, obstacles: _Obstacles, lines: Lines) -> Rect | None:
     """The notch on one side that is nearest to its middle and keeps every distance."""
-    along = 1 - side[0]
+    along, (width, _) = 1 - side[0], _room_um(lines)
     edge_low, edge_high = pocket[along], pocket[along + 2]
-    first, last = sorted((edge_low, edge_high - NOTCH_WIDTH_UM))
-    # To the half millimetre, as everything that a rod is marked by.
-    centre = (edge_low + edge_high - NOTCH_WIDTH_UM) // 2 // STEP_UM * STEP_UM
-    low, high = max(first, bounds[along]), min(last, bounds[along + 2] - NOTCH_WIDTH_UM)
-    starts = {centre, low, high}
+    first, last = sorted((edge_low, edge_high - width))
+    # As everything that a rod is marked by.
+    centre = lines.near((edge_low + edge_high - width) // 2)
+    low, high = max(first, bounds[along]), min(last, bounds[along + 2] - width)
+    starts = {centre, lines.up(low), lines.down(high)}
     for rect, keep in obstacles:
         # A best place is the middle, an end, or one that just keeps its distance: nothing between them has to be tried.
-        starts.update((rect[along] - keep - NOTCH_WIDTH_UM, rect[along + 2] + keep))
+        starts.update((lines.down(rect[along] - keep - width), lines.up(rect[along + 2] + keep)))
     for start in sorted((s for s in starts if low <= s <= high), key=lambda s: (abs(s - centre), s)):
-        notch = _notch(side, start)
+        notch = _notch(side, start, lines)
         if _fits(notch, bounds, obstacles):
             return notch
     return None
 
 
-def _across_the_handle(one: Placement, fit_um: int, bounds: Rect, obstacles: _Obstacles) -> Rect | None:
+def _across_the_handle(one: Placement, fit: Fit, bounds: Rect, obstacles: _Obstacles) -> Rect | None:
     """Room for a finger on both sides of the handle, as near to the head as all distances allow."""
-    axis = handle_axis(one)
-    head, pocket = grown(one.parts[0], fit_um), grown(one.parts[1], fit_um)
-    up = points_up(one)
-    first = head[axis + 2] + FLAP_UM if up else head[axis] - FLAP_UM - NOTCH_WIDTH_UM
+    axis, up, lines = handle_axis(one), points_up(one), Lines(fit.step)
+    (head, pocket), (width, depth) = pocket_rects(one, fit), _room_um(lines)
+    first = lines.up(head[axis + 2] + FLAP_UM) if up else lines.down(head[axis] - FLAP_UM - width)
     starts = {first}
     for rect, keep in obstacles:
-        starts.update((rect[axis] - keep - NOTCH_WIDTH_UM, rect[axis + 2] + keep))
-    low, high = pocket[axis], pocket[axis + 2] - NOTCH_WIDTH_UM
+        starts.update((lines.down(rect[axis] - keep - width), lines.up(rect[axis + 2] + keep)))
+    low, high = pocket[axis], pocket[axis + 2] - width
     allowed = [s for s in starts if low <= s <= high and (s >= first if up else s <= first)]
-    across = (pocket[1 - axis] - NOTCH_DEPTH_UM, pocket[3 - axis] + NOTCH_DEPTH_UM)
+    across = (pocket[1 - axis] - depth, pocket[3 - axis] + depth)
     for start in sorted(allowed, key=lambda s: abs(s - first)):
-        end = start + NOTCH_WIDTH_UM
+        end = start + width
         rect = (start, across[0], end, across[1]) if axis == 0 else (across[0], start, across[1], end)
         if _fits(rect, bounds, obstacles):
             return rect
@@ -110,7 +115,7 @@ def _long_sides_first(pocket: Rect) -> list[_Side]:
     return sorted(sides, key=lambda side: x1 - x0 if side[0] == 0 else y1 - y0)
 
 
-def _reaching(notch: Rect, side: _Side, hole: Hole) -> Rect:
+def _reaching(notch: Rect, side: _Side, hole: Hole, lines: Lines) -> Rect:
     """A notch beside a head's rectangle, made longer towards it until it opens into the head's outline."""
     axis, sign, _ = side
     along = 1 - axis
@@ -125,20 +130,20 @@ def _reaching(notch: Rect, side: _Side, hole: Hole) -> Rect:
     if not depths:
         return notch
     # A millimetre in, so that the two are one hole.
-    to = int(min(depths)) - 1_000 if sign > 0 else int(max(depths)) + 1_000
+    to = lines.down(int(min(depths)) - 1_000) if sign > 0 else lines.up(int(max(depths)) + 1_000)
     reached = list(notch)
     reached[axis if sign > 0 else axis + 2] = min(notch[axis], to) if sign > 0 else max(notch[axis + 2], to)
     return (reached[0], reached[1], reached[2], reached[3])
 
 
-def _at_the_butt(one: Placement, pocket: Rect, bounds: Rect, obstacles: _Obstacles) -> Rect | None:
+def _at_the_butt(one: Placement, pocket: Rect, bounds: Rect, obstacles: _Obstacles, lines: Lines) -> Rect | None:
     """Room for a finger on both sides of the handle's end: it takes the air beyond the butt in, and fewer corners."""
     axis, up, across = handle_axis(one), points_up(one), 1 - handle_axis(one)
     head, handle = grown(one.parts[0], 0), grown(one.parts[1], 0)
-    end = pocket[axis + 2] if up else pocket[axis]
-    start = handle[axis + 2] - NOTCH_WIDTH_UM if up else handle[axis] + NOTCH_WIDTH_UM
+    end, (width, depth) = pocket[axis + 2] if up else pocket[axis], _room_um(lines)
+    start = lines.down(handle[axis + 2] - width) if up else lines.up(handle[axis] + width)
     flap = start - head[axis + 2] if up else head[axis] - start
-    low, high = pocket[across] - NOTCH_DEPTH_UM, pocket[across + 2] + NOTCH_DEPTH_UM
+    low, high = pocket[across] - depth, pocket[across + 2] + depth
     along = (min(start, end), max(start, end))
     rect = (along[0], low, along[1], high) if axis == 0 else (low, along[0], high, along[1])
     # The wall beyond the butt has given its air already.
@@ -172,9 +177,9 @@ class _Search:
         flap = min(web, FLAP_UM)
         near = [(rect, flap) for rect in (*rects, *airs)]
         obstacles = [*((rect, web) for rect in rects), *((rect, flap) for rect in airs)]
-        item, pocket = self.order.items[one.item], grown(one.parts[0], self.fit.room_um)
+        item, pocket, lines = self.order.items[one.item], pocket_rects(one, self.fit)[0], Lines(self.fit.step)
         if not isinstance(item, Tool):
-            notches = (_best_notch(pocket, side, self.bounds, obstacles) for side in _long_sides_first(pocket))
+            notches = (_best_notch(pocket, side, self.bounds, obstacles, lines) for side in _long_sides_first(pocket))
             notch = next((rect for rect in notches if rect), None)
             return FingerRoom(Part.BLOCK, notch) if notch else None
         heavy = part_weights_mg(item)[0] >= HEAVY_HEAD_MG
@@ -182,15 +187,17 @@ class _Search:
             return None
         own = self.handles.get(one.item)
         # A heavy head is taken hold of next to it.
-        across = None if own is None or heavy else _at_the_butt(one, own, self.bounds, near)
-        across = across or _across_the_handle(one, self.fit.room_um, self.bounds, near)
+        across = None if own is None or heavy else _at_the_butt(one, own, self.bounds, near, lines)
+        across = across or _across_the_handle(one, self.fit, self.bounds, near)
         if across:
             return FingerRoom(Part.HANDLE, across)
         if heavy:
             return None
         crown = _crown(one, pocket)
-        notch = _best_notch(pocket, crown, self.bounds, obstacles)
-        return FingerRoom(Part.HEAD, _reaching(notch, crown, holes_of(item, one, self.fit)[0])) if notch else None
+        notch = _best_notch(pocket, crown, self.bounds, obstacles, lines)
+        if notch is None:
+            return None
+        return FingerRoom(Part.HEAD, _reaching(notch, crown, holes_of(item, one, self.fit)[0], lines))
 
 
 def find_finger_rooms(

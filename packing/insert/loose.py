@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator, Sequence
 
-from packing.insert.fitted import grown
+from packing.insert.fitted import Fit, bearing_rects, pocket_rects
 from packing.insert.gaps import GAP_UM, NOTHING, REST_UM, Closing
 from packing.insert.model import Hole, Loose, Rect, Sheet
 from packing.insert.stack import SheetWork, StandingItem, StandingPart
 from packing.materials import Foam
+from packing.measure import Ruler, Step, down_to_step
 from packing.nest import Placement
 from packing.plan import kinds
 from packing.plan.kinds import LooseKind
@@ -17,15 +18,15 @@ _LETTERS = {LooseKind.FILL: "F", LooseKind.REST: "R", LooseKind.PLUG: "P", Loose
 """First letters of their ids, none of them the S of a sheet."""
 
 
-def footprints(parts: Sequence[Part], fit_um: int) -> list[Rect]:
+def footprints(one: Placement, fit: Fit) -> list[Rect]:
     """The places where loose foam may lie over or under each part of one item.
 
     Parameters
     ----------
-    parts
-        Head then handle, or the block, in the interior's frame.
-    fit_um
-        Room cut around a part.
+    one
+        Where the item lies, in the interior's frame.
+    fit
+        How snug its pockets are.
 
     Returns
     -------
@@ -34,40 +35,58 @@ def footprints(parts: Sequence[Part], fit_um: int) -> list[Rect]:
         handle thicker than it. A handle: its pocket less the head's. So no two pieces of one item overlap, and none
         meets the other part.
     """
-    rects = [grown(part, fit_um) for part in parts]
-    if len(parts) == 1:
+    rects = pocket_rects(one, fit)
+    if len(one.parts) == 1:
         return rects
-    head, handle = parts
+    head, handle = one.parts
     (hx0, hy0, hx1, hy1), (kx0, ky0, kx1, ky1) = rects
-    # By the side on which the handle leaves; the room that is cut round it begins a fit further out.
+    x0, y0, x1, y1 = bearing_rects(one, fit)[0]
+    # By the side on which the handle leaves; what lies over it begins where the head's pocket ends.
     if handle.x0 >= head.x1:
-        return [(hx0, hy0, head.x1, hy1), (head.x1 + fit_um, ky0, kx1, ky1)]
+        return [(hx0, hy0, x1, hy1), (hx1, ky0, kx1, ky1)]
     if handle.x1 <= head.x0:
-        return [(head.x0, hy0, hx1, hy1), (kx0, ky0, head.x0 - fit_um, ky1)]
+        return [(x0, hy0, hx1, hy1), (kx0, ky0, hx0, ky1)]
     if handle.y0 >= head.y1:
-        return [(hx0, hy0, hx1, head.y1), (kx0, head.y1 + fit_um, kx1, ky1)]
-    return [(hx0, head.y0, hx1, hy1), (kx0, ky0, kx1, head.y0 - fit_um)]
+        return [(hx0, hy0, hx1, y1), (kx0, hy1, kx1, ky1)]
+    return [(hx0, y0, hx1, hy1), (kx0, ky0, kx1, hy0)]
 
 
-def at_the_butt(head: Part, handle: Rect) -> Rect:
-    """The last `REST_UM` of a handle's footprint before its butt, the end away from the head."""
+def at_the_butt(head: Part, handle: Rect, step: Step | None = None) -> Rect:
+    """The last `REST_UM` of a handle's footprint, in whole steps, before its butt, the end away from the head."""
     x0, y0, x1, y1 = handle
+    length = down_to_step(REST_UM, step)
     if x0 >= head.x1:
-        return (max(x0, x1 - REST_UM), y0, x1, y1)
+        return (max(x0, x1 - length), y0, x1, y1)
     if x1 <= head.x0:
-        return (x0, y0, min(x1, x0 + REST_UM), y1)
+        return (x0, y0, min(x1, x0 + length), y1)
     if y0 >= head.y1:
-        return (x0, max(y0, y1 - REST_UM), x1, y1)
-    return (x0, y0, x1, min(y1, y0 + REST_UM))
+        return (x0, max(y0, y1 - length), x1, y1)
+    return (x0, y0, x1, min(y1, y0 + length))
 
 
-def _in_hole(hole: Hole, rect: Rect, *, whole: bool, along: int) -> Rect:
-    """The part of a footprint in which a rectangle of foam has room in its pocket.
+def _in_hole(hole: Hole, rect: Rect, *, whole: bool, along: int, step: Step | None) -> Rect:
+    """The part of a footprint in which a rectangle of foam has room in its pocket, in whole steps.
 
     With `whole` it keeps the footprint's length along an axis where it can.
     """
     if not hole.outline:
         return rect
+    return _within_lines(_in_outline(hole, rect, whole=whole, along=along), step)
+
+
+def _within_lines(rect: Rect, step: Step | None) -> Rect:
+    """The lines of a rule next within a rectangle; the rectangle where there are none."""
+    if step is None:
+        return rect
+    ruler = Ruler(step)
+    x0, y0, x1, y1 = rect
+    a0, b0, a1, b1 = ruler.next(x0), ruler.next(y0), ruler.last(x1), ruler.last(y1)
+    if a0 >= a1 or b0 >= b1:
+        return rect
+    return ruler.line(a0), ruler.line(b0), ruler.line(a1), ruler.line(b1)
+
+
+def _in_outline(hole: Hole, rect: Rect, *, whole: bool, along: int) -> Rect:
     inside = clipped(hole.outline, rect)
     if len(inside) < 3:
         return rect
@@ -79,16 +98,16 @@ def _in_hole(hole: Hole, rect: Rect, *, whole: bool, along: int) -> Rect:
     return largest_rectangle(inside) or rect
 
 
-def standing(one: Placement, holes: Sequence[Hole], *, floor_um: int, room_um: int, thin: bool) -> StandingItem:
+def standing(one: Placement, holes: Sequence[Hole], *, floor_um: int, fit: Fit, thin: bool) -> StandingItem:
     """An item as its layer's sheets see it; with thin stock a handle is carried and held near its butt only."""
-    rects = footprints(one.parts, room_um)
+    rects = footprints(one, fit)
     parts = []
     for part, hole, rect in zip(one.parts, holes, rects, strict=True):
         name = kinds.Part(part.name)
         short = thin and name is kinds.Part.HANDLE
-        held = at_the_butt(one.parts[0], rect) if short else rect
+        held = at_the_butt(one.parts[0], rect, fit.step) if short else rect
         along = 0 if one.parts[0].x1 <= part.x0 or part.x1 <= one.parts[0].x0 else 1
-        held = _in_hole(hole, held, whole=short, along=along)
+        held = _in_hole(hole, held, whole=short, along=along, step=fit.step)
         parts.append(StandingPart(name, part.z0 - floor_um, part.z1 - floor_um, hole, held, held))
     return StandingItem(tuple(parts))
 

@@ -90,7 +90,7 @@ def _lying(
         item_holes = holes_of(order.items[one.item], one, fit)
         holes = _with_its_air(order.items[one.item], item_holes, handles.get(one.item))
         floor_um = nesting.layers[one.layer].floor_um
-        item = standing(one, holes, floor_um=floor_um, room_um=fit.room_um, thin=thin)
+        item = standing(one, holes, floor_um=floor_um, fit=fit, thin=thin)
         room = rooms.get(one.item)
         items[one.item] = replace(item, room=room.rect, room_of=room.part) if room else item
     return rooms, items

@@ -35,7 +35,7 @@ from packing.measure.shape import (
     check_shape_measures,
     shaped_outline,
 )
-from packing.measure.step import Step, down_to_step, up_to_step
+from packing.measure.step import Ruler, Step, down_to_step, up_to_step
 from packing.measure.values import grams, mm
 
 __all__ = [
@@ -60,6 +60,7 @@ __all__ = [
     "Rule",
     "RuleKind",
     "RuleScope",
+    "Ruler",
     "Rules",
     "ShapeMeasure",
     "Sharp",

@@ -1,5 +1,6 @@
 """A shop's step of measuring and cutting: whole millimetres, or sixteenths of an inch."""
 
+from dataclasses import dataclass
 from enum import StrEnum
 
 SIXTEENTHS_IN_TWO_UM = 3_175
@@ -63,3 +64,37 @@ def down_to_step(um: int, step: Step | None) -> int:
     # An odd sixteenth lies between two whole micrometres: both count as it.
     count = (2 * um + 1) // SIXTEENTHS_IN_TWO_UM
     return min(um, (count * SIXTEENTHS_IN_TWO_UM + 1) // 2)
+
+
+@dataclass(frozen=True, slots=True)
+class Ruler:
+    """The lines of a rule from an insert's edge on, numbered from 0, in micrometres.
+
+    Parameters
+    ----------
+    step
+        From line to line.
+    """
+
+    step: Step
+
+    @property
+    def halves(self) -> int:
+        """Half micrometres from line to line."""
+        return 2_000 if self.step is Step.MILLIMETRE else SIXTEENTHS_IN_TWO_UM
+
+    def line(self, number: int) -> int:
+        """Where a line is; half a micrometre is rounded up."""
+        return (number * self.halves + 1) // 2
+
+    def next(self, um: int) -> int:
+        """The number of the first line that is not before a place."""
+        return (2 * um - 2) // self.halves + 1
+
+    def last(self, um: int) -> int:
+        """The number of the last line that is not beyond a place."""
+        return 2 * um // self.halves
+
+    def near(self, um: int) -> int:
+        """The number of the line nearest to a place."""
+        return (4 * um + self.halves) // (2 * self.halves)

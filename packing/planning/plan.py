@@ -124,7 +124,7 @@ def plan_parcel(
     )
     if nesting.status is not Status.PLANNED:
         return PlanningResult(refusal_of(order, nesting), nesting)
-    nesting = on_the_step(order.rules, nesting)
+    nesting = on_the_step(order, nesting)
     found = [nesting, *nesting.others]
     if not several and objective is Objective.VOLUME:
         found = [one for one in found if one.volume_um3 <= nesting.volume_um3 * MOST_GROWN]

@@ -6,7 +6,7 @@ import hashlib
 import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
+from decimal import ROUND_CEILING, ROUND_DOWN, ROUND_HALF_EVEN, Decimal
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -54,6 +54,9 @@ from shop.models import (
 
 USUAL_SNUG_MM = Decimal(PE_FOAM.snug_um) / 1000
 FILE_STEP_MM = Decimal("0.1")
+SIXTEENTH_MM = Decimal("25.4") / 16
+FINEST_MM = Decimal("0.01")
+"""What an order file knows: a whole sixteenth of an inch is written so, rounded down, so that it stays one."""
 FILE_STEP_G = Decimal("0.001")
 """Scales at the bench read to a gram; a pound and ounces turned into grams keep their thousandths."""
 
@@ -87,7 +90,8 @@ def tool_content(
     Returns
     -------
     dict
-        An item of an order file: lengths rounded up to 0.1 mm, weights to the nearest milligram, as Decimals.
+        An item of an order file, as Decimals: lengths rounded up to 0.1 mm, whole sixteenths of an inch down to
+        0.01 mm, weights to the nearest milligram.
     """
     content: dict[str, object] = {"id": item_id, "kind": "tool"}
     content.update({name: _file_mm(measures[name]) for name in MEASURES if measures.get(name) is not None})
@@ -367,7 +371,10 @@ def _free_id(name: str, taken: Mapping[str, object]) -> str:
 
 
 def _file_mm(value: Decimal | None) -> Decimal:
-    return Decimal(value or 0).quantize(FILE_STEP_MM, ROUND_CEILING)
+    length = Decimal(value or 0)
+    if length % SIXTEENTH_MM == 0:
+        return length.quantize(FINEST_MM, ROUND_DOWN)
+    return length.quantize(FILE_STEP_MM, ROUND_CEILING)
 
 
 def _file_g(value: Decimal | None) -> Decimal:

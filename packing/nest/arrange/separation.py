@@ -48,7 +48,7 @@ def separations(placements: Sequence[Placement]) -> list[Separation]:
 Differences = list[tuple[int, int, int]]
 
 
-def _differences(
+def differences_of(
     orientations: Sequence[Orientation], kept: Sequence[Separation], axis: int, gap_um: int
 ) -> Differences:
     """By how much the second item's place is at least greater than the first's."""
@@ -123,7 +123,7 @@ def least_places(
     items
         The item of each orientation.
     """
-    differences = _differences(orientations, kept, axis, room.gap_um)
+    differences = differences_of(orientations, kept, axis, room.gap_um)
     sizes = [orientation.length_um if axis == 0 else orientation.width_um for orientation in orientations]
     low = [room.reach_um[item][axis] for item in items]
     beyond = [size + room.reach_um[item][axis + 2] for item, size in zip(items, sizes, strict=True)]

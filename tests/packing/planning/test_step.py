@@ -13,7 +13,7 @@ from packing.check import check_plan
 from packing.materials import PLANKS_INCH, PLYWOOD_INCH, SCREWS_INCH, Joinery
 from packing.measure import BadInput, Step, down_to_step, read_order, up_to_step
 from packing.plan import to_json
-from packing.plan.kinds import PieceRole
+from packing.plan.kinds import LooseKind, Part, PieceRole
 from packing.planning import Candidate, Terms, candidate_for, candidate_plan, plan_parcel
 from packing.units import show_between, show_length
 from tests.helpers import instance
@@ -32,8 +32,9 @@ def plan(step: Any, **rules: Any) -> Any:
     return answer
 
 
-def is_on(um: Any, step: Any) -> Any:
-    return um % 1000 == 0 if step == "1 mm" else min(2 * um % 3175, -2 * um % 3175) <= 1
+def is_on(um: Any, step: Any, halves: Any = 1) -> Any:
+    """Tell whether a length is of whole steps, to so many half micrometres: an odd sixteenth of an inch has one."""
+    return um % 1000 == 0 if step == "1 mm" else min(2 * um % 3175, -2 * um % 3175) <= halves
 
 
 @pytest.mark.parametrize("step", list(Step))
@@ -105,16 +106,76 @@ def test_rounding_down_is_to_the_last_step(um: Any) -> None:
     assert down_to_step(um, None) == um
 
 
-def test_the_pieces_lie_in_the_middle_of_what_the_step_adds() -> None:
+def pocket_edges(answer: Any) -> Any:
+    pockets = [pocket for sheet in answer.insert.sheets for pocket in sheet.pockets if not pocket.outline_um]
+    return {edge for pocket in pockets for edge in (*pocket.min_um[:2], *pocket.max_um[:2])}
+
+
+@pytest.mark.parametrize("step", list(Step))
+def test_every_pocket_is_marked_out_in_whole_steps(step: Any) -> None:
+    answer = plan(step)
+    edges = pocket_edges(answer)
+    assert len(edges) > 6
+    assert all(is_on(edge, step, 2) for edge in edges)
+    assert not all(is_on(edge, step) for edge in pocket_edges(plan(None)))
+
+
+@pytest.mark.parametrize("step", list(Step))
+def test_foam_over_and_under_the_pieces_is_cut_in_whole_steps(step: Any) -> None:
+    thin = [3, 6] if step == "1 mm" else [3.18, 6.35]
+    rows = [row for row in plan(step, thin=thin, bite=1.5).insert.cut_list if row.what != LooseKind.SHEET]
+    assert rows
+    assert all(is_on(side, step, 2) for row in rows for side in row.size_um)
+
+
+def sides_printed(answer: Any, unit: Any) -> Any:
+    """How each length of a pocket is printed, wherever it lies; half a micrometre more or less is no other length."""
+    printed = defaultdict(set)
+    for sheet in answer.insert.sheets:
+        for pocket, axis in product(sheet.pockets, (0, 1)):
+            low, high = pocket.min_um[axis], pocket.max_um[axis]
+            printed[round((high - low) / 2)].add(show_between(low / 1000, high / 1000, unit))
+    return printed
+
+
+@pytest.mark.parametrize(("step", "unit"), [("1 mm", "mm"), ("1/16 in", "in")])
+@pytest.mark.parametrize("seed", range(12))
+def test_equal_pockets_of_generated_orders_are_printed_equal(step: Any, unit: Any, seed: Any) -> None:
+    order = read_order({**random_order(1 + seed % 6, seed), "rules": {"step": step, "clearance": 1.5}})
+    answer = plan_parcel(order, effort=30, seed=seed).answer
+    assert check_plan(order, json.loads(json.dumps(to_json(answer)))) == []
+    assert all(len(texts) == 1 for texts in sides_printed(answer, unit).values())
+    assert all(is_on(edge, step, 2) for edge in pocket_edges(answer))
+
+
+def test_equal_pieces_have_equal_pockets_wherever_they_lie() -> None:
+    order = order_of(*[{**ODD, "id": f"H{at}"} for at in range(5)], step="1/16 in")
+    answer = plan_parcel(order, effort=100).plan
+    sizes = {
+        tuple(sorted(round((b - a) / 2) for a, b in zip(pocket.min_um[:2], pocket.max_um[:2], strict=True)))
+        for sheet in answer.insert.sheets
+        for pocket in sheet.pockets
+        if pocket.part == Part.HANDLE
+    }
+    assert len(sizes) == 1
+
+
+def test_a_step_takes_little_room() -> None:
+    """Less than two steps a side for the walls, and one for each piece beside another."""
     answer, bare = plan("1 mm"), plan(None)
     for axis in (0, 1):
-        grown = answer.interior_um[axis] - bare.interior_um[axis]
-        assert 0 <= grown < 1000
-        shifts = {
-            one.parts[0].min_um[axis] - other.parts[0].min_um[axis]
-            for one, other in zip(answer.items, bare.items, strict=True)
-        }
-        assert shifts == {grown // 2}
+        assert 0 <= answer.interior_um[axis] - bare.interior_um[axis] < 3000
+
+
+def test_a_clearance_too_narrow_for_a_line_leaves_pockets_as_they_are() -> None:
+    answer = plan("1/16 in", clearance=0)
+    heads = {
+        tuple(sorted(b - a for a, b in zip(pocket.min_um[:2], pocket.max_um[:2], strict=True)))
+        for sheet in answer.insert.sheets
+        for pocket in sheet.pockets
+        if pocket.part == Part.HEAD and pocket.letter == "A"
+    }
+    assert heads == {(42_000, 104_800)}
 
 
 def test_a_largest_interior_is_not_passed_for_the_step() -> None:

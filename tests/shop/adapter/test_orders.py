@@ -69,10 +69,17 @@ def test_an_order_goes_out_with_its_pieces_measures_and_the_shops_rules(allocate
     ]
 
 
-@pytest.mark.parametrize(("stored", "written"), [("104.775", 104.8), ("104.8", 104.8), ("104.8000001", 104.9)])
+@pytest.mark.parametrize(("stored", "written"), [("104.776", 104.8), ("104.8", 104.8), ("104.8000001", 104.9)])
 def test_lengths_are_rounded_up_to_a_tenth_of_a_millimetre(allocated: Any, stored: Any, written: Any) -> None:
     Piece.objects.update(head_length=Decimal(stored))
     assert items_of(adapter.order_file(allocated))[0]["head_length"] == written
+
+
+@pytest.mark.parametrize(("mm", "written"), [("104.775", "104.77"), ("50.8", "50.80"), ("104.71", "104.8")])
+def test_whole_sixteenths_of_an_inch_stay_what_they_are(product: Product, mm: Any, written: Any) -> None:
+    """4 1/8 in and 2 in; 104.71 mm is none and is rounded up."""
+    content = adapter.tool_content("x", product.pattern, {"head_length": Decimal(mm)})
+    assert content["head_length"] == Decimal(written)
 
 
 def test_weights_are_written_to_the_milligram_half_even(allocated: Any) -> None:

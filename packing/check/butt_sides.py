@@ -21,7 +21,7 @@ def butt_side(item: PlanItem) -> tuple[int, bool]:
 def over_um(room: Rect, pocket: Rect, item: PlanItem, air_um: int) -> int:
     """By how much a handle's pocket reaches past its room, air beyond the butt left out."""
     sides = list(room)
-    if Part.HEAD in item.parts:
+    if {Part.HEAD, Part.HANDLE} <= set(item.parts):
         axis, up = butt_side(item)
         handle = item.parts["handle"]
         if up:
@@ -34,7 +34,7 @@ def over_um(room: Rect, pocket: Rect, item: PlanItem, air_um: int) -> int:
 def lost_wall_um(rect: Rect, item: PlanItem, size: tuple[int, int], rules: Rules, air_um: int) -> int:
     """By how much finger room is nearer to an edge than the wall: at the butt air may leave a flap alone."""
     keep = dict.fromkeys(((0, False), (0, True), (1, False), (1, True)), rules.wall_um)
-    if air_um and Part.HEAD in item.parts and rect_gap(rect, item.parts["handle"].rect) < 0:
+    if air_um and {Part.HEAD, Part.HANDLE} <= set(item.parts) and rect_gap(rect, item.parts["handle"].rect) < 0:
         keep[butt_side(item)] = min(rules.wall_um, max(FLAP_UM, rules.wall_um - air_um + rules.clearance_um))
     left = {(0, False): rect.x0, (0, True): size[0] - rect.x1, (1, False): rect.y0, (1, True): size[1] - rect.y1}
     return max(keep[side] - left[side] for side in keep)

@@ -9,6 +9,8 @@ from packing.boxes.spec import DRIFT, BoxSpec, with_panels_on_step, with_toleran
 from packing.boxes.strip import Panel, cut_to_sheet, sheet_of
 from packing.boxes.tape import h_strips, overlap_um
 from packing.materials import Board, allowance_fact, allowance_for
+from packing.measure import Step as RuleStep
+from packing.measure import down_to_step
 from packing.messages import Length, Message, Run
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, Packaging, PanelKind, PieceRole, TapePattern
@@ -61,13 +63,13 @@ def needs_pad(spec: BoxSpec, gap_um: int, inside_um: int | None = None) -> bool:
     return any(2 * low < middle + gap_um + play and 2 * high > middle - gap_um - play for low, high in spec.heads)
 
 
-def pad_of(inner_um: Size, board: Board, id_: str) -> CutPiece:
-    """A pad that lies on the bottom, a millimetre of room on each side."""
+def pad_of(inner_um: Size, board: Board, id_: str, step: RuleStep | None = None) -> CutPiece:
+    """A pad that lies on the bottom, a millimetre of room on each side, or a little more: its sides are whole steps."""
     return plain(
         id_,
         PieceRole.PAD,
         board,
-        (inner_um[0] - 2_000, inner_um[1] - 2_000),
+        (down_to_step(inner_um[0] - 2_000, step), down_to_step(inner_um[1] - 2_000, step)),
         source=Message("offcut or sheet of the same board"),
     )
 
@@ -253,12 +255,12 @@ def slotted_tube(
     board, row = spec.board, allowance_for(spec.board, spec.allowances)
     length, width, height = inner_um
     panels = tube_panels((length + row.panel_um, width + row.panel_um), flaps_um)
-    blanks = cut_to_sheet(code, panels, height + layers * row.layer_um, board)
+    blanks = cut_to_sheet(code, panels, height + layers * row.layer_um, board, step=spec.cut_step)
     if isinstance(blanks, Infeasible):
         return blanks
     t = board.caliper_um
     outer = (length + 2 * t, width + 2 * t, height + 2 * layers * t)
-    cut_pieces = (*blanks, *((pad_of(inner_um, board, f"X{len(blanks) + 1}"),) if padded else ()))
+    cut_pieces = (*blanks, *((pad_of(inner_um, board, f"X{len(blanks) + 1}", spec.cut_step),) if padded else ()))
     order = tuple(cut_piece for cut_piece in blanks for _ in range(cut_piece.count))
     notes = gap_notes(gap_um, padded)
     if len(order) > 1:

@@ -60,6 +60,8 @@ class BoxSpec:
         Depth of a partial telescope's lid; None for a third of the height, 40 mm at least.
     step
         What the inside, or what is cut for it, is a whole multiple of; None: any size.
+    cut_step
+        What is cut alone is a whole multiple of, where the inside is not; see `with_panels_on_step`.
     """
 
     interior_um: Size
@@ -74,6 +76,7 @@ class BoxSpec:
     joinery: Joinery = field(default_factory=Joinery)
     lid_depth_um: int | None = None
     step: Step | None = None
+    cut_step: Step | None = None
 
     @property
     def room_um(self) -> Size:
@@ -150,7 +153,7 @@ def with_panels_on_step(spec: BoxSpec, added_um: Size, *, times: tuple[int, int,
     Returns
     -------
     BoxSpec
-        Its inside need not be of whole steps any more.
+        Its inside need not be of whole steps any more; `cut_step` is the step of what is cut.
     """
     if spec.step is None:
         return spec
@@ -159,7 +162,7 @@ def with_panels_on_step(spec: BoxSpec, added_um: Size, *, times: tuple[int, int,
         up_to_step(inside + more, spec.step, times=count) - more - inside + room
         for inside, more, count, room in zip(bare.inner_um, added_um, times, bare.room_um, strict=True)
     )
-    return replace(bare, fit_um=(length, width, height))
+    return replace(bare, fit_um=(length, width, height), cut_step=spec.step)
 
 
 def fit_for(sheets: int) -> Size:

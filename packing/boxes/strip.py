@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from packing.boxes.design import Infeasible
 from packing.boxes.piece import Area, CutPiece, Point
 from packing.materials import Board
+from packing.measure import Step, nearest_step
 from packing.messages import Length, Message
 from packing.plan.kinds import PanelKind, PieceRole
 
@@ -143,7 +144,7 @@ def cleaned(points: Sequence[Point]) -> tuple[Point, ...]:
 
 
 def cut_to_sheet(
-    style: str, panels: Sequence[Panel], height_um: int, board: Board, *, may_halve: bool = True
+    style: str, panels: Sequence[Panel], height_um: int, board: Board, *, step: Step | None, may_halve: bool = True
 ) -> tuple[CutPiece, ...] | Infeasible:
     """The blank in one piece, or of two with a second joint where the sheet is too short for it.
 
@@ -152,7 +153,9 @@ def cut_to_sheet(
     style
         For the reason of a refusal.
     panels, height_um, board
-        As for `strip`; the joint is the board's.
+        As for `strip`; the joint is the board's, to the nearest whole step.
+    step
+        Of what is cut; None for any size.
     may_halve
         Whether two halves do.
 
@@ -161,13 +164,14 @@ def cut_to_sheet(
     tuple of Flat, or Infeasible
         One blank; or one flat piece counted twice where both halves are alike, else two.
     """
-    whole = strip(panels, height_um, board, joint_um=board.joint_um)
+    joint_um = nearest_step(board.joint_um, step)
+    whole = strip(panels, height_um, board, joint_um=joint_um)
     sheet = sheet_of(board)
     if whole.size_um[0] <= sheet[0] and whole.size_um[1] <= sheet[1]:
         return (whole,)
     if whole.size_um[1] <= sheet[1] and may_halve:
         middle = len(panels) // 2
-        halves = [strip(part, height_um, board, joint_um=board.joint_um) for part in (panels[:middle], panels[middle:])]
+        halves = [strip(part, height_um, board, joint_um=joint_um) for part in (panels[:middle], panels[middle:])]
         if all(half.size_um[0] <= sheet[0] for half in halves):
             if halves[0].size_um == halves[1].size_um:
                 return (replace(halves[0], role=PieceRole.HALF_BLANK, count=2),)

@@ -4,7 +4,7 @@ from packing.boxes.piece import Area, CutPiece, Size
 from packing.boxes.spec import BoxSpec, with_panels_on_step
 from packing.boxes.strip import cleaned
 from packing.materials import Allowance, Board
-from packing.measure import BadInput, mm
+from packing.measure import BadInput, Step, down_to_step, mm, nearest_step, up_to_step
 from packing.plan.kinds import PanelKind, PieceRole
 
 SLIT_UM = 3_000
@@ -14,7 +14,9 @@ RELIEF_UM = 500
 AXES = (0, 1, 2)
 
 
-def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, role: PieceRole) -> CutPiece:
+def tray(
+    inner_um: Size, board: Board, row: Allowance, *, id_: str, role: PieceRole, step: Step | None = None
+) -> CutPiece:
     """The blank of a tray.
 
     Parameters
@@ -25,26 +27,30 @@ def tray(inner_um: Size, board: Board, row: Allowance, *, id_: str, role: PieceR
         Its caliper and its allowances.
     id_, role
         Of the flat piece.
+    step
+        What is cut is a whole multiple of; None for any size.
 
     Returns
     -------
     CutPiece
         Flutes across the tray, so that they stand upright in the long walls. The long walls reach one caliper past the
-        floor at both ends, where their tabs turn round the end walls. The end walls stand between the long walls: each
-        is cut back by half a caliper at both edges, and by `RELIEF_UM`, so that it does not jam there.
+        floor at both ends, or up to the next step, where their tabs turn round the end walls. The end walls stand
+        between the long walls: each is cut back by half a caliper at both edges, and by `RELIEF_UM` or a little more,
+        so that it does not jam there.
     """
     length, width, depth = inner_um
-    t = board.caliper_um
+    t = up_to_step(board.caliper_um, step)
     wall = depth + rim_um(board)
     x1, x2 = wall, wall + length + row.panel_um
     y1, y2 = wall, wall + width + row.panel_um
     right, top = x2 + wall, y2 + wall
-    tab = max(0, min(board.joint_um, wall - t - SLIT_UM))
+    tab = down_to_step(max(0, min(nearest_step(board.joint_um, step), wall - t - SLIT_UM)), step)
     a, b = x1 - t, x2 + t
     # The slit beside a tab is a hair wide, so that tab and floor do not tear each other.
-    low, high = y1 - SLIT_UM, y2 + SLIT_UM
+    slit = nearest_step(SLIT_UM, step)
+    low, high = y1 - slit, y2 + slit
     # An end wall folds between the long ones, so it is narrower by half a caliper at each side and a little more.
-    back = (t + 1) // 2 + RELIEF_UM
+    back = up_to_step((board.caliper_um + 1) // 2 + RELIEF_UM, step)
     e1, e2 = y1 + back, y2 - back
     if e1 >= e2:
         raise BadInput("board", f"must leave the end walls of a tray some width: {mm(t)} mm is too thick for it.")
@@ -98,7 +104,10 @@ def tray_swell(board: Board) -> Size:
     return 3 * over, over, (over + 1) // 2
 
 
-def tray_outer(inner_um: Size, board: Board) -> Size:
-    """Outside of a tray: two layers at each end where the tabs are, one at each side, the floor."""
-    t = board.caliper_um
-    return inner_um[0] + 4 * t, inner_um[1] + 2 * t, inner_um[2] + t
+def tray_outer(inner_um: Size, board: Board, step: Step | None = None) -> Size:
+    """Outside of a tray: two layers at each end where the tabs are, one at each side, the floor.
+
+    A tab turns round its end wall where its long wall ends, which is up to the next step past a caliper.
+    """
+    t, past = board.caliper_um, up_to_step(board.caliper_um, step)
+    return inner_um[0] + 2 * (t + past), inner_um[1] + 2 * t, inner_um[2] + t

@@ -6,6 +6,7 @@ from packing.boxes.design import Closing, Hardware, Infeasible
 from packing.boxes.piece import CutPiece
 from packing.boxes.spec import BoxSpec
 from packing.materials import Timber, WoodPart
+from packing.measure import Step, down_to_step
 from packing.messages import Length, Message, Weight
 from packing.plan import FactPlan
 from packing.plan.kinds import FastenerKind, TapePattern
@@ -80,16 +81,17 @@ def plank_of(spec: BoxSpec, width_um: int) -> Timber | None:
     return min(fitting, key=lambda plank: (plank.width_um, plank.name)) if fitting else None
 
 
-def rows_of(spec: BoxSpec, width_um: int) -> tuple[Timber, int, int] | None:
+def rows_of(spec: BoxSpec, width_um: int, step: Step | None = None) -> tuple[Timber, int, int] | None:
     """Boards side by side over a width: which, how many, how wide each is ripped; None without boards in stock.
 
-    The fewest boards do; among those the narrowest kind. The last micrometres of an uneven width are left off.
+    The fewest boards do; among those the narrowest kind. What an uneven width leaves is left off: less than a step, or
+    a micrometre, for each board.
     """
     if not spec.joinery.planks:
         return None
     widest = max(plank.width_um for plank in spec.joinery.planks)
     count = -(-width_um // widest)
-    each = width_um // count
+    each = down_to_step(width_um // count, step)
     plank = plank_of(spec, each)
     return None if plank is None else (plank, count, each)
 

@@ -35,7 +35,7 @@ from packing.measure.shape import (
     check_shape_measures,
     shaped_outline,
 )
-from packing.measure.step import Ruler, Step, down_to_step, up_to_step
+from packing.measure.step import Ruler, Step, down_to_step, nearest_step, up_to_step
 from packing.measure.values import grams, mm
 
 __all__ = [
@@ -74,6 +74,7 @@ __all__ = [
     "input_sha256",
     "item_content",
     "mm",
+    "nearest_step",
     "order_content",
     "outline_content",
     "read_item",

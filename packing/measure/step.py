@@ -66,6 +66,27 @@ def down_to_step(um: int, step: Step | None) -> int:
     return min(um, (count * SIXTEENTHS_IN_TWO_UM + 1) // 2)
 
 
+def nearest_step(um: int, step: Step | None) -> int:
+    """The whole step nearest to a length; see `up_to_step`.
+
+    Parameters
+    ----------
+    um
+        Micrometres.
+    step
+        None leaves the length as it is.
+
+    Returns
+    -------
+    int
+        Micrometres.
+    """
+    if step is None:
+        return um
+    ruler = Ruler(step)
+    return ruler.line(ruler.near(um))
+
+
 @dataclass(frozen=True, slots=True)
 class Ruler:
     """The lines of a rule from an insert's edge on, numbered from 0, in micrometres.

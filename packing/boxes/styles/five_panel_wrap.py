@@ -9,7 +9,7 @@ from packing.boxes.spec import DRIFT, BoxSpec, with_panels_on_step, with_toleran
 from packing.boxes.strip import Panel, sheet_of, strip, too_large
 from packing.boxes.tape import overlap_um, wrap_strips
 from packing.materials import allowance_fact, allowance_for
-from packing.measure import down_to_step
+from packing.measure import down_to_step, up_to_step
 from packing.messages import Length, Message, Run
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, Packaging, PanelKind, TapePattern
@@ -88,7 +88,7 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
     # The side flaps halve the bottom.
     added = (3 * row.layer_um, row.panel_um, folds)
     spec = with_panels_on_step(with_tolerance_room(spec, swell), added, times=(1, 2, 1))
-    length, width, height = spec.inner_um
+    (length, width, height), step = spec.inner_um, spec.cut_step
     t = board.caliper_um
     if height < LEAST_CALIPERS * t:
         reason = Message(
@@ -98,13 +98,13 @@ def make(spec: BoxSpec) -> BoxDesign | Infeasible:
         )
         return Infeasible(CODE, "height", LEAST_CALIPERS * t, height, reason)
     rise, across = height + folds, width + row.panel_um
-    top = down_to_step(width + row.panel_um // 2, spec.step)
-    flap = down_to_step(height, spec.step)
+    top = down_to_step(width + row.panel_um // 2, step)
+    flap = down_to_step(height, step)
     side_flap = across // 2
     inner, middle = PanelKind.INNER_FLAP, PanelKind.MIDDLE_FLAP
-    ends = folds + RELIEF_UM
+    ends = up_to_step(folds + RELIEF_UM, step)
     panels = [
-        Panel("inner top", down_to_step(top - SHORT_UM, spec.step), "", 0, kind=inner, short_um=ends),
+        Panel("inner top", down_to_step(top - SHORT_UM, step), "", 0, kind=inner, short_um=ends),
         Panel("side 1", rise, "side flap", side_flap, inner),
         Panel(BOTTOM, across, "bottom flap", flap, middle),
         Panel("side 2", rise, "side flap", side_flap, inner),

@@ -79,7 +79,7 @@ def _rows(spec: BoxSpec) -> _Rows | Infeasible:
     # low.
     if walls[1] * walls[2] < height:
         walls = (walls[0], walls[1], walls[2] + 1)
-    floor, tops = rows_of(spec, length + 2 * t), rows_of(spec, width + 2 * t)
+    floor, tops = (rows_of(spec, side + 2 * t, spec.step) for side in (length, width))
     if floor is None or tops is None:
         reason = Message("There are no sawn boards for a bottom {length} long.", length=Length(length + 2 * t))
         return Infeasible(CODE, "material", length, 0, reason)

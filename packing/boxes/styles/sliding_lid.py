@@ -21,7 +21,8 @@ from packing.boxes.wooden import (
     wood_work,
 )
 from packing.materials import Timber, screwed
-from packing.measure import BadInput, mm, up_to_step
+from packing.measure import BadInput, down_to_step, mm, nearest_step, up_to_step
+from packing.measure import Step as RuleStep
 from packing.messages import Length, Message
 from packing.plan import FactPlan
 from packing.plan.kinds import ContainerKind, GrooveKind, Packaging, PieceRole, TapePattern
@@ -94,6 +95,7 @@ class _Cut:
     lid: Timber
     full: int
     depth: int
+    end_play: int
     tongue: int
     step: int
 
@@ -111,16 +113,24 @@ def _cut(spec: BoxSpec) -> _Cut | Infeasible:
     side = plank_of(spec, full) or panel_of(CODE, spec, 12_000, undersize_um=UNDERSIZE_UM)
     if isinstance(side, Infeasible):
         return side
-    return _Cut(side, floor, lid, full, side.thickness_um // 3 // 500 * 500, tongue, step)
+    return _Cut(side, floor, lid, full, *_groove(spec, side), tongue, step)
+
+
+def _groove(spec: BoxSpec, side: Timber) -> tuple[int, int]:
+    """A third of the side deep, and the play before its bottom: together they bring the lid to whole steps."""
+    third, play = side.thickness_um // 3, spec.joinery.play_um
+    if spec.step is RuleStep.SIXTEENTH:
+        return down_to_step(third, spec.step), nearest_step(2 * play, spec.step) // 2
+    return third // 500 * 500, play
 
 
 def _pieces(spec: BoxSpec, cut: _Cut) -> list[PlacedPiece]:
     """Every piece in place, grooves and steps cut."""
     length, width, height = spec.inner_um
-    groove, play = spec.joinery.groove_um, spec.joinery.play_um
+    groove, play = spec.joinery.groove_um, cut.end_play
     t, full, depth, under = cut.side.thickness_um, cut.full, cut.depth, cut.floor.thickness_um
     long, wide = length + 2 * t, width + 2 * t
-    lid_size = (t + length + depth - play, width + 2 * (depth - play))
+    lid_size = (down_to_step(t + length + depth - play, spec.step), width + 2 * (depth - play))
     side = place_piece("X1", PieceRole.SIDE, cut.side, (long, full), ((-t, -t, 0), (-t, width, 0)), (0, 2, 1))
     far = place_piece("X2", PieceRole.FAR_END, cut.side, (width, full), ((length, 0, 0),), (2, 0, 1))
     lid = place_piece("X5", PieceRole.LID, cut.lid, lid_size, ((-t, play - depth, height),), (0, 1, 2))
@@ -176,7 +186,7 @@ def _tongue(spec: BoxSpec, cut: _Cut) -> Message:
         "Lid: leave a tongue {tongue} thick along both sides and the far end, {wide} wide, {step} below the top; sink "
         "the finger pull into the near end; wax it and try that it slides.",
         tongue=Length(cut.tongue),
-        wide=Length(cut.depth - spec.joinery.play_um + spec.joinery.side_play_um),
+        wide=Length(cut.depth - cut.end_play + spec.joinery.side_play_um),
         step=Length(cut.step),
     )
 

@@ -81,7 +81,7 @@ def _telescope(code: str, name: str, spec: BoxSpec, lid_depth_um: int | None) ->
     over, swell = board.caliper_tolerance_um, tray_swell(board)
     roomy = tray_spec(with_tolerance_room(spec, tray_loss(board)), row)
     inner, t = roomy.inner_um, board.caliper_um
-    body_outer = tray_outer(inner, board)
+    body_outer = tray_outer(inner, board, spec.step)
     # A lid deeper than the body would have the box stand on its rim.
     depth = min(lid_depth_um or body_outer[2], body_outer[2])
     depth = down_to_step(depth + rim_um(board), spec.step) - rim_um(board)
@@ -91,13 +91,13 @@ def _telescope(code: str, name: str, spec: BoxSpec, lid_depth_um: int | None) ->
         up_to_step(body_outer[1] + slack[1] + row.panel_um, spec.step) - row.panel_um,
         depth,
     )
-    body = tray(inner, board, row, id_="X1", role=PieceRole.BODY_BLANK)
-    lid = tray(lid_inner, board, row, id_="X2", role=PieceRole.LID_BLANK)
+    body = tray(inner, board, row, id_="X1", role=PieceRole.BODY_BLANK, step=spec.step)
+    lid = tray(lid_inner, board, row, id_="X2", role=PieceRole.LID_BLANK, step=spec.step)
     sheet = sheet_of(board)
     for blank in (lid, body):
         if blank.size_um[0] > sheet[0] or blank.size_um[1] > sheet[1]:
             return too_large(code, blank, board, may_halve=False)
-    lid_outer = tray_outer(lid_inner, board)
+    lid_outer = tray_outer(lid_inner, board, spec.step)
     outer = (lid_outer[0], lid_outer[1], body_outer[2] + t)
     strips = bands(outer)
     text = Message(

@@ -17,7 +17,7 @@ from packing.plan.kinds import LooseKind, Part, PieceRole
 from packing.planning import Candidate, Terms, candidate_for, candidate_plan, plan_parcel
 from packing.units import show_between, show_length
 from tests.helpers import instance
-from tests.packing.box_specs import CORRUGATED, WOODEN, box_spec, designed
+from tests.packing.box_specs import CORRUGATED, EVERY, WOODEN, box_spec, designed
 from tests.packing.boxes.folding import folded_inside
 from tests.packing.drawn_zoo import random_order
 from tests.packing.insert_zoo import AXE, HAMMER, order_of
@@ -94,6 +94,26 @@ def test_a_box_of_whole_steps_folds_to_its_inside(code: Any, step: Any) -> None:
     inside = folded_inside(made, made.folds[0])
     assert all(0 <= room - told <= 1 for room, told in zip(inside, made.inner_um, strict=True))
     assert all(told >= side + 2_000 for told, side in zip(made.inner_um, (388_300, 187_700, 96_400), strict=True))
+
+
+def cut_sides(made: Any) -> Any:
+    """What a person cuts and creases to: sides of pieces and of their panels."""
+    for piece in made.cut_pieces:
+        yield from piece.size_um
+        for panel in piece.panels:
+            yield from (high - low for low, high in zip(panel.low, panel.high, strict=True))
+
+
+@pytest.mark.parametrize("code", [code for code in EVERY if code != "carton"])
+@pytest.mark.parametrize("step", list(Step))
+@pytest.mark.parametrize("interior", [(388_300, 187_700, 96_400), (301_000, 222_000, 151_000)])
+def test_every_side_of_every_piece_is_of_whole_steps(code: Any, step: Any, interior: Any) -> None:
+    """The insert, and wood by the inch, are of whole steps themselves; odd sixteenths add up to 1.5 µm."""
+    length, width, height = (up_to_step(side, step) for side in interior)
+    spec = box_spec((length, width, height), step=step, contents_mg=4_000_000, fit_um=None)
+    if step is Step.SIXTEENTH:
+        spec = replace(spec, joinery=Joinery(planks=PLANKS_INCH, panels=PLYWOOD_INCH, screws=SCREWS_INCH))
+    assert [side for side in cut_sides(designed(code, spec)) if not is_on(side, step, 3)] == []
 
 
 @pytest.mark.parametrize("um", [0, 1, 1587, 1588, 3174, 3175, 3176, 41_281, 999_999])

@@ -7,8 +7,7 @@ from functools import lru_cache
 from packing.insert.model import Hole, Rect
 from packing.materials import Foam
 from packing.measure import Item, Rules, Step, Tool
-from packing.nest import Placement
-from packing.nest.ruled import RuledItem, ruled
+from packing.nest import Placement, RuledItem, ruled_item
 from packing.plan.kinds import Pose
 from packing.polygon import Point, Polygon, clipped, counter_clockwise, extent, offset, simpler
 from packing.pose import Part as PlacedPart
@@ -87,7 +86,7 @@ def _on_lines(one: Placement, fit: Fit, edges: _Edges) -> list[Rect]:
         return []
     spans = []
     for axis in (0, 1):
-        lying = ruled(one.orientation, axis, fit.step)
+        lying = ruled_item(one.orientation, axis, fit.step)
         line = lying.line_at(one.at(axis))
         if line is None:
             return []

@@ -145,7 +145,8 @@ def nailed(
             f"must be about three times {mm(fastened_um)} mm long and stay inside {mm(fastened_um + holding_um)} mm of "
             f"wood: none of the {len(nails)} kinds in stock does.",
         )
-    best = min(fit, key=lambda nail: (abs(nail.length_um - 3 * fastened_um), nail.length_um))
+    # With two thirds in the holding piece each is three times the fastened one at least: the shortest is nearest to it.
+    best = min(fit, key=lambda nail: nail.length_um)
     return Fastening(best, FastenerKind.NAIL, NAIL_SPACING_UM, NAIL_RULE, (edge_um or 0) // 2)
 
 

@@ -10,11 +10,22 @@ from packing.nest.effort import Progress
 from packing.nest.infeasibility import overweight, refused, refutation
 from packing.nest.problem import Problem, problem_of
 from packing.nest.result import Layer, Nesting, Placement
+from packing.nest.ruled import RuledItem, ruled_item
 from packing.nest.solver import Solver
 from packing.nest.step import on_the_step
 from packing.plan.kinds import Status
 
-__all__ = ["DEFAULT_SECONDS", "Layer", "Nesting", "Placement", "Progress", "nest", "on_the_step"]
+__all__ = [
+    "DEFAULT_SECONDS",
+    "Layer",
+    "Nesting",
+    "Placement",
+    "Progress",
+    "RuledItem",
+    "nest",
+    "on_the_step",
+    "ruled_item",
+]
 
 DEFAULT_SECONDS = 2.0
 LONGEST_SECONDS = 86_400

@@ -73,7 +73,7 @@ def _beyond(edge_um: int, halves: int, room_um: int, most_um: int) -> int | None
     return None if last < first else min(wanted, last)
 
 
-def ruled(orientation: Orientation, axis: int, step: Step) -> RuledItem:
+def ruled_item(orientation: Orientation, axis: int, step: Step) -> RuledItem:
     """How an item that lies so is put against the lines of a rule.
 
     Parameters

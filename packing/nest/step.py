@@ -7,7 +7,7 @@ from packing.measure import Order, Step, up_to_step
 from packing.nest.arrange.separation import Differences, differences_of, separations
 from packing.nest.demands import Demands
 from packing.nest.result import Nesting, Placement
-from packing.nest.ruled import RuledItem, ruled
+from packing.nest.ruled import RuledItem, ruled_item
 from packing.plan.kinds import Status
 
 Sides = tuple[int, int, int]
@@ -143,7 +143,7 @@ class _Row:
 
 def _row(order: Order, demands: Demands, step: Step, layer: Sequence[Placement], axis: int) -> _Row:
     orientations = [one.orientation for one in layer]
-    items = tuple(ruled(orientation, axis, step) for orientation in orientations)
+    items = tuple(ruled_item(orientation, axis, step) for orientation in orientations)
     reach = [demands.reach_um(order.items[one.item], one.orientation) for one in layer]
     sizes = [max(high for _, high in one.spans) for one in items]
     return _Row(

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 _FIGURE = re.compile(r"\d+(?:\.\d+)?")
-_NOT_RULES = {"as_of", "ndigits", "days", "source", "note", "name"}
-"""Keywords whose figures are no rule: the day of reading, digits shown, the step between two spells of a rule."""
+_NOT_RULES = {"as_of", "ndigits", "days", "source", "note", "name", "example_mm", "example_in"}
+"""Keywords whose figures are no rule: the day of reading, digits shown, the step between two spells, examples."""
 
 
 @dataclass(frozen=True)

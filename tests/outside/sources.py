@@ -275,6 +275,8 @@ ISPM_15 = Source(
 )
 STEEL = Source("handbook density of carbon steel", "7.85 g/cm³", "undated", "memory")
 DIN_1041 = Source("DIN 1041, engineers' hammers", "weights from 100 g to 2 kg; sizes from memory", "undated", "memory")
+FOAM_PRESSURE = Source("polyethylene plank, makers' cushion curves", "0.4 to 1.2 psi", "undated", "memory")
+POUND_FORCE = Source("NIST Special Publication 811, appendix B.8", "1 lbf = 4.4482216 N", "2008", "memory")
 FOAM_DENSITY = Source("polyethylene plank, makers' sheets", "1.7 lb/ft³", "undated", "memory")
 PAPER_TOLERANCE = Source(
     "US Government paper specification standards, JCP A70",

@@ -114,6 +114,13 @@ def test_a_sheet_of_a4_at_80_g_weighs_5_g() -> None:
     assert PAPERS.each_mg / 1000 == pytest.approx(0.210 * 0.297 * 80, abs=0.05)
 
 
+@against(src.FOAM_PRESSURE, src.POUND_FORCE)
+def test_plank_is_meant_for_0_4_to_1_2_pounds_a_square_inch() -> None:
+    """1 lbf is 4.4482216 N and 1 in 25.4 mm; to 10 Pa."""
+    pascals = 4.4482216 / 0.0254**2
+    assert PE_FOAM.stress_pa == (round(0.4 * pascals, -1), round(1.2 * pascals, -1))
+
+
 @against(src.BENCH)
 def test_a_metre_of_tape_60_mm_wide_weighs_140_g_a_square_metre() -> None:
     assert CLOSING_TAPE.each_mg / 1000 == pytest.approx(0.060 * 140, abs=0.15)

@@ -69,3 +69,14 @@ def test_foam_weighs_its_block_less_its_pockets() -> None:
         volume_um3 += (500_000 * 300_000 - area) * thickness_mm * 1000
     foam = replace(PE_FOAM, density_g_m3=27_230)
     assert foam.weight_mg(volume_um3) == pytest.approx(364_000, abs=500)
+
+
+@against(src.FEFCO)
+@pytest.mark.parametrize("code", ["0201", "0203"])
+def test_tape_lies_on_the_seams_of_the_outer_flaps(code: str) -> None:
+    """0201: they meet in the middle of lid and bottom. 0203: each covers its opening and ends at a long edge."""
+    made = designed(code, BoxSpec((400_000, 300_000, 200_000), C_FLUTE, fit_um=(0, 0, 0)))
+    seams = [strip for strip in made.closing.strips if len({point[1] for point in strip}) == 1]
+    width = made.outer_um[1]
+    places = {strip[len(strip) // 2][2] > 0: strip[0][1] for strip in seams}
+    assert places == ({True: width, False: 0} if code == "0203" else {True: width // 2, False: width // 2})

@@ -227,6 +227,14 @@ def test_a_hole_for_a_nail_is_at_most_three_quarters_of_it(nail: Any) -> None:
     assert fastening.pilot_um + 500 > 0.75 * nail.diameter_um
 
 
+@against(src.NAIL_PILOT)
+@pytest.mark.parametrize(("shank_um", "drill_um"), [(3_334, 2_500), (3_332, 2_000), (2_000, 1_500), (1_990, 1_000)])
+def test_a_hole_for_a_nail_is_the_last_drill_that_is_no_more(shank_um: Any, drill_um: Any) -> None:
+    """75 % of 3 1/3 mm is 2.5 mm and of 2 mm 1.5 mm; drills are sold in half millimetres."""
+    nail = replace(NAILS[0], diameter_um=shank_um)
+    assert Fastening(nail, FastenerKind.NAIL, 50_000, SCREW_RULE, drilled=True).pilot_um == drill_um
+
+
 @against(src.NAILS_A_BOARD)
 @pytest.mark.parametrize(("width_mm", "least"), [(89, 2), (140, 3), (184, 4), (235, 5), (286, 5)])
 def test_a_board_takes_as_many_nails_as_an_ammunition_box(width_mm: Any, least: Any) -> None:

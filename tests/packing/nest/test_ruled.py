@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from packing.measure import Ruler, Step
 from packing.nest.arrange.align import spans
-from packing.nest.ruled import ruled
+from packing.nest.ruled import ruled_item
 from packing.pose import orientations_of
 from tests.helpers import instance
 from tests.packing.insert_zoo import HAMMER, order_of
@@ -32,7 +32,7 @@ def both(lines: Any) -> Any:
 
 def gaps(item: Any, orientation: Any, axis: Any, step: Any) -> Any:
     """How far each edge of each part is from the line outside it."""
-    lying = ruled(orientation, axis, step)
+    lying = ruled_item(orientation, axis, step)
     found = []
     for part, (low, high) in enumerate(spans(orientation, axis)):
         below, above = both(lying.outside(part, 0, 1_600))
@@ -57,7 +57,7 @@ def test_a_piece_that_is_turned_by_half_has_the_same_pockets_turned(item: Any, s
     there, back = flat[0, False], flat[180, False]
     sizes = []
     for one in (there, back):
-        lying = ruled(one, 0, step)
+        lying = ruled_item(one, 0, step)
         edges = [both(lying.outside(part, 0, 1_600)) for part in (0, 1)]
         sizes.append([above - below for below, above in edges])
     assert sizes[0] == sizes[1]
@@ -82,14 +82,14 @@ def test_whole_inches_lie_on_lines_on_both_sides(inches: Any) -> None:
 
 def test_an_item_between_two_lines_lies_at_none() -> None:
     (orientation, *_) = orientations_of(order_of(HAMMER).items[0])
-    lying = ruled(orientation, 0, Step.MILLIMETRE)
+    lying = ruled_item(orientation, 0, Step.MILLIMETRE)
     assert lying.line_at(lying.place(7)) == 7
     assert lying.line_at(lying.place(7) + 300) is None
 
 
 def test_room_is_kept_where_the_clearance_allows_it() -> None:
     (orientation, *_) = orientations_of(order_of({**HAMMER, "head_height": 42.0, "handle_length": 250.0}).items[0])
-    lying = ruled(orientation, 0, Step.MILLIMETRE)
+    lying = ruled_item(orientation, 0, Step.MILLIMETRE)
     assert lying.outside(0, 0, 1_500) == (0, 42)
     assert lying.outside(0, 700, 1_500) == (-1, 43)
     assert lying.outside(0, 700, 900) == (0, 42)

@@ -24,6 +24,7 @@ from shop.models import (
     Shop,
     WeightUnit,
 )
+from shop.models.base import key_of
 from shop.services.errors import MeasuresRefused
 from shop.services.measurements import (
     OPTIONAL,
@@ -113,7 +114,7 @@ class MeasureForm(SaysWhatChanged, forms.Form):
             for name, sentence in refused.fields.items():
                 self.add_error(name if name in self.fields else None, sentence)
             return cleaned
-        self.warnings = self.measures.warnings
+        self.warnings = [*self.measures.warnings, *self._copied()]
         if self.warnings and not cleaned["confirmed"]:
             self.add_error("confirmed", " ".join(self.warnings))
         # The service refuses these too; asked here, they stand in the form before anybody confirms unlikely measures.
@@ -138,6 +139,10 @@ class MeasureForm(SaysWhatChanged, forms.Form):
     def _product(self) -> Product | None:
         return self.piece.product
 
+    def _copied(self) -> list[str]:
+        """What is to be asked about lengths that were not typed."""
+        return []
+
 
 class NewPieceForm(MeasureForm):
     """A piece entered for the first time: its product and its number as stamped, and its measures."""
@@ -146,9 +151,15 @@ class NewPieceForm(MeasureForm):
         label=gettext_lazy("Product"), queryset=Product.objects.none(), empty_label=gettext_lazy("Choose …")
     )
     number = StampField(label=gettext_lazy("Number as stamped"))
+    like = forms.CharField(required=False, max_length=20, widget=forms.HiddenInput)
 
-    def __init__(self, *args: Any, shop: Shop, units: tuple[str, str], **kwargs: Any) -> None:
-        super().__init__(*args, piece=Piece(shop=shop), units=units, **kwargs)
+    def __init__(
+        self, *args: Any, shop: Shop, units: tuple[str, str], begun_like: Piece | None = None, **kwargs: Any
+    ) -> None:
+        initial = {**lengths_of(begun_like), **kwargs.pop("initial", {})}
+        super().__init__(*args, piece=Piece(shop=shop), units=units, initial=initial, **kwargs)
+        if initial.get("product"):
+            self.fields[MEASURES[0]].widget.attrs["autofocus"] = True
         product = self.fields["product"]
         if isinstance(product, forms.ModelChoiceField):
             product.queryset = Product.objects.filter(shop=shop).select_related("pattern")
@@ -169,6 +180,15 @@ class NewPieceForm(MeasureForm):
                 )
         return cleaned
 
+    def _copied(self) -> list[str]:
+        """Lengths that are all another piece's: no two pieces made by hand are alike."""
+        like = Piece.objects.filter(shop=self.piece.shop, pk=key_of(self.cleaned_data.get("like") or "")).first()
+        if like is None or self.measures is None:
+            return []
+        if any(self.measures.values[name] != getattr(like, name) for name in MEASURES):
+            return []
+        return [_("Every length is still that of %(piece)s.") % {"piece": like.label}]
+
     def save(self) -> Piece:
         self.piece.product, self.piece.number = self.cleaned_data["product"], self.cleaned_data["number"].number
         return super().save()
@@ -176,6 +196,14 @@ class NewPieceForm(MeasureForm):
     def _product(self) -> Product | None:
         chosen: Product | None = self.cleaned_data.get("product")
         return chosen
+
+
+def lengths_of(piece: Piece | None) -> dict[str, object]:
+    """The lengths of a piece as typed, with their unit, which another one's may begin with; weights never."""
+    if piece is None:
+        return {}
+    shown = {name: piece.typed.get(name, "") if piece.typed else _shown(piece, name) for name in MEASURES}
+    return {**shown, "length_unit": piece.measured_in or LengthUnit.MM, "like": piece.pk}
 
 
 class RetireForm(forms.Form):

@@ -49,9 +49,15 @@ def gaps_of(products: Collection[int]) -> Mapping[int, list[NumberRun]]:
     return found
 
 
+def next_number(product: int) -> int:
+    """The number after the highest that a piece of a product bears; numbers begin at 1."""
+    highest = Piece.objects.filter(product=product).order_by("-number").values_list("number", flat=True).first()
+    return (highest or 0) + 1
+
+
 def stamped_in(product: int, gaps: Iterable[NumberRun]) -> list[NumberRun]:
     """The numbers that pieces of a product bear: all up to the highest, less its gaps."""
-    highest = Piece.objects.filter(product=product).order_by("-number").values_list("number", flat=True).first() or 0
+    highest = next_number(product) - 1
     runs, low = [], 1
     for gap in gaps:
         if gap.low > low:

@@ -16,12 +16,24 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from shop.access import permissions
 from shop.forms import CorrectNumberForm, MeasureForm, NewPieceForm, ReadingForm, RetireForm, WhyForm, units_of
-from shop.models import MEASURES, STATES_WITH_REASON, Form, Pattern, Piece, PieceState, Product, Reading, Series, Sharp
+from shop.models import (
+    MEASURES,
+    STATES_WITH_REASON,
+    Form,
+    Pattern,
+    Piece,
+    PieceState,
+    Product,
+    Reading,
+    Series,
+    Sharp,
+    Shop,
+)
 from shop.models.base import key_of
 from shop.presenters.rack import RackQuery, rack_page
 from shop.services import audit
 from shop.services import pieces as piece_service
-from shop.services.numbering import gaps_of, stamped_in, written
+from shop.services.numbering import gaps_of, next_number, stamped_in, written
 from shop.views.page import Context, is_post, person, render, tells_refusals, told_in
 
 LETTERS = dict(zip(MEASURES, "ABCDEFG", strict=True))
@@ -63,11 +75,14 @@ def new_piece(request: HttpRequest) -> HttpResponse:
     """Enter a piece for the first time: its number as stamped, and its measures."""
     shop, may = permissions.current_shop(request.user)
     may.require("measure")
+    chosen = _asked_product(request, shop)
+    like = Piece.objects.filter(shop=shop, product=chosen, pk=key_of(request.GET.get("like", ""))).first()
     form = NewPieceForm(
         request.POST or None,
         shop=shop,
         units=units_of(request.user, shop),
-        initial={"product": request.GET.get("product")},
+        begun_like=like,
+        initial={} if chosen is None else {"product": chosen.pk, "number": next_number(chosen.pk)},
     )
     if is_post(request) and form.is_valid():
         made = form.save()
@@ -75,8 +90,7 @@ def new_piece(request: HttpRequest) -> HttpResponse:
         if request.POST.get("next"):
             return redirect(f"{reverse('new-piece')}?product={made.product_id}")
         return redirect("piece", pk=made.pk)
-    chosen = _chosen_product(form)
-    context = _bench(form, chosen, may_go_on=True)
+    context = _bench(form, _chosen_product(form), may_go_on=True)
     return render(request, "screens/measure.html", shop, may, room="rack", status=_status(form), **context)
 
 
@@ -240,7 +254,18 @@ def _bench(form: MeasureForm, product: Product | None, *, may_go_on: bool = Fals
         "sharp": product is not None and product.pattern.sharp != Sharp.NONE,
         "numbers": written(numbers),
         "gaps": written(gaps),
+        "following": next_number(product.pk) if product is not None and may_go_on else 0,
+        "brother": _last_measured(product) if product is not None and may_go_on else None,
     }
+
+
+def _last_measured(product: Product) -> Piece | None:
+    """The piece of a product that was measured last: the next one is much like it."""
+    return Piece.objects.measured().filter(product=product).order_by("-measured_at", "-number").first()
+
+
+def _asked_product(request: HttpRequest, shop: Shop) -> Product | None:
+    return Product.objects.filter(shop=shop, pk=key_of(request.GET.get("product", ""))).first()
 
 
 def _chosen_product(form: NewPieceForm) -> Product | None:

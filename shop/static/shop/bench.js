@@ -31,7 +31,15 @@ async function follow() {
   for (const part of document.querySelectorAll("[data-of-product]")) {
     const fresh = page.getElementById(part.id);
     if (fresh) part.replaceChildren(...fresh.childNodes);
+    if (fresh && fresh.dataset.following) propose(part, fresh.dataset.following);
   }
+}
+
+// The number proposed is the product's next one; one that was typed stays.
+function propose(part, following) {
+  const number = document.querySelector("input[name=number]");
+  if (number && (!number.value || number.value === part.dataset.following)) number.value = following;
+  part.dataset.following = following;
 }
 
 if (product) product.addEventListener("change", () => follow().catch(() => {}));

@@ -1,5 +1,6 @@
 """The rack, one piece, and measuring at the bench."""
 
+import html
 import re
 from decimal import Decimal
 from typing import Any
@@ -8,9 +9,22 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from shop.models import MEASURES, Order, OrderLine, Pattern, Piece, Product, Reading, User
+from shop.forms import NewPieceForm
+from shop.models import (
+    MEASURES,
+    Lot,
+    Order,
+    OrderLine,
+    Pattern,
+    Piece,
+    Product,
+    Reading,
+    Series,
+    Shop,
+    User,
+)
 from shop.services import allocation
-from tests.helpers import matched
+from tests.helpers import instance, matched
 from tests.shop.conftest import HAMMER_MM, make_piece, make_product
 
 TYPED = {
@@ -420,3 +434,46 @@ def test_what_is_far_from_its_brothers_is_asked_about_in_the_readers_units_and_t
     piece.refresh_from_db()
     assert piece.handle_length == 250
     assert measure(bench, piece, **changes, confirmed="on").status_code == 302
+
+
+def form_of(page: Any) -> NewPieceForm:
+    return instance(NewPieceForm, page.context["form"])
+
+
+def test_the_next_number_is_proposed_and_the_first_measure_has_the_cursor(bench: Client, product: Product) -> None:
+    assert form_of(bench.get(f"{reverse('new-piece')}?product={product.pk}"))["number"].value() == 1
+    make_piece(product, 3)
+    page = bench.get(f"{reverse('new-piece')}?product={product.pk}")
+    assert form_of(page)["number"].value() == 4
+    assert 'data-following="4"' in page.content.decode()
+    first = re.search(r"<input[^>]* autofocus[^>]*>", page.content.decode())
+    assert first is not None
+    assert 'name="head_length"' in first.group()
+    assert "autofocus" not in bench.get(reverse("new-piece")).content.decode()
+
+
+def test_a_piece_begins_with_the_lengths_of_the_last_and_never_its_weights(bench: Client, product: Product) -> None:
+    last = make_piece(product, 3, measured_in="mm")
+    page = bench.get(f"{reverse('new-piece')}?product={product.pk}")
+    link = f"?product={product.pk}&amp;like={last.pk}"
+    assert link in page.content.decode()
+    begun = form_of(bench.get(reverse("new-piece") + html.unescape(link)))
+    assert begun["head_length"].value() == "105 mm"
+    assert begun["length_unit"].value() == "mm"
+    assert not begun["weight_g"].value()
+
+
+def test_lengths_that_are_all_still_the_last_pieces_are_asked_about(bench: Client, product: Product) -> None:
+    last = make_piece(product, 3)
+    lengths = {name: f"{value.normalize():f}" for name, value in HAMMER_MM.items()}
+    answer = enter(bench, product, **lengths, like=str(last.pk))
+    assert "Every length is still that of CH125-003." in answer.content.decode()
+    assert not Piece.objects.filter(number=12).exists()
+    assert enter(bench, product, **{**lengths, "head_length": "106"}, like=str(last.pk)).status_code == 302
+
+
+def test_another_shops_piece_is_no_brother(bench: Client, product: Product, other_forge: Shop) -> None:
+    lot = Lot.objects.create(shop=other_forge, name="Bar", received_kg=1, left_kg=1)
+    theirs = make_piece(make_product(Series.objects.create(lot=lot, name="Theirs"), "ZZ100"), 1)
+    page = bench.get(f"{reverse('new-piece')}?product={theirs.product.pk}&like={theirs.pk}")
+    assert form_of(page)["head_length"].value() in (None, "")

@@ -11,6 +11,7 @@ from packing.draw.canvas import Drawing
 from packing.draw.closed_box import small_box, tape_picture
 from packing.draw.corner_template import corner_pages
 from packing.draw.cut_file import as_cut
+from packing.draw.cut_order import SheetCuts, cut_order
 from packing.draw.full_size import FullSizePage, full_size_pages, whole_sheets
 from packing.draw.head_templates import HeadTemplate, head_templates, template_pages
 from packing.draw.insert_sheet import alike, id_runs, sheet_drawing, together
@@ -31,11 +32,13 @@ __all__ = [
     "HeadTemplate",
     "Rod",
     "RodMark",
+    "SheetCuts",
     "alike",
     "as_cut",
     "blank_drawing",
     "box_section",
     "corner_pages",
+    "cut_order",
     "full_size_pages",
     "head_templates",
     "id_runs",

@@ -87,6 +87,7 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
         "sheets": sheets,
         "pocket_pages": _pocket_pages(sheets, context),
         "marking": marking,
+        "cut_order": order_of_cuts(plan, write),
         "stock_pages": from_stock(plan, context, insert=True),
         "check_bar": check_bar(context.bench.length),
     }
@@ -209,6 +210,22 @@ def _layer(layer: int | None, plan: Plan, context: PaperContext) -> dict[str, ob
     picture = largest(lambda at: adapter.plan_view(plan, layer, scale=at, unit=unit), (length, width), room, unit)
     title = _("%(layer)s, from above") % {"layer": layer_name(layer, len(floors(plan)))}
     return {"title": title, "drawing": placed(picture)}
+
+
+def order_of_cuts(plan: Plan, write: PlanWording) -> list[dict[str, object]]:
+    """One row for sheets that are cut alike, in the order in which they are cut; none where no sheet has a pocket."""
+    stack = {sheet.id: sheet for sheet in plan.insert.sheets}
+    return [
+        {
+            "ids": adapter.id_runs(cuts.ids),
+            "thickness": write.length(cuts.thickness_um, fine=True),
+            "rounds": cuts.rounds,
+            "letters": cuts.letters,
+            "corners": cuts.corners,
+            "kept": _kept([stack[one] for one in cuts.ids], plan),
+        }
+        for cuts in adapter.cut_order(plan)
+    ]
 
 
 def _marking(plan: Plan, context: PaperContext) -> list[dict[str, object]]:

@@ -17,6 +17,7 @@ WEIGHTS = ("weight_g", "head_weight_g")
 Number = Decimal | float | int
 
 # Half a sixteenth of an inch, of a tenth of a millimetre, of a tenth of an ounce: less would be written as nothing.
+MM_IN_AN_INCH, HALF_A_THOUSANDTH = Decimal("25.4"), Decimal("0.0005")
 LEAST_SIXTEENTH_MM = Decimal("25.4") / 32
 LEAST_TENTH_MM = Decimal("0.05")
 LEAST_OUNCE_G = Decimal("453.59237") / 320
@@ -75,6 +76,10 @@ class Wording:
     def bare_size(self, sides: Sequence[Number], *, fine: bool = False) -> SafeString:
         """Lengths joined by a times sign, without their unit."""
         return format_html_join("\u00a0× ", "{}", ((self.bare(side, fine=fine),) for side in sides))
+
+    def measured(self, *sides: Number, joined: str = "\u00a0× ") -> SafeString:
+        """Sizes of stock as measured, the unit once: inches by 64ths where they hit it, else in thousandths."""
+        return _joined(format_html_join(joined, "{}", ((self._by_caliper(side),) for side in sides)), self.units.length)
 
     def weight(self, g: Number) -> str:
         """A weight with its unit."""
@@ -135,6 +140,15 @@ class Wording:
         if self.units.length == LengthUnit.INCH:
             return _("inches, to 1/16") if self.units.weight == WeightUnit.POUND else _("inches, grams")
         return _("mm, g") if self.units.weight == WeightUnit.GRAM else _("mm, lb and oz")
+
+    def _by_caliper(self, mm: Number) -> SafeString:
+        exact = Decimal(str(mm))
+        if self.units.length != LengthUnit.INCH:
+            return _figure(f"{exact.normalize():f} mm")
+        inches, parts = exact / MM_IN_AN_INCH, round(exact / MM_IN_AN_INCH * 64)
+        if parts and abs(inches - Decimal(parts) / 64) <= HALF_A_THOUSANDTH:
+            return _figure(show_length(exact, self.units.length, sixteenths=64))
+        return _figure(f"{inches:.3f} in")
 
     def _length(self, mm: Number, fine: bool) -> str:
         return show_length(mm, self.units.length, sixteenths=32 if fine else 16)

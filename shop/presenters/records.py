@@ -168,7 +168,7 @@ KINDS: dict[str, Kind] = {
         gettext_lazy("Corrugated board as bought: every folded box is made of one that is in stock."),
         {
             gettext_lazy("Grade"): lambda row, _wording: row.grade,
-            gettext_lazy("Caliper"): lambda row, wording: wording.length(row.caliper_mm, fine=True),
+            gettext_lazy("Caliper"): lambda row, wording: wording.measured(row.caliper_mm),
             gettext_lazy("In stock"): lambda row, _wording: _yes(row.in_stock),
             gettext_lazy("Price, m²"): lambda row, _wording: _price(row.price_m2),
         },
@@ -177,7 +177,7 @@ KINDS: dict[str, Kind] = {
         WoodRow, forms.WoodForm, gettext_lazy("Wood"), gettext_lazy("New boards or panels"),
         gettext_lazy("Sawn boards and panels as bought, by actual size: wooden boxes are made of what is in stock."),
         {
-            gettext_lazy("Size"): lambda row, wording: wording.size((row.length_mm, row.width_mm, row.thickness_mm)),
+            gettext_lazy("Size"): lambda row, wording: wording.measured(row.length_mm, row.width_mm, row.thickness_mm),
             gettext_lazy("In stock"): lambda row, _wording: _yes(row.in_stock),
             gettext_lazy("Price"): lambda row, _wording: _price(row.price),
         },
@@ -186,8 +186,8 @@ KINDS: dict[str, Kind] = {
         FastenerRow, forms.FastenerForm, gettext_lazy("Screws and nails"), gettext_lazy("New screw or nail"),
         gettext_lazy("Screws and nails in stock; a wooden box takes those that its strength asks for."),
         {
-            gettext_lazy("Shank"): lambda row, wording: wording.length(row.diameter_mm, fine=True),
-            gettext_lazy("Length"): lambda row, wording: wording.length(row.length_mm),
+            gettext_lazy("Shank"): lambda row, wording: wording.measured(row.diameter_mm),
+            gettext_lazy("Length"): lambda row, wording: wording.measured(row.length_mm),
             gettext_lazy("In stock"): lambda row, _wording: _yes(row.in_stock),
         },
     ),
@@ -195,7 +195,7 @@ KINDS: dict[str, Kind] = {
         SheetRow, forms.SheetForm, gettext_lazy("Stock sheets and offcuts"), gettext_lazy("New sheets"),
         gettext_lazy("Sheets, panels, bars and offcuts by the piece: parts are laid on them before cutting."),
         {
-            gettext_lazy("Size"): lambda row, wording: wording.size((row.length_mm, row.width_mm, row.thickness_mm)),
+            gettext_lazy("Size"): lambda row, wording: wording.measured(row.length_mm, row.width_mm, row.thickness_mm),
             gettext_lazy("Pieces left"): lambda row, _wording: str(row.count),
             gettext_lazy("Price of one"): lambda row, _wording: _price(row.price),
         },
@@ -210,8 +210,8 @@ KINDS: dict[str, Kind] = {
         AllowanceRow, forms.AllowanceForm, gettext_lazy("Allowances for folding"), gettext_lazy("New allowance"),
         gettext_lazy("What folding takes from a size, by flute and caliper: fold a sample first and measure it."),
         {
-            gettext_lazy("From score to score"): lambda row, wording: wording.length(row.panel_mm, fine=True),
-            gettext_lazy("In height, each layer"): lambda row, wording: wording.length(row.layer_mm, fine=True),
+            gettext_lazy("From score to score"): lambda row, wording: wording.measured(row.panel_mm),
+            gettext_lazy("In height, each layer"): lambda row, wording: wording.measured(row.layer_mm),
         },
     ),
 }  # fmt: skip

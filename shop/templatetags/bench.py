@@ -39,6 +39,19 @@ def sides(context: template.Context, *lengths: Number | None) -> str:
 
 
 @register.simple_tag(takes_context=True)
+def measured(context: template.Context, *lengths: Number | None) -> str:
+    """Sizes of stock as a caliper or a rule says them, joined by a times sign; a dash where they are not known."""
+    known = [side for side in lengths if side is not None]
+    return _wording(context).measured(*known) if known else NOTHING
+
+
+@register.simple_tag(takes_context=True)
+def give_or_take(context: template.Context, mm: Number, by_mm: Number) -> str:
+    """A size of stock and by how much it may be off."""
+    return _wording(context).measured(mm, by_mm, joined="\u00a0± ")
+
+
+@register.simple_tag(takes_context=True)
 def weight(context: template.Context, g: Number | None) -> str:
     """A weight with its unit, in the reader's units; a dash where it is not known."""
     return NOTHING if g is None else _wording(context).weight(g)

@@ -11,7 +11,7 @@ from django.urls import reverse
 from shop import adapter
 from shop.adapter.stock import joinery_of
 from shop.forms import BandFormSet, SettingsForm, units_in
-from shop.models import Membership, RateRule, Shop, User, inch_plan_rules
+from shop.models import BoardRow, Membership, RateRule, Shop, User, WoodRow, inch_plan_rules
 from tests.helpers import present
 from tests.shop.screens.page_forms import forms_of
 
@@ -365,3 +365,39 @@ def test_an_inch_shops_settings_stored_as_they_are_shown_change_no_rule(at_the_b
     before = inch_forge.plan_rules
     inch_forge.refresh_from_db()
     assert inch_forge.plan_rules == before
+
+
+def add_stock(shop: Shop, **caliper: Any) -> None:
+    BoardRow.objects.create(
+        shop=shop,
+        name="board",
+        flute="C",
+        grade="32 ECT",
+        caliper_tolerance_mm=Decimal("0.3"),
+        grammage_g_m2=533,
+        **caliper,
+    )
+    sizes = {"thickness_mm": "12.7", "width_mm": "139.7", "length_mm": "2438.4", "kerf_mm": "3.175"}
+    WoodRow.objects.create(shop=shop, name="plank", nominal="1 × 6", density_kg_m3="430", **sizes)
+
+
+def stock_shown(client: Client) -> str:
+    page = client.get(reverse("settings")).content.decode()
+    return re.sub(r"\s+", " ", page[page.index('id="stock"') :]).replace("\u00a0", " ")
+
+
+def test_an_inch_shops_stock_is_shown_in_inches(at_the_bench: Client, inch_forge: Any) -> None:
+    """12.7 mm is 1/2 in; 4 mm is no 64th of an inch and stands in thousandths, as a caliper says it."""
+    add_stock(inch_forge, caliper_mm="4.000")
+    shown = stock_shown(at_the_bench)
+    assert "1/2 ± 0.020 in" in shown
+    assert "0.157 ± 0.012 in" in shown
+    assert ">1/8 in<" in shown
+    assert not re.search(r"[0-9] mm\b", shown)
+
+
+def test_a_metric_shops_stock_is_shown_as_it_is_measured(at_the_bench: Client, forge: Shop) -> None:
+    add_stock(forge, caliper_mm="4.050")
+    shown = stock_shown(at_the_bench)
+    assert "4.05 ± 0.3 mm" in shown
+    assert not re.search(r"[0-9] in\b", shown)

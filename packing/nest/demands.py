@@ -1,8 +1,8 @@
 """The geometry that an order's rules ask of its nesting: the one module of the nesting that reads them.
 
 The search, its bounds and proofs, the arranging of layers, stacked blocks and refusals all ask here. A new rule that
-grows pieces, walls, layers or reaches is a line below; other modules change only where it asks for what none of these
-is.
+grows all pieces, walls, layers or reaches by one number is a line below; what others touch is in `packing/README.md`
+("What honours a rule").
 """
 
 from dataclasses import dataclass

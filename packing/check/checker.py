@@ -11,6 +11,7 @@ from packing.check.kinds import Answer, Require
 from packing.check.layers import check_layers
 from packing.check.loose import check_gaps, check_loose
 from packing.check.plan_reader import PlanView, Reader, read_nesting
+from packing.check.plates import check_plates
 from packing.check.poses import check_lying
 from packing.check.report import Problem
 from packing.check.sheets import check_pockets, check_sheets
@@ -47,6 +48,7 @@ RULES: dict[str, str] = {
     "sheets": "the sheets fill the interior's height, have its size, are stock or a pad that stock cannot make",
     "pocket": "a part, or its outline less bite, has room in each sheet it reaches into by more, within its clearance",
     "butt": "10 mm of air beyond a butt, or all that leaves 15 mm to edge and other pockets; the shoulders carry",
+    "plate": "a plate stands against its piece in its own slot, leaves 15 mm of foam, is thick enough, weighs its size",
     "notch": "finger room meets its pocket, is as high, keeps wall and web, takes no foam that a head bears on",
     "cover": "a sheet over a piece of its layer is a cover and names the pieces that lie before it is laid on",
     "saddle": "what hangs more than 3 mm is carried; a saddle stays in its pocket and runs into nothing",
@@ -141,6 +143,7 @@ def _check_rest(
         problems += check_gaps(plan, insert, order.rules)
         problems += check_lifts(plan, insert, order)
         problems += check_butts(plan, insert, order)
+        problems += check_plates(reader, plan, insert, order)
     problems += check_box(reader, content, plan)
     problems += check_carton(reader, content, plan)
     problems += check_weight(reader, content, order)

@@ -91,6 +91,7 @@ class CutInsert:
     loose: tuple[Loose, ...]
     lifts: tuple[Lift, ...]
     butt_air_um: int
+    plates: tuple[Loose, ...]
     content: Mapping[str, Any]
 
     @property
@@ -115,6 +116,8 @@ def read_insert(reader: Reader, content: Mapping[str, Any]) -> CutInsert | None:
         for what in ("saddle", "plug", "fill", "rest")
         for index, raw in enumerate(reader.objects(held, f"{what}s", "insert", needed=False))
     ]
+    raw_plates = reader.objects(held, "plates", "insert", needed=False)
+    plates = [_loose(reader, raw, "plate", f"plates[{index}]") for index, raw in enumerate(raw_plates)]
     air = reader.length(held, "butt_air_mm", "insert") if "butt_air_mm" in held else 0
     raw_lifts = reader.objects(held, "lifts", "insert", needed=False)
     lifts = [_lift(reader, raw, f"lifts[{index}]") for index, raw in enumerate(raw_lifts)]
@@ -128,6 +131,7 @@ def read_insert(reader: Reader, content: Mapping[str, Any]) -> CutInsert | None:
         tuple(piece for piece in loose if piece is not None),
         tuple(lift for lift in lifts if lift is not None),
         air,
+        tuple(plate for plate in plates if plate is not None),
         held,
     )
 

@@ -17,6 +17,7 @@ class Part(StrEnum):
     HEAD = "head"
     HANDLE = "handle"
     NOTCH = "notch"
+    PLATE = "plate"
 
 
 class Role(StrEnum):

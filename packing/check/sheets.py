@@ -187,7 +187,8 @@ def _pocket_problems(
         yield Problem(
             "letter", sheet.id, f"letters the pocket of {name} {pocket.content['letter']!r}; it is {letter!r}."
         )
-    if pocket.part == Part.NOTCH:
+    # Finger room and slots of plates are judged by themselves.
+    if pocket.part in (Part.NOTCH, Part.PLATE):
         return
     if pocket.part not in item.parts:
         yield Problem("pocket", sheet.id, f"has a pocket for {name}; the item has {', '.join(sorted(item.parts))}.")

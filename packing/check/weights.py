@@ -66,6 +66,10 @@ def check_cut_list(reader: Reader, insert: CutInsert) -> Iterator[Problem]:
     heights = {sheet.id: sheet.thickness_um for sheet in insert.sheets}
     for piece in insert.loose:
         rects[piece.id], heights[piece.id] = (piece.box.side(0), piece.box.side(1)), piece.box.side(2)
+    for plate in insert.plates:
+        thick = plate.thicknesses_um[0] if plate.thicknesses_um else 0
+        wide = plate.box.side(1) if plate.box.side(0) == thick else plate.box.side(0)
+        rects[plate.id], heights[plate.id] = (wide, plate.box.side(2)), thick
     listed = dict.fromkeys(rects, 0)
     for index, raw in enumerate(reader.objects(insert.content, "cut_list", "insert")):
         where = f"cut_list[{index}]"

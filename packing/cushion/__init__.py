@@ -3,7 +3,7 @@
 from packing.cushion.curve import CurvePoint, CushionCurve, fit_curve
 from packing.cushion.drop import DROP_ROWS, FRAGILITY_G, drop_height_um, fall_depth_um, thickness_um
 from packing.cushion.footing import Patch, pressures_pa, static_stress_pa
-from packing.cushion.plate import PLY_BENDING_PA, Plate, bending_thickness_um, plate_for
+from packing.cushion.plate import PLY_BENDING_PA, Plate, bending_thickness_um, plate_for, upright_plate
 
 __all__ = [
     "DROP_ROWS",
@@ -21,4 +21,5 @@ __all__ = [
     "pressures_pa",
     "static_stress_pa",
     "thickness_um",
+    "upright_plate",
 ]

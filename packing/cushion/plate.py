@@ -78,3 +78,28 @@ def plate_for(sides_um: tuple[float, float], share: float, times: float, peak_pa
     least = bending_thickness_um(overhang, peak_pa)
     thickness = next((one for one in PLATES_UM if one >= least), None)
     return None if thickness is None else Plate(max(length, width), min(length, width), thickness)
+
+
+def upright_plate(sides_um: tuple[int, int], share: float, times: float, peak_pa: float) -> Plate | None:
+    """The least plate as high as what presses on it, wider than that where the foam needs more.
+
+    Parameters
+    ----------
+    sides_um
+        Across and up, of the rectangle that the thing presses with.
+    share, times, peak_pa
+        See `plate_for`.
+
+    Returns
+    -------
+    Plate or None
+        `length_um` across, up to the next `SIDE_STEP_UM` where it is more than the thing's, `width_um` up; None where
+        none of `PLATES_UM` is thick enough.
+    """
+    across, up = sides_um
+    need = share * times * across
+    wide = across if need <= across else ceil(need / SIDE_STEP_UM) * SIDE_STEP_UM
+    overhang = max((whole - side * sqrt(share)) / 2 for whole, side in ((wide, across), (up, up)))
+    least = bending_thickness_um(overhang, peak_pa)
+    thickness = next((one for one in PLATES_UM if one >= least), None)
+    return None if thickness is None else Plate(wide, up, thickness)

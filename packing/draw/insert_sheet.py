@@ -27,7 +27,7 @@ from packing.measure import BadInput
 from packing.plan import InsertPlan, Plan, PocketPlan, SheetPlan
 from packing.plan.kinds import Part
 
-_LETTERED = (Part.HEAD, Part.BLOCK, Part.HANDLE, Part.NOTCH)
+_LETTERED = (Part.HEAD, Part.BLOCK, Part.HANDLE, Part.NOTCH, Part.PLATE)
 """Parts in whose pocket a letter stands: the first of these that a sheet has."""
 _SIDES = (0.5, 0.7, 0.3, 0.8, 0.2, 0.87, 0.13)
 """Places along a pocket’s side that are tried for its figures, the middle first, then nearer to the ends by turns."""

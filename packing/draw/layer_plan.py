@@ -120,6 +120,8 @@ def _draw(plan: Plan, layer: int | None, view: View, caption: str) -> Canvas:
     under = loose(plan.insert.saddles, Material.SADDLE, layer) + loose(plan.insert.rests, Material.REST, layer)
     _under(canvas, under, view)
     _tapes(canvas, plan, parts, layer, view)
+    for plate in loose(plan.insert.plates, Material.WOOD, layer):
+        canvas.lines(edges(view.rect(plate.footprint)), WIDE)
     _pieces(canvas, parts, view)
     signs = mark_heads(canvas, items, view)
     if layer is not None:

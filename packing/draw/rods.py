@@ -29,7 +29,7 @@ BARS = 9.0
 FRAME = 3.0
 """Millimetres of a page that a picture's own margin and the width of its lines take."""
 
-_NAMES = {Part.HEAD: "head", Part.HANDLE: "handle", Part.BLOCK: "block", Part.NOTCH: "finger room"}
+_NAMES = {Part.HEAD: "head", Part.HANDLE: "handle", Part.BLOCK: "block", Part.NOTCH: "finger room", Part.PLATE: "plate"}
 _ALONG = {Axis.X: "along the length, from the left end", Axis.Y: "along the width, from the lower end"}
 
 

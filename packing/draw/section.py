@@ -79,7 +79,7 @@ def _draw(plan: Plan, axis: int, view: View, caption: str) -> Canvas:
     insert = plan.insert
     foam = loose(insert.saddles, Material.SADDLE) + loose(insert.rests, Material.REST)
     foam += loose(insert.plugs, Material.PLUG) + loose(insert.fills, Material.FILL)
-    foam = _nearest_first(foam, axis)
+    foam = _nearest_first(foam + loose(insert.plates, Material.WOOD), axis)
     # Figures and rings before any hatching, which then keeps clear of them.
     _sheet_figures(canvas, stack, outer, view)
     _heights(canvas, plan, outer, view)

@@ -12,6 +12,7 @@ from packing.cushion import (
     plate_for,
     pressures_pa,
     thickness_um,
+    upright_plate,
 )
 from packing.insert.fitted import grown
 from packing.insert.gaps import REST_UM
@@ -34,7 +35,7 @@ HANDLE_SHARE = 0.6
 BLOCK_SHARE = 1.0
 """A tin or a packet lies on the whole of its side."""
 
-_AXES: dict[Side, tuple[int, int]] = {
+AXES: dict[Side, tuple[int, int]] = {
     Side.BOTTOM: (2, -1),
     Side.TOP: (2, 1),
     Side.LEFT: (0, -1),
@@ -65,6 +66,8 @@ class Contact:
         The pressure against the range that the foam is meant for.
     plate
         A plate that brings too high a pressure down; None where none is needed or none would do.
+    laid
+        Id of the plate that stands there, which spreads the pressure.
     """
 
     item: int
@@ -74,6 +77,7 @@ class Contact:
     needed_um: int | None
     verdict: FoamVerdict
     plate: Plate | None = None
+    laid: str | None = None
 
     @property
     def thin(self) -> bool:
@@ -108,22 +112,50 @@ def contacts(order: Order, nesting: Nesting, insert: Insert, gross_mg: int) -> t
         if one.layer < 0:
             continue
         item = order.items[one.item]
-        for side, (axis, sign) in _AXES.items():
+        for side, (axis, sign) in AXES.items():
             stress = _stress_pa(item, one, insert, axis, sign)
             there = _foam_um(one, nesting, insert, axis, sign)
+            laid = next((row for row in insert.plates if (row.item, row.side) == (one.item, side)), None)
+            if laid is not None:
+                across, up = _face_um(one, axis)
+                stress *= _touching(item, one, insert, axis) * across * up / (laid.face_um[0] * laid.face_um[1])
+                there -= laid.thickness_um
             plate = _plate(item, one, insert, axis, stress)
-            found.append(Contact(one.item, side, round(stress), there, needed, _verdict(stress, insert), plate))
+            verdict, name = _verdict(stress, insert), None if laid is None else laid.id
+            found.append(Contact(one.item, side, round(stress), there, needed, verdict, plate, name))
     return tuple(found)
 
 
 def _plate(item: Item, one: Placement, insert: Insert, axis: int, stress_pa: float) -> Plate | None:
-    """The plate that brings down a pressure that is too much; at the peak of a fall it is so many times as high."""
+    """The plate that brings down a pressure that is too much; None where all there is room for stand."""
     if _verdict(stress_pa, insert) is not FoamVerdict.OVER or insert.foam.stress_pa is None:
         return None
-    most = insert.foam.stress_pa[1]
-    sides = [_length(span) for other, span in enumerate(_box(one.parts[0])) if other != axis]
-    share = _share(item, one, insert, axis) if isinstance(item, Tool) else BLOCK_SHARE
-    return plate_for((sides[0], sides[1]), share, stress_pa / most, most * FRAGILITY_G)
+    if axis != 2 and insert.has_plates:
+        return None
+    most, share = insert.foam.stress_pa[1], _touching(item, one, insert, axis)
+    return plate_for(_face_um(one, axis), share, stress_pa / most, most * FRAGILITY_G)
+
+
+def plate_beside(item: Item, one: Placement, insert: Insert, axis: int, stress_pa: float) -> Plate | None:
+    """The plate, as high as what presses, that brings down a pressure beside a piece; None where none is needed.
+
+    At the peak of a fall the pressure is so many times as high.
+    """
+    if _verdict(stress_pa, insert) is not FoamVerdict.OVER or insert.foam.stress_pa is None:
+        return None
+    most, share = insert.foam.stress_pa[1], _touching(item, one, insert, axis)
+    return upright_plate(_face_um(one, axis), share, stress_pa / most, most * FRAGILITY_G)
+
+
+def _face_um(one: Placement, axis: int) -> tuple[int, int]:
+    """The sides of the rectangle that an item's head, or block, presses with along an axis; up is the second."""
+    first, second = (_length(span) for other, span in enumerate(_box(one.parts[0])) if other != axis)
+    return first, second
+
+
+def _touching(item: Item, one: Placement, insert: Insert, axis: int) -> float:
+    """The share of that rectangle that touches."""
+    return _share(item, one, insert, axis) if isinstance(item, Tool) else BLOCK_SHARE
 
 
 def _share(item: Tool, one: Placement, insert: Insert, axis: int) -> float:

@@ -42,6 +42,15 @@ def contact_notes(found: Sequence[Contact], order: Order, foam: Foam) -> list[Me
                 remedy=_remedy(over, order),
             )
         )
+    laid = [one for one in found if one.laid is not None]
+    if laid:
+        notes.append(
+            Message(
+                "Plates of plywood stand upright in slots of their own between {pieces} and the foam beside them: "
+                "saw them as listed, break their edges, and wrap the steel, since none may lie bare on wood.",
+                pieces=_row(Name(order.items[item].id) for item in dict.fromkeys(one.item for one in laid)),
+            )
+        )
     thin = [one for one in found if one.thin]
     if thin:
         least = min(thin, key=lambda one: one.thickness_um)

@@ -2,8 +2,8 @@
 
 from collections.abc import Sequence
 
-from packing.insert.model import CutRow, Loose, Sheet
-from packing.materials import Foam
+from packing.insert.model import CutRow, Loose, Sheet, StandingPlate
+from packing.materials import STIFF_SHEET, Foam
 from packing.plan import Length, Message
 from packing.plan.kinds import LooseKind
 
@@ -17,9 +17,13 @@ _SLICED_WASTE = "waste of its own pocket in {sheet}, sliced"
 
 
 def cut_list_of(
-    sheets: Sequence[Sheet], loose: Sequence[Loose], size_um: tuple[int, int], foam: Foam
+    sheets: Sequence[Sheet],
+    loose: Sequence[Loose],
+    size_um: tuple[int, int],
+    foam: Foam,
+    plates: Sequence[StandingPlate] = (),
 ) -> tuple[CutRow, ...]:
-    """The rows of a cut list: sheets of one thickness together, then loose pieces that are cut alike."""
+    """The rows of a cut list: sheets of one thickness together, loose pieces that are cut alike, plates."""
     rows: dict[tuple[LooseKind, int, tuple[int, int], Message], list[str]] = {}
     for sheet in sheets:
         template = _STOCK if sheet.stock else _EXTRA_STOCK
@@ -34,6 +38,10 @@ def cut_list_of(
             else:
                 source = Message(_SLICED_WASTE, sheet=piece.sheet)
             rows.setdefault((piece.kind, thickness, size, source), []).append(piece.id)
+    for plate in plates:
+        source = Message(_STOCK, material=STIFF_SHEET.name, thickness=Length(plate.thickness_um))
+        size = (max(plate.face_um), min(plate.face_um))
+        rows.setdefault((LooseKind.PLATE, plate.thickness_um, size, source), []).append(plate.id)
     return tuple(
         CutRow(what, tuple(ids), thickness, size, len(ids), source)
         for (what, thickness, size, source), ids in rows.items()

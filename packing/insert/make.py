@@ -5,14 +5,16 @@ from dataclasses import replace
 from decimal import Decimal
 
 from packing.insert.butt import AIR_UM, with_air
+from packing.insert.contact import contacts
 from packing.insert.cut_list import cut_list_of
 from packing.insert.fitted import Fit, fit_of, holes_of
 from packing.insert.gaps import GapFiller
 from packing.insert.lift import FingerRoom, find_finger_rooms, make_lifts
 from packing.insert.loose import LooseFoam, standing
-from packing.insert.model import Hole, Insert, Pocket, Rect, Sheet
+from packing.insert.model import Hole, Insert, Pocket, Rect, Sheet, StandingPlate
 from packing.insert.notes import insert_notes, left_open
 from packing.insert.outline import Union, union_of
+from packing.insert.plates import standing_plates
 from packing.insert.stack import SheetWork, StandingItem, layer_sheets, pad_sheets
 from packing.insert.work import INSERT_MINUTES
 from packing.materials import LIFT_TAPE, STIFF_SHEET, Foam, Sundry
@@ -135,7 +137,7 @@ def _cut(sheet: Sheet, layer: Sequence[tuple[Placement, StandingItem]], floor_um
     over: list[int] = []
     for one, item in layer:
         holes = item.holes(low, high, give_um)
-        pockets += [Pocket(one.item, part, *hole) for part, hole in holes.items()]
+        pockets += [Pocket(one.item, part, *hole) for part, hole in holes]
         if any(low >= part.z1_um - give_um for part in item.parts):
             over.append(one.item)
     role = SheetRole.COVER if over else sheet.role
@@ -198,10 +200,33 @@ def make_insert(
     """
     if nesting.status != Status.PLANNED:
         raise BadInput("nesting", f"must be planned to make an insert for it, not {nesting.status!r}.")
+    insert = _made(order, nesting, foam, tape, minutes)
+    if not order.rules.plates:
+        return insert
+    # What foam is pressed with beside a head does not depend on the stack: plates are known before it is chosen anew.
+    found = contacts(order, nesting, insert, ANY_WEIGHT_MG)
+    return _made(order, nesting, foam, tape, minutes, standing_plates(order, nesting, insert, found))
+
+
+ANY_WEIGHT_MG = 1
+"""A gross weight decides the height of fall alone, which no plate depends on."""
+
+
+def _made(
+    order: Order,
+    nesting: Nesting,
+    foam: Foam,
+    tape: Sundry,
+    minutes: Mapping[InsertWork, Decimal],
+    plates: Sequence[StandingPlate] | None = None,
+) -> Insert:
+    """The insert with these plates in slots of their own."""
     size_um = nesting.interior_um[:2]
     fit = fit_of(foam, order.rules)
     layered = [one for one in nesting.placed if one.layer >= 0]
     rooms, items = _lying(order, nesting, fit, minutes)
+    for index in items:
+        items[index] = replace(items[index], slots=tuple(one.rect for one in plates or () if one.item == index))
     works = _sheet_works(order, nesting, items, foam.pocket_um, minutes)
     stack = _stack(order, nesting, works)
     loose = LooseFoam(foam)
@@ -227,10 +252,12 @@ def make_insert(
         fills=loose.of_kind(LooseKind.FILL),
         rests=loose.of_kind(LooseKind.REST),
         lifts=make_lifts(order, layered, rooms, sheets, tape),
-        cut_list=cut_list_of(sheets, pieces, size_um, foam),
+        cut_list=cut_list_of(sheets, pieces, size_um, foam, plates or ()),
         cut_um=sum(_holes(sheet, size_um).length_um for sheet in sheets),
         sheets_mg=_sheets_mg(sheets, size_um, foam),
         notes=tuple(stack.notes + left_open(order, loose) + insert_notes(order, nesting, sheets)),
         give_um=order.rules.give_um,
+        plates=tuple(plates or ()),
+        has_plates=plates is not None,
         butt_air_um=0 if order.rules.thin_um is None else AIR_UM,
     )

@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from packing.materials import Foam
 from packing.messages import Message
-from packing.plan.kinds import Axis, LiftKind, LooseKind, Part, SheetRole
+from packing.plan.kinds import Axis, LiftKind, LooseKind, Part, SheetRole, Side
 from packing.polygon import Polygon
 
 Rect = tuple[int, int, int, int]
@@ -185,6 +185,50 @@ class Lift:
 
 
 @dataclass(frozen=True, slots=True)
+class StandingPlate:
+    """A plate of plywood that stands between a head, or a block, and the foam beside it.
+
+    Parameters
+    ----------
+    id
+        "PL1" and so on.
+    item, layer, side
+        What presses on it, in which layer, towards which side of the box.
+    part
+        The part that presses.
+    rect
+        Its footprint, which is its slot in every sheet that the part reaches into.
+    z0_um, z1_um
+        Its underside and its top above the interior's bottom.
+    axis
+        Along which it is thick: 0 for x, 1 for y.
+    weight_mg
+        Whole milligrams.
+    """
+
+    id: str
+    item: int
+    layer: int
+    side: Side
+    part: Part
+    rect: Rect
+    z0_um: int
+    z1_um: int
+    axis: int
+    weight_mg: int
+
+    @property
+    def thickness_um(self) -> int:
+        """Its thickness."""
+        return self.rect[self.axis + 2] - self.rect[self.axis]
+
+    @property
+    def face_um(self) -> tuple[int, int]:
+        """Across and up."""
+        return self.rect[3 - self.axis] - self.rect[1 - self.axis], self.z1_um - self.z0_um
+
+
+@dataclass(frozen=True, slots=True)
 class CutRow:
     """One line of the cut list.
 
@@ -232,6 +276,8 @@ class Insert:
         Air beyond each butt where there is foam to spare; 0 where butts are held as the rest.
     give_um
         How far foam gives under steel.
+    plates, has_plates
+        Between steel and foam, they count as sundries; whether they were asked for: then all there is room for stand.
     """
 
     foam: Foam
@@ -250,6 +296,8 @@ class Insert:
     notes: tuple[Message, ...]
     butt_air_um: int = 0
     give_um: int = 0
+    plates: tuple[StandingPlate, ...] = ()
+    has_plates: bool = False
 
     @property
     def weight_mg(self) -> int:
@@ -260,6 +308,11 @@ class Insert:
     def thin_mg(self) -> int:
         """Fills and rests, in milligrams."""
         return sum(loose.weight_mg for loose in self.fills + self.rests)
+
+    @property
+    def plates_mg(self) -> int:
+        """Plates, in milligrams."""
+        return sum(plate.weight_mg for plate in self.plates)
 
     @property
     def pocketed_sheets(self) -> int:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from packing.insert.contact import Contact
-from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, letter_of
+from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, StandingPlate, letter_of
 from packing.plan import ContactPlan, CutRowPlan, InsertPlan, LiftPlan, LoosePlan, PocketPlan, SheetPlan
 
 
@@ -35,6 +35,7 @@ def insert_plan(insert: Insert) -> InsertPlan:
         cut_length_um=insert.cut_um,
         pocketed_sheets=insert.pocketed_sheets,
         butt_air_um=insert.butt_air_um,
+        plates=tuple(_plate(plate, insert) for plate in insert.plates),
     )
 
 
@@ -83,6 +84,21 @@ def _loose(loose: Loose, insert: Insert) -> LoosePlan:
     )
 
 
+def _plate(plate: StandingPlate, insert: Insert) -> LoosePlan:
+    x0, y0, x1, y1 = plate.rect
+    return LoosePlan(
+        id=plate.id,
+        item=insert.item_ids[plate.item],
+        letter=letter_of(plate.item),
+        part=plate.part,
+        layer=plate.layer,
+        min_um=(x0, y0, plate.z0_um),
+        max_um=(x1, y1, plate.z1_um),
+        weight_mg=plate.weight_mg,
+        thicknesses_um=(plate.thickness_um,),
+    )
+
+
 def _lift(lift: Lift, insert: Insert) -> LiftPlan:
     piece = (insert.item_ids[lift.item], letter_of(lift.item), lift.kind, lift.layer)
     if lift.rect:
@@ -116,6 +132,7 @@ def contact_plans(found: Sequence[Contact]) -> tuple[ContactPlan, ...]:
             one.needed_um,
             one.verdict,
             None if one.plate is None else (one.plate.length_um, one.plate.width_um, one.plate.thickness_um),
+            one.laid,
         )
         for one in found
     )

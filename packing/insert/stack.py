@@ -120,21 +120,23 @@ class StandingPart:
 
 @dataclass(frozen=True, slots=True)
 class StandingItem:
-    """An item in its layer: its parts, and the finger room that opens into the pocket of one of them."""
+    """An item in its layer: its parts, finger room that opens into the pocket of one, slots of plates at the first."""
 
     parts: tuple[StandingPart, ...]
     room: Rect | None = None
     room_of: Part | None = None
+    slots: tuple[Rect, ...] = ()
 
-    def holes(self, low_um: int, high_um: int, give_um: int) -> dict[Part, Hole]:
-        """The holes for it in a sheet between two heights: part by part, then finger room, as deep as fingers go."""
+    def holes(self, low_um: int, high_um: int, give_um: int) -> list[tuple[Part, Hole]]:
+        """The holes for it in a sheet between two heights: part by part, finger room as deep as fingers go, slots."""
         holes = {part.name: part.pocket for part in self.parts if part.enters(low_um, high_um, give_um)}
         # Finger room is cut only through sheets that a finger must pass to reach where it takes hold.
         if self.room and any(
             part.name is self.room_of and part.name in holes and part.hold_um < high_um for part in self.parts
         ):
             holes[Part.NOTCH] = Hole(self.room)
-        return holes
+        slots = self.slots if self.parts[0].name in holes else ()
+        return [*holes.items(), *((Part.PLATE, Hole(slot)) for slot in slots)]
 
 
 class SheetWork:
@@ -178,12 +180,12 @@ class SheetWork:
         cost = each[InsertWork.SHEET] + each[InsertWork.STACKED] + each[InsertWork.EDGE] * around_um * rounds // 10**6
         pockets, hanging = Fraction(0), 0
         for item in self._items:
-            holes = item.holes(low_um, high_um, give)
+            holes = [hole for _, hole in item.holes(low_um, high_um, give)]
             if not holes:
                 continue
-            pockets += sum((marked(hole) for hole in holes.values()), Fraction(0))
+            pockets += sum((marked(hole) for hole in holes), Fraction(0))
             # Holes that open into each other are cut as one: their common edge costs nothing.
-            cut = union_of(tuple(holes.values()), self._size_um)
+            cut = union_of(tuple(holes), self._size_um)
             cost += each[InsertWork.POCKET] * cut.length_um * rounds // 10**6
             cost += each[InsertWork.CORNER] * cut.corners * rounds
             for part in item.parts:

@@ -73,6 +73,9 @@ def insert_work(insert: Insert) -> tuple[tuple[InsertWork, Fraction], ...]:
     for thin in insert.fills + insert.rests:
         counts[InsertWork.FILL] += len(thin.thicknesses_um)
         counts[InsertWork.LOOSE] += len(thin.thicknesses_um)
+    # A plate is sawn off a strip and to its length.
+    counts[InsertWork.SAW_CUT] += 2 * len(insert.plates)
+    counts[InsertWork.LOOSE] += len(insert.plates)
     counts[InsertWork.ITEM] += len(insert.item_ids)
     counts[InsertWork.TAPE] += sum(lift.kind is LiftKind.TAPE for lift in insert.lifts)
     return tuple((kind, count) for kind, count in counts.items() if count)

@@ -262,6 +262,15 @@ class Rules:
         help="Whether slices may be cut from a pocket’s waste. As usual: only where no thin sheets are named.",
         checked_by=("slice",),
     )
+    plates: bool | None = _rule(
+        None,
+        RuleKind.FLAG,
+        "whether plates of plywood stand between steel and the foam beside it where that is pressed with too much",
+        label="plates where foam is pressed too hard",
+        help="Whether plates of plywood stand between steel and the foam beside it where the foam is pressed with more "
+        "than it is meant for. As usual: it is only said.",
+        checked_by=("plate",),
+    )
     step: Step | None = _rule(  # noqa: RUF009 -- a field, as those above; an enumeration's member cannot change
         None,
         RuleKind.STEP,

@@ -174,6 +174,8 @@ class ContactPlan(Row, frozen=True, omit_defaults=True):
     plate_um
         Length, width and thickness of plywood that brings too high a pressure down; None where none is needed or none
         would do.
+    plate
+        Id of the plate that stands there: the pressure is then what it hands on to the foam.
     """
 
     letter: str
@@ -183,6 +185,7 @@ class ContactPlan(Row, frozen=True, omit_defaults=True):
     needed_um: int | None
     verdict: FoamVerdict
     plate_um: Size | None = None
+    plate: str | None = None
 
 
 class InsertPlan(Row, frozen=True):
@@ -204,6 +207,8 @@ class InsertPlan(Row, frozen=True):
         How many sheets have pockets.
     contacts
         Pressure and thickness for each piece on each side of the box.
+    plates
+        Plates of plywood between steel and the foam beside it, each in a slot of its own; none in plans of before.
     butt_air_um
         Air beyond each butt where there is foam to spare; 0 in plans made before there was any.
     """
@@ -223,6 +228,7 @@ class InsertPlan(Row, frozen=True):
     pocketed_sheets: int = 0
     contacts: tuple[ContactPlan, ...] = ()
     butt_air_um: int = 0
+    plates: tuple[LoosePlan, ...] = ()
 
     @property
     def loose(self) -> tuple[LoosePlan, ...]:

@@ -41,12 +41,13 @@ class Pose(StrEnum):
 
 
 class Part(StrEnum):
-    """A part of an item, or the finger notch beside its pocket."""
+    """A part of an item, the finger notch beside its pocket, or the slot of a plate."""
 
     HEAD = "head"
     HANDLE = "handle"
     BLOCK = "block"
     NOTCH = "notch"
+    PLATE = "plate"
 
 
 class SheetRole(StrEnum):
@@ -67,6 +68,7 @@ class LooseKind(StrEnum):
     PLUG = "plug"
     FILL = "fill"
     REST = "rest"
+    PLATE = "plate"
 
 
 class LiftKind(StrEnum):
@@ -259,6 +261,7 @@ class SundryKind(StrEnum):
     WRAP = "wrap"
     EDGE_GUARD = "edge guard"
     THIN_FOAM = "thin foam"
+    PLATES = "plates"
     CARTON_FILL = "carton fill"
 
 
@@ -295,6 +298,7 @@ class InsertWork(StrEnum):
     ITEM = "item"
     TAPE = "lift tape"
     STACKED = "stacked sheet"
+    SAW_CUT = "board cut"
 
 
 class Side(StrEnum):

@@ -16,7 +16,7 @@ SCHEMA_VERSION = 2
 """Of the file. Raised when a file of before cannot be read as it stands: `upgrades.py` then has one step more."""
 SPREADS = 2.6
 """Standard deviations in a tolerance: 99 boxes of 100 lie within it."""
-IN_THE_EMPTY_BOX = (SundryKind.LIFT_TAPE, SundryKind.THIN_FOAM, SundryKind.CARTON_FILL)
+IN_THE_EMPTY_BOX = (SundryKind.LIFT_TAPE, SundryKind.THIN_FOAM, SundryKind.PLATES, SundryKind.CARTON_FILL)
 """Sundries that are in the box before any piece is."""
 
 

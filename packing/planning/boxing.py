@@ -125,9 +125,10 @@ def _made(
 
 
 def _stiff(insert: Insert) -> tuple[WoodPart, ...]:
-    """The stiff sheets between layers: plywood, which is processed wood."""
+    """The stiff sheets between layers, the plates: plywood, which is processed wood."""
     stiff = (sheet for sheet in insert.sheets if sheet.material == STIFF_SHEET)
-    return tuple(WoodPart("stiff sheet", sheet.thickness_um, processed=True) for sheet in stiff)
+    sheets = (WoodPart("stiff sheet", sheet.thickness_um, processed=True) for sheet in stiff)
+    return (*sheets, *(WoodPart("plate", plate.thickness_um, processed=True) for plate in insert.plates))
 
 
 def candidate_for(

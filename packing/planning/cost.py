@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from packing.boxes import BoxDesign, CutPiece
 from packing.insert import Insert, insert_work
-from packing.materials import Board, Rates, board_feet, shown_quantity, work_called
+from packing.materials import STIFF_SHEET, Board, Rates, board_feet, shown_quantity, work_called
 from packing.messages import Length
 from packing.plan import CostLinePlan, CostPlan, Message, UnpricedPlan
 from packing.plan.kinds import CostUnit, PieceRole, PriceKind
@@ -167,14 +167,20 @@ def _foam_areas(insert: Insert) -> dict[int, int]:
 
 
 def _stiff(insert: Insert, rates: Rates) -> list[CostLine]:
-    """The stiff sheets of an insert by their area."""
-    stiff = [(sheet.material.name, sheet.thickness_um) for sheet in insert.sheets if sheet.material is not None]
-    area = Fraction(insert.size_um[0] * insert.size_um[1], 10**12)
+    """The stiff sheets of an insert and its plates by their area."""
+    areas: dict[tuple[str, int], Fraction] = {}
+    for sheet in insert.sheets:
+        if sheet.material is not None:
+            key = sheet.material.name, sheet.thickness_um
+            areas[key] = areas.get(key, Fraction(0)) + Fraction(insert.size_um[0] * insert.size_um[1], 10**12)
+    for plate in insert.plates:
+        key = STIFF_SHEET.name, plate.thickness_um
+        areas[key] = areas.get(key, Fraction(0)) + Fraction(plate.face_um[0] * plate.face_um[1], 10**12)
     lines = []
-    for name, thickness in dict.fromkeys(stiff):
+    for (name, thickness), area in areas.items():
         price = rates.sheet_price(name, thickness)
         words = Message("{name}", name=name) if price is None else by_the_sheet(name, thickness)
-        square = shown_quantity(stiff.count((name, thickness)) * area)
+        square = shown_quantity(area)
         lines.append(CostLine(words, square, CostUnit.SQUARE_METRE, price, PriceKind.STIFF_SHEET, name))
     return lines
 

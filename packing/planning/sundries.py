@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from packing.boxes import BoxDesign
 from packing.insert import Insert
-from packing.materials import Foam, Sundry, Supplies
+from packing.materials import STIFF_SHEET, Foam, Sundry, Supplies
 from packing.measure import Order, Tool
 from packing.plan import Message
 from packing.plan.kinds import Sharp, SundryKind, Unit
@@ -47,7 +47,7 @@ def usual_sundries(
     order
         One wrap for each tool, one edge guard for each sharp end.
     insert
-        Its lift tapes, its fills and rests.
+        Its lift tapes, its fills and rests, its plates.
     box
         Its closing tape.
     supplies
@@ -75,6 +75,10 @@ def usual_sundries(
         SundryLine(
             foam_line(SundryKind.THIN_FOAM, Message("fills and rests of thin foam"), insert.thin_mg, insert.foam),
             min(1, insert.thin_mg),
+        ),
+        SundryLine(
+            foam_line(SundryKind.PLATES, Message("plates of plywood"), insert.plates_mg, STIFF_SHEET),
+            min(1, insert.plates_mg),
         ),
     )
     # What there is none of does not stand on the paper.

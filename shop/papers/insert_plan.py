@@ -174,6 +174,8 @@ def _step(step: _Laid, following: _Laid | None, plan: Plan, inside: set[str]) ->
             then.append({"what": name, "ids": adapter.id_runs(under)})
     if tape := [row.letter for row in tapes(plan) if row.layer == layer and row.letter in now]:
         then.append({"what": _("lift tape under"), "letters": tape})
+    if plates := [row.id for row in insert.plates if row.layer == layer and row.letter in now]:
+        then.append({"what": _("plates, upright in their slots"), "ids": adapter.id_runs(plates)})
     if now:
         then.append({"what": _("pieces"), "letters": now})
     # What reaches up into sheets that are still to come is laid after them.
@@ -367,6 +369,7 @@ def _lists(plan: Plan, context: PaperContext, write: PlanWording, under_mm: floa
     lifts = [_lift_row(row, context, write) for row in plan.insert.lifts]
     loose = [_loose_row(row, _("saddle"), write) for row in plan.insert.saddles]
     loose += [_loose_row(row, _("rest"), write) for row in plan.insert.rests]
+    loose += [_plate_row(row, write) for row in plan.insert.plates]
     loose += [_loose_row(row, _("plug"), write) for row in plan.insert.plugs]
     loose += [_loose_row(row, _("fill"), write) for row in plan.insert.fills]
     height = page_room(context.page_size, wide=True).height - LIST_HEAD_MM
@@ -377,6 +380,17 @@ def _lists(plan: Plan, context: PaperContext, write: PlanWording, under_mm: floa
         pages.append({"title": _("Cut list"), "lifts": lifts[:some], "loose": loose[:few]})
         lifts, loose = lifts[some:], loose[few:]
     return pages
+
+
+def _plate_row(row: LoosePlan, write: PlanWording) -> dict[str, object]:
+    """A plate as it is sawn: across and up."""
+    (x0, y0, z0), (x1, y1, z1) = row.min_um, row.max_um
+    across = (x0, x1) if y1 - y0 == sum(row.thicknesses_um) else (y0, y1)
+    return {
+        **_loose_row(row, _("plate"), write),
+        "size": write.bare_extent((across[0], z0), (across[1], z1)),
+        "source": _("plywood"),
+    }
 
 
 def _loose_row(row: LoosePlan, what: str, write: PlanWording) -> dict[str, object]:

@@ -32,4 +32,10 @@ def role_names() -> dict[SheetRole, str]:
 
 def part_names() -> dict[Part, str]:
     """The parts of an item, by their names in the plan."""
-    return {Part.HEAD: _("head"), Part.HANDLE: _("handle"), Part.BLOCK: _("block"), Part.NOTCH: _("notch")}
+    return {
+        Part.HEAD: _("head"),
+        Part.HANDLE: _("handle"),
+        Part.BLOCK: _("block"),
+        Part.NOTCH: _("notch"),
+        Part.PLATE: _("plate"),
+    }

@@ -57,6 +57,7 @@ MADE_UNDER: dict[str, tuple[dict[str, Any], Any]] = {
     "bite": ({"bite": 4}, 0),
     "thin": ({}, [2]),
     "slices": ({"thin": None, "slices": True}, False),
+    "plates": ({}, True),
     "step": ({"clearance": 1.3, "max_interior": None}, "1 mm"),
 }
 """For each rule, what else the plan is made under, and the value that the plan is then held against."""

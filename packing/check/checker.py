@@ -6,6 +6,7 @@ from typing import Any
 from packing.check.butts import check_butts
 from packing.check.carrying_safety import check_layer_weights, check_sharp_walls, check_stiff_sheets
 from packing.check.getting_out import check_lifts, check_notches
+from packing.check.grips import check_grips
 from packing.check.insert_reader import read_insert
 from packing.check.kinds import Answer, Require
 from packing.check.layers import check_layers
@@ -48,6 +49,7 @@ RULES: dict[str, str] = {
     "sheets": "the sheets fill the interior's height, have its size, are stock or a pad that stock cannot make",
     "pocket": "a part, or its outline less bite, has room in each sheet it reaches into by more, within its clearance",
     "butt": "10 mm of air beyond a butt, or all that leaves 15 mm to edge and other pockets; the shoulders carry",
+    "grip": "a sheet or fill that is lifted out has corners cut off, or a tab of tape; 15 mm stay before a pocket",
     "plate": "a plate stands against its piece in its own slot, leaves 15 mm of foam, is thick enough, weighs its size",
     "notch": "finger room meets its pocket, is as high, keeps wall and web, takes no foam that a head bears on",
     "cover": "a sheet over a piece of its layer is a cover and names the pieces that lie before it is laid on",
@@ -143,6 +145,7 @@ def _check_rest(
         problems += check_gaps(plan, insert, order.rules)
         problems += check_lifts(plan, insert, order)
         problems += check_butts(plan, insert, order)
+        problems += check_grips(plan, insert, order.rules)
         problems += check_plates(reader, plan, insert, order)
     problems += check_box(reader, content, plan)
     problems += check_carton(reader, content, plan)

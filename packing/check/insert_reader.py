@@ -92,6 +92,7 @@ class CutInsert:
     lifts: tuple[Lift, ...]
     butt_air_um: int
     plates: tuple[Loose, ...]
+    grip_um: int
     content: Mapping[str, Any]
 
     @property
@@ -116,12 +117,13 @@ def read_insert(reader: Reader, content: Mapping[str, Any]) -> CutInsert | None:
         for what in ("saddle", "plug", "fill", "rest")
         for index, raw in enumerate(reader.objects(held, f"{what}s", "insert", needed=False))
     ]
+    grip = reader.length(held, "grip_mm", "insert") if "grip_mm" in held else 0
     raw_plates = reader.objects(held, "plates", "insert", needed=False)
     plates = [_loose(reader, raw, "plate", f"plates[{index}]") for index, raw in enumerate(raw_plates)]
     air = reader.length(held, "butt_air_mm", "insert") if "butt_air_mm" in held else 0
     raw_lifts = reader.objects(held, "lifts", "insert", needed=False)
     lifts = [_lift(reader, raw, f"lifts[{index}]") for index, raw in enumerate(raw_lifts)]
-    if len(reader.problems) > before or density is None or weight is None or air is None:
+    if len(reader.problems) > before or density is None or weight is None or air is None or grip is None:
         return None
     ordered = sorted((sheet for sheet in sheets if sheet is not None), key=lambda sheet: (sheet.floor_um, sheet.top_um))
     return CutInsert(
@@ -132,6 +134,7 @@ def read_insert(reader: Reader, content: Mapping[str, Any]) -> CutInsert | None:
         tuple(lift for lift in lifts if lift is not None),
         air,
         tuple(plate for plate in plates if plate is not None),
+        grip,
         held,
     )
 

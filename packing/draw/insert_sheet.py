@@ -25,7 +25,7 @@ from packing.draw.shapes import Point, Rect, Segment
 from packing.draw.solids import by_letter, cut_alike, cut_together, rect_of
 from packing.measure import BadInput
 from packing.plan import InsertPlan, Plan, PocketPlan, SheetPlan
-from packing.plan.kinds import Part
+from packing.plan.kinds import Grip, Part
 
 _LETTERED = (Part.HEAD, Part.BLOCK, Part.HANDLE, Part.NOTCH, Part.PLATE)
 """Parts in whose pocket a letter stands: the first of these that a sheet has."""
@@ -139,7 +139,11 @@ def sheet_drawing(
     name = _name([one for one in stack if cut_together(one) == cut_together(sheet)], unit)
     words = name if caption else ""
     canvas, chosen = fitted(
-        lambda view: _draw(sheet, view, words, listed), sheet.size_um, paper, unit=unit, scale=scale
+        lambda view: _draw(sheet, view, words, listed, plan.insert.grip_um),
+        sheet.size_um,
+        paper,
+        unit=unit,
+        scale=scale,
     )
     return canvas.finish(f"Order {plan.order}: sheet {sheet_id}", _words(sheet, unit), chosen, ground)
 
@@ -168,10 +172,16 @@ def _pair(first: float, second: float, unit: str, word: str) -> str:
     return f"{length_text(first, unit)} {word} {length_text(second, unit)}"
 
 
-def _draw(sheet: SheetPlan, view: View, caption: str, under: bool) -> Canvas:
+def _draw(sheet: SheetPlan, view: View, caption: str, under: bool, grip_um: int) -> Canvas:
     canvas = Canvas()
     floor = view.rect(Rect(0, 0, *sheet.size_um))
     canvas.polygon(floor.corners, WIDE)
+    if sheet.grip is Grip.CORNERS:
+        # Lower left and upper right: cut off by hand, so that fingers take hold.
+        cut = view.rect(Rect(0, 0, grip_um, grip_um))
+        low = ((floor.x0 + cut.width, floor.y1), (floor.x0, floor.y1 - cut.height))
+        high = ((floor.x1 - cut.width, floor.y0), (floor.x1, floor.y0 + cut.height))
+        canvas.lines([low, high], WIDE)
     groups = grouped(sheet.pockets)
     pockets = [view.rect(rect_of(pocket)) for pocket in sheet.pockets]
     for own in groups.values():

@@ -105,12 +105,12 @@ def loose(rows: Iterable[LoosePlan], material: Material, layer: int | None = Non
 
 def cut_alike(sheet: SheetPlan) -> object:
     """A key that two sheets share where they are cut alike."""
-    return sheet.size_um, sheet.thickness_um, sheet.layer, sheet.pockets
+    return sheet.size_um, sheet.thickness_um, sheet.layer, sheet.pockets, sheet.grip
 
 
 def cut_together(sheet: SheetPlan) -> object:
     """A key that two sheets with the same cuts share, whatever their thickness; without any, `cut_alike`."""
-    return (sheet.size_um, sheet.pockets) if sheet.pockets else cut_alike(sheet)
+    return (sheet.size_um, sheet.pockets, sheet.grip) if sheet.pockets else cut_alike(sheet)
 
 
 def layer_pockets(plan: Plan, layer: int | None) -> list[PocketPlan]:

@@ -9,9 +9,10 @@ from packing.insert.contact import contacts
 from packing.insert.cut_list import cut_list_of
 from packing.insert.fitted import Fit, fit_of, holes_of
 from packing.insert.gaps import GapFiller
+from packing.insert.grips import grip_notes, with_grips
 from packing.insert.lift import FingerRoom, find_finger_rooms, make_lifts
 from packing.insert.loose import LooseFoam, standing
-from packing.insert.model import Hole, Insert, Pocket, Rect, Sheet, StandingPlate
+from packing.insert.model import GRIP_UM, Hole, Insert, Pocket, Rect, Sheet, StandingPlate
 from packing.insert.notes import insert_notes, left_open
 from packing.insert.outline import Union, union_of
 from packing.insert.plates import standing_plates
@@ -239,7 +240,7 @@ def _made(
         for one, item in of.values():
             loose.lay(one, item, cut, works[index], layer.floor_um)
         sheets += cut
-    sheets.sort(key=lambda sheet: sheet.floor_um)
+    sheets = with_grips(sorted(sheets, key=lambda sheet: sheet.floor_um), order.rules, size_um)
     pieces = loose.in_order
     return Insert(
         foam=foam,
@@ -255,7 +256,13 @@ def _made(
         cut_list=cut_list_of(sheets, pieces, size_um, foam, plates or ()),
         cut_um=sum(_holes(sheet, size_um).length_um for sheet in sheets),
         sheets_mg=_sheets_mg(sheets, size_um, foam),
-        notes=tuple(stack.notes + left_open(order, loose) + insert_notes(order, nesting, sheets)),
+        notes=(
+            *stack.notes,
+            *left_open(order, loose),
+            *insert_notes(order, nesting, sheets),
+            *grip_notes(sheets, fills=bool(loose.of_kind(LooseKind.FILL))),
+        ),
+        grip_um=0 if order.rules.thin_um is None else GRIP_UM,
         give_um=order.rules.give_um,
         plates=tuple(plates or ()),
         has_plates=plates is not None,

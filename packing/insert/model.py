@@ -5,9 +5,11 @@ from typing import NamedTuple
 
 from packing.materials import Foam
 from packing.messages import Message
-from packing.plan.kinds import Axis, LiftKind, LooseKind, Part, SheetRole, Side
+from packing.plan.kinds import Axis, Grip, LiftKind, LooseKind, Part, SheetRole, Side
 from packing.polygon import Polygon
 
+GRIP_UM = 20_000
+"""Cut off a corner along each side, so that a finger gets under (common practice, no source)."""
 Rect = tuple[int, int, int, int]
 """x0, y0, x1, y1 in micrometres, in the interior's frame."""
 
@@ -101,6 +103,8 @@ class Sheet:
         What it is of, where that is not the insert's foam.
     over
         Items of its layer, by index, that it lies over: they are set in their pockets before it is laid on.
+    grip
+        What it is lifted out by; None where it stays in the box.
     """
 
     id: str
@@ -112,6 +116,7 @@ class Sheet:
     pockets: tuple[Pocket, ...] = ()
     material: Foam | None = None
     over: tuple[int, ...] = ()
+    grip: Grip | None = None
 
     @property
     def top_um(self) -> int:
@@ -155,6 +160,13 @@ class Loose:
     thicknesses_um: tuple[int, ...]
     weight_mg: int
     sheet: str | None = None
+
+    @property
+    def grip_um(self) -> int:
+        """How much of one corner of a fill is cut off along each side: `GRIP_UM`, or a third of a narrow one."""
+        x0, y0, x1, y1 = self.rect
+        # Whole half millimetres, as everything that is measured at the bench.
+        return min(GRIP_UM, (x1 - x0) // 1500 * 500, (y1 - y0) // 1500 * 500) if self.kind is LooseKind.FILL else 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,6 +288,8 @@ class Insert:
         Air beyond each butt where there is foam to spare; 0 where butts are held as the rest.
     give_um
         How far foam gives under steel.
+    grip_um
+        Cut off corners of what is lifted out; 0 where nothing is.
     plates, has_plates
         Between steel and foam, they count as sundries; whether they were asked for: then all there is room for stand.
     """
@@ -298,6 +312,7 @@ class Insert:
     give_um: int = 0
     plates: tuple[StandingPlate, ...] = ()
     has_plates: bool = False
+    grip_um: int = 0
 
     @property
     def weight_mg(self) -> int:

@@ -35,6 +35,7 @@ def insert_plan(insert: Insert) -> InsertPlan:
         cut_length_um=insert.cut_um,
         pocketed_sheets=insert.pocketed_sheets,
         butt_air_um=insert.butt_air_um,
+        grip_um=insert.grip_um,
         plates=tuple(_plate(plate, insert) for plate in insert.plates),
     )
 
@@ -52,6 +53,7 @@ def _sheet(sheet: Sheet, insert: Insert) -> SheetPlan:
         material=sheet.material.name if sheet.material else None,
         density_g_m3=sheet.material.density_g_m3 if sheet.material else None,
         over=tuple(letter_of(item) for item in sheet.over),
+        grip=sheet.grip,
     )
 
 
@@ -81,6 +83,7 @@ def _loose(loose: Loose, insert: Insert) -> LoosePlan:
         weight_mg=loose.weight_mg,
         from_sheets=(loose.sheet,) if loose.sheet else (),
         thicknesses_um=loose.thicknesses_um,
+        grip_um=loose.grip_um,
     )
 
 

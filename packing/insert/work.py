@@ -4,16 +4,19 @@ from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
-from packing.insert.model import Hole, Insert
+from packing.insert.model import GRIP_UM, Hole, Insert
 from packing.insert.outline import union_of
 from packing.materials import Rates
-from packing.plan.kinds import InsertWork, LiftKind
+from packing.plan.kinds import Grip, InsertWork, LiftKind
 
 PASS_UM = 13_000
 """A knife takes a pass for each 13 mm of thickness (an estimate, no source)."""
 LONG_SLICE_UM = 160_000
 """A slice of plank up to this long keeps its thickness when cut freehand (an estimate, no source)."""
 
+
+CORNER_CUT_UM = GRIP_UM * 1_414 // 1_000
+"""Length of the cut across a corner."""
 
 INSERT_MINUTES: Mapping[InsertWork, Decimal] = Rates().insert_minutes
 """Minutes for one of each: estimates, no source; the shop times its own. Edges, cuts and corners count once a pass."""
@@ -66,12 +69,17 @@ def insert_work(insert: Insert) -> tuple[tuple[InsertWork, Fraction], ...]:
             counts[InsertWork.RECTANGLE] += sum(marked(pocket.hole) for pocket in sheet.pockets)
             counts[InsertWork.POCKET] += Fraction(cut.length_um * rounds, 10**6)
             counts[InsertWork.CORNER] += cut.corners * rounds
+        if sheet.grip is Grip.CORNERS:
+            counts[InsertWork.POCKET] += 2 * Fraction(CORNER_CUT_UM * rounds, 10**6)
+        elif sheet.grip is Grip.TAPE:
+            counts[InsertWork.TAPE] += 1
     for slices in insert.saddles + insert.plugs:
         x0, y0, x1, y1 = slices.rect
         counts[InsertWork.LONG_SLICE if max(x1 - x0, y1 - y0) > LONG_SLICE_UM else InsertWork.SLICE] += 1
         counts[InsertWork.LOOSE] += 1
     for thin in insert.fills + insert.rests:
         counts[InsertWork.FILL] += len(thin.thicknesses_um)
+        counts[InsertWork.POCKET] += Fraction(bool(thin.grip_um) * CORNER_CUT_UM, 10**6)
         counts[InsertWork.LOOSE] += len(thin.thicknesses_um)
     # A plate is sawn off a strip and to its length.
     counts[InsertWork.SAW_CUT] += 2 * len(insert.plates)

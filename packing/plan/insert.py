@@ -3,7 +3,7 @@
 import msgspec
 
 from packing.messages import Message
-from packing.plan.kinds import Axis, FoamVerdict, LiftKind, LooseKind, Part, SheetRole, Side
+from packing.plan.kinds import Axis, FoamVerdict, Grip, LiftKind, LooseKind, Part, SheetRole, Side
 from packing.plan.rows import Point, Row, Size
 
 
@@ -57,6 +57,8 @@ class SheetPlan(Row, frozen=True, omit_defaults=True):
         Where they are not the insert's.
     over
         Letters of the pieces that lie under it: they are set in their pockets before it is laid on.
+    grip
+        What it is lifted out by; None where it stays in the box, and in plans of before.
     """
 
     id: str
@@ -70,6 +72,7 @@ class SheetPlan(Row, frozen=True, omit_defaults=True):
     material: str | None = None
     density_g_m3: int | None = None
     over: tuple[str, ...] = ()
+    grip: Grip | None = None
 
     @property
     def top_um(self) -> int:
@@ -95,6 +98,8 @@ class LoosePlan(Row, frozen=True):
     thicknesses_um
         Of the pieces it is made of, from the bottom up: whole thicknesses of thin stock in a rest or a fill. Empty in
         plans made before there were any.
+    grip_um
+        So much of one corner is cut off along each side, for a finger; 0 where nothing is.
     """
 
     id: str
@@ -107,6 +112,7 @@ class LoosePlan(Row, frozen=True):
     weight_mg: int
     from_sheets: tuple[str, ...] = ()
     thicknesses_um: tuple[int, ...] = ()
+    grip_um: int = 0
 
 
 class LiftPlan(Row, frozen=True, omit_defaults=True):
@@ -207,6 +213,8 @@ class InsertPlan(Row, frozen=True):
         How many sheets have pockets.
     contacts
         Pressure and thickness for each piece on each side of the box.
+    grip_um
+        How much of a corner is cut off along each side of a sheet that is lifted out; 0 in plans of before.
     plates
         Plates of plywood between steel and the foam beside it, each in a slot of its own; none in plans of before.
     butt_air_um
@@ -228,6 +236,7 @@ class InsertPlan(Row, frozen=True):
     pocketed_sheets: int = 0
     contacts: tuple[ContactPlan, ...] = ()
     butt_air_um: int = 0
+    grip_um: int = 0
     plates: tuple[LoosePlan, ...] = ()
 
     @property

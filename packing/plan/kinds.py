@@ -78,6 +78,13 @@ class LiftKind(StrEnum):
     TAPE = "tape"
 
 
+class Grip(StrEnum):
+    """The hold that fingers have on a sheet that is lifted out: two opposite corners cut off, or a tab of tape."""
+
+    CORNERS = "corners"
+    TAPE = "tape"
+
+
 class Axis(StrEnum):
     """A direction in the plane of a layer."""
 

@@ -5,8 +5,9 @@ from math import sqrt
 from typing import Any
 
 from packing.check.butt_sides import FLAP_UM
-from packing.check.insert_reader import CutInsert, Loose
+from packing.check.insert_reader import CutInsert, Loose, Pocket
 from packing.check.kinds import Part
+from packing.check.layers import A_STEP_UM
 from packing.check.plan_reader import PlanItem, PlanView, Reader
 from packing.check.rectangles import Box, Rect, box_gap, rect_gap
 from packing.check.report import Problem, missed, shown
@@ -41,7 +42,7 @@ def check_plates(reader: Reader, plan: PlanView, insert: CutInsert, order: Order
         grams = plate.box.side(0) * plate.box.side(1) * plate.box.side(2) * PLY_G_UM3
         if abs(float(plate.weight_g) - grams) > WEIGHT_G:
             yield Problem("plate", plate.id, f"weighs {plate.weight_g} g; its size gives {grams:.1f} g.")
-    yield from _empty_slots(insert)
+    yield from _empty_slots(insert, order.rules)
     for held in contacts if order.rules.plates else ():
         # A plate that would do and has room stands there; where there is no room the plan names none.
         if held.get("side") in SIDES and held.get("plate_mm") is not None:
@@ -74,17 +75,25 @@ def _slot_problems(plan: PlanView, insert: CutInsert, plate: Loose, item: PlanIt
     for sheet in insert.sheets:
         if not in_layer(plan, sheet, item) or not enters(item.parts[plate.part], sheet, rules):
             continue
-        if not any((p.item, p.part, p.rect) == (plate.item, Part.PLATE, rect) for p in sheet.pockets):
+        slots = [p.rect for p in sheet.pockets if p.item == plate.item and _is_slot_of(p, rect, rules)]
+        if not slots:
             yield Problem("plate", plate.id, f"has no slot in {sheet.id}.")
         for pocket in sheet.pockets:
-            gap = rect_gap(rect, pocket.rect)
-            if pocket.item != plate.item and gap < min(rules.web_um, FLAP_UM):
+            gap = min((rect_gap(slot, pocket.rect) for slot in slots), default=0)
+            if slots and pocket.item != plate.item and gap < min(rules.web_um, FLAP_UM):
                 message = f"{shown(gap)} are left between it and the pocket of {pocket.item}."
                 yield missed("plate", plate.id, message, min(rules.web_um, FLAP_UM) - gap)
     for other in plan.items:
         for part, box in other.parts.items():
             if box_gap(plate.box, box) < 0:
                 yield Problem("plate", plate.id, f"runs into {other.id} {part}.")
+
+
+def _is_slot_of(pocket: Pocket, plate: Rect, rules: Rules) -> bool:
+    """Tell whether a hole is the slot of a plate: as large as it, or out to the lines of the order's step."""
+    slot, spare = pocket.rect, A_STEP_UM[rules.step] + 1 if rules.step else 0
+    beyond = (plate.x0 - slot.x0, plate.y0 - slot.y0, slot.x1 - plate.x1, slot.y1 - plate.y1)
+    return pocket.part == Part.PLATE and all(0 <= one <= spare for one in beyond)
 
 
 def _strength(plate: Loose, part: Box, side: str, contacts: list[Mapping[str, Any]]) -> Iterator[Problem]:
@@ -103,9 +112,9 @@ def _strength(plate: Loose, part: Box, side: str, contacts: list[Mapping[str, An
         yield missed("plate", plate.id, message, round(least) - plate.box.side(axis))
 
 
-def _empty_slots(insert: CutInsert) -> Iterator[Problem]:
-    known: set[tuple[str, Rect]] = {(plate.item, plate.box.rect) for plate in insert.plates}
+def _empty_slots(insert: CutInsert, rules: Rules) -> Iterator[Problem]:
     for sheet in insert.sheets:
         for pocket in sheet.pockets:
-            if pocket.part == Part.PLATE and (pocket.item, pocket.rect) not in known:
+            own = [plate.box.rect for plate in insert.plates if plate.item == pocket.item]
+            if pocket.part == Part.PLATE and not any(_is_slot_of(pocket, rect, rules) for rect in own):
                 yield Problem("plate", sheet.id, f"has a slot for {pocket.item} that no plate stands in.")

@@ -227,7 +227,7 @@ def _made(
     layered = [one for one in nesting.placed if one.layer >= 0]
     rooms, items = _lying(order, nesting, fit, minutes)
     for index in items:
-        items[index] = replace(items[index], slots=tuple(one.rect for one in plates or () if one.item == index))
+        items[index] = replace(items[index], slots=tuple(one.slot for one in plates or () if one.item == index))
     works = _sheet_works(order, nesting, items, foam.pocket_um, minutes)
     stack = _stack(order, nesting, works)
     loose = LooseFoam(foam)

@@ -209,7 +209,10 @@ class StandingPlate:
     part
         The part that presses.
     rect
-        Its footprint, which is its slot in every sheet that the part reaches into.
+        Its footprint.
+    slot
+        Its slot in every sheet that the part reaches into: the footprint, its edges out to the lines of the order's
+        step.
     z0_um, z1_um
         Its underside and its top above the interior's bottom.
     axis
@@ -224,6 +227,7 @@ class StandingPlate:
     side: Side
     part: Part
     rect: Rect
+    slot: Rect
     z0_um: int
     z1_um: int
     axis: int

@@ -6,6 +6,7 @@ from packing.cushion import Plate
 from packing.insert.butt import FLAP_UM, apart
 from packing.insert.contact import AXES, Contact, plate_beside
 from packing.insert.fitted import grown
+from packing.insert.lines import Lines
 from packing.insert.model import Insert, Rect, StandingPlate
 from packing.materials import STIFF_SHEET
 from packing.measure import Order
@@ -49,8 +50,10 @@ def standing_plates(
         plate = plate_beside(order.items[contact.item], one, insert, AXES[contact.side][0], contact.stress_pa)
         if plate is None:
             continue
-        rect = _slot(one, contact.side, plate)
-        if not _has_room(order, insert, one, rect, laid):
+        rect = _footprint(one, contact.side, plate)
+        lines = Lines(order.rules.step)
+        slot = (lines.down(rect[0]), lines.down(rect[1]), lines.up(rect[2]), lines.up(rect[3]))
+        if not _has_room(order, insert, one, slot, laid):
             continue
         head = one.parts[0]
         volume = plate.length_um * plate.width_um * plate.thickness_um
@@ -62,6 +65,7 @@ def standing_plates(
                 contact.side,
                 Part(head.name),
                 rect,
+                slot,
                 head.z0,
                 head.z1,
                 AXES[contact.side][0],
@@ -71,7 +75,7 @@ def standing_plates(
     return tuple(laid)
 
 
-def _slot(one: Placement, side: Side, plate: Plate) -> Rect:
+def _footprint(one: Placement, side: Side, plate: Plate) -> Rect:
     """Its footprint: against the head, in the middle of it."""
     axis, sign = AXES[side]
     head = grown(one.parts[0], 0)
@@ -99,4 +103,4 @@ def _has_room(order: Order, insert: Insert, one: Placement, slot: Rect, laid: It
             keep = 0 if mine and pocket.part is Part.HANDLE and not wider else flap
             if apart(slot, pocket.rect) < keep:
                 return False
-    return all(row.layer != one.layer or row.item == one.item or apart(slot, row.rect) >= flap for row in laid)
+    return all(row.layer != one.layer or row.item == one.item or apart(slot, row.slot) >= flap for row in laid)

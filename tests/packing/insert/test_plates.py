@@ -88,6 +88,19 @@ def test_plates_are_on_the_cut_list_in_the_weight_and_in_the_notes_and_the_check
     assert any("Plates of plywood stand upright" in str(note) for note in content["notes"])
 
 
+@pytest.mark.parametrize("step", ["1 mm", "1/16 in"])
+def test_slots_lie_on_the_lines_of_a_step(step: str) -> None:
+    order = order_of(club(id="one", head_length=120.7), club(id="two"), **RULES, step=step)
+    content = plan_parcel(order, effort=400).content
+    assert check_plan(order, content) == []
+    slots = [p for s in content["insert"]["sheets"] for p in s["pockets"] if p["part"] == "plate"]
+    assert slots
+    unit = 1 if step == "1 mm" else 25.4 / 16
+    for slot in slots:
+        for edge in (*slot["min_mm"], *slot["max_mm"]):
+            assert abs(edge / unit - round(edge / unit)) < 0.002
+
+
 def first(content: Content) -> Content:
     found: Content = content["insert"]["plates"][0]
     return found

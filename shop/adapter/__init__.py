@@ -6,6 +6,7 @@ weights as people type and read them pass through here too, and the pictures of 
 
 from packing.carry import COLUMNS as PRICE_COLUMNS
 from packing.carry import Tariff, read_tariffs
+from packing.cushion import drop_height_um
 from packing.draw import Drawing, id_runs
 from packing.handling import ONE_PERSON, is_heavy
 from packing.materials import work_called
@@ -205,6 +206,7 @@ __all__ = [
     "cut_plan_from",
     "cut_plans_from",
     "cut_way",
+    "drop_height_um",
     "full_size_pages",
     "grade_tables_of",
     "id_runs",

@@ -127,6 +127,39 @@ def for_cutting(*, foam: bool = False, board: bool = False, wood: bool = False, 
     return Caution(_("Cautions"), tuple(lines))
 
 
+def for_assembling() -> Caution:
+    """Cautions for putting an insert together: punches and drills, glue, what steel may lie on."""
+    lines = [
+        _("Punch on a soft block; drill with the sheet held down, sleeves and hair tied back, no gloves near the bit."),
+        _("Router only with the sheet held down all round, in shallow passes, eye and ear protection on."),
+        _(
+            "Glue must be of a kind that does not stain or eat steel, and must have cured, smell and all, before a "
+            "tool lies near it; air the room."
+        ),
+        _("No bare steel on board, felt, plywood or fresh glue: oil or wax film, and paper or film between."),
+    ]
+    return Caution(_("Putting it together"), tuple(lines))
+
+
+def for_trying(height_um: int | None, write: PlanWording) -> Caution:
+    """How to try a box; the height is what parcels of its weight are tested from, None beyond the table."""
+    fall = (
+        _("Try it as a parcel of this weight is tested, from %(height)s (ISTA 1A, read on other pages).")
+        % {"height": write.length(height_um)}
+        if height_um is not None
+        else _("No height is known here for a box of this weight: ask the carrier or a test house.")
+    )
+    lines = [
+        _("A computed drop is no test. Makers’ data, the carrier’s own rules and local rules decide."),
+        _("Put scrap steel of the same weight and about the same shape into every pocket, never the tools themselves."),
+        _("Close the box as it will be sent and weigh it: it must weigh what is planned."),
+        fall,
+        _("On one corner, its three edges and all six sides, onto a flat hard floor; feet clear, nobody in the way."),
+        _("Open it: no pocket is torn, no steel has come through, no side is dented. Else change the insert."),
+    ]
+    return Caution(_("Trying a box before it is relied on"), tuple(lines))
+
+
 def for_laser() -> str:
     """Cautions for cutting with a laser, in a few sentences."""
     return _(

@@ -25,7 +25,7 @@ from shop.adapter.plan_parts import (
 )
 from shop.formatting import filled
 from shop.marks import Mark, marks_of_facts
-from shop.papers.cautions import for_cutting
+from shop.papers.cautions import for_assembling, for_cutting, for_trying
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, placed
 from shop.papers.from_stock import from_stock
@@ -88,6 +88,7 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
         "pocket_pages": _pocket_pages(sheets, context),
         "marking": marking,
         "cut_order": order_of_cuts(plan, write),
+        "put_together": [for_assembling(), for_trying(adapter.drop_height_um(plan.weight.gross_mg), write)],
         "stock_pages": from_stock(plan, context, insert=True),
         "check_bar": check_bar(context.bench.length),
     }

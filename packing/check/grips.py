@@ -45,8 +45,8 @@ def _foam_left(insert: CutInsert, sheet: Sheet, rules: Rules, size: tuple[int, i
     keep = min(rules.wall_um, FLAP_UM)
     for pocket in sheet.pockets:
         for across, up in (
-            (pocket.rect.x0, pocket.rect.y0),
-            (size[0] - pocket.rect.x1, size[1] - pocket.rect.y1),
+            (pocket.rect.x0, size[1] - pocket.rect.y1),
+            (size[0] - pocket.rect.x1, pocket.rect.y0),
         ):
             left = (across + up - insert.grip_um) / hypot(1, 1)
             if left < keep - 1:

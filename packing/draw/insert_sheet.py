@@ -176,12 +176,7 @@ def _draw(sheet: SheetPlan, view: View, caption: str, under: bool, grip_um: int)
     canvas = Canvas()
     floor = view.rect(Rect(0, 0, *sheet.size_um))
     canvas.polygon(floor.corners, WIDE)
-    if sheet.grip is Grip.CORNERS:
-        # Lower left and upper right: cut off by hand, so that fingers take hold.
-        cut = view.rect(Rect(0, 0, grip_um, grip_um))
-        low = ((floor.x0 + cut.width, floor.y1), (floor.x0, floor.y1 - cut.height))
-        high = ((floor.x1 - cut.width, floor.y0), (floor.x1, floor.y0 + cut.height))
-        canvas.lines([low, high], WIDE)
+    corners = _cut_corners(canvas, floor, view.rect(Rect(0, 0, grip_um, grip_um))) if sheet.grip is Grip.CORNERS else []
     groups = grouped(sheet.pockets)
     pockets = [view.rect(rect_of(pocket)) for pocket in sheet.pockets]
     for own in groups.values():
@@ -193,7 +188,7 @@ def _draw(sheet: SheetPlan, view: View, caption: str, under: bool, grip_um: int)
     sized.sort(key=lambda pocket: -_area(pocket))
     beside = [pocket for pocket in sized if not _size_in(canvas, pocket, pockets, view)]
     listed = [pocket for pocket in beside if not _size_beside(canvas, pocket, pockets, floor, view)]
-    written = _this_side_up(canvas, sheet, pockets, floor)
+    written = _this_side_up(canvas, sheet, [*pockets, *corners], floor)
     holes = [*pockets, *(label.grown(0.3) for label in canvas.labels)]
     mark_pockets(canvas, [_edges(own) for own in groups.values()], view, floor=floor, outer=floor, holes=holes)
     overall(canvas, floor, floor, sheet.size_um, view)
@@ -207,6 +202,15 @@ def _draw(sheet: SheetPlan, view: View, caption: str, under: bool, grip_um: int)
         notes = [f"finger notches {notches.pop()}"] if len(notches) == 1 else []
         _notes(canvas, notes + _listed(listed, view), floor, y)
     return canvas
+
+
+def _cut_corners(canvas: Canvas, floor: Rect, cut: Rect) -> list[Rect]:
+    """Two opposite corners cut off by hand, so that fingers take hold: not the one that everything is measured from."""
+    upper = Rect(floor.x0, floor.y0, floor.x0 + cut.width, floor.y0 + cut.height)
+    lower = Rect(floor.x1 - cut.width, floor.y1 - cut.height, floor.x1, floor.y1)
+    for corner in (upper, lower):
+        canvas.lines([((corner.x0, corner.y1), (corner.x1, corner.y0))], WIDE)
+    return [upper, lower]
 
 
 def _edges(pockets: Sequence[PocketPlan]) -> list[Segment]:

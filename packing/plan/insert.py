@@ -214,7 +214,8 @@ class InsertPlan(Row, frozen=True):
     contacts
         Pressure and thickness for each piece on each side of the box.
     grip_um
-        How much of a corner is cut off along each side of a sheet that is lifted out; 0 in plans of before.
+        How much is cut off along each side at the upper left and the lower right corner, seen from above, of a sheet
+        that is lifted out; 0 in plans of before.
     plates
         Plates of plywood between steel and the foam beside it, each in a slot of its own; none in plans of before.
     butt_air_um

@@ -46,7 +46,8 @@ def test_corners_are_cut_off_only_where_15_mm_stay_before_every_pocket(wall: int
     covers = [sheet for sheet in insert.sheets if sheet.role is SheetRole.COVER]
     assert covers and {sheet.grip for sheet in covers} == {grip}
     for sheet in covers if grip is Grip.CORNERS else ():
-        left = min((p.rect[0] + p.rect[1] - 20_000) / hypot(1, 1) for p in sheet.pockets)
+        width = insert.size_um[1]
+        left = min((p.rect[0] + width - p.rect[3] - 20_000) / hypot(1, 1) for p in sheet.pockets)
         assert left >= 15_000
 
 
@@ -86,7 +87,7 @@ def test_the_checker_names_what_cannot_be_gripped(broken: str) -> None:
     content = plan_parcel(order, effort=300).content
     assert check_plan(order, content) == []
     assert content["insert"]["fills"]
-    assert any("opposite corners" in str(note) for note in content["notes"])
+    assert any("the upper left and the lower right corner" in str(note) for note in content["notes"])
     content = copy.deepcopy(content)
     BROKEN[broken](content)
     assert "grip" in {problem.rule for problem in check_plan(order, content)}

@@ -251,6 +251,22 @@ def test_a_stiff_pad_is_advised_where_it_carries_heads_and_not_under_blocks_alon
     assert any("carries heads" in str(note) for note in insert.notes) == noted
 
 
+@pytest.mark.parametrize(
+    ("rules", "said"),
+    [
+        ({"layer_pad": 12, "sheets": [12, 25, 50]}, "12 mm"),
+        ({"layer_pad": 25}, None),
+        ({"layer_pad": 12, "stiff_sheet": 6}, None),
+    ],
+)
+def test_between_layers_less_than_20_mm_of_foam_under_a_head_is_said(rules: dict[str, Any], said: str | None) -> None:
+    order = order_of({**HAMMER, "id": "low"}, {**HAMMER, "id": "high"}, **rules)
+    insert = make_insert(order, laid(order, [(0, "flat", 0)], [(1, "flat", 0)]), PE_FOAM)
+    found = [str(note) for note in insert.notes if "carries heads" in str(note)]
+    assert len(found) == (said is not None)
+    assert all(str(said) in one for one in found)
+
+
 def test_a_notch_goes_to_the_middle_of_a_long_side_where_there_is_room() -> None:
     order = order_of(TIN, {**HAMMER, "id": "long"})
     insert = make_insert(order, laid(order, [(0, "block", 0), (1, "flat", 0)]), PE_FOAM)

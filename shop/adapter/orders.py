@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from decimal import ROUND_CEILING, ROUND_DOWN, ROUND_HALF_EVEN, Decimal
 
 from django.utils.translation import gettext as _
@@ -208,6 +208,58 @@ def order_file(order: Order) -> OrderFile:
     return file_of(order, *holdings_of([order])[order.pk], stock_of(order.shop))
 
 
+def parcel_files(order: Order, parcels: Sequence[Collection[str]]) -> list[OrderFile]:
+    """Gather what each parcel of an order is planned from: its own items, under the rules for its own heaviest head.
+
+    Parameters
+    ----------
+    order
+        With its lines and live allocations stored.
+    parcels
+        The ids of each one's items, as they are in `order_file`.
+
+    Returns
+    -------
+    list of OrderFile
+        One a parcel. An id that the order does not have is left out.
+
+    Raises
+    ------
+    NotReady, BadInput
+        As `order_file`.
+    """
+    holdings, stock = holdings_of([order])[order.pk], stock_of(order.shop)
+    return [file_of(order, *holdings, stock, only=ids) for ids in parcels]
+
+
+def still_so(order: Order, files: Sequence[OrderFile], elsewhere: Collection[str]) -> bool:
+    """Tell whether parcels would be planned from the very same now, and hold all that is in the order.
+
+    Parameters
+    ----------
+    order
+        As it is stored now.
+    files
+        What each parcel was planned from.
+    elsewhere
+        The ids of items in its other parcels.
+
+    Returns
+    -------
+    bool
+        False for an order that cannot be planned any more.
+    """
+    holdings, stock = holdings_of([order])[order.pk], stock_of(order.shop)
+    inside = set(elsewhere).union(*(file.item_sources for file in files))
+    try:
+        if set(file_of(order, *holdings, stock).item_sources) != inside:
+            return False
+        now = [file_of(order, *holdings, stock, only=file.item_sources.keys()) for file in files]
+    except (NotReady, BadInput):
+        return False
+    return [file.input_hash for file in now] == [file.input_hash for file in files]
+
+
 def holdings_of(orders: Sequence[Order]) -> dict[int, tuple[list[OrderLine], list[Allocation]]]:
     """The lines of each order and what is allocated to them; the same queries however many orders."""
     found: dict[int, tuple[list[OrderLine], list[Allocation]]] = {order.pk: ([], []) for order in orders}
@@ -222,8 +274,15 @@ def holdings_of(orders: Sequence[Order]) -> dict[int, tuple[list[OrderLine], lis
     return found
 
 
-def file_of(order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allocation], stock: Stock) -> OrderFile:
-    """As `order_file`, of an order whose holdings and stock are at hand."""
+def file_of(
+    order: Order,
+    lines: Sequence[OrderLine],
+    allocations: Sequence[Allocation],
+    stock: Stock,
+    *,
+    only: Collection[str] | None = None,
+) -> OrderFile:
+    """As `order_file`, of an order whose holdings and stock are at hand; `only` some items for a parcel."""
     missing = [*_missing_pieces(lines, allocations), *_missing_measures(allocations)]
     if missing:
         raise NotReady(missing)
@@ -232,18 +291,28 @@ def file_of(order: Order, lines: Sequence[OrderLine], allocations: Sequence[Allo
     heaviest = Decimal(0)
     for allocation in allocations:
         piece = allocation.piece
+        if only is not None and piece.label not in only:
+            continue
         items.append(tool_content(piece.label, piece.product.pattern, piece_measures(piece), mark=piece.mark))
         item_sources[piece.label] = _piece_source(allocation)
         heaviest = max(heaviest, piece.head_weight_g or piece.product.head_weight_g)
-    for line in lines:
-        if line.block is not None:
-            for _copy in range(line.quantity):
-                item_id = _free_id(line.block.name, item_sources)
-                items.append(block_content(item_id, line.block))
-                item_sources[item_id] = ItemSource(SourceKind.BLOCK, line.block.pk, line.block.name, line.pk)
+    for item_id, line, block in _blocks_of(lines, {allocation.piece.label for allocation in allocations}):
+        if only is None or item_id in only:
+            items.append(block_content(item_id, block))
+            item_sources[item_id] = ItemSource(SourceKind.BLOCK, block.pk, block.name, line.pk)
     in_order = on_the_way(stock, order.shop.country, order.customer.country)
     read = read_order({"id": str(order.number), "rules": rules_for(order.shop, heaviest), "items": items})
     return OrderFile(read, order_content(read), item_sources, in_order, hash_of(read, in_order))
+
+
+def _blocks_of(lines: Sequence[OrderLine], taken: set[str]) -> Iterator[tuple[str, OrderLine, Block]]:
+    """Each block with its id in the order, whichever parcel it goes in."""
+    for line in lines:
+        for _copy in range(line.quantity if line.block is not None else 0):
+            if line.block is not None:
+                item_id = _free_id(line.block.name, taken)
+                taken.add(item_id)
+                yield item_id, line, line.block
 
 
 def stock_of(shop: Shop) -> Stock:
@@ -362,7 +431,7 @@ def _file_form(pattern: Pattern) -> str:
     return Form.HAMMER.value if pattern.form == Form.MALLET else str(pattern.form)
 
 
-def _free_id(name: str, taken: Mapping[str, object]) -> str:
+def _free_id(name: str, taken: Collection[str]) -> str:
     wanted, copy = name, 1
     while wanted in taken:
         copy += 1

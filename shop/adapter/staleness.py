@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 
 import msgspec
 from django.db.models import prefetch_related_objects
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from msgspec import structs
 
 from packing.measure import RULES, BadInput, read_order, rules_content
@@ -19,32 +21,35 @@ from shop.adapter.offers import shop_terms
 from shop.adapter.orders import NotReady, file_of, hash_of, holdings_of, stock_of
 from shop.adapter.row_changes import changed_prices, changed_rows
 from shop.adapter.snapshot import Snapshot, snapshot_of
-from shop.models import BoxPlan, Order, Shop
+from shop.models import Allocation, BoxPlan, Order, OrderLine, Parcel, ParcelState, Shop
+
+Holdings = tuple[list[OrderLine], list[Allocation]]
+ADDED = gettext_lazy("%(item)s has been added to the order.")
 
 
 def is_current(order: Order) -> bool:
-    """Tell whether the order's current plan was made from what the order is now.
+    """Tell whether the plans of the order's parcels were made from what the order is now.
 
     Parameters
     ----------
     order
-        With a plan or without.
+        With plans or without. Of closed boxes nothing is asked any more.
 
     Returns
     -------
     bool
         False where there is no plan.
     """
-    return order.current_plan_id is not None and not changes_since(order)
+    return order.consignment_id is not None and not changes_since(order)
 
 
 def changes_since(order: Order) -> list[str]:
-    """List what has changed since the order's current plan was made.
+    """List what has changed since the order's open boxes were planned.
 
     Parameters
     ----------
     order
-        With a plan or without.
+        With plans or without.
 
     Returns
     -------
@@ -55,7 +60,7 @@ def changes_since(order: Order) -> list[str]:
 
 
 def changes_among(orders: Sequence[Order]) -> dict[int, list[str]]:
-    """Say of each order that has a plan what has changed since that was made.
+    """Say of each order that has plans what has changed since those of its open boxes were made.
 
     Parameters
     ----------
@@ -65,32 +70,77 @@ def changes_among(orders: Sequence[Order]) -> dict[int, list[str]]:
     Returns
     -------
     dict of list of str
-        By the order's key, a sentence for each change; empty where the plan is of what the order is now.
+        By the order's key, a sentence for each change; empty where the plans are of what the order is now.
     """
-    planned = [order for order in orders if order.current_plan_id is not None]
-    # The content is by far the largest column of a plan, and nothing here reads it.
-    kept = BoxPlan.objects.defer("content").in_bulk([order.current_plan_id for order in planned])
+    planned = [order for order in orders if order.consignment_id is not None]
+    plans = _plans_of(planned)
     prefetch_related_objects(planned, "customer", "shop__priced_by", "shop__priced_abroad_by")
     shops = {order.shop_id: order.shop for order in planned}
     stocks = {key: stock_of(shop) for key, shop in shops.items()}
-    snapshots = {key: snapshot_of(plan) for key, plan in kept.items()}
-    keeping = {order.shop_id for order in planned if snapshots[order.current_plan_id or 0]}
+    keeping = {plan.shop_id for kept in plans.values() for plan in kept.open if snapshot_of(plan)}
     terms = {key: _terms(shops[key], stocks[key]) for key in keeping}
     holdings = holdings_of(planned)
     found: dict[int, list[str]] = {}
     for order in planned:
-        key = order.current_plan_id or 0
+        kept = plans[order.pk]
         try:
-            file = file_of(order, *holdings[order.pk], stocks[order.shop_id])
+            files = _files_now(order, kept, holdings[order.pk], stocks[order.shop_id])
         except NotReady as missing:
             found[order.pk] = missing.sentences
         except BadInput as fault:
             found[order.pk] = [str(fault)]
         else:
-            found[order.pk] = _input_changes(kept[key], file)
-            if snapshots[key]:
-                found[order.pk] += _rows_changed(snapshots[key], terms[order.shop_id], prices=True)
+            changes = _left_out(kept, files)
+            for plan, file in zip(kept.open, files.open, strict=True):
+                changes += _input_changes(plan, file)
+                snapshot = snapshot_of(plan)
+                changes += _rows_changed(snapshot, terms[order.shop_id], prices=True) if snapshot else []
+            found[order.pk] = list(dict.fromkeys(changes))
     return found
+
+
+@dataclass
+class _PlansKept:
+    """The plans of one order's parcels: of the boxes still open, and the ids of the items in those that are closed."""
+
+    open: list[BoxPlan] = field(default_factory=list)
+    closed: set[str] = field(default_factory=set)
+
+
+@dataclass(frozen=True)
+class _FilesNow:
+    """What each open box would be planned from now; and the ids of all that is in the order, where that is asked."""
+
+    open: list[OrderFile]
+    ids: frozenset[str] = frozenset()
+
+
+def _plans_of(orders: Sequence[Order]) -> dict[int, _PlansKept]:
+    """By the order's key; the content is by far the largest column of a plan, and nothing here reads it."""
+    found = {order.pk: _PlansKept() for order in orders}
+    rows = Parcel.objects.filter(consignment__current_of__in=list(found)).order_by("number")
+    for parcel in rows.select_related("plan").defer("plan__content"):
+        kept = found[parcel.plan.order_id]
+        if parcel.state == ParcelState.PLANNED:
+            kept.open.append(parcel.plan)
+        else:
+            kept.closed |= parcel.plan.item_sources.keys()
+    return found
+
+
+def _files_now(order: Order, kept: _PlansKept, holdings: Holdings, stock: Stock) -> _FilesNow:
+    # One box is of the whole order, whatever that has become.
+    if len(kept.open) == 1 and not kept.closed:
+        return _FilesNow([file_of(order, *holdings, stock)])
+    whole = file_of(order, *holdings, stock)
+    parts = [file_of(order, *holdings, stock, only=plan.item_sources.keys()) for plan in kept.open]
+    return _FilesNow(parts, frozenset(whole.item_sources))
+
+
+def _left_out(kept: _PlansKept, now: _FilesNow) -> list[str]:
+    """What is in the order and in none of its several parcels."""
+    inside = kept.closed.union(*(plan.item_sources.keys() for plan in kept.open))
+    return [ADDED % {"item": name} for name in sorted(now.ids - inside)]
 
 
 def _input_changes(plan: BoxPlan, file: OrderFile) -> list[str]:
@@ -145,7 +195,7 @@ def _order_changed(before: OrderRead, now: OrderRead) -> list[str]:
     """The items that came, went or changed, and the rules that changed."""
     were, are = ({item.id: item for item in order.items} for order in (before, now))
     words = {
-        _("%(item)s has been added to the order."): [name for name in are if name not in were],
+        str(ADDED): [name for name in are if name not in were],
         _("%(item)s is no longer in the order."): [name for name in were if name not in are],
         _("%(item)s has other measures or another weight."): [
             name for name in are if name in were and are[name] != were[name]

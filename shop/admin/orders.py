@@ -18,6 +18,7 @@ from shop.models import (
     AuditEntry,
     Block,
     BoxPlan,
+    Consignment,
     Document,
     Job,
     KnownAnswer,
@@ -63,7 +64,7 @@ class OrderAdmin(NoDeleteAdmin):
     def get_readonly_fields(self, request: HttpRequest, obj: Any = None) -> list[str]:
         """Keep contents and receiver of a closed box as they are."""
         closed = obj is not None and not obj.is_open
-        return ["state", "current_plan", *(["customer", "number", "placed_at"] if closed else [])]
+        return ["state", "consignment", *(["customer", "number", "placed_at"] if closed else [])]
 
 
 class QuoteLineInline(OwnRowsOnly, admin.TabularInline):
@@ -111,9 +112,16 @@ class PackedOffersAdmin(ReadOnly):
     list_display = ("plan",)
 
 
+@admin.register(Consignment)
+class ConsignmentAdmin(ReadOnly):
+    list_display = ["order", "by_hand", "created"]
+
+
 @admin.register(Parcel)
 class ParcelAdmin(ReadOnly):
-    list_display = ["order", "number", "weighed_g", "weighed_at"]
+    list_display = ["order", "number", "state", "weighed_g", "weighed_at"]
+    list_filter = ["state"]
+    list_select_related = ["consignment__order__customer"]
 
 
 @admin.register(Document)

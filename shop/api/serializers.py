@@ -19,6 +19,7 @@ from shop.models import (
     Mark,
     Order,
     OrderLine,
+    Parcel,
     Piece,
     WeightUnit,
 )
@@ -92,8 +93,26 @@ def order_out(order: Order, may: permissions.Permissions) -> dict[str, object]:
         "customer": order.customer.name,
         "placed_at": order.placed_at,
         "notes": order.notes,
-        "current_plan": order.current_plan_id,
+        "parcels": [parcel_out(parcel) for parcel in parcels_of(order)],
         "lines": [_line_out(line, may) for line in order.lines.all()],
+    }
+
+
+def parcels_of(order: Order) -> list[Parcel]:
+    """The parcels of an order as it is now, from what was fetched with it."""
+    return [] if order.consignment is None else list(order.consignment.parcels.all())
+
+
+def parcel_out(parcel: Parcel) -> dict[str, object]:
+    """A parcel as the API shows it; its plan's content is asked for by its number."""
+    return {
+        "number": parcel.number,
+        "of": parcel.plan.parcel_count,
+        "state": parcel.state,
+        "plan": parcel.plan_id,
+        "items": list(parcel.plan.item_sources),
+        "weighed_g": _decimal(parcel.weighed_g),
+        "weighed_at": parcel.weighed_at,
     }
 
 
@@ -104,6 +123,8 @@ def plan_out(plan: BoxPlan, current: bool) -> dict[str, object]:
         "invented": plan.shop.is_demo,
         "created": plan.created,
         "current": current,
+        "parcel": plan.parcel_number,
+        "of": plan.parcel_count,
         "input_hash": plan.input_hash,
         "code_version": plan.code_version,
         "rules": plan.rules,

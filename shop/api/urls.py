@@ -12,6 +12,7 @@ urlpatterns = [
     path("orders/", views.OrderList.as_view(), name="api-orders"),
     path("orders/<int:number>/", views.OrderOne.as_view(), name="api-order"),
     path("orders/<int:number>/plan/", views.OrderPlan.as_view(), name="api-plan"),
+    path("orders/<int:number>/parcels/<int:parcel>/plan/", views.ParcelPlan.as_view(), name="api-parcel-plan"),
     path("plan-schema/", views.PlanSchema.as_view(), name="api-plan-schema"),
     path("jobs/<int:pk>/", views.JobOne.as_view(), name="api-job"),
     path("<path:rest>", views.ApiNotFound.as_view(), name="api-nothing"),

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from django.contrib.auth.models import AnonymousUser
-from django.db.models import QuerySet
+from django.db.models import Prefetch, QuerySet
 from django.http import Http404
 from django.utils.translation import gettext as _
 from rest_framework import exceptions, status
@@ -28,6 +28,7 @@ from shop.models import (
     JobKind,
     Order,
     OrderState,
+    Parcel,
     Piece,
     PieceState,
     Product,
@@ -114,8 +115,13 @@ class OrderList(ShopView):
 
     def get(self, request: Request) -> Response:
         orders, may = permissions.queryset_for(request.user, Order, require="see_orders")
-        orders = orders.select_related("customer", "shop").prefetch_related(
-            "lines__product", "lines__product_set", "lines__block", "lines__allocations__piece__product"
+        parcels = Parcel.objects.select_related("plan").defer("plan__content").order_by("number")
+        orders = orders.select_related("customer", "shop", "consignment").prefetch_related(
+            "lines__product",
+            "lines__product_set",
+            "lines__block",
+            "lines__allocations__piece__product",
+            Prefetch("consignment__parcels", parcels),
         )
         orders = _filtered(orders, "state", request.query_params.get("state"), OrderState.values)
         return self.pages(request, orders, lambda order: order_out(order, may))
@@ -131,13 +137,20 @@ class OrderOne(ShopView):
 
 
 class OrderPlan(ShopView):
-    """`GET` gives the content of the order's current plan; `POST` asks for a new one and answers with the job."""
+    """`GET` gives the content of an order's only plan; `POST` asks for new ones and answers with the job."""
 
     def get(self, request: Request, number: int) -> Response:
         order, _may = permissions.get_object_or_404(request.user, Order, require="see_orders", number=number)
-        if order.current_plan is None:
+        parcels = list(order.parcels.select_related("plan"))
+        if not parcels:
             raise Http404(_("Order %(number)d has no box plan yet.") % {"number": number})
-        return Response(plan_out(order.current_plan, adapter.is_current(order)))
+        if len(parcels) > 1:
+            sentence = _(
+                "Order %(number)d leaves in %(count)d parcels, each with its own plan: ask for them at "
+                "/api/orders/%(number)d/parcels/1/plan/ and so on."
+            )
+            raise CannotPlan(sentence % {"number": number, "count": len(parcels)})
+        return Response(plan_out(parcels[0].plan, adapter.is_current(order)))
 
     def post(self, request: Request, number: int) -> Response:
         order, _may = permissions.get_object_or_404(request.user, Order, require="plan", number=number)
@@ -145,6 +158,17 @@ class OrderPlan(ShopView):
         asked.is_valid(raise_exception=True)
         job = planning.request_plan(order, asked.validated_data.get("seconds"))
         return Response(job_out(job), status=status.HTTP_202_ACCEPTED)
+
+
+class ParcelPlan(ShopView):
+    """`GET` gives the content of the plan of one of an order's parcels."""
+
+    def get(self, request: Request, number: int, parcel: int) -> Response:
+        order, _may = permissions.get_object_or_404(request.user, Order, require="see_orders", number=number)
+        found = order.parcels.select_related("plan").filter(number=parcel).first()
+        if found is None:
+            raise Http404(_("Order %(number)d has no parcel %(parcel)d.") % {"number": number, "parcel": parcel})
+        return Response(plan_out(found.plan, adapter.is_current(order)))
 
 
 class PlanSchema(ShopView):

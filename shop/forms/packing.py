@@ -31,9 +31,19 @@ class PackForm(forms.Form):
     def __init__(self, *args: Any, plan: BoxPlan, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.packed_plan = plan
-        self.fields["slip"].label = _(
-            "The packing slip that goes in says order %(number)d, %(customer)s, plan %(plan)s"
-        ) % {"number": plan.order.number, "customer": plan.order.customer.name, "plan": plan.code}
+        said = _("The packing slip that goes in says order %(number)d, %(customer)s, plan %(plan)s")
+        if plan.parcel_count > 1:
+            said = _(
+                "The packing slip that goes in says order %(number)d, parcel %(parcel)d of %(of)d, %(customer)s, plan "
+                "%(plan)s"
+            )
+        self.fields["slip"].label = said % {
+            "number": plan.order.number,
+            "parcel": plan.parcel_number,
+            "of": plan.parcel_count,
+            "customer": plan.order.customer.name,
+            "plan": plan.code,
+        }
         # What is lifted out last goes in first.
         self.items = sorted(adapter.plan_of(plan).items, key=lambda item: -item.lift_order)
         self.sources = adapter.sources_of(plan)

@@ -18,7 +18,8 @@ from .documents import Document, DocumentKind
 from .grade_rules import GradeKind, GradeRule
 from .history import KINDS_WITH_REASON, OrderEvent, OrderEventKind
 from .jobs import Job, JobKind, JobState
-from .orders import OPEN_STATES, Allocation, Block, Order, OrderLine, OrderState
+from .orders import OPEN_STATES, WITH_OPEN_BOXES, Allocation, Block, Order, OrderLine, OrderState
+from .parcels import Consignment, Parcel, ParcelState, state_from
 from .people import (
     CURRENCY,
     Customer,
@@ -49,7 +50,7 @@ from .pieces import (
     SetMember,
     Sharp,
 )
-from .plans import BoxPlan, Offer, PackedOffers, Parcel
+from .plans import BoxPlan, Offer, PackedOffers
 from .quotes import MOST_POSTCODE, KnownAnswer, Quote, QuoteLine
 from .sheets import CutTogether, SheetRow, StockMove, StockTaking
 from .stock import AllowanceRow, BoardRow, FastenerRow, LabourTime, StockRow, WoodRow
@@ -64,6 +65,7 @@ __all__ = [
     "OPEN_STATES",
     "SHAPE_COLUMNS",
     "STATES_WITH_REASON",
+    "WITH_OPEN_BOXES",
     "Allocation",
     "AllowanceRow",
     "AuditEntry",
@@ -72,6 +74,7 @@ __all__ = [
     "BoardRow",
     "BoxPlan",
     "Carton",
+    "Consignment",
     "Customer",
     "CutTogether",
     "Document",
@@ -103,6 +106,7 @@ __all__ = [
     "PackedOffers",
     "PaperSize",
     "Parcel",
+    "ParcelState",
     "Pattern",
     "Piece",
     "PieceState",
@@ -132,4 +136,5 @@ __all__ = [
     "check_address_lines",
     "default_plan_rules",
     "inch_plan_rules",
+    "state_from",
 ]

@@ -57,8 +57,3 @@ class Document(ShopOwned):
     def path(self) -> Path:
         """The place of the file in the data folder; its name is never anything a user typed."""
         return Path(settings.PAPERS_DIR) / self.file_name
-
-    @property
-    def stale(self) -> bool:
-        """True when the order has another current plan than the one this paper was made from."""
-        return self.plan.order.current_plan_id != self.plan_id

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from .base import ImmutableRowError, ShopOwned
 from .orders import Order
+from .parcels import Parcel
 from .pieces import Piece
 
 
@@ -43,6 +44,15 @@ class OrderEvent(ShopOwned):
     order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="events", verbose_name=_("order"))
     piece = models.ForeignKey(
         Piece, on_delete=models.PROTECT, null=True, blank=True, related_name="events", verbose_name=_("piece")
+    )
+    parcel = models.ForeignKey(
+        Parcel,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="events",
+        verbose_name=_("parcel"),
+        help_text=_("Empty where it concerns no one parcel, or happened before parcels were told apart."),
     )
     kind = models.CharField(_("what happened"), max_length=10, choices=OrderEventKind.choices)
     why = models.CharField(_("why"), max_length=200, blank=True)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from django.apps import apps
 from django.conf import settings
 from django.core.validators import MinValueValidator
 from django.db import models
@@ -14,6 +15,9 @@ from django.utils.translation import gettext_lazy as _
 from .base import MOST_NOTES, ImmutableRowError, ShopOwned
 from .people import CURRENCY, Customer
 from .pieces import Piece, Product, ProductSet
+
+if TYPE_CHECKING:
+    from .parcels import Parcel
 
 POSITIVE = MinValueValidator(Decimal("0.01"))
 
@@ -41,13 +45,16 @@ class Block(ShopOwned):
 class OrderState(models.TextChoices):
     DRAFT = "draft", _("taken")
     PLANNED = "planned", _("planned")
+    PACKING = "packing", _("partly packed")
     PACKED = "packed", _("packed")
     SENT = "sent", _("sent")
     CANCELLED = "cancelled", _("cancelled")
 
 
 OPEN_STATES = (OrderState.DRAFT, OrderState.PLANNED)
-"""From packed on the box is closed: what is in it and what its papers say may not change any more."""
+"""Once a box is closed, what is in it and what its papers say may not change any more."""
+WITH_OPEN_BOXES = (*OPEN_STATES, OrderState.PACKING)
+"""A box of such an order may still be planned again and packed."""
 
 
 class Order(ShopOwned):
@@ -60,13 +67,13 @@ class Order(ShopOwned):
     state = models.CharField(_("state"), max_length=9, choices=OrderState.choices, default=OrderState.DRAFT)
     placed_at = models.DateTimeField(_("placed at"), default=timezone.now)
     notes = models.TextField(_("notes"), max_length=MOST_NOTES, blank=True)
-    current_plan = models.ForeignKey(
-        "shop.BoxPlan",
+    consignment = models.OneToOneField(
+        "shop.Consignment",
         on_delete=models.PROTECT,
         null=True,
         blank=True,
-        related_name="+",
-        verbose_name=_("current plan"),
+        related_name="current_of",
+        verbose_name=_("current consignment"),
     )
     plan_outdated = models.BooleanField(_("plan is out of date"), default=False, db_index=True, editable=False)
     plan_outdated_why = models.TextField(_("what has changed since"), blank=True, editable=False)
@@ -94,8 +101,26 @@ class Order(ShopOwned):
 
     @property
     def is_open(self) -> bool:
-        """Pieces may still be allocated and the box planned."""
+        """Pieces may still be allocated, and all of its boxes planned."""
         return self.state in OPEN_STATES
+
+    @property
+    def has_open_box(self) -> bool:
+        """A box of it may still be planned again and packed."""
+        return self.state in WITH_OPEN_BOXES
+
+    @property
+    def parcels(self) -> models.QuerySet[Parcel]:
+        """The parcels of its current consignment, by number; none before it is planned."""
+        rows: models.QuerySet[Parcel] = apps.get_model("shop", "Parcel").objects.all()
+        if self.consignment_id is None:
+            return rows.none()
+        return rows.filter(consignment=self.consignment_id).order_by("number")
+
+    @property
+    def plan_keys(self) -> tuple[int, ...]:
+        """The keys of its parcels' plans, by number: another box for any of them makes other keys."""
+        return tuple(self.parcels.values_list("plan_id", flat=True))
 
 
 class LinesOrdered(models.Manager["OrderLine"]):

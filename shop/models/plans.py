@@ -1,4 +1,4 @@
-"""Box plans, the boxes offered with them, and parcels."""
+"""Box plans, and the boxes offered with them."""
 
 from __future__ import annotations
 
@@ -7,11 +7,9 @@ import hashlib
 import json
 import lzma
 from collections.abc import Mapping
-from decimal import Decimal
 from functools import cached_property
 from typing import Any
 
-from django.conf import settings
 from django.core.validators import MinValueValidator, RegexValidator
 from django.db import models, transaction
 from django.utils.translation import gettext_lazy as _
@@ -74,6 +72,8 @@ class BoxPlan(ShopOwned):
         verbose_name=_("offered with"),
         help_text=_("The plan among whose boxes this one was chosen; empty for a plan made by the search itself."),
     )
+    parcel_number = models.PositiveIntegerField(_("parcel"), default=1, validators=[MinValueValidator(1)])
+    parcel_count = models.PositiveIntegerField(_("of so many parcels"), default=1, validators=[MinValueValidator(1)])
     code_version = models.CharField(_("made by version"), max_length=40)
     input_hash = models.CharField(_("hash of what it was made from"), max_length=64, validators=[SHA256])
     created = models.DateTimeField(_("made at"), auto_now_add=True)
@@ -105,8 +105,14 @@ class BoxPlan(ShopOwned):
         return self.content_hash[:8]
 
     @property
+    def parcel_name(self) -> str:
+        """The order's number, with the parcel's where there are several: 17, or 17/2."""
+        return str(self.order.number) + (f"/{self.parcel_number}" if self.parcel_count > 1 else "")
+
+    @property
     def is_current(self) -> bool:
-        return self.order.current_plan_id == self.pk
+        """True while it is the plan of one of its order's parcels."""
+        return self.order.parcels.filter(plan=self).exists()
 
     @cached_property
     def choices(self) -> list[Offer]:
@@ -199,41 +205,3 @@ class PackedOffers(ShopOwned):
 
 _OFFER_COLUMNS = ("place", "differing", "missing", "beside", "snapshot")
 """All that an offer is but its keys: what is unpacked must be what was packed."""
-
-
-class Parcel(ShopOwned):
-    """One box ready to go, and its weigh-in."""
-
-    parent_field = "order"
-
-    order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="parcels", verbose_name=_("order"))
-    plan = models.ForeignKey(BoxPlan, on_delete=models.PROTECT, related_name="parcels", verbose_name=_("box plan"))
-    number = models.PositiveIntegerField(_("parcel"), default=1, validators=[MinValueValidator(1)])
-    weighed_g = models.DecimalField(
-        _("weigh-in, g"),
-        max_digits=15,
-        decimal_places=9,
-        null=True,
-        blank=True,
-        validators=[MinValueValidator(Decimal("1"))],
-    )
-    weighed_at = models.DateTimeField(_("weighed at"), null=True, blank=True)
-    weighed_by = models.ForeignKey(
-        settings.AUTH_USER_MODEL, on_delete=models.SET_NULL, null=True, blank=True, related_name="+"
-    )
-    empty_g = models.DecimalField(
-        _("empty box and insert as weighed, g"),
-        max_digits=15,
-        decimal_places=9,
-        null=True,
-        blank=True,
-        validators=[MinValueValidator(Decimal("1"))],
-    )
-    note = models.CharField(_("note"), max_length=200, blank=True)
-
-    class Meta:
-        ordering = ["order", "number"]
-        constraints = [models.UniqueConstraint(fields=["plan", "number"], name="parcel_once_per_plan")]
-
-    def __str__(self) -> str:
-        return f"{self.order_id}/{self.number}"

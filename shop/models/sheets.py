@@ -7,6 +7,7 @@ from typing import Any
 
 from django.conf import settings
 from django.core.exceptions import ValidationError
+from django.core.validators import MinValueValidator
 from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
@@ -100,14 +101,14 @@ class CutTogether(ShopOwned):
     @property
     def numbers(self) -> tuple[int, ...]:
         """The numbers of its orders."""
-        return tuple(self.takings.order_by("order__number").values_list("order__number", flat=True))
+        return tuple(dict.fromkeys(self.takings.order_by("order__number").values_list("order__number", flat=True)))
 
     def delete(self, *args: Any, **kwargs: Any) -> Any:
         raise ImmutableRowError("What was taken from stock is given back, not deleted.")
 
 
 class StockTaking(ShopOwned):
-    """The sheets that one order took from stock, once; given back they stay on record.
+    """The sheets that one parcel of an order took from stock, once; given back they stay on record.
 
     Of orders that are cut together the moves are the first one's.
     """
@@ -124,6 +125,7 @@ class StockTaking(ShopOwned):
         related_name="takings",
         verbose_name=_("cut together with others"),
     )
+    number = models.PositiveIntegerField(_("parcel"), default=1, validators=[MinValueValidator(1)])
     rows = models.JSONField(_("stock as it was"), default=list)
     taken_at = models.DateTimeField(_("taken at"), default=timezone.now)
     taken_by = models.ForeignKey(
@@ -140,10 +142,10 @@ class StockTaking(ShopOwned):
         ordering = ["order", "-taken_at"]
         constraints = [
             models.UniqueConstraint(
-                # The last word on two people who take the same order's stock at once.
-                fields=["order"],
+                # The last word on two people who take the same parcel's stock at once.
+                fields=["order", "number"],
                 condition=models.Q(given_back_at__isnull=True),
-                name="stock_taken_once_per_order",
+                name="stock_taken_once_per_parcel",
             )
         ]
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from django.db.models import F, Q
+from django.db.models import Q, QuerySet
 from django.utils import timezone
 
-from shop.models import OPEN_STATES, BoxPlan, Document, PackedOffers, Shop
+from shop.models import WITH_OPEN_BOXES, BoxPlan, Document, PackedOffers, Parcel, Shop
 
 
 @dataclass(frozen=True)
@@ -32,11 +32,10 @@ def clean_up() -> PutAway:
 
 
 def _put_offers_away(shop: Shop) -> int:
-    """Of old plans, but those that an open order goes by."""
+    """Of old plans, but those that a parcel of an open order goes by."""
     old = BoxPlan.objects.filter(shop=shop, created__lt=_before(shop), offers__isnull=False)
-    in_use = Q(order__state__in=OPEN_STATES) & (
-        Q(order__current_plan=F("pk")) | Q(order__current_plan__chosen_from=F("pk"))
-    )
+    planned = Parcel.objects.filter(consignment__current_of__state__in=WITH_OPEN_BOXES).values("plan")
+    in_use = Q(pk__in=planned) | Q(chosen__in=planned)
     # A plan's own large columns are not put away, so they are not read.
     rows = list(old.exclude(in_use).defer("content", "order_content", "snapshot").order_by("pk").distinct())
     for plan in rows:
@@ -46,7 +45,7 @@ def _put_offers_away(shop: Shop) -> int:
 
 def _put_papers_away(shop: Shop) -> int:
     """Of plans that are no order's any more, where the paper can be made again; its row stays."""
-    old = Document.objects.filter(shop=shop, created__lt=_before(shop)).exclude(plan__order__current_plan=F("plan"))
+    old = Document.objects.filter(shop=shop, created__lt=_before(shop)).exclude(plan__in=_current())
     count = 0
     for paper in old.exclude(context={}).only("sha256"):
         if paper.path.is_file() and not _in_use(paper):
@@ -59,7 +58,12 @@ def _put_papers_away(shop: Shop) -> int:
 def _in_use(paper: Document) -> bool:
     """Tell whether the same file is a paper of some order's plan, or one that is not old."""
     same = Document.objects.filter(sha256=paper.sha256).exclude(pk=paper.pk)
-    return same.filter(Q(plan__order__current_plan=F("plan")) | Q(context={})).exists()
+    return same.filter(Q(plan__in=_current()) | Q(context={})).exists()
+
+
+def _current() -> QuerySet[Parcel, int]:
+    """The plans of orders' parcels as they are now."""
+    return Parcel.objects.filter(consignment__current_of__isnull=False).values_list("plan", flat=True)
 
 
 def _before(shop: Shop) -> datetime:

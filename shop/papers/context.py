@@ -81,6 +81,11 @@ class PaperContext:
     stock: tuple[SheetOnPaper, ...] = field(default=(), repr=False)
     cut_with: tuple[int, ...] = field(default=(), repr=False)
 
+    @property
+    def parcel_name(self) -> str:
+        """The order's number, with the parcel's where there are several: 17, or 17/2."""
+        return self.order_number + (f"/{self.parcel}" if self.parcels > 1 else "")
+
     def name_of(self, item: str) -> ItemName:
         """The name of an item; its id where no row told more."""
         return next((name for name in self.names if name.item == item), ItemName(item=item, name=item))
@@ -103,7 +108,6 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
     """
     order, shop = plan.order, plan.shop
     customer = order.customer
-    parcels = list(plan.parcels.order_by("number"))
     names = _names(plan)
     return PaperContext(
         shop_name=shop.name,
@@ -111,8 +115,8 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
         customer_name=customer.name,
         customer_address=(*customer.address_lines, customer.country_name),
         order_number=str(order.number),
-        parcel=parcels[0].number if parcels else 1,
-        parcels=max(1, len(parcels)),
+        parcel=plan.parcel_number,
+        parcels=plan.parcel_count,
         names=names,
         bench=Units(shop.length_unit, shop.weight_unit),
         reader=Units(customer.length_unit, customer.weight_unit),
@@ -123,8 +127,8 @@ def context_from_plan(plan: BoxPlan, *, page_size: str | None = None) -> PaperCo
         # The bar of 100 mm measures so much from the shop's printer: what is to come out true is drawn longer by the
         # inverse.
         stretch=float(100 / shop.printed_bar_mm),
-        stock=stock_for(order),
-        cut_with=cut_with(order),
+        stock=stock_for(plan),
+        cut_with=cut_with(plan),
     )
 
 

@@ -48,7 +48,7 @@ def from_stock(plan: Plan, context: PaperContext, *, insert: bool) -> list[dict[
         words = _("The parts of this order are cut together with others, orders %(numbers)s: see the paper of these.")
         return [_page((), [words % {"numbers": numbers}], ())] if insert else []
     cuts = adapter.cut_plan_from(plan, context.stock) if context.stock else ()
-    labels = adapter.offcut_labels(context.order_number, cuts)
+    labels = adapter.offcut_labels(context.parcel_name, cuts)
     own = [(cut, named) for cut, named in zip(cuts, labels, strict=True) if cut.need.insert is insert]
     return pages_of(own, context)
 

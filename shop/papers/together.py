@@ -67,11 +67,11 @@ def _sheets(page: dict[str, object]) -> Sequence[dict[str, object]]:
 
 
 def _context(laid: Laid, shop: Shop) -> PaperContext:
-    hashes = "".join(order.current_plan.content_hash for order in laid.orders if order.current_plan is not None)
+    hashes = "".join(parcel.plan.content_hash for parcel in laid.parcels)
     return PaperContext(
         shop_name=shop.name,
         customer_name="",
-        order_number=", ".join(str(order.number) for order in laid.orders),
+        order_number=", ".join(parcel.plan.parcel_name for parcel in laid.parcels),
         date=today(shop),
         plan_hash=hashlib.sha256(hashes.encode()).hexdigest(),
         bench=Units(shop.length_unit, shop.weight_unit),

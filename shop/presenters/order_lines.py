@@ -17,12 +17,20 @@ from shop.services import allocation
 
 
 @dataclass(frozen=True)
+class Pocket:
+    """Where an item lies: its letter in its box, and the number of its parcel where there are several."""
+
+    letter: str
+    parcel: int | None = None
+
+
+@dataclass(frozen=True)
 class Place:
     """One place of a line: the piece that fills it, or the field in which its number is typed."""
 
     product: Product
     allocation: Allocation | None = None
-    letter: str = ""
+    pocket: Pocket | None = None
     field: BoundField | None = None
     on_rack: str = ""
     gaps: str = ""
@@ -35,7 +43,7 @@ class LinePresenter:
     line: OrderLine
     places: list[Place]
     mismatch: str = ""
-    letters: list[str] = field(default_factory=list)
+    pockets: list[Pocket] = field(default_factory=list)
 
     @property
     def price(self) -> Money | None:
@@ -71,7 +79,7 @@ def order_lines(order: Order, *, form: PlacesForm | None = None, propose: bool =
     empty = _empty_places(opened, form) if form is not None else {}
     sheets = []
     for line in lines:
-        filled = [Place(given.piece.product, given, in_pockets.get(given.piece_id, "")) for given in held[line.pk]]
+        filled = [Place(given.piece.product, given, in_pockets.get(given.piece_id)) for given in held[line.pk]]
         places = [*filled, *empty.get(line.pk, [])]
         sheets.append(LinePresenter(line, places, _mismatch(line, held[line.pk]), blocks.get(line.pk, [])))
     return LinesPresenter(sheets, form, notes)
@@ -117,18 +125,19 @@ def _held(order: Order) -> dict[int, list[Allocation]]:
     return held
 
 
-def _letters(order: Order) -> tuple[dict[int, str], dict[int, list[str]]]:
-    """From the current plan: the letter of each piece, by its row; the letters of each line's blocks."""
-    pieces: dict[int, str] = {}
-    blocks: dict[int, list[str]] = defaultdict(list)
-    if order.current_plan is not None:
-        sources = adapter.sources_of(order.current_plan)
-        for item in adapter.plan_of(order.current_plan).items:
+def _letters(order: Order) -> tuple[dict[int, Pocket], dict[int, list[Pocket]]]:
+    """From the parcels' plans: the letter of each piece, by its row; the letters of each line's blocks."""
+    pieces: dict[int, Pocket] = {}
+    blocks: dict[int, list[Pocket]] = defaultdict(list)
+    for plan in (parcel.plan for parcel in order.parcels.select_related("plan")):
+        sources = adapter.sources_of(plan)
+        for item in adapter.plan_of(plan).items:
             source = sources[item.id]
+            letter = Pocket(item.letter, plan.parcel_number if plan.parcel_count > 1 else None)
             if source.is_piece:
-                pieces[source.pk] = item.letter
+                pieces[source.pk] = letter
             else:
-                blocks[source.line].append(item.letter)
+                blocks[source.line].append(letter)
     return pieces, blocks
 
 

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
 
-from django.db.models import Count
+from django.db.models import Count, Exists, OuterRef
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from shop.models import Allocation, BoxPlan, Document, Order, OrderLine, OrderState, Parcel
+from shop.models import Allocation, Document, Order, OrderLine, OrderState, Parcel, ParcelState
 from shop.services import outdated
 
 SENDING = "sending"
@@ -20,35 +19,61 @@ SENDING = "sending"
 
 @dataclass(frozen=True)
 class Step:
-    """The next thing to do on an order: a sentence, and where on the order's screen it is done."""
+    """The next thing to do on an order: a sentence, where on the order's screen it is done, and on which parcel's."""
 
     text: str
     place: str = ""
+    parcel: int | None = None
+
+
+@dataclass(frozen=True)
+class ParcelStatus:
+    """One parcel as the list of orders shows it. Sizes and weights are its plan's, in mm and g."""
+
+    pk: int
+    number: int
+    state: str
+    outer_mm: Sequence[float]
+    gross_g: float
+    papers: bool = False
+    weighed: bool = False
+
+    @property
+    def next(self) -> str:
+        """The next thing to do with it; empty where there is nothing."""
+        if self.state == ParcelState.PACKED:
+            return _("Send the parcel") if self.weighed else _("Weigh the closed box")
+        return _("Pack the box") if self.state == ParcelState.PLANNED else ""
 
 
 @dataclass(frozen=True)
 class OrderStatus:
-    """One order as the list of orders shows it. Sizes and weights are the current plan's, in mm and g."""
+    """One order as the list of orders shows it."""
 
     order: Order
     lines: int = 0
     wanted: int = 0
     given: int = 0
     unmeasured: int = 0
-    outer_mm: Sequence[float] | None = None
-    gross_g: float | None = None
     fits: bool = False
-    papers: bool = False
-    weighed: bool = False
+    parcels: tuple[ParcelStatus, ...] = ()
+
+    @property
+    def gross_g(self) -> float | None:
+        """The gross weight of all parcels; None before they are planned."""
+        return sum(parcel.gross_g for parcel in self.parcels) if self.parcels else None
+
+    @property
+    def papers(self) -> bool:
+        """True where every parcel has papers."""
+        return all(parcel.papers for parcel in self.parcels)
 
     @property
     def next(self) -> Step:
         """The next thing to do; an empty text where there is none."""
         # In the order of the work: the first thing that is not done is the next.
-        if self.order.state == OrderState.PACKED:
-            return Step(_("Send the parcel"), SENDING) if self.weighed else Step(_("Weigh the closed box"), SENDING)
         if not self.order.is_open:
-            return Step("")
+            return self._to_do()
         if not self.lines:
             return Step(_("Add what is ordered"), "pieces")
         missing = self.wanted - self.given
@@ -56,29 +81,39 @@ class OrderStatus:
             return Step(ngettext("Choose %d piece", "Choose %d pieces", missing) % missing, "pieces")
         if self.unmeasured:
             return Step(ngettext("Measure %d piece", "Measure %d pieces", self.unmeasured) % self.unmeasured, "pieces")
-        if self.order.current_plan_id is None:
+        if not self.parcels:
             return Step(_("Plan the box"), "box")
         if not self.fits:
             return Step(_("Plan the box again"), "box")
         if not self.papers:
             return Step(_("Make the papers"), "papers")
-        return Step(_("Pack the box"), SENDING)
+        return self._to_do()
+
+    def _to_do(self) -> Step:
+        """What is next with the parcels, of closed boxes first: they may be waited for."""
+        if self.order.has_open_box and not self.fits:
+            return Step(_("Plan the open boxes again"), "box")
+        if self.order.state in (OrderState.SENT, OrderState.CANCELLED):
+            return Step("")
+        left = sorted(self.parcels, key=lambda one: (one.state != ParcelState.PACKED, one.number))
+        found = next((parcel for parcel in left if parcel.next), None)
+        if found is None:
+            return Step("")
+        if len(self.parcels) == 1:
+            return Step(found.next, SENDING)
+        words = _("Parcel %(number)d: %(do)s") % {"number": found.number, "do": found.next[0].lower() + found.next[1:]}
+        return Step(words, SENDING, found.number)
 
 
 def order_statuses(orders: Sequence[Order]) -> list[OrderStatus]:
     """The status of each order; the same handful of queries however many orders."""
     ids = [order.pk for order in orders]
     lines, wanted = _wanted(ids)
-    held = _held(ids)
-    plans = _plans([order.current_plan_id for order in orders if order.current_plan_id])
-    papered = set(Document.objects.filter(plan__in=list(plans)).values_list("plan_id", flat=True))
-    weighed = set(
-        Parcel.objects.filter(plan__in=list(plans), weighed_g__isnull=False).values_list("plan_id", flat=True)
-    )
-    outdated.judge_marked([order for order in orders if order.is_open and order.current_plan_id is not None])
+    held, parcels = _held(ids), _parcels(ids)
+    outdated.judge_marked([order for order in orders if order.has_open_box and order.consignment_id is not None])
     found = []
     for order in orders:
-        allocations, plan = held[order.pk], plans.get(order.current_plan_id or 0)
+        allocations = held[order.pk]
         found.append(
             OrderStatus(
                 order=order,
@@ -86,11 +121,8 @@ def order_statuses(orders: Sequence[Order]) -> list[OrderStatus]:
                 wanted=wanted[order.pk],
                 given=len(allocations),
                 unmeasured=sum(not allocation.piece.is_measured for allocation in allocations),
-                outer_mm=plan.outer_mm if plan else None,
-                gross_g=plan.gross_g if plan else None,
-                fits=plan is not None and not (order.is_open and order.plan_outdated),
-                papers=order.current_plan_id in papered,
-                weighed=order.current_plan_id in weighed,
+                fits=order.pk in parcels and not (order.has_open_box and order.plan_outdated),
+                parcels=tuple(parcels.get(order.pk, ())),
             )
         )
     return found
@@ -116,16 +148,21 @@ def _held(ids: Sequence[int]) -> dict[int, list[Allocation]]:
     return held
 
 
-class _Shown(NamedTuple):
-    """The part of a plan that the list shows."""
-
-    pk: int
-    outer_mm: list[float]
-    gross_g: float
-
-
-def _plans(ids: Sequence[int]) -> dict[int, _Shown]:
-    """Read the part of each plan that the list shows, not the whole of it."""
-    rows = BoxPlan.objects.filter(pk__in=ids).order_by()
-    shown = rows.values_list("pk", "content__box__outer_mm", "content__weight__gross_g")
-    return {row[0]: _Shown(*row) for row in shown}
+def _parcels(ids: Sequence[int]) -> dict[int, list[ParcelStatus]]:
+    """The parcels of each order, with the part of their plans that the list shows and not the whole of them."""
+    rows = Parcel.objects.filter(consignment__current_of__in=ids).order_by("number")
+    papered = Document.objects.filter(plan=OuterRef("plan"))
+    found: dict[int, list[ParcelStatus]] = defaultdict(list)
+    shown = rows.annotate(papered=Exists(papered)).values_list(
+        "consignment__order",
+        "pk",
+        "number",
+        "state",
+        "plan__content__box__outer_mm",
+        "plan__content__weight__gross_g",
+        "papered",
+        "weighed_g",
+    )
+    for order, key, number, state, outer_mm, gross_g, printed, weighed_g in shown:
+        found[order].append(ParcelStatus(key, number, state, outer_mm, gross_g, printed, weighed_g is not None))
+    return dict(found)

@@ -8,11 +8,11 @@ from shop.models import Job
 
 
 class PlanAsked(msgspec.Struct, frozen=True):
-    """The request of a job that plans: the search's seconds, from what, and instead of which plan."""
+    """The request of a job that plans: the search's seconds, from what, and instead of which parcels' plans."""
 
     seconds: float
     input: str
-    instead_of: int | None
+    instead_of: list[int]
 
     @classmethod
     def of(cls, job: Job) -> PlanAsked:
@@ -21,9 +21,9 @@ class PlanAsked(msgspec.Struct, frozen=True):
 
 
 class PapersAsked(msgspec.Struct, frozen=True):
-    """The request of a job that makes papers: of which plan, on which paper."""
+    """The request of a job that makes papers: of which parcels' plans, on which paper."""
 
-    plan: int
+    plans: list[int]
     page_size: str
 
     @classmethod

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 import msgspec
 from django.db import IntegrityError
+from django.db.models import Exists, OuterRef
 from django.utils.translation import gettext as _
 
 from shop import adapter
-from shop.models import BoxPlan, CutTogether, Order, OrderState, Shop, StockTaking, User
+from shop.models import WITH_OPEN_BOXES, BoxPlan, CutTogether, Parcel, ParcelState, Shop, StockTaking, User
 from shop.services import audit, planning, stock
 from shop.services.errors import CannotTakeStock, DomainError
 from shop.services.shops import one_at_a_time
@@ -25,15 +26,15 @@ class Laid:
 
     Parameters
     ----------
-    orders, plans
-        Each order's plan by what stands before the ids of its parts.
+    parcels, plans
+        Each parcel's plan by what stands before the ids of its parts.
     sheets
         The stock that they are laid on.
     cuts, labels
         By need; what is written on the offcuts of each sheet.
     """
 
-    orders: tuple[Order, ...]
+    parcels: tuple[Parcel, ...]
     plans: Mapping[str, adapter.Plan]
     sheets: tuple[adapter.SheetOnPaper, ...]
     cuts: tuple[adapter.CutFromStock, ...]
@@ -45,28 +46,32 @@ class Laid:
         return bool(self.cuts) and all(cut.why is None for cut in self.cuts)
 
 
-def ready_to_cut(shop: Shop) -> list[Order]:
-    """The planned orders that have taken nothing from stock, by number; what they need is planned as they are now."""
-    orders = Order.objects.filter(shop=shop, state=OrderState.PLANNED).exclude(
-        pk__in=StockTaking.objects.filter(shop=shop, given_back_at__isnull=True).values("order")
+def ready_to_cut(shop: Shop) -> list[Parcel]:
+    """The planned parcels that have taken nothing from stock, by number; what they need is planned as they are now."""
+    taken = StockTaking.objects.filter(
+        order=OuterRef("consignment__order"), number=OuterRef("number"), given_back_at__isnull=True
     )
-    return [order for order in orders.select_related("customer", "current_plan").order_by("number") if _fits(order)]
+    rows = Parcel.objects.filter(
+        shop=shop, state=ParcelState.PLANNED, consignment__current_of__state__in=WITH_OPEN_BOXES
+    )
+    waiting = rows.exclude(Exists(taken)).select_related("consignment__order__customer", "plan__order")
+    return [parcel for parcel in waiting.order_by("consignment__order__number", "number") if _fits(parcel)]
 
 
-def _fits(order: Order) -> bool:
+def _fits(parcel: Parcel) -> bool:
     try:
-        planning.current_plan(order)
+        planning.current_plan(parcel)
     except DomainError:
         return False
     return True
 
 
-def lay(orders: Sequence[Order]) -> Laid:
-    """Lay the parts of orders on the stock there is, offcuts first.
+def lay(parcels: Sequence[Parcel]) -> Laid:
+    """Lay the parts of parcels on the stock there is, offcuts first.
 
     Parameters
     ----------
-    orders
+    parcels
         Planned, of one shop, two or more; one alone is laid as on its own page.
 
     Returns
@@ -80,27 +85,28 @@ def lay(orders: Sequence[Order]) -> Laid:
     CannotPlan
         A plan is out of date.
     """
-    if not 0 < len(orders) <= MOST_ORDERS:
+    if not 0 < len(parcels) <= MOST_ORDERS:
         sentence = _("Name at least one order, and at most %(most)d; here are %(count)d.")
-        raise CannotTakeStock(sentence % {"most": MOST_ORDERS, "count": len(orders)})
-    plans = {f"{order.number} ": adapter.plan_of(planning.current_plan(order)) for order in orders}
-    sheets = adapter.sheets_of(orders[0].shop)
+        raise CannotTakeStock(sentence % {"most": MOST_ORDERS, "count": len(parcels)})
+    plans = {f"{one.plan.parcel_name} ": adapter.plan_of(planning.current_plan(one)) for one in parcels}
+    sheets = adapter.sheets_of(parcels[0].shop)
     cuts = adapter.cut_plans_from(plans, sheets)
-    return Laid(tuple(orders), plans, sheets, cuts, adapter.offcut_labels(_prefix(orders), cuts))
+    return Laid(tuple(parcels), plans, sheets, cuts, adapter.offcut_labels(_prefix(parcels), cuts))
 
 
-def _prefix(orders: Sequence[Order]) -> str:
-    """What stands before the number of an offcut: the first order's, and how many more there are."""
-    more = len(orders) - 1
-    return f"{orders[0].number}+{more}" if more else str(orders[0].number)
+def _prefix(parcels: Sequence[Parcel]) -> str:
+    """What stands before the number of an offcut: the first parcel's, and how many more there are."""
+    more = len(parcels) - 1
+    first = parcels[0].plan.parcel_name
+    return f"{first}+{more}" if more else first
 
 
-def take_together(orders: Sequence[Order], seen: Sequence[BoxPlan], by: User | None = None) -> CutTogether:
+def take_together(parcels: Sequence[Parcel], seen: Sequence[BoxPlan], by: User | None = None) -> CutTogether:
     """Take the sheets that the parts of several orders are laid on out of stock, and put the new offcuts in.
 
     Parameters
     ----------
-    orders
+    parcels
         See `lay`.
     seen
         The plan of each that the person saw.
@@ -114,29 +120,32 @@ def take_together(orders: Sequence[Order], seen: Sequence[BoxPlan], by: User | N
     Raises
     ------
     CannotTakeStock
-        An order is not planned or has taken its stock, a part has no place, or the stock has changed meanwhile;
+        A parcel is not planned or has taken its stock, a part has no place, or the stock has changed meanwhile;
         nothing changes.
     CannotPlan
         A plan is out of date.
     """
-    for order, plan in zip(orders, seen, strict=True):
-        stock.refuse_unless_planned(order, plan)
-    laid = lay(orders)
+    for parcel, plan in zip(parcels, seen, strict=True):
+        stock.refuse_unless_planned(parcel, plan)
+    laid = lay(parcels)
+    orders = list(dict.fromkeys(parcel.order for parcel in parcels))
     stock.refuse_lacks(orders, laid.cuts)
-    shop = orders[0].shop
+    shop = parcels[0].shop
     try:
         with one_at_a_time(shop):
-            for order, plan in zip(orders, seen, strict=True):
-                order.refresh_from_db()
-                stock.refuse_unless_planned(order, plan)
+            for parcel, plan in zip(parcels, seen, strict=True):
+                parcel.refresh_from_db()
+                stock.refuse_unless_planned(parcel, plan)
             stock.refuse_changed(shop, laid.sheets)
             together = CutTogether.objects.create(shop=shop)
             rows = msgspec.to_builtins(laid.sheets)
             takings = [
-                StockTaking.objects.create(order=order, plan=plan, rows=rows, taken_by=by, together=together)
-                for order, plan in zip(orders, seen, strict=True)
+                StockTaking.objects.create(
+                    order=parcel.order, plan=plan, number=parcel.number, rows=rows, taken_by=by, together=together
+                )
+                for parcel, plan in zip(parcels, seen, strict=True)
             ]
-            stock.move_stock(takings[0], laid.cuts, _prefix(orders))
+            stock.move_stock(takings[0], laid.cuts, _prefix(parcels))
             audit.record("stock taken", orders[0], after=stock.said_of(takings[0]))
             for order in orders[1:]:
                 audit.record("stock taken", order, after={_("cut together with order"): orders[0].number})

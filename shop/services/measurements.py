@@ -13,7 +13,8 @@ from django.utils.translation import gettext as _
 
 from shop import adapter
 from shop.formatting import WEIGHTS, Units, Wording, measure_label
-from shop.models import MEASURES, Allocation, Mark, OrderState, Pattern, Piece, PieceState, Product, Sharp
+from shop.models import MEASURES, Mark, Pattern, Piece, PieceState, Product, Sharp
+from shop.services.consignments import packed_with
 from shop.services.errors import MeasuresRefused, MeasuresUnusual
 from shop.services.likeness import beside_its_like, odd_fractions
 from shop.services.pieces import hold
@@ -126,9 +127,9 @@ def refuse_gone(piece: Piece) -> None:
     if piece.state in (PieceState.SENT, PieceState.REPAIR):
         named = {"piece": piece.label, "state": piece.get_state_display()}
         raise MeasuresRefused({"": _("%(piece)s is %(state)s: its measures stay as they are.") % named})
-    packed = Allocation.objects.live().filter(piece=piece.pk, line__order__state=OrderState.PACKED)
-    for allocation in packed.select_related("line__order"):
-        held = {"piece": piece.label, "number": allocation.line.order.number}
+    packed = packed_with(piece)
+    if packed is not None:
+        held = {"piece": piece.label, "number": packed.order.number}
         raise MeasuresRefused({"": _("%(piece)s is packed for order %(number)d: open the box again first.") % held})
 
 

@@ -18,7 +18,7 @@ from django.db.models.signals import post_delete, post_save
 
 from shop import adapter
 from shop.models import (
-    OPEN_STATES,
+    WITH_OPEN_BOXES,
     Allocation,
     AllowanceRow,
     Block,
@@ -86,7 +86,7 @@ def mark(concerned: Q) -> None:
 
     Signals call it for single rows; an act that changes rows by a conditional update calls it itself.
     """
-    judged = Order.objects.filter(concerned, state__in=OPEN_STATES, current_plan__isnull=False)
+    judged = Order.objects.filter(concerned, state__in=WITH_OPEN_BOXES, consignment__isnull=False)
     # By key: an order that is found through several of its lines is counted up once.
     # The marks are counted: who judged before this one finds another count, and their answer is not stored.
     Order.objects.filter(pk__in=judged.values("pk").order_by()).update(
@@ -95,7 +95,7 @@ def mark(concerned: Q) -> None:
 
 
 def judge(orders: Iterable[Order]) -> None:
-    """Compare the plans of open orders with what the orders are now, and store how they stand.
+    """Compare the plans of open boxes with what the orders are now, and store how they stand.
 
     Parameters
     ----------
@@ -103,7 +103,7 @@ def judge(orders: Iterable[Order]) -> None:
         The fields on their plans are brought up to date in these instances too. The same queries however many orders
         of one shop, a statement for every `AT_A_TIME` of them aside.
     """
-    asked = [order for order in orders if order.is_open and order.current_plan_id is not None]
+    asked = [order for order in orders if order.has_open_box and order.consignment_id is not None]
     changes = adapter.changes_among(asked)
     for order in asked:
         order.plan_outdated_why = " ".join(changes[order.pk])

@@ -12,12 +12,12 @@ from shop.models import (
     Order,
     OrderEvent,
     OrderEventKind,
-    OrderState,
     Piece,
     PieceState,
     User,
 )
 from shop.services import audit, outdated
+from shop.services.consignments import packed_with
 from shop.services.errors import CannotMove
 
 
@@ -64,9 +64,9 @@ def _refuse_numbered(piece: Piece, number: int) -> None:
     named = {"piece": piece.label, "state": piece.get_state_display(), "number": number}
     if piece.state in (PieceState.SENT, PieceState.REPAIR):
         raise CannotMove(_("%(piece)s is %(state)s: its papers went with this number.") % named)
-    packed = Allocation.objects.live().filter(piece=piece, line__order__state=OrderState.PACKED)
-    for allocation in packed.select_related("line__order"):
-        named["number"] = allocation.line.order.number
+    packed = packed_with(piece)
+    if packed is not None:
+        named["number"] = packed.order.number
         raise CannotMove(_("%(piece)s is packed for order %(number)d: open the box again first.") % named)
     if number == piece.number:
         raise CannotMove(_("%(piece)s has the number %(number)d already.") % named)

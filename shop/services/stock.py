@@ -1,4 +1,4 @@
-"""Taking what an order is cut from out of stock, once, and giving it back."""
+"""Taking what a parcel is cut from out of stock, once, and giving it back."""
 
 from __future__ import annotations
 
@@ -15,76 +15,77 @@ from django.utils.translation import ngettext
 
 from shop import adapter
 from shop.formatting import Units, Wording
-from shop.models import BoxPlan, Order, OrderState, SheetRow, Shop, StockMove, StockTaking, User
+from shop.models import BoxPlan, Order, Parcel, ParcelState, SheetRow, Shop, StockMove, StockTaking, User
 from shop.services import audit, planning
 from shop.services.errors import CannotTakeStock
 from shop.services.shops import one_at_a_time
 
 
-def taking_of(order: Order) -> StockTaking | None:
-    """The sheets an order has taken from stock and not given back; None where that is nothing."""
-    return StockTaking.objects.filter(order=order, given_back_at__isnull=True).first()
+def taking_of(order: Order, number: int) -> StockTaking | None:
+    """The sheets a parcel of an order has taken from stock and not given back; None where that is nothing."""
+    return StockTaking.objects.filter(order=order, number=number, given_back_at__isnull=True).first()
 
 
-def cut_with(order: Order) -> tuple[int, ...]:
-    """The numbers of the orders that an order's parts are cut together with, its own among them; else none."""
-    taking = taking_of(order)
+def cut_with(plan: BoxPlan) -> tuple[int, ...]:
+    """The numbers of the orders that a parcel's parts are cut together with, its own among them; else none."""
+    taking = taking_of(plan.order, plan.parcel_number)
     return () if taking is None or taking.together is None else taking.together.numbers
 
 
-def stock_for(order: Order) -> tuple[adapter.SheetOnPaper, ...]:
-    """The stock an order is laid on: as it was when it took from it, else as it is; none where others are on it too."""
-    taking = taking_of(order)
+def stock_for(plan: BoxPlan) -> tuple[adapter.SheetOnPaper, ...]:
+    """The stock a parcel is laid on: as it was when it took from it, else as it is; none where others are on it too."""
+    taking = taking_of(plan.order, plan.parcel_number)
     if taking is None:
-        return adapter.sheets_of(order.shop)
+        return adapter.sheets_of(plan.shop)
     if taking.together is not None:
         return ()
     return msgspec.convert(tuple(taking.rows), tuple[adapter.SheetOnPaper, ...])
 
 
-def take(order: Order, plan: BoxPlan, by: User | None = None) -> StockTaking:
-    """Take the sheets and offcuts an order's parts are laid on out of stock, and put the new offcuts in.
+def take(parcel: Parcel, plan: BoxPlan, by: User | None = None) -> StockTaking:
+    """Take the sheets and offcuts a parcel's parts are laid on out of stock, and put the new offcuts in.
 
     Parameters
     ----------
-    order
+    parcel
         Planned.
     plan
-        The plan the person saw: it must still be the order's current one.
+        The plan the person saw: it must still be the parcel's.
     by
         Who takes it.
 
     Raises
     ------
     CannotTakeStock
-        The order is not planned, has taken its stock, a part has no place on what there is, or somebody else took of
+        The parcel is not planned, has taken its stock, a part has no place on what there is, or somebody else took of
         the same stock meanwhile; nothing changes.
     CannotPlan
         The plan is out of date.
     """
     # Laid out before anything is held: that takes up to some seconds, and what it was laid on is compared after.
-    refuse_unless_planned(order, plan)
+    order = parcel.order
+    refuse_unless_planned(parcel, plan)
     sheets = adapter.sheets_of(order.shop)
     cuts = adapter.cut_plan_from(adapter.plan_of(plan), sheets)
     refuse_lacks([order], cuts)
     try:
         with one_at_a_time(order.shop):
-            order.refresh_from_db()
-            refuse_unless_planned(order, plan)
+            parcel.refresh_from_db()
+            refuse_unless_planned(parcel, plan)
             refuse_changed(order.shop, sheets)
             rows = msgspec.to_builtins(sheets)
-            taking = StockTaking.objects.create(order=order, plan=plan, rows=rows, taken_by=by)
-            move_stock(taking, cuts, str(order.number))
+            taking = StockTaking.objects.create(order=order, plan=plan, number=parcel.number, rows=rows, taken_by=by)
+            move_stock(taking, cuts, plan.parcel_name)
             audit.record("stock taken", order, after=said_of(taking))
     except IntegrityError as both:
-        raise _taken(order) from both
+        raise _taken(parcel) from both
     return taking
 
 
-def give_back(order: Order, by: User | None = None) -> None:
-    """Undo what an order took, with all that are cut together with it: sheets are whole again, offcuts gone.
+def give_back(order: Order, number: int, by: User | None = None) -> None:
+    """Undo what the parcel of that number took, with all that is cut together with it: sheets are whole again.
 
-    The record stays.
+    Its offcuts are gone; the record stays.
 
     Raises
     ------
@@ -92,7 +93,7 @@ def give_back(order: Order, by: User | None = None) -> None:
         It has taken nothing, or an offcut of it has been used since.
     """
     with one_at_a_time(order.shop):
-        taking = taking_of(order)
+        taking = taking_of(order, number)
         if taking is None:
             raise CannotTakeStock(_("Order %(number)d has taken nothing from stock.") % {"number": order.number})
         # Conditional: of two people who give back the same, one does.
@@ -114,7 +115,7 @@ def give_back(order: Order, by: User | None = None) -> None:
 
 
 def _with_it(taking: StockTaking) -> models.QuerySet[StockTaking]:
-    """A taking, with those of orders that are cut together with its own."""
+    """A taking, with those of parcels that are cut together with its own."""
     if taking.together_id is None:
         return StockTaking.objects.filter(pk=taking.pk)
     return StockTaking.objects.filter(together=taking.together_id)
@@ -126,23 +127,26 @@ def refuse_changed(shop: Shop, sheets: tuple[adapter.SheetOnPaper, ...]) -> None
         raise CannotTakeStock(_("The stock has changed meanwhile: nothing is taken yet, try again."))
 
 
-def refuse_unless_planned(order: Order, plan: BoxPlan) -> None:
-    if order.state != OrderState.PLANNED:
+def refuse_unless_planned(parcel: Parcel, plan: BoxPlan) -> None:
+    """Raise CannotTakeStock where a parcel is closed, has another plan, or has taken its stock already."""
+    order = parcel.order
+    if parcel.state != ParcelState.PLANNED or not order.has_open_box:
+        state = order.get_state_display() if not order.has_open_box else parcel.get_state_display()
         raise CannotTakeStock(
-            _("Order %(number)d is %(state)s: its stock is taken while it is planned.")
-            % {"number": order.number, "state": order.get_state_display()}
+            _("%(parcel)s is %(state)s: its stock is taken while it is planned.")
+            % {"parcel": parcel.title, "state": state}
         )
-    if planning.current_plan(order) != plan:
+    if planning.current_plan(parcel) != plan or order.consignment_id != parcel.consignment_id:
         raise CannotTakeStock(
             _("The box of order %(number)d has been planned again meanwhile: look at it first.")
             % {"number": order.number}
         )
-    if taking_of(order) is not None:
-        raise _taken(order)
+    if taking_of(order, parcel.number) is not None:
+        raise _taken(parcel)
 
 
-def _taken(order: Order) -> CannotTakeStock:
-    return CannotTakeStock(_("Order %(number)d has taken its stock already.") % {"number": order.number})
+def _taken(parcel: Parcel) -> CannotTakeStock:
+    return CannotTakeStock(_("%(parcel)s has taken its stock already.") % {"parcel": parcel.title})
 
 
 def refuse_lacks(orders: Sequence[Order], cuts: tuple[adapter.CutFromStock, ...]) -> None:
@@ -204,8 +208,8 @@ def said_of(taking: StockTaking) -> dict[str, object]:
     return _said(taking.moves.select_related("sheet"))
 
 
-def held(order: Order) -> list[StockMove]:
-    """The sheets an order has taken and left, for its screen; empty where it took nothing."""
-    taking = taking_of(order)
+def held(order: Order, number: int) -> list[StockMove]:
+    """The sheets a parcel has taken and left, for its screen; empty where it took nothing."""
+    taking = taking_of(order, number)
     with transaction.atomic():
         return [] if taking is None else moves_of(taking)

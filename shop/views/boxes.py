@@ -11,7 +11,7 @@ from django.views.decorators.http import require_GET, require_POST
 from shop import adapter
 from shop.access import permissions
 from shop.forms import EmptyBoxForm, PackForm, WeighInForm
-from shop.models import BoxPlan, Document, Job, JobKind, Order, OrderState, PaperSize
+from shop.models import BoxPlan, Document, Job, JobKind, Order, PaperSize, Parcel, ParcelState
 from shop.models.base import key_of
 from shop.papers.context import context_from_plan
 from shop.papers.full_size import FullSize, print_full_size
@@ -27,6 +27,7 @@ from shop.views.order_page import (
     latest_job,
     order_context,
     order_page,
+    parcel_of,
     usable_papers,
 )
 from shop.views.page import person, render, tells_refusals, wording_of
@@ -49,15 +50,16 @@ def plan_box(request: HttpRequest, number: int) -> HttpResponse:
 @login_required
 @require_POST
 @tells_refusals("box")
-def take_offer(request: HttpRequest, number: int, index: int | None) -> HttpResponse:
-    """Make one of the boxes offered, or the one the search had chosen, the order's plan, and ask for its papers."""
+def take_offer(request: HttpRequest, number: int, parcel: int, index: int | None) -> HttpResponse:
+    """Make one of the boxes offered, or the one the search had chosen, a parcel's plan, and ask for its papers."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="plan", number=number)
     key = request.POST.get("plan", "")
     seen, _may = permissions.get_object_or_404(request.user, BoxPlan, order=order, pk=key_of(key))
-    planning.take_offer(order, seen, index)
-    planning.request_papers(order)
+    found = parcel_of(order, parcel)
+    planning.take_offer(found, seen, index)
+    planning.request_papers(order, parcel=found)
     messages.success(request, _("This box is the order’s plan now; its papers are being made."))
-    return back_to(order, "box")
+    return back_to(order, "box", found)
 
 
 @login_required
@@ -67,14 +69,17 @@ def box_progress(request: HttpRequest, number: int) -> HttpResponse:
     order, may = permissions.get_object_or_404(request.user, Order, require="see_orders", number=number)
     kind = JobKind.PAPERS if request.GET.get("of") == JobKind.PAPERS else JobKind.PLAN
     job = latest_job(order, kind)
+    asked = order.parcels.filter(number=key_of(request.GET.get("parcel", ""))).first()
     if job is not None and not job.is_over:
-        return render(request, "screens/order/progress.html", order.shop, may, order=order, job=job)
+        return render(request, "screens/order/progress.html", order.shop, may, order=order, parcel=asked, job=job)
     if kind == JobKind.PLAN:
-        response = render(request, "screens/order/box_done.html", order.shop, may, **order_context(request, order, may))
+        context = order_context(request, order, may, parcel=asked)
+        response = render(request, "screens/order/box_done.html", order.shop, may, **context)
         # A new plan changes nearly all of the screen, new papers their own part alone.
         response["HX-Retarget"], response["HX-Reswap"] = "#order", "innerHTML"
     else:
-        response = render(request, "screens/order/papers_done.html", order.shop, may, **box_context(request, order))
+        context = box_context(request, order, asked)
+        response = render(request, "screens/order/papers_done.html", order.shop, may, **context)
         response["HX-Retarget"], response["HX-Reswap"] = "#papers", "outerHTML"
     return response
 
@@ -99,11 +104,12 @@ def cancel_job(request: HttpRequest, number: int, pk: int) -> HttpResponse:
 @require_POST
 @tells_refusals("papers")
 def print_papers(request: HttpRequest, number: int) -> HttpResponse:
-    """Ask for the papers of the current plan on one size of paper."""
+    """Ask for the papers of every parcel, or of the one named, on one size of paper."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="print_papers", number=number)
-    size = request.POST.get("page_size", "")
-    planning.request_papers(order, size if size in PaperSize.values else "")
-    return back_to(order, "papers")
+    size, parcel = request.POST.get("page_size", ""), request.POST.get("parcel", "")
+    found = parcel_of(order, key_of(parcel)) if parcel else None
+    planning.request_papers(order, size if size in PaperSize.values else "", parcel=found)
+    return back_to(order, "papers", found)
 
 
 @login_required
@@ -115,19 +121,19 @@ def paper(request: HttpRequest, pk: int) -> FileResponse:
     if not document.path.is_file() and not make_again(document):
         raise Http404(_("The file of this paper is gone: make the papers again."))
     plan = document.plan
-    name = f"order-{plan.order.number}-plan-{plan.code}-{READABLE[document.kind]}-{document.page_size}.pdf"
+    name = f"{_file_name(plan)}-{READABLE[document.kind]}-{document.page_size}.pdf"
     return FileResponse(document.path.open("rb"), filename=name, content_type="application/pdf")
 
 
 @login_required
 @require_GET
-def all_papers(request: HttpRequest, number: int, size: str) -> HttpResponse:
-    """All papers of an order on one size of page as one file, to be printed in one go; 404 where one is missing."""
+def all_papers(request: HttpRequest, number: int, parcel: int, size: str) -> HttpResponse:
+    """All papers of a parcel on one size of page as one file, to be printed in one go; 404 where one is missing."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="print_papers", number=number)
-    papers = usable_papers(order, size)
+    papers = usable_papers(_or_404(order, parcel), size)
     if not papers or not all(paper.path.is_file() or make_again(paper) for paper in papers):
         raise Http404(_("Not all papers of order %(number)d are there: make them first.") % {"number": number})
-    name = f"order-{number}-plan-{papers[0].plan.code}-{ALL_PAPERS}-{size}.pdf"
+    name = f"{_file_name(papers[0].plan)}-{ALL_PAPERS}-{size}.pdf"
     headers = {"Content-Disposition": f'inline; filename="{name}"'}
     return HttpResponse(in_one(papers), content_type="application/pdf", headers=headers)
 
@@ -135,114 +141,136 @@ def all_papers(request: HttpRequest, number: int, size: str) -> HttpResponse:
 @login_required
 @require_GET
 @tells_refusals("papers")
-def cut_files(request: HttpRequest, number: int) -> HttpResponse:
-    """The box's cutting files for a tool, SVG and DXF, in one archive; 404 where there is no plan they fit."""
+def cut_files(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
+    """A box's cutting files for a tool, SVG and DXF, in one archive; 404 where there is no plan they fit."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="print_papers", number=number)
+    row = _plan_or_404(order, parcel)
     form = cut_files_form(request, order, request.GET or {"tool": adapter.FOLLOWERS[0].value})
     if not form.is_valid():
         for field, faults in form.errors.items():
             messages.error(request, f"{form.fields[field].label}: {' '.join(map(str, faults))}")
-        return back_to(order, "papers")
-    try:
-        plan = adapter.plan_of(planning.current_plan(order))
-    except DomainError as fault:
-        raise Http404(str(fault)) from fault
-    archive = adapter.cut_archive(plan, form.way, stock_for(order), order.number)
-    headers = {"Content-Disposition": f'attachment; filename="order-{order.number}-cut-files.zip"'}
+        return back_to(order, "papers", parcel_of(order, parcel))
+    archive = adapter.cut_archive(adapter.plan_of(row), form.way, stock_for(row), order.number)
+    headers = {"Content-Disposition": f'attachment; filename="{_file_name(row, code=False)}-cut-files.zip"'}
     return HttpResponse(archive, content_type="application/zip", headers=headers)
 
 
 @login_required
 @require_GET
-def full_size(request: HttpRequest, number: int, how: str) -> HttpResponse:
+def full_size(request: HttpRequest, number: int, parcel: int, how: str) -> HttpResponse:
     """The insert's sheets in full size as one PDF; 404 where there is no plan they fit, or none with pockets."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="print_papers", number=number)
     if how not in list(FullSize):
         raise Http404
-    try:
-        row = planning.current_plan(order)
-    except DomainError as fault:
-        raise Http404(str(fault)) from fault
+    row = _plan_or_404(order, parcel)
     plan = adapter.plan_of(row)
     if not any(sheet.pockets for sheet in plan.insert.sheets):
         raise Http404(_("Nothing is cut into the sheets of order %(number)d.") % {"number": number})
     size = request.GET.get("page_size", "")
     context = context_from_plan(row, page_size=size if size in PaperSize.values else None)
     printed = print_full_size(FullSize(how), plan, context)
-    name = f"order-{number}-plan-{row.code}-full-size-{how}.pdf"
+    name = f"{_file_name(row)}-full-size-{how}.pdf"
     headers = {"Content-Disposition": f'inline; filename="{name}"'}
     return HttpResponse(printed.pdf, content_type="application/pdf", headers=headers)
 
 
+def _or_404(order: Order, number: int) -> Parcel:
+    try:
+        return parcel_of(order, number)
+    except DomainError as fault:
+        raise Http404(str(fault)) from fault
+
+
+def _plan_or_404(order: Order, number: int) -> BoxPlan:
+    """The plan of a parcel, where it is of what the order is now."""
+    parcel = _or_404(order, number)
+    try:
+        return planning.current_plan(parcel)
+    except DomainError as fault:
+        raise Http404(str(fault)) from fault
+
+
+def _file_name(plan: BoxPlan, *, code: bool = True) -> str:
+    """The first part of a file's name: which order, which parcel where there are several, which plan."""
+    parcel = f"-parcel-{plan.parcel_number}" if plan.parcel_count > 1 else ""
+    return f"order-{plan.order.number}{parcel}" + (f"-plan-{plan.code}" if code else "")
+
+
 @login_required
 @require_POST
 @tells_refusals("sending")
-def pack(request: HttpRequest, number: int) -> HttpResponse:
-    """Mark the order packed, once every number typed is the one the plan has in its pocket."""
+def pack(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
+    """Mark a parcel packed, once every number typed is the one the plan has in its pocket."""
     order, may = permissions.get_object_or_404(request.user, Order, require="send", number=number)
-    if order.current_plan is None:
-        messages.error(request, _("Order %(number)d has no box plan yet.") % {"number": order.number})
-        return back_to(order, "box")
-    form = PackForm(request.POST, plan=order.current_plan)
+    found = parcel_of(order, parcel)
+    form = PackForm(request.POST, plan=found.plan)
     if not form.is_valid():
-        return order_page(request, order, may, RefusedForms(packing=form))
-    dispatch.pack(order, form.packed_plan)
-    messages.success(request, _("Every number is right: order %(number)d is packed.") % {"number": order.number})
-    return back_to(order, "sending")
+        return order_page(request, order, may, RefusedForms(packing=form), found)
+    dispatch.pack(found, form.packed_plan)
+    messages.success(request, _("Every number is right: %(parcel)s is packed.") % {"parcel": found.called})
+    return back_to(order, "sending", found)
 
 
 @login_required
 @require_POST
-def weigh_empty(request: HttpRequest, number: int) -> HttpResponse:
+@tells_refusals("sending")
+def weigh_empty(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
     """Record what the empty box weighs with its insert, before anything goes in."""
     order, may = permissions.get_object_or_404(request.user, Order, require="weigh_in", number=number)
-    parcel = order.parcels.filter(plan=order.current_plan_id).order_by("number").first()
-    if parcel is None or order.state != OrderState.PLANNED:
-        messages.error(request, _("Order %(number)d has no empty box to weigh.") % {"number": number})
-        return back_to(order, "sending")
-    form = EmptyBoxForm(request.POST, parcel=parcel, wording=wording_of(request, order.shop), prefix="empty")
+    found = parcel_of(order, parcel)
+    if found.state != ParcelState.PLANNED:
+        messages.error(request, _("%(parcel)s has no empty box to weigh.") % {"parcel": found.title})
+        return back_to(order, "sending", found)
+    form = EmptyBoxForm(request.POST, parcel=found, wording=wording_of(request, order.shop), prefix="empty")
     if not form.is_valid():
-        return order_page(request, order, may, RefusedForms(empty_box=form))
-    dispatch.weigh_empty(parcel, form.weighed_g)
+        return order_page(request, order, may, RefusedForms(empty_box=form), found)
+    dispatch.weigh_empty(found, form.weighed_g)
     written = wording_of(request, order.shop).weight(form.weighed_g)
     messages.success(request, _("The empty box weighs %(weight)s.") % {"weight": written})
-    return back_to(order, "sending")
-
-
-@login_required
-@require_POST
-def weigh_in(request: HttpRequest, number: int) -> HttpResponse:
-    """Record the scale reading of the closed box, held against the plan; one refused takes back an earlier one."""
-    order, may = permissions.get_object_or_404(request.user, Order, require="weigh_in", number=number)
-    parcel = order.parcels.filter(plan=order.current_plan_id).order_by("number").first()
-    if parcel is None or order.state != OrderState.PACKED:
-        messages.error(request, _("Order %(number)d is not packed: there is nothing to weigh.") % {"number": number})
-        return back_to(order, "sending")
-    form = WeighInForm(request.POST, parcel=parcel, wording=wording_of(request, order.shop))
-    if not form.is_valid():
-        if form.off:
-            dispatch.withdraw_weigh_in(parcel)
-        return order_page(request, order, may, RefusedForms(weighing=form))
-    dispatch.weigh_in(parcel, form.weighed_g, by=person(request))
-    written = wording_of(request, order.shop).weight(form.weighed_g)
-    messages.success(request, _("The weigh-in is recorded: %(weight)s.") % {"weight": written})
-    return back_to(order, "sending")
+    return back_to(order, "sending", found)
 
 
 @login_required
 @require_POST
 @tells_refusals("sending")
-def move_on(request: HttpRequest, number: int, step: str) -> HttpResponse:
-    """Open a packed order again, or cancel an open one."""
-    require, act, done = {
-        "unpack": ("send", dispatch.unpack, _("Order %(number)d is open again.")),
-        "cancel": (
-            "edit_orders",
-            dispatch.cancel,
-            _("Order %(number)d is cancelled; its pieces are back on the rack."),
-        ),
-    }[step]
-    order, _may = permissions.get_object_or_404(request.user, Order, require=require, number=number)
-    act(order)
-    messages.success(request, done % {"number": order.number})
+def weigh_in(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
+    """Record the scale reading of the closed box, held against the plan; one refused takes back an earlier one."""
+    order, may = permissions.get_object_or_404(request.user, Order, require="weigh_in", number=number)
+    found = parcel_of(order, parcel)
+    if found.state != ParcelState.PACKED:
+        messages.error(request, _("%(parcel)s is not packed: there is nothing to weigh.") % {"parcel": found.title})
+        return back_to(order, "sending", found)
+    form = WeighInForm(request.POST, parcel=found, wording=wording_of(request, order.shop))
+    if not form.is_valid():
+        if form.off:
+            dispatch.withdraw_weigh_in(found)
+        return order_page(request, order, may, RefusedForms(weighing=form), found)
+    dispatch.weigh_in(found, form.weighed_g, by=person(request))
+    written = wording_of(request, order.shop).weight(form.weighed_g)
+    messages.success(request, _("The weigh-in is recorded: %(weight)s.") % {"weight": written})
+    return back_to(order, "sending", found)
+
+
+@login_required
+@require_POST
+@tells_refusals("sending")
+def unpack(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
+    """Open a packed parcel again."""
+    order, _may = permissions.get_object_or_404(request.user, Order, require="send", number=number)
+    found = parcel_of(order, parcel)
+    dispatch.unpack(found)
+    messages.success(request, _("%(parcel)s is open again.") % {"parcel": found.title})
+    return back_to(order, "sending", found)
+
+
+@login_required
+@require_POST
+@tells_refusals("sending")
+def cancel_order(request: HttpRequest, number: int) -> HttpResponse:
+    """Cancel an open order."""
+    order, _may = permissions.get_object_or_404(request.user, Order, require="edit_orders", number=number)
+    dispatch.cancel(order)
+    messages.success(
+        request, _("Order %(number)d is cancelled; its pieces are back on the rack.") % {"number": order.number}
+    )
     return back_to(order, "sending")

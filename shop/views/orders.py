@@ -17,14 +17,14 @@ from shop.access import permissions
 from shop.forms import LineForm, NewOrderForm, PlacesForm
 from shop.forms.orders import things_to_order
 from shop.forms.quotes import QuoteForm
-from shop.models import OPEN_STATES, Allocation, Order, OrderLine, Shop
+from shop.models import Allocation, Order, OrderLine, OrderState, Shop
 from shop.presenters.first_steps import first_steps
 from shop.presenters.order_lines import open_places
 from shop.presenters.order_status import order_statuses
 from shop.services import allocation
 from shop.services.orders import open_order, take_off
 from shop.services.shops import one_at_a_time
-from shop.views.order_page import RefusedForms, back_to, order_page
+from shop.views.order_page import RefusedForms, back_to, order_page, parcel_of
 from shop.views.page import is_post, person, render, tells_refusals, told_in
 
 A_PAGE = 50
@@ -40,7 +40,7 @@ def orders(request: HttpRequest) -> HttpResponse:
     rows, _may = permissions.queryset_for(request.user, Order, require="see_orders")
     everything = bool(request.GET.get("all"))
     if not everything:
-        rows = rows.filter(state__in=[*OPEN_STATES, "packed"])
+        rows = rows.exclude(state__in=(OrderState.SENT, OrderState.CANCELLED))
     page = Paginator(rows.select_related("customer"), A_PAGE).get_page(request.GET.get("page"))
     return render(
         request, "screens/orders.html", shop, may,
@@ -81,6 +81,15 @@ def order(request: HttpRequest, number: int) -> HttpResponse:
     """One order: its pieces, its box, its papers, its parcel."""
     found, may = permissions.get_object_or_404(request.user, Order, require="see_orders", number=number)
     return order_page(request, found, may)
+
+
+@login_required
+@require_GET
+@tells_refusals()
+def parcel(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
+    """One order, on one of its parcels."""
+    found, may = permissions.get_object_or_404(request.user, Order, require="see_orders", number=number)
+    return order_page(request, found, may, parcel=parcel_of(found, parcel))
 
 
 @login_required

@@ -1,6 +1,8 @@
-"""An order leaves the shop: asked about before it is marked sent, and taken back where that was a slip."""
+"""A parcel leaves the shop: asked about before it is marked sent, and taken back where that was a slip."""
 
 from __future__ import annotations
+
+from collections import Counter
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
@@ -10,30 +12,32 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from shop import adapter
 from shop.access import permissions
-from shop.models import Allocation, Order
+from shop.models import Order, Piece
 from shop.services import dispatch
-from shop.views.order_page import RefusedForms, back_to, order_page, taking_back_form
+from shop.services.consignments import pieces_in
+from shop.views.order_page import RefusedForms, back_to, order_page, parcel_of, taking_back_form
 from shop.views.page import Context, is_post, person, render, tells_refusals
 
 
 @login_required
 @require_http_methods(["GET", "POST"])
 @tells_refusals()
-def send(request: HttpRequest, number: int) -> HttpResponse:
-    """Say what is final once an order is marked sent, and mark it when that is confirmed."""
+def send(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
+    """Say what is final once a parcel is marked sent, and mark it when that is confirmed."""
     order, may = permissions.get_object_or_404(request.user, Order, require="send", number=number)
+    found = parcel_of(order, parcel)
     if is_post(request):
-        dispatch.send(order, by=person(request))
-        messages.success(request, _("Order %(number)d is sent.") % {"number": order.number})
-        return back_to(order, "sending")
-    dispatch.ready_to_send(order)
-    held = Allocation.objects.live().filter(line__order=order).select_related("piece__product")
+        dispatch.send(found, by=person(request))
+        messages.success(request, _("%(parcel)s is sent.") % {"parcel": found.title})
+        return back_to(order, "sending", found)
+    dispatch.ready_to_send(found)
+    blocks = Counter(source.name for source in adapter.sources_of(found.plan).values() if not source.is_piece)
     context: Context = {
         "order": order,
-        "box": adapter.plan_of(order.current_plan).box if order.current_plan else None,
-        "pieces": [allocation.piece for allocation in held],
-        "blocks": order.lines.filter(block__isnull=False).select_related("block"),
-        "parcel": order.parcels.filter(plan=order.current_plan_id).order_by("number").first(),
+        "parcel": found,
+        "box": adapter.plan_of(found.plan).box,
+        "pieces": Piece.objects.filter(pk__in=pieces_in(found)).select_related("product"),
+        "blocks": [f"{count} × {name}" for name, count in blocks.items()],
     }
     return render(request, "screens/send.html", order.shop, may, room="orders", **context)
 
@@ -41,12 +45,12 @@ def send(request: HttpRequest, number: int) -> HttpResponse:
 @login_required
 @require_POST
 @tells_refusals("sending")
-def take_sent_back(request: HttpRequest, number: int) -> HttpResponse:
-    """Make an order packed again that was marked sent by mistake, with the reason."""
+def take_sent_back(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
+    """Make a parcel packed again that was marked sent by mistake, with the reason."""
     order, may = permissions.get_object_or_404(request.user, Order, require="take_sent_back", number=number)
-    form = taking_back_form(request.POST)
+    found, form = parcel_of(order, parcel), taking_back_form(request.POST)
     if not form.is_valid():
-        return order_page(request, order, may, RefusedForms(taking_back=form))
-    dispatch.take_back(order, form.cleaned_data["why"], by=person(request))
-    messages.success(request, _("Order %(number)d is packed, not sent.") % {"number": order.number})
-    return back_to(order, "sending")
+        return order_page(request, order, may, RefusedForms(taking_back=form), found)
+    dispatch.take_back(found, form.cleaned_data["why"], by=person(request))
+    messages.success(request, _("%(parcel)s is packed, not sent.") % {"parcel": found.title})
+    return back_to(order, "sending", found)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlencode
+
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.http import HttpRequest, HttpResponse
@@ -10,13 +12,14 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from shop.access import permissions
-from shop.models import BoxPlan, CutTogether, Order, SheetRow
+from shop.models import BoxPlan, CutTogether, Order, Parcel, SheetRow
 from shop.models.base import key_of
 from shop.papers.together import print_labels, print_together
 from shop.presenters.cut_together import shown_laying
 from shop.services import cut_together as services
 from shop.services import stock
 from shop.services.errors import DomainError
+from shop.views.order_page import parcel_of
 from shop.views.page import Context, person, render, wording_of
 
 
@@ -28,7 +31,7 @@ def cut_together(request: HttpRequest) -> HttpResponse:
     may.require("take_stock")
     ready = services.ready_to_cut(shop)
     asked = set(request.GET.getlist("order"))
-    chosen = [order for order in ready if str(order.number) in asked]
+    chosen = [parcel for parcel in ready if parcel.plan.parcel_name in asked]
     laid = shown = None
     if chosen:
         try:
@@ -37,10 +40,10 @@ def cut_together(request: HttpRequest) -> HttpResponse:
         except DomainError as refusal:
             messages.error(request, str(refusal))
     context: Context = {
-        "ready": [(order, order in chosen) for order in ready],
+        "ready": [(parcel, parcel in chosen) for parcel in ready],
         "laid": laid,
         "shown": shown,
-        "numbers": "&".join(f"order={order.number}" for order in chosen),
+        "numbers": urlencode([("order", parcel.plan.parcel_name) for parcel in chosen]),
         "groups": [(group, _moves(group)) for group in services.taken_together(shop)],
         "offcuts": SheetRow.objects.filter(shop=shop, offcut=True, count__gt=0),
     }
@@ -57,9 +60,9 @@ def _moves(group: CutTogether) -> list[object]:
 @require_POST
 def take_together(request: HttpRequest) -> HttpResponse:
     """Count down the sheets that were shown, and put the new offcuts in."""
-    orders, plans = _seen(request)
     try:
-        services.take_together(orders, plans, person(request))
+        parcels, plans = _seen(request)
+        services.take_together(parcels, plans, person(request))
     except DomainError as refusal:
         messages.error(request, str(refusal))
     else:
@@ -67,14 +70,14 @@ def take_together(request: HttpRequest) -> HttpResponse:
     return redirect("cut-together")
 
 
-def _seen(request: HttpRequest) -> tuple[list[Order], list[BoxPlan]]:
-    """The orders that were looked at, and the plan of each that was; 404 where one is not the shop's."""
+def _seen(request: HttpRequest) -> tuple[list[Parcel], list[BoxPlan]]:
+    """The parcels that were looked at, and the plan of each that was; 404 where one is not the shop's."""
     plans = [
         permissions.get_object_or_404(request.user, BoxPlan, require="take_stock", pk=key_of(key))[0]
         for key in request.POST.getlist("plan")
     ]
-    plans.sort(key=lambda plan: plan.order.number)
-    return [plan.order for plan in plans], plans
+    plans.sort(key=lambda plan: (plan.order.number, plan.parcel_number))
+    return [parcel_of(plan.order, plan.parcel_number) for plan in plans], plans
 
 
 @login_required
@@ -83,7 +86,8 @@ def give_back_together(request: HttpRequest, number: int) -> HttpResponse:
     """Undo what several orders took together."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="take_stock", number=number)
     try:
-        stock.give_back(order, person(request))
+        taken = order.takings.filter(given_back_at__isnull=True, together__isnull=False).first()
+        stock.give_back(order, 1 if taken is None else taken.number, person(request))
     except DomainError as refusal:
         messages.error(request, str(refusal))
     else:
@@ -98,9 +102,9 @@ def paper_of_several(request: HttpRequest) -> HttpResponse:
     shop, may = permissions.current_shop(request.user)
     may.require("print_papers")
     asked = set(request.GET.getlist("order"))
-    orders = [order for order in services.ready_to_cut(shop) if str(order.number) in asked]
+    parcels = [parcel for parcel in services.ready_to_cut(shop) if parcel.plan.parcel_name in asked]
     try:
-        printed = print_together(services.lay(orders), shop)
+        printed = print_together(services.lay(parcels), shop)
     except DomainError as refusal:
         messages.error(request, str(refusal))
         return redirect("cut-together")

@@ -9,13 +9,14 @@ import threading
 import time
 from collections.abc import Callable
 from contextlib import suppress
+from itertools import product
 
 from celery import shared_task
 from django.db import OperationalError, connection
 from django.utils.translation import gettext as _
 
 from shop.access import permissions
-from shop.models import BoxPlan, DocumentKind, Job, JobKind
+from shop.models import DocumentKind, Job, JobKind
 from shop.services import asked as asked_for
 from shop.services import jobs, planning, turns
 from shop.services.errors import JobCancelled, JobRejected
@@ -32,18 +33,18 @@ def run_job(job_id: int) -> bool:
 
 @jobs.handler(JobKind.PLAN)
 def plan(job: Job, *, progress: jobs.Report, stop: Callable[[], bool]) -> None:
-    """Plan the job's order, then ask for the papers of the plan."""
+    """Plan the open boxes of the job's order, then ask for the papers of the plans."""
     order, may = permissions.order_of(job)
     may.require("plan")
     asked = asked_for.PlanAsked.of(job)
     # Somebody has taken another box meanwhile: to plan now would undo that behind their back.
-    if order.current_plan_id != asked.instead_of:
+    if list(order.plan_keys) != asked.instead_of:
         raise JobRejected(_("The order has been given another box since this plan was asked for: ask again."))
 
-    def end(made: BoxPlan) -> None:
+    def end() -> None:
         """In the transaction that stores the plan: either all is there, or the next worker finds nothing done."""
         planning.request_papers(order)
-        if not jobs.finish(job, {"plan": made.pk}):
+        if not jobs.finish(job, {"plans": list(order.plan_keys)}):
             raise JobCancelled
 
     enough = OthersWait(job)
@@ -73,19 +74,21 @@ class OthersWait:
 
 @jobs.handler(JobKind.PAPERS)
 def print_papers(job: Job, *, progress: jobs.Report, stop: Callable[[], bool]) -> None:
-    """Print the papers of the plan the job names, as long as it is the order's current one."""
+    """Print the papers of the plans the job names, as long as they are those of the order's parcels."""
     from shop.papers import render_all  # noqa: PLC0415 -- the PDF library takes a second to load; only the worker needs it
 
     order, may = permissions.order_of(job)
     may.require("print_papers")
-    made = planning.current_plan(order)
+    planning.refuse_outdated(order)
     asked = asked_for.PapersAsked.of(job)
-    if made.pk != asked.plan:
+    made = {parcel.plan_id: parcel.plan for parcel in order.parcels.select_related("plan")}
+    if not made.keys() >= set(asked.plans):
         raise JobRejected(_("The box has been planned again: the papers of the newer plan are the right ones."))
+    papers = list(product(asked.plans, DocumentKind.values))
     # One paper after another, so that the job can be stopped between two and tells how far it is.
-    for done, kind in enumerate(DocumentKind.values):
+    for done, (key, kind) in enumerate(papers):
         if stop():
             raise JobCancelled
-        progress({"papers": done, "of": len(DocumentKind.values)})
-        render_all(made, page_size=asked.page_size, kinds=[kind])
-    progress({"papers": len(DocumentKind.values), "of": len(DocumentKind.values)})
+        progress({"papers": done, "of": len(papers)})
+        render_all(made[key], page_size=asked.page_size, kinds=[kind])
+    progress({"papers": len(papers), "of": len(papers)})

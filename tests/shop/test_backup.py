@@ -26,7 +26,7 @@ from shop.demo.load import load, main_order
 from shop.models import Document, User
 load()
 User.objects.create_superuser(username="smith", password="anvil-and-tongs")
-plan = planning.plan_now(main_order(load()), 0.2)
+plan = planning.plan_now(main_order(load()), 0.2).parcels.get().plan
 paper = b"%PDF a paper"
 sha256 = hashlib.sha256(paper).hexdigest()
 (settings.PAPERS_DIR / f"{sha256}.pdf").write_bytes(paper)
@@ -35,9 +35,9 @@ Document.objects.create(plan=plan, kind="slip", page_size="A4", sha256=sha256, m
 COUNT = """
 from shop.models import *
 pairs = Customer.objects.filter(name__startswith="Writer").count(), Order.objects.filter(number__gte=1000).count()
-order = Order.objects.exclude(current_plan=None).get()
+order = Order.objects.exclude(consignment=None).get()
 papers = [paper.path.read_bytes() for paper in Document.objects.all()]
-print(*pairs, Piece.objects.count(), order.current_plan.code, papers)
+print(*pairs, Piece.objects.count(), order.parcels.get().plan.code, papers)
 """
 WRITE = """
 import itertools, time

@@ -57,7 +57,7 @@ def again() -> dict[str, int]:
     failed = list(Job.objects.filter(state=JobState.FAILED).order_by("pk"))
     for job in failed:
         order = Order.objects.get(pk=job.order_id)
-        if job.kind == JobKind.PLAN and order.current_plan is None:
+        if job.kind == JobKind.PLAN and order.consignment_id is None:
             planning.request_plan(order, 1)
         elif job.kind == JobKind.PAPERS and len(papers_of(order)) < len(DocumentKind.values):
             planning.request_papers(order)
@@ -65,26 +65,28 @@ def again() -> dict[str, int]:
 
 
 def papers_of(order: Order) -> list[Document]:
-    """The papers of the order's plan."""
-    return list(order.current_plan.documents.all()) if order.current_plan else []
+    """The papers of the plans of the order's parcels."""
+    return [paper for parcel in order.parcels.select_related("plan") for paper in parcel.plan.documents.all()]
 
 
 def state() -> dict[str, int]:
     """What became of the orders: jobs still open, orders lost, doubled, and without their papers."""
-    from shop.models import BoxPlan, Document, DocumentKind, Job, JobState, Order, Parcel
+    from shop.models import Consignment, Document, DocumentKind, Job, JobState, Order
 
-    orders = list(Order.objects.select_related("current_plan"))
-    plans = Counter(BoxPlan.objects.values_list("order", flat=True))
-    parcels = Counter(Parcel.objects.values_list("order", flat=True))
+    orders = list(Order.objects.all())
+    answers = Counter(Consignment.objects.values_list("order", flat=True))
     given_up = Job.objects.filter(state=JobState.FAILED).count()
     waiting = Job.objects.filter(state__in=[JobState.WAITING, JobState.RUNNING])
     still = set(waiting.values_list("order", flat=True))
     papers: Counter[int | None] = Counter(paper.plan_id for paper in Document.objects.all() if _is_whole(paper))
     return {
         "open": waiting.count(),
-        "lost": sum(order.current_plan_id is None and order.pk not in still for order in orders),
-        "doubled": sum(max(plans[order.pk], parcels[order.pk]) > 1 for order in orders),
-        "without papers": sum(papers[order.current_plan_id] < len(DocumentKind.values) for order in orders),
+        "lost": sum(order.consignment_id is None and order.pk not in still for order in orders),
+        "doubled": sum(answers[order.pk] > 1 or order.plans.count() > len(order.plan_keys) for order in orders),
+        "without papers": sum(
+            not order.plan_keys or min(papers[plan] for plan in order.plan_keys) < len(DocumentKind.values)
+            for order in orders
+        ),
         "given up": given_up,
         "attempts beyond one": sum(max(0, job.attempts - 1) for job in Job.objects.all()),
     }

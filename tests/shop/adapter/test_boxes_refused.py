@@ -11,6 +11,7 @@ from shop import adapter
 from shop.models import Block, BoardRow, BoxPlan, GradeRule, Order, OrderLine, Piece, Shop, WoodRow
 from shop.services import allocation, jobs, planning
 from shop.worker import tasks
+from tests.shop.planned import only_plan
 
 
 @pytest.fixture(autouse=True)
@@ -39,19 +40,19 @@ def no_wood() -> None:
 
 def refusal_of(order: Any) -> Any:
     """What the failed job says; the order is as it was."""
-    before = (order.state, order.current_plan_id, BoxPlan.objects.count())
+    before = (order.state, order.consignment_id, BoxPlan.objects.count())
     job = planning.request_plan(order)
     tasks.run_job(job.pk)
     job.refresh_from_db()
     order.refresh_from_db()
     assert job.state == "failed"
-    assert (order.state, order.current_plan_id, BoxPlan.objects.count()) == before
+    assert (order.state, order.consignment_id, BoxPlan.objects.count()) == before
     return job.error
 
 
 def reasons(order: Any) -> Any:
     """The reason of each style that could not be made."""
-    return {row["style"]: str(message_from_json(row["reason"])) for row in order.current_plan.refused_styles}
+    return {row["style"]: str(message_from_json(row["reason"])) for row in only_plan(order).refused_styles}
 
 
 def test_contents_too_dense_for_any_box_are_refused_with_pressure_limit_and_the_side_it_needs(anvil: Any) -> None:
@@ -62,21 +63,21 @@ def test_contents_too_dense_for_any_box_are_refused_with_pressure_limit_and_the_
 
 
 def test_contents_too_dense_for_a_box_of_board_go_into_wood_and_the_reason_is_noted(anvil: Any) -> None:
-    plan = planning.plan_now(anvil, 0.2)
+    plan = only_plan(planning.plan_now(anvil, 0.2))
     assert plan.content["box"]["family"] == "wood"
     assert any("fails high density" in note for note in map(str, adapter.plan_of(plan).box.notes))
 
 
 def test_contents_up_to_fifteen_pounds_may_be_as_dense_as_they_are(anvil: Any) -> None:
     Block.objects.update(weight_g=Decimal(6000))
-    assert planning.plan_now(anvil, 0.2).content["box"]["style"] == "0201"
+    assert only_plan(planning.plan_now(anvil, 0.2)).content["box"]["style"] == "0201"
 
 
 def test_a_wider_wall_gives_dense_contents_the_side_they_need(anvil: Any) -> None:
     bands = [{**band, "wall": 60} for band in anvil.shop.plan_rules["by_head"]]
     anvil.shop.plan_rules["by_head"] = bands
     anvil.shop.save()
-    assert planning.plan_now(anvil, 0.2).content["box"]["style"] == "0201"
+    assert only_plan(planning.plan_now(anvil, 0.2)).content["box"]["style"] == "0201"
 
 
 def test_boards_too_weak_in_every_grade_are_refused_with_the_limit_and_the_best_there_is(ready: Order) -> None:
@@ -125,16 +126,16 @@ def test_a_slotted_blank_longer_than_the_sheet_is_made_of_two_with_a_second_join
     # No wood, and a sheet that takes no other style: a slotted blank is the least deep along its flutes.
     no_wood()
     BoardRow.objects.update(sheet_across_mm=Decimal(900), sheet_along_mm=Decimal(280))
-    box = adapter.plan_of(planning.plan_now(ready, 0.2)).box
+    box = adapter.plan_of(only_plan(planning.plan_now(ready, 0.2))).box
     assert (box.style, [piece.count for piece in box.pieces if piece.role is PieceRole.HALF_BLANK]) == ("0201", [2])
     assert any("The blank is made of two pieces: the sheet is 900 mm across." in note for note in map(str, box.notes))
 
 
 def test_a_plan_there_was_stays_the_orders_plan_where_the_new_one_is_refused(ready: Order) -> None:
-    plan = planning.plan_now(ready, 0.2)
+    plan = only_plan(planning.plan_now(ready, 0.2))
     no_wood()
     GradeRule.objects.filter(kind="dense board").update(burst_psi=900)
     Piece.objects.update(weight_g=1400)
     order = Order.objects.get()
     assert "board of at least 900 psi burst" in refusal_of(order)
-    assert order.current_plan == plan
+    assert only_plan(order) == plan

@@ -13,6 +13,7 @@ from shop.adapter.grade_rules import grade_tables_of
 from shop.models import GradeRule, Order, OrderLine, Piece, Shop, User, WoodRow
 from shop.services import allocation, jobs, planning
 from shop.services.shops import open_shop
+from tests.shop.planned import only_plan
 
 LINE = {
     "kind": "dense board",
@@ -68,9 +69,9 @@ def test_the_lines_of_another_shop_are_not_ours(ruled: Any, other_forge: Any) ->
 
 
 def test_an_edited_line_decides_which_board_a_box_is_made_of(ready: Order) -> None:
-    usual = planning.plan_now(ready, 0.2).content["box"]["board"]["grade"]
+    usual = only_plan(planning.plan_now(ready, 0.2)).content["box"]["board"]["grade"]
     GradeRule.objects.filter(kind="dense board").update(burst_psi=275, source="my own test")
-    stronger = planning.plan_now(ready, 0.2).content["box"]
+    stronger = only_plan(planning.plan_now(ready, 0.2)).content["box"]
     assert (usual, stronger["board"]["grade"]) == ("200 psi burst", "275 psi burst")
     checks = [check for tried in stronger["grade"]["tried"] for check in tried["checks"]]
     assert "my own test" in {check["source"] for check in checks}

@@ -19,6 +19,7 @@ from shop.models import Order, OrderLine, Piece, RateRule, Shop
 from shop.services import allocation, jobs, planning
 from shop.services.shops import open_shop
 from tests.helpers import present
+from tests.shop.planned import only_plan
 
 A_DAY = dt.date(2026, 3, 7)
 HALF_METRE = (500_000, 500_000, 500_000)
@@ -60,21 +61,21 @@ def again(order: Any) -> Any:
 
 def test_a_shop_that_names_no_carrier_chooses_the_least_volume(line: OrderLine, piece: Piece) -> None:
     allocation.allocate(line.order, [(line, piece)])
-    plan = planning.plan_now(line.order, 0.2)
+    plan = only_plan(planning.plan_now(line.order, 0.2))
     assert plan.content["chosen"]["aim"] == "volume"
     others = [adapter.plan_of(offer).interior_um for offer in plan.choices]
     assert prod(adapter.plan_of(plan).interior_um) == min(prod(size) for size in others)
 
 
 def test_the_plan_says_which_rule_it_was_chosen_by_and_the_bill(priced: Any) -> None:
-    chosen = present(adapter.plan_of(planning.plan_now(priced, 0.2)).chosen)
+    chosen = present(adapter.plan_of(only_plan(planning.plan_now(priced, 0.2))).chosen)
     assert (chosen.objective, chosen.carrier) == (adapter.kinds.Objective.PRICE, "Ox cart")
     assert (chosen.service, chosen.as_of, chosen.weight_unit) == ("market day", dt.date(2020, 1, 1), "kg")
     assert chosen.over == ()
 
 
 def test_the_recorded_bill_is_the_one_that_the_order_page_shows(priced: Any, rule: Any) -> None:
-    plan = planning.plan_now(priced, 0.2)
+    plan = only_plan(planning.plan_now(priced, 0.2))
     (shown,) = adapter.bills(adapter.plan_of(plan), [rule], A_DAY)
     assert present(adapter.plan_of(plan).chosen).billed == present(shown.bill).billed
 
@@ -109,7 +110,7 @@ def test_a_shop_that_prices_weight_and_work_needs_no_carrier_to_choose_by_price(
 ) -> None:
     Shop.objects.update(**prices)
     allocation.allocate(line.order, [(line, piece)])
-    plan = planning.plan_now(again(line.order), 0.2)
+    plan = only_plan(planning.plan_now(again(line.order), 0.2))
     assert plan.content["chosen"]["aim"] == aim
     assert adapter.is_current(again(line.order))
 

@@ -12,6 +12,7 @@ from shop.models import Block, BoxPlan, Carton, Order, OrderLine, Piece, Product
 from shop.services import allocation
 from tests.helpers import instance
 from tests.shop.conftest import make_piece, make_product
+from tests.shop.planned import keep
 
 
 @pytest.fixture
@@ -227,9 +228,10 @@ def test_the_hash_follows_measures_rules_and_foam_and_nothing_else(allocated: An
 def test_a_plan_is_current_until_the_order_changes(allocated: Any) -> None:
     file = adapter.order_file(allocated)
     assert not adapter.is_current(allocated)
-    allocated.current_plan = BoxPlan.objects.create(
+    plan = BoxPlan.objects.create(
         order=allocated, content={}, order_content={}, rules={}, code_version="0", input_hash=file.input_hash
     )
+    keep(allocated, plan)
     assert adapter.is_current(allocated)
     Piece.objects.update(handle_length=Decimal("251"))
     assert not adapter.is_current(allocated)

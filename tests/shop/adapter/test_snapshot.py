@@ -34,6 +34,7 @@ from shop.services import allocation, jobs, planning
 from shop.services.errors import CannotPlan
 from tests.helpers import present
 from tests.shop.conftest import make_piece
+from tests.shop.planned import keep, only_parcel, only_plan, store_one
 
 USUAL, OTHER = "42-26C-42 single wall", "69-26C-69 single wall"
 
@@ -62,17 +63,17 @@ def planned(line: OrderLine, piece: Piece, stocked: Shop) -> Any:
 
 def styles(order: Any) -> Any:
     """The style of each offer."""
-    return [adapter.plan_of(offer).box.style for offer in order.current_plan.choices]
+    return [adapter.plan_of(offer).box.style for offer in only_plan(order).choices]
 
 
 def take(order: Any, style: Any) -> Any:
     """Make the offer of a style the order's box."""
     index = styles(order).index(style)
-    return planning.take_offer(order, order.current_plan, index)
+    return planning.take_offer(only_parcel(order), only_plan(order), index)
 
 
 def test_the_rows_a_box_was_made_from_are_kept_with_its_plan(planned: Any) -> None:
-    kept = planned.current_plan.snapshot
+    kept = only_plan(planned).snapshot
     assert set(kept["board"]) == {USUAL}
     assert set(kept["second carton"]) == {"big"}
     assert kept["grade"]["board"] == USUAL
@@ -104,7 +105,7 @@ def test_a_row_the_box_was_made_from_makes_its_plan_one_of_what_was(
     assert not adapter.is_current(planned)
     assert any(sentence in change for change in adapter.changes_since(planned))
     with pytest.raises(CannotPlan, match="has changed since its box was planned"):
-        planning.current_plan(planned)
+        planning.current_plan(only_parcel(planned))
 
 
 @pytest.mark.parametrize(
@@ -126,7 +127,7 @@ def test_rows_the_box_was_not_made_from_leave_its_plan_as_it_is(
 ) -> None:
     assert kind.objects.filter(**which).update(**change)
     assert adapter.is_current(planned)
-    assert planning.current_plan(planned) == planned.current_plan
+    assert planning.current_plan(only_parcel(planned)) == only_plan(planned)
 
 
 def test_a_wooden_box_goes_by_its_wood_and_screws_and_not_by_boards(planned: Any) -> None:
@@ -150,11 +151,11 @@ def test_a_carton_that_is_the_box_itself_must_be_in_stock(planned: Any) -> None:
 
 def test_an_offer_whose_rows_have_changed_is_not_taken(planned: Any) -> None:
     Carton.objects.filter(name="big").update(width=Decimal(320))
-    plan = planned.current_plan
+    plan = only_plan(planned)
     index = styles(planned).index("carton")
     with pytest.raises(CannotPlan, match="Stock carton “big” has changed"):
-        planning.take_offer(planned, plan, index)
-    assert Order.objects.get().current_plan == plan
+        planning.take_offer(only_parcel(planned), plan, index)
+    assert only_plan(Order.objects.get()) == plan
 
 
 def test_a_row_that_changed_during_the_search_keeps_no_plan(planned: Any, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -238,7 +239,7 @@ def test_a_price_that_ranks_no_boxes_dates_no_plan(planned: Any, change: Any) ->
 def test_the_price_of_what_the_box_is_made_of_dates_it_where_boxes_are_ranked_by_money(planned: Any) -> None:
     Shop.objects.update(hour_price=30, billed_price=2)
     planning.plan_now(now(), 0.2)
-    used = present(adapter.plan_of(now().current_plan).box.board).name
+    used = present(adapter.plan_of(only_plan(now())).box.board).name
     BoardRow.objects.exclude(name=used).update(price_m2=Decimal(1))
     assert adapter.changes_since(now()) == []
     BoardRow.objects.filter(name=used).update(price_m2=Decimal(9))
@@ -256,14 +257,14 @@ def test_a_plan_of_before_settings_were_kept_is_dated_by_no_new_version(planned:
     file = replace(file, stock=older, input_hash=hash_of(file.order, older))
     BoxPlan.objects.create(
         order=planned,
-        content=planned.current_plan.content,
+        content=only_plan(planned).content,
         order_content=file.content,
         rules={**adapter.rules_content(file.order.rules), **adapter.kept(older)},
         item_sources=adapter.kept(file.item_sources),
         input_hash=file.input_hash,
     )
-    Order.objects.update(current_plan=BoxPlan.objects.latest("pk"))
-    assert "making" not in now().current_plan.rules
+    keep(Order.objects.get(), BoxPlan.objects.latest("pk"))
+    assert "making" not in only_plan(now()).rules
     Shop.objects.update(feet=True, hour_price=30, billed_price=2)
     assert adapter.changes_since(now()) == []
     Shop.objects.update(foam_fit_mm=1)
@@ -280,7 +281,7 @@ def test_the_orders_page_says_what_has_changed(client: Client, owner: User, plan
 
 def test_a_plan_of_before_rows_were_kept_stays_as_it_is(planned: Any) -> None:
     file = adapter.order_file(planned)
-    planning.store(planned, file, adapter.plan_of(planned.current_plan))
+    store_one(planned, file, adapter.plan_of(only_plan(planned)))
     BoardRow.objects.update(caliper_mm=Decimal("4.2"))
     assert adapter.is_current(planned)
 
@@ -300,12 +301,12 @@ def test_a_changed_carriers_rule_is_named(planned: Any, forge: Shop) -> None:
 def test_many_orders_are_judged_by_their_rows_in_the_same_queries(
     planned: Any, product: Product, django_assert_num_queries: Any
 ) -> None:
-    orders, snapshot = [planned], adapter.snapshot_of(planned.current_plan)
+    orders, snapshot = [planned], adapter.snapshot_of(only_plan(planned))
     for number in (30, 31):
         order = Order.objects.create(customer=planned.customer, number=number)
         line = order.lines.create(product=product)
         allocation.allocate(order, [(line, make_piece(product, number))])
-        planning.store(order, adapter.order_file(order), adapter.plan_of(planned.current_plan), snapshot=snapshot)
+        store_one(order, adapter.order_file(order), adapter.plan_of(only_plan(planned)), snapshot=snapshot)
         orders.append(Order.objects.get(pk=order.pk))
     with CaptureQueriesContext(connection) as alone:
         assert adapter.changes_among([Order.objects.get(pk=planned.pk)]) == {planned.pk: []}

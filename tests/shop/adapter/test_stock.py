@@ -28,6 +28,7 @@ from shop.services import allocation, jobs, planning
 from shop.services.shops import open_shop
 from shop.worker import tasks
 from tests.helpers import present
+from tests.shop.planned import only_plan
 
 WEAK = {"burst_psi": 0, "facings_lb": 0, "ect_lb_in": 1}
 
@@ -68,7 +69,7 @@ def test_the_rows_of_another_shop_are_not_ours(stocked: Shop, other_forge: Any) 
 def test_a_measured_board_makes_the_box(ready: Order) -> None:
     BoardRow.objects.exclude(name="42-26C-42 single wall").update(in_stock=False)
     BoardRow.objects.filter(in_stock=True).update(caliper_mm=Decimal("4.3"), price_m2=Decimal("1.6"))
-    plan = planning.plan_now(ready, 0.2)
+    plan = only_plan(planning.plan_now(ready, 0.2))
     assert plan.content["box"]["board"]["caliper_mm"] == 4.3
     lines = plan.content["box"]["cost"]["lines"]
     assert lines[0]["price"] == "1.6"
@@ -76,9 +77,9 @@ def test_a_measured_board_makes_the_box(ready: Order) -> None:
 
 def test_what_folding_takes_goes_by_the_shops_own_row(ready: Order) -> None:
     BoardRow.objects.exclude(name="42-26C-42 single wall").update(in_stock=False)
-    before = planning.plan_now(ready, 0.2).content["box"]["blank"]["size_mm"]
+    before = only_plan(planning.plan_now(ready, 0.2)).content["box"]["blank"]["size_mm"]
     AllowanceRow.objects.filter(flute="C").update(panel_mm=Decimal(6))
-    after = planning.plan_now(ready, 0.2).content["box"]["blank"]["size_mm"]
+    after = only_plan(planning.plan_now(ready, 0.2)).content["box"]["blank"]["size_mm"]
     assert after[0] - before[0] > 0
 
 
@@ -96,7 +97,7 @@ def test_a_cost_is_whole_once_every_price_is_known(ready: Order) -> None:
 
 def test_a_box_of_wood_takes_the_place_of_boards_too_weak_in_every_grade_and_says_why(ready: Order) -> None:
     BoardRow.objects.update(**WEAK)
-    offered = planning.plan_now(ready, 0.2)
+    offered = only_plan(planning.plan_now(ready, 0.2))
     assert offered.content["box"]["family"] == "wood"
     assert any("No board in stock passes every rule" in note for note in map(str, adapter.plan_of(offered).box.notes))
 
@@ -181,14 +182,14 @@ def test_stock_is_listed_in_the_millimetres_it_was_measured_in(client: Client, o
 
 def test_a_sheet_too_small_for_any_blank_leaves_the_wooden_box_and_says_both_sizes(ready: Order) -> None:
     BoardRow.objects.update(sheet_across_mm=Decimal(300), sheet_along_mm=Decimal(300))
-    box = adapter.plan_of(planning.plan_now(ready, 0.2)).box
+    box = adapter.plan_of(only_plan(planning.plan_now(ready, 0.2))).box
     assert box.family == "wood"
     assert any("the flutes" in note and "is 300 mm" in note for note in map(str, box.notes))
 
 
 def test_board_that_may_only_be_sawn_leaves_the_wooden_box_and_says_why(ready: Order) -> None:
     BoardRow.objects.update(cut_by="saw")
-    box = adapter.plan_of(planning.plan_now(ready, 0.2)).box
+    box = adapter.plan_of(only_plan(planning.plan_now(ready, 0.2))).box
     assert box.family == "wood"
     assert any("is no plain rectangle and needs a knife or a laser" in note for note in map(str, box.notes))
 
@@ -212,7 +213,7 @@ def test_what_a_sheet_costs_is_what_its_foam_and_board_are_reckoned_by(ready: Or
     SheetRow.objects.create(shop=stocked, material="PE foam", **thick, **sides)
     board = {"nominal_mm": Decimal(4), "thickness_mm": Decimal(4)}
     SheetRow.objects.create(shop=stocked, material="42-26C-42 single wall", **board, **sides)
-    cost = present(adapter.plan_of(planning.plan_now(Order.objects.get(), 0.2)).box.cost)
+    cost = present(adapter.plan_of(only_plan(planning.plan_now(Order.objects.get(), 0.2))).box.cost)
     lines = {str(line.what): line for line in cost.lines}
     foam = lines["PE foam, 25 mm, by the price of a sheet in stock"]
     assert (foam.price, foam.unit.value) == (Decimal(15), "m²")
@@ -232,7 +233,7 @@ def test_a_makers_curve_says_how_hard_a_fall_is_and_where_it_says_nothing(ready:
     rows = [(762_000, 50_800, stress, peak) for stress, peak in ((1_000, 120), (3_000, 60), (8_000, 45))]
     names = ("height_um", "thickness_um", "stress_pa", "peak_g")
     Shop.objects.update(foam_curve=[dict(zip(names, row, strict=True)) for row in rows])
-    notes = [str(note) for note in adapter.plan_of(planning.plan_now(Order.objects.get(), 0.2)).notes]
+    notes = [str(note) for note in adapter.plan_of(only_plan(planning.plan_now(Order.objects.get(), 0.2))).notes]
     assert any("By its maker's curve the foam stops" in note and "scrap steel" in note for note in notes)
     planning.plan_now(Order.objects.get(), 0.2)
     Shop.objects.update(foam_curve=[])

@@ -11,6 +11,7 @@ from rest_framework.test import APIClient
 from shop.models import Allocation, BoxPlan, Customer, Job, Order, OrderLine, Pattern, Piece, Product, User
 from shop.services import allocation, planning
 from tests.shop.conftest import HAMMER_MM, make_piece
+from tests.shop.planned import keep
 
 ADDRESSES = ["/api/pieces/", "/api/orders/", "/api/orders/17/", "/api/pieces/{piece}/", "/api/jobs/{job}/"]
 MEASURES = {**{name: str(value) for name, value in HAMMER_MM.items()}, "weight_g": "1440"}
@@ -281,10 +282,10 @@ def test_an_order_without_a_plan_has_none_to_show(as_packer: Any, order: Order) 
 
 
 def test_the_plans_content_is_shown_with_what_it_was_made_from(as_packer: Any, order: Order) -> None:
-    order.current_plan = BoxPlan.objects.create(
+    plan = BoxPlan.objects.create(
         order=order, content={"status": "planned"}, order_content={}, rules={}, code_version="0", input_hash=HASH
     )
-    order.save()
+    keep(order, plan)
     shown = as_packer.get("/api/orders/17/plan/").json()
     assert shown["content"] == {"status": "planned"}
     assert shown["input_hash"] == HASH

@@ -28,6 +28,7 @@ from shop.models import (
     ShopOwned,
 )
 from tests.shop.conftest import make_piece
+from tests.shop.planned import keep
 
 HASH = "a" * 64
 
@@ -182,12 +183,10 @@ def test_a_box_plan_is_never_deleted(plan: Any) -> None:
         plan.delete()
 
 
-def test_a_plans_paper_is_stale_until_the_plan_is_current_again(plan: Any, order: Order) -> None:
-    paper = Document.objects.create(plan=plan, kind="slip", page_size="A4", sha256=HASH, made_from_hash=HASH)
-    assert paper.stale
-    order.current_plan = plan
-    order.save()
-    assert not Document.objects.get().stale
+def test_a_plan_is_current_once_it_is_that_of_a_parcel(plan: Any, order: Order) -> None:
+    assert not plan.is_current
+    keep(order, plan)
+    assert BoxPlan.objects.get().is_current
 
 
 def test_a_papers_file_is_named_by_its_hash_in_the_data_folder(plan: Any, settings: Any) -> None:

@@ -19,6 +19,7 @@ from shop.papers.clean_up import PutAway, clean_up
 from shop.papers.storage import make_again, render_all
 from shop.services import allocation, jobs, planning
 from tests.helpers import instance, present
+from tests.shop.planned import keep, only_parcel, only_plan
 
 pytestmark = pytest.mark.both_databases
 
@@ -38,9 +39,9 @@ def ready(line: OrderLine, piece: Piece, stocked: Shop) -> Any:
 @pytest.fixture
 def old_and_new(ready: Order) -> Any:
     """Two plans of one order, both with offers; the first has papers, and is old."""
-    first = planning.plan_now(ready, 0.2)
+    first = only_plan(planning.plan_now(ready, 0.2))
     render_all(first)
-    second = planning.plan_now(Order.objects.get(), 0.2)
+    second = only_plan(planning.plan_now(Order.objects.get(), 0.2))
     grow_old(first)
     return first, second
 
@@ -68,8 +69,8 @@ def test_offers_of_an_old_plan_are_put_away_and_read_byte_for_byte(old_and_new: 
 
 
 def test_what_an_open_order_goes_by_stays_however_old(ready: Order) -> None:
-    plan = planning.plan_now(ready, 0.2)
-    taken = planning.take_offer(Order.objects.get(), plan, len(plan.choices) - 1)
+    plan = only_plan(planning.plan_now(ready, 0.2))
+    taken = planning.take_offer(only_parcel(Order.objects.get()), plan, len(plan.choices) - 1)
     render_all(taken)
     for one in (plan, taken):
         grow_old(one)
@@ -123,6 +124,6 @@ def test_the_owner_sets_the_days_and_what_is_younger_stays(
 def test_a_box_that_was_put_away_can_still_be_looked_at(old_and_new: Any, owner: User, client: Client) -> None:
     first, _second = old_and_new
     clean_up()
-    Order.objects.update(current_plan=first)
+    keep(Order.objects.get(), first)
     client.force_login(owner)
     assert client.get(reverse("order", args=[17])).status_code == 200

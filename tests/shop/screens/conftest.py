@@ -12,7 +12,8 @@ from shop import adapter
 from shop.models import Block, Document, Order, OrderLine, Piece
 from shop.papers.context import context_from_plan
 from shop.papers.storage import made_from
-from shop.services import allocation, dispatch, planning
+from shop.services import allocation, dispatch
+from tests.shop.planned import act, only_plan, store_one
 
 
 @pytest.fixture
@@ -44,7 +45,7 @@ def plan_for(order: Any) -> Any:
         _plans[key] = adapter.plan_with_offers(file, terms, seconds=0.3).answer
     plan = _plans[key]
     assert adapter.problems(file.content, adapter.plan_content(plan)) == []
-    return planning.store(order, file, plan)
+    return store_one(order, file, plan)
 
 
 @pytest.fixture
@@ -66,7 +67,7 @@ def planned(ready: Order) -> Any:
 def paper(planned: Any, settings: Any, tmp_path: Path) -> Any:
     """A packing slip of the planned order, with a file in a folder of its own."""
     settings.PAPERS_DIR = tmp_path
-    plan = planned.current_plan
+    plan = only_plan(planned)
     hashed = made_from("slip", context_from_plan(plan, page_size="A4"))
     document = Document.objects.create(
         plan=plan, kind="slip", page_size="A4", sha256="5" * 64, made_from_hash=hashed, pages=2
@@ -77,5 +78,5 @@ def paper(planned: Any, settings: Any, tmp_path: Path) -> Any:
 
 @pytest.fixture
 def packed(planned: Any) -> Any:
-    dispatch.pack(planned)
+    act(dispatch.pack, planned)
     return planned

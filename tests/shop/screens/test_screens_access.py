@@ -13,6 +13,7 @@ from shop.models import Customer, Order, OrderLine, Piece, Product, RateRule, Re
 from shop.services import dispatch, pieces
 from tests.helpers import present
 from tests.shop.conftest import make_piece
+from tests.shop.planned import act
 from tests.shop.screens.browser import CHROMIUM, look_at, top_of
 
 PHONE = 844
@@ -82,7 +83,7 @@ def test_a_customer_refused_is_for_everyone(
     at_the_bench: Client, packed: Order, customer: Customer, tmp_path: Path
 ) -> None:
     packed.parcels.update(weighed_g=2000)
-    dispatch.send(packed)
+    act(dispatch.send, packed)
     refused = at_the_bench.post(reverse("customer", args=[customer.pk]), {"country": "XX"})
     for found in look_at(refused.content.decode(), tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
@@ -90,7 +91,7 @@ def test_a_customer_refused_is_for_everyone(
 
 def test_the_question_before_sending_is_for_everyone(at_the_bench: Client, packed: Order, tmp_path: Path) -> None:
     packed.parcels.update(weighed_g=2000)
-    for found in look_at(at_the_bench.get(reverse("send-order", args=[17])).content.decode(), tmp_path):
+    for found in look_at(at_the_bench.get(reverse("send-parcel", args=[17, 1])).content.decode(), tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 
 
@@ -98,7 +99,7 @@ def test_a_piece_in_for_repair_is_for_everyone(
     at_the_bench: Client, packed: Order, piece: Piece, tmp_path: Path
 ) -> None:
     packed.parcels.update(weighed_g=2000)
-    dispatch.send(packed)
+    act(dispatch.send, packed)
     piece.refresh_from_db()
     pieces.take_in_for_repair(piece, "handle cracked")
     for found in look_at(at_the_bench.get(reverse("piece", args=[piece.pk])).content.decode(), tmp_path):
@@ -106,7 +107,7 @@ def test_a_piece_in_for_repair_is_for_everyone(
 
 
 def test_a_refused_packing_is_for_everyone(at_the_bench: Client, planned: Any, tmp_path: Path) -> None:
-    refused = at_the_bench.post(reverse("pack", args=[17]), {})
+    refused = at_the_bench.post(reverse("pack", args=[17, 1]), {})
     for found in look_at(refused.content.decode(), tmp_path):
         assert found == {"texts": [], "targets": [], "overflow": 0, "broken": []}
 

@@ -13,10 +13,11 @@ from pypdf import PdfReader
 
 from shop import adapter
 from shop.formatting import Units, Wording
-from shop.models import Carton, Customer, Job, Order, OrderLine, Piece, RateRule, Shop, User
+from shop.models import Carton, Customer, Job, Order, OrderLine, Parcel, Piece, RateRule, Shop, User
 from shop.papers import render_all
 from shop.presenters.plan import PlanPresenter
 from tests.helpers import present
+from tests.shop.planned import keep, only_plan
 from tests.shop.screens.conftest import plan_for
 
 HTMX = {"HX-Request": "true"}
@@ -125,7 +126,7 @@ def test_a_failed_job_says_why(at_the_bench: Client, ready: Order, kind: Any, he
 
 
 def test_the_plan_shows_its_sizes_weights_and_pictures(at_the_bench: Client, planned: Any) -> None:
-    page, content = page_of(at_the_bench), planned.current_plan.content
+    page, content = page_of(at_the_bench), only_plan(planned).content
     assert page.count("<figure") == len(content["layers"]) + 2
     for side in (*content["box"]["outer_mm"], *content["box"]["inner_mm"]):
         assert f"{side:g}" in page
@@ -136,17 +137,17 @@ def test_the_plan_shows_its_sizes_weights_and_pictures(at_the_bench: Client, pla
 def test_the_outside_in_the_thickest_stock_is_shown_where_it_reads_otherwise(
     at_the_bench: Client, planned: Any, thicker: Any, shown: Any
 ) -> None:
-    plan = planned.current_plan
+    plan = only_plan(planned)
     plan.content["box"]["most_mm"] = [side + thicker for side in plan.content["box"]["outer_mm"]]
     plan.pk, plan._state.adding = None, True
     plan.save()
-    Order.objects.update(current_plan=plan)
+    keep(Order.objects.get(), plan)
     assert ("in the thickest stock" in page_of(at_the_bench)) is shown
 
 
 def test_every_piece_keeps_its_letter_from_the_plan(at_the_bench: Client, planned: Any) -> None:
     page = page_of(at_the_bench)
-    for item in planned.current_plan.content["items"]:
+    for item in only_plan(planned).content["items"]:
         assert f'<span class="ring">{item["letter"]}</span>' in page
 
 
@@ -176,16 +177,16 @@ def test_a_sent_order_keeps_its_plan_as_it_was(at_the_bench: Client, planned: An
 
 
 def test_pictures_are_drawn_once_for_each_plan_and_unit(planned: Any, monkeypatch: pytest.MonkeyPatch) -> None:
-    sheet = PlanPresenter(planned.current_plan, Wording(Units()), dt.date(2026, 11, 1))
+    sheet = PlanPresenter(only_plan(planned), Wording(Units()), dt.date(2026, 11, 1))
     first = sheet.drawings
     monkeypatch.setattr(adapter, "plan_view", None)
-    assert PlanPresenter(planned.current_plan, Wording(Units()), dt.date(2026, 11, 1)).drawings == first
+    assert PlanPresenter(only_plan(planned), Wording(Units()), dt.date(2026, 11, 1)).drawings == first
 
 
 def test_pictures_are_drawn_in_each_readers_units(planned: Any) -> None:
     today = dt.date(2026, 11, 1)
     in_mm, in_inches = (
-        PlanPresenter(planned.current_plan, Wording(Units(unit)), today).drawings for unit in ("mm", "in")
+        PlanPresenter(only_plan(planned), Wording(Units(unit)), today).drawings for unit in ("mm", "in")
     )
     assert in_mm[0].svg != in_inches[0].svg
 
@@ -240,7 +241,7 @@ def test_the_stock_carton_is_the_second_answer(at_the_bench: Client, ready: Orde
 
 def test_papers_are_asked_for_on_the_size_chosen(at_the_bench: Client, planned: Any) -> None:
     at_the_bench.post(reverse("print-papers", args=[17]), {"page_size": "Letter"})
-    assert Job.objects.get(kind="papers").payload == {"plan": planned.current_plan_id, "page_size": "Letter"}
+    assert Job.objects.get(kind="papers").payload == {"plans": [only_plan(planned).pk], "page_size": "Letter"}
 
 
 @pytest.mark.parametrize("size", ["", "A3", "../x"])
@@ -295,7 +296,7 @@ def test_a_packing_slip_is_stale_once_the_customer_has_moved(
 
 def test_all_papers_are_one_file_once_each_is_there(at_the_bench: Client, paper: Any) -> None:
     plan = paper.plan
-    address = reverse("all-papers", args=[17, "A4"])
+    address = reverse("all-papers", args=[17, 1, "A4"])
     assert at_the_bench.get(address).status_code == 404
     assert "All three papers in one file" not in page_of(at_the_bench)
     papers = render_all(plan, page_size="A4")
@@ -303,11 +304,12 @@ def test_all_papers_are_one_file_once_each_is_there(at_the_bench: Client, paper:
     answer = at_the_bench.get(address)
     assert answer["Content-Type"] == "application/pdf"
     assert len(PdfReader(io.BytesIO(answer.content)).pages) == sum(present(one.pages) for one in papers)
-    assert at_the_bench.get(reverse("all-papers", args=[17, "Letter"])).status_code == 404
+    assert at_the_bench.get(reverse("all-papers", args=[17, 1, "Letter"])).status_code == 404
 
 
 def test_the_papers_of_a_sent_order_are_what_went_with_it(at_the_bench: Client, paper: Any, customer: Customer) -> None:
     Order.objects.update(state="sent")
+    Parcel.objects.update(state="sent")
     customer.address = "2 New Street"
     customer.save()
     assert "stale" not in page_of(at_the_bench)

@@ -9,6 +9,7 @@ from django.urls import reverse
 from shop.models import Customer, Order, Shop
 from shop.presenters.order_status import order_statuses
 from shop.services import dispatch
+from tests.shop.planned import act
 
 TYPED = {
     "name": "B. Mason",
@@ -125,7 +126,7 @@ def test_a_customer_shows_orders_and_the_numbers_sent(log_in: Any, packed: Order
     address = reverse("customer", args=[customer.pk])
     assert "CH125-007" not in log_in("packer").get(address).content.decode()
     packed.parcels.update(weighed_g=2000)
-    dispatch.send(packed)
+    act(dispatch.send, packed)
     page = log_in("packer").get(address).content.decode()
     for told in ("CH125-007", 'href="/orders/17/"', "1 Plane Street"):
         assert told in page

@@ -13,6 +13,7 @@ from django.test import Client
 from packing.draw import alike
 from packing.plan import plan_from_json
 from shop.models import Order, SheetRow
+from tests.shop.planned import only_plan
 
 
 def archive_of(response: Any) -> Any:
@@ -21,9 +22,9 @@ def archive_of(response: Any) -> Any:
 
 
 def test_the_archive_holds_every_flat_piece_and_insert_sheet_as_svg_and_dxf(at_the_bench: Client, planned: Any) -> None:
-    archive = archive_of(at_the_bench.get("/orders/17/cut-files/"))
+    archive = archive_of(at_the_bench.get("/orders/17/parcels/1/cut-files/"))
     names = archive.namelist()
-    content = planned.current_plan.content
+    content = only_plan(planned).content
     assert "PVC" in archive.read("cautions.txt").decode()
     names.remove("cautions.txt")
     assert len(names) == 2 * (len(content["box"]["flats"]) + len(alike(plan_from_json(content).insert)))
@@ -37,27 +38,27 @@ def test_the_archive_holds_every_flat_piece_and_insert_sheet_as_svg_and_dxf(at_t
 
 
 def test_the_same_plan_gives_the_same_archive(at_the_bench: Client, planned: Any) -> None:
-    first, second = (at_the_bench.get("/orders/17/cut-files/").content for _ in range(2))
+    first, second = (at_the_bench.get("/orders/17/parcels/1/cut-files/").content for _ in range(2))
     assert first == second
 
 
 def test_an_order_without_a_plan_has_no_cutting_files(at_the_bench: Client, ready: Order) -> None:
-    assert at_the_bench.get("/orders/17/cut-files/").status_code == 404
+    assert at_the_bench.get("/orders/17/parcels/1/cut-files/").status_code == 404
 
 
 @pytest.mark.parametrize(("who", "status"), [("packer", 200), ("stranger", 404)])
 def test_who_may_have_them(log_in: Any, planned: Any, who: Any, status: Any) -> None:
-    assert log_in(who).get("/orders/17/cut-files/").status_code == status
+    assert log_in(who).get("/orders/17/parcels/1/cut-files/").status_code == status
 
 
 def test_the_order_page_leads_to_them(at_the_bench: Client, planned: Any) -> None:
     page = at_the_bench.get("/orders/17/").content.decode()
-    assert "/orders/17/cut-files/" in page
+    assert "/orders/17/parcels/1/cut-files/" in page
     assert "Never cut PVC or a foam you do not know" in page
 
 
 def asked_for(client: Client, **tool: str) -> Any:
-    return client.get("/orders/17/cut-files/", tool, follow=True)
+    return client.get("/orders/17/parcels/1/cut-files/", tool, follow=True)
 
 
 def test_files_for_a_laser_have_its_cut_allowed_for_and_its_cautions(at_the_bench: Client, planned: Any) -> None:
@@ -85,7 +86,7 @@ def test_a_cut_that_cannot_be_is_refused_on_the_orders_page(
 
 
 def test_a_sheet_of_stock_has_a_file_with_all_its_parts(at_the_bench: Client, planned: Any) -> None:
-    foam = plan_from_json(planned.current_plan.content).insert
+    foam = plan_from_json(only_plan(planned).content).insert
     for thickness in {sheet.thickness_um for sheet in foam.sheets}:
         SheetRow.objects.create(
             shop=planned.shop,
@@ -96,7 +97,7 @@ def test_a_sheet_of_stock_has_a_file_with_all_its_parts(at_the_bench: Client, pl
             width_mm=Decimal(1200),
             count=9,
         )
-    archive = archive_of(at_the_bench.get("/orders/17/cut-files/"))
+    archive = archive_of(at_the_bench.get("/orders/17/parcels/1/cut-files/"))
     nested = [name for name in archive.namelist() if name.startswith("stock-")]
     assert {name.rpartition(".")[2] for name in nested} == {"svg", "dxf"}
     drawn = "".join(archive.read(name).decode() for name in nested if name.endswith("svg"))

@@ -9,12 +9,13 @@ from django.test import Client
 
 from packing.plan import plan_from_json
 from shop.models import Order, Shop
+from tests.shop.planned import only_plan
 
 MM = 72 / 25.4
 
 
 def opened(client: Client, how: str, query: str = "") -> Any:
-    response = client.get(f"/orders/17/full-size/{how}/{query}")
+    response = client.get(f"/orders/17/parcels/1/full-size/{how}/{query}")
     assert response.status_code == 200 and response["Content-Type"] == "application/pdf"
     return pdfplumber.open(io.BytesIO(response.content))
 
@@ -41,7 +42,7 @@ def test_pages_are_of_the_paper_asked_for_and_true_to_size(
 
 
 def test_one_large_page_holds_the_whole_sheet(at_the_bench: Client, planned: Any) -> None:
-    plan = plan_from_json(planned.current_plan.content)
+    plan = plan_from_json(only_plan(planned).content)
     with opened(at_the_bench, "one-page") as pdf:
         assert len(pdf.pages) == len({(one.size_um, one.pockets) for one in plan.insert.sheets if one.pockets})
         for page in pdf.pages:
@@ -59,18 +60,18 @@ def test_what_the_printer_is_out_by_is_taken_out(at_the_bench: Client, planned: 
 
 def test_the_order_page_leads_to_both(at_the_bench: Client, planned: Order) -> None:
     page = at_the_bench.get("/orders/17/").content.decode()
-    assert "/orders/17/full-size/pages/" in page and "/orders/17/full-size/one-page/" in page
+    assert "/orders/17/parcels/1/full-size/pages/" in page and "/orders/17/parcels/1/full-size/one-page/" in page
 
 
 def test_an_order_without_a_plan_has_none(at_the_bench: Client, ready: Order) -> None:
-    assert at_the_bench.get("/orders/17/full-size/pages/").status_code == 404
+    assert at_the_bench.get("/orders/17/parcels/1/full-size/pages/").status_code == 404
     assert "/full-size/" not in at_the_bench.get("/orders/17/").content.decode()
 
 
 def test_no_other_way_of_printing_is_known(at_the_bench: Client, planned: Order) -> None:
-    assert at_the_bench.get("/orders/17/full-size/poster/").status_code == 404
+    assert at_the_bench.get("/orders/17/parcels/1/full-size/poster/").status_code == 404
 
 
 @pytest.mark.parametrize(("who", "status"), [("packer", 200), ("stranger", 404)])
 def test_who_may_have_them(log_in: Any, planned: Order, who: str, status: int) -> None:
-    assert log_in(who).get("/orders/17/full-size/pages/").status_code == status
+    assert log_in(who).get("/orders/17/parcels/1/full-size/pages/").status_code == status

@@ -14,6 +14,7 @@ from shop.formatting import Units, Wording
 from shop.marks import marks_of
 from shop.models import BoardRow, Customer, Order, RateRule, Shop
 from shop.presenters.plan import PlanPresenter
+from tests.shop.planned import only_plan
 from tests.shop.screens.conftest import plan_for
 from tests.shop.screens.test_screens_box import page_of
 
@@ -67,7 +68,7 @@ def test_the_reasons_of_a_surcharge_come_the_least_sure_first() -> None:
 
 def test_the_rules_of_the_box_stand_on_the_order_with_source_and_sureness(at_the_bench: Client, planned: Any) -> None:
     box = section(page_of(at_the_bench), "box")
-    facts = PlanPresenter(planned.current_plan, Wording(Units()), dt.date(2026, 1, 1)).plan.box.facts
+    facts = PlanPresenter(only_plan(planned), Wording(Units()), dt.date(2026, 1, 1)).plan.box.facts
     assert facts
     for fact in facts:
         assert fact.source.partition(";")[0].replace("'", "&#x27;") in box
@@ -98,7 +99,7 @@ def test_a_box_chosen_by_its_bill_says_how_good_it_is_in_that_and_not_in_volume(
 def test_a_box_chosen_for_its_size_says_how_near_the_smallest_it_is(
     planned: Any, proven: Any, gap: Any, said: Any
 ) -> None:
-    shown = PlanPresenter(planned.current_plan, Wording(Units()), dt.date(2026, 1, 1))
+    shown = PlanPresenter(only_plan(planned), Wording(Units()), dt.date(2026, 1, 1))
     changed = replace(shown.plan, proven=proven, gap=gap)
     shown.__dict__["plan"] = changed
     assert shown.aim.what == "smallest interior"

@@ -22,6 +22,7 @@ from shop.services import dispatch, jobs, planning
 from shop.services.errors import CannotPlan
 from shop.worker import tasks
 from tests.helpers import present
+from tests.shop.planned import only_parcel, only_plan, store_one
 from tests.shop.screens.browser import CHROMIUM, look_at
 
 
@@ -53,7 +54,7 @@ def offered(ready: Order, forge: Shop) -> Any:
     order = Order.objects.get()
     file = adapter.order_file(order)
     planned = _planned(file)
-    planning.store(order, file, planned.answer, planned=planned)
+    store_one(order, file, planned.answer, planned=planned)
     return Order.objects.get()
 
 
@@ -70,7 +71,7 @@ def section_of(page: Any) -> Any:
 
 def plan_now_of(order: Order) -> BoxPlan:
     """The order's plan, which it has."""
-    return present(order.current_plan)
+    return present(only_plan(order))
 
 
 def chosen(offer: Any) -> ChoicePlan:
@@ -80,35 +81,35 @@ def chosen(offer: Any) -> ChoicePlan:
 
 def wooden(order: Any) -> Any:
     """The place of the wooden box among the offers."""
-    return next(i for i, offer in enumerate(order.current_plan.choices) if WOODEN in chosen(offer).purposes)
+    return next(i for i, offer in enumerate(only_plan(order).choices) if WOODEN in chosen(offer).purposes)
 
 
 def take(client: Any, order: Any, index: Any, plan: Any = None) -> Any:
-    data = {"plan": (plan or order.current_plan).pk}
-    return client.post(reverse("take-offer", args=[17, index]), data, follow=True).content.decode()
+    data = {"plan": (plan or only_plan(order)).pk}
+    return client.post(reverse("take-offer", args=[17, 1, index]), data, follow=True).content.decode()
 
 
 def test_up_to_four_boxes_are_offered_each_best_at_something_else(offered: Any) -> None:
-    purposes = [one for offer in offered.current_plan.choices for one in chosen(offer).purposes]
+    purposes = [one for offer in only_plan(offered).choices for one in chosen(offer).purposes]
     assert len(purposes) == len(set(purposes))
     assert {"cheapest to send", "wooden"} <= set(purposes) <= set(adapter.kinds.Purpose)
-    assert 2 <= len(offered.current_plan.choices) <= 4
+    assert 2 <= len(only_plan(offered).choices) <= 4
 
 
 def test_the_box_on_the_page_is_one_of_the_offers_whatever_it_is_best_at(offered: Any) -> None:
-    taken = [offer.title for offer in offered_boxes(offered.current_plan, Wording(Units())) if offer.taken]
+    taken = [offer.title for offer in offered_boxes(only_plan(offered), Wording(Units())) if offer.taken]
     assert len(taken) == 1 and taken[0]
 
 
 def test_each_box_offered_has_passed_the_checker(offered: Any) -> None:
     file = adapter.order_file(offered)
-    for offer in offered.current_plan.choices:
+    for offer in only_plan(offered).choices:
         assert adapter.problems(file.content, offer.content) == []
 
 
 def test_each_box_is_shown_with_picture_sizes_weights_material_and_work(at_the_bench: Client, offered: Any) -> None:
     section = section_of(page_of(at_the_bench))
-    choices = offered.current_plan.choices
+    choices = only_plan(offered).choices
     assert section.count("<svg") == len(choices)
     for offer in choices:
         plan = adapter.plan_of(offer)
@@ -120,10 +121,10 @@ def test_each_box_is_shown_with_picture_sizes_weights_material_and_work(at_the_b
 def test_each_offer_says_where_what_bills_it_was_read_and_how_sure_that_is(at_the_bench: Client, offered: Any) -> None:
     section = section_of(page_of(at_the_bench))
     rule = offered.shop.priced_by
-    for offer in offered.current_plan.choices:
+    for offer in only_plan(offered).choices:
         by = chosen(offer)
         assert (by.source, by.sureness, by.note) == (rule.source, rule.sureness, rule.note)
-    assert section.count(f"read on another page: {rule.source}") >= len(offered.current_plan.choices)
+    assert section.count(f"read on another page: {rule.source}") >= len(only_plan(offered).choices)
 
 
 def test_each_limit_passed_of_an_offer_bears_its_own_mark(at_the_bench: Client, offered: Any) -> None:
@@ -139,15 +140,15 @@ def test_each_limit_passed_of_an_offer_bears_its_own_mark(at_the_bench: Client, 
 
 def test_what_each_offered_box_rests_on_stands_with_it(at_the_bench: Client, offered: Any) -> None:
     section = section_of(page_of(at_the_bench))
-    assert section.count("What it rests on, the least sure first") == len(offered.current_plan.choices)
-    for offer in offered.current_plan.choices:
+    assert section.count("What it rests on, the least sure first") == len(only_plan(offered).choices)
+    for offer in only_plan(offered).choices:
         for fact in adapter.plan_of(offer).box.facts:
             assert fact.source.partition(";")[0].replace("'", "&#x27;") in section
 
 
 def test_what_a_box_trades_is_said_in_the_readers_units(offered: Any) -> None:
     wording = Wording(Units("in", "lb"))
-    others = offered_boxes(offered.current_plan, wording)[1:]
+    others = offered_boxes(only_plan(offered), wording)[1:]
     said = [words for sheet in others for words in sheet.trade]
     assert any("heavier" in words or "lighter" in words for words in said)
     assert not any("mm" in words or "\u00a0g" in words for words in said)
@@ -156,7 +157,7 @@ def test_what_a_box_trades_is_said_in_the_readers_units(offered: Any) -> None:
 def test_a_wooden_box_stands_beside_its_alternative_and_the_handling_surcharge_is_told(
     at_the_bench: Client, offered: Any
 ) -> None:
-    offer = offered.current_plan.choices[wooden(offered)]
+    offer = only_plan(offered).choices[wooden(offered)]
     section = section_of(page_of(at_the_bench))
     assert str(adapter.beside_of(offer)).partition(":")[0] in section
     assert "the outside is wood, not corrugated board" in section
@@ -176,14 +177,14 @@ def test_what_is_asked_of_the_wood_stays_with_the_box_once_it_is_taken(at_the_be
     Customer.objects.update(country="NO")
     planning.plan_now(Order.objects.get(), 0.2)
     order = Order.objects.get()
-    planning.take_offer(order, plan_now_of(order), wooden(order))
+    planning.take_offer(only_parcel(order), plan_now_of(order), wooden(order))
     page = page_of(at_the_bench)
     box, packing = page.partition('id="box"')[2].partition('id="offers"')[0], page.partition('id="sending"')[2]
     assert "ISPM 15" in box
     assert "ISPM 15" in packing
-    dispatch.pack(Order.objects.get())
+    dispatch.pack(only_parcel(Order.objects.get()))
     Parcel.objects.update(weighed_g=9000)
-    assert "ISPM 15" in at_the_bench.get(reverse("send-order", args=[17])).content.decode()
+    assert "ISPM 15" in at_the_bench.get(reverse("send-parcel", args=[17, 1])).content.decode()
 
 
 def test_a_customer_who_moves_abroad_asks_for_a_new_plan(offered: Any) -> None:
@@ -215,28 +216,28 @@ def test_the_packer_sees_no_cost(log_in: Any, offered: Any) -> None:
 
 def test_the_bookkeeper_looks_and_takes_nothing(log_in: Any, offered: Any) -> None:
     assert "Take this box" not in page_of(log_in("bookkeeper"))
-    answer = log_in("bookkeeper").post(reverse("take-offer", args=[17, 1]), {"plan": offered.current_plan_id})
+    answer = log_in("bookkeeper").post(reverse("take-offer", args=[17, 1, 1]), {"plan": only_plan(offered).pk})
     assert answer.status_code == 403
 
 
 def test_offers_do_not_exist_for_a_stranger(log_in: Any, offered: Any) -> None:
-    answer = log_in("stranger").post(reverse("take-offer", args=[17, 1]), {"plan": offered.current_plan_id})
+    answer = log_in("stranger").post(reverse("take-offer", args=[17, 1, 1]), {"plan": only_plan(offered).pk})
     assert answer.status_code == 404
 
 
 def test_a_box_taken_becomes_the_orders_plan_and_its_papers_are_asked_for(log_in: Any, offered: Any) -> None:
-    first, index = offered.current_plan, wooden(offered)
+    first, index = only_plan(offered), wooden(offered)
     page = take(log_in("packer"), offered, index)
     plan = plan_now_of(Order.objects.get())
     assert plan.content == first.choices[index].content
     assert (plan.chosen_from, plan.input_hash) == (first, first.input_hash)
     assert Parcel.objects.filter(plan=plan).count() == 1
-    assert Job.objects.get(kind="papers").payload["plan"] == plan.pk
+    assert Job.objects.get(kind="papers").payload["plans"] == [plan.pk]
     assert "Chosen by hand among the boxes offered: wooden." in page
 
 
 def test_after_one_is_taken_the_others_are_still_offered(at_the_bench: Client, offered: Any) -> None:
-    first, index = offered.current_plan, wooden(offered)
+    first, index = only_plan(offered), wooden(offered)
     take(at_the_bench, offered, index)
     again = Order.objects.get()
     page = take(at_the_bench, again, 0)
@@ -246,11 +247,11 @@ def test_after_one_is_taken_the_others_are_still_offered(at_the_bench: Client, o
 
 
 def test_from_a_box_taken_there_is_a_way_back_to_the_one_planned_first(at_the_bench: Client, offered: Any) -> None:
-    first = offered.current_plan
+    first = only_plan(offered)
     assert "Go back to the box" not in page_of(at_the_bench)
     assert "Go back to the box" in take(at_the_bench, offered, wooden(offered))
-    data = {"plan": Order.objects.get().current_plan_id}
-    page = at_the_bench.post(reverse("take-first", args=[17]), data, follow=True).content.decode()
+    data = {"plan": only_plan(Order.objects.get()).pk}
+    page = at_the_bench.post(reverse("take-first", args=[17, 1]), data, follow=True).content.decode()
     assert plan_now_of(Order.objects.get()).content == first.content
     assert "Chosen for the least billed weight" in page
 
@@ -290,25 +291,25 @@ def test_the_box_that_is_the_plan_is_marked_and_not_offered_again(at_the_bench: 
     take(at_the_bench, offered, wooden(offered))
     section = section_of(page_of(at_the_bench))
     assert section.count("this order’s plan") == 1
-    assert section.count("Take this box") == len(offered.current_plan.choices) - 1
+    assert section.count("Take this box") == len(only_plan(offered).choices) - 1
 
 
 def test_a_box_offered_with_an_older_plan_is_refused(at_the_bench: Client, offered: Any) -> None:
-    older = offered.current_plan
+    older = only_plan(offered)
     planning.plan_now(offered, 0.2)
-    newer = Order.objects.get().current_plan
+    newer = only_plan(Order.objects.get())
     assert "has been planned again meanwhile" in take(at_the_bench, offered, 0, older)
-    assert Order.objects.get().current_plan == newer
+    assert only_plan(Order.objects.get()) == newer
 
 
 def test_of_two_who_take_a_box_at_once_the_second_is_told(offered: Any, monkeypatch: pytest.MonkeyPatch) -> None:
-    plan = offered.current_plan
+    plan = only_plan(offered)
     first, second = Order.objects.get(), Order.objects.get()
-    monkeypatch.setattr(planning, "current_plan", lambda order: plan)  # both have read the same plan
-    taken = planning.take_offer(first, plan, 1)
+    monkeypatch.setattr(planning, "current_plan", lambda parcel: plan)  # both have read the same plan
+    taken = planning.take_offer(only_parcel(first), plan, 1)
     with pytest.raises(CannotPlan, match="planned again meanwhile"):
-        planning.take_offer(second, plan, 0)
-    assert Order.objects.get().current_plan == taken
+        planning.take_offer(only_parcel(second), plan, 0)
+    assert only_plan(Order.objects.get()) == taken
 
 
 def test_an_order_that_changed_takes_no_box(at_the_bench: Client, offered: Any) -> None:
@@ -332,11 +333,11 @@ def test_a_box_that_was_never_offered_is_refused(at_the_bench: Client, offered: 
 
 @pytest.mark.parametrize("key", ["", "none", "-1", "999999"])
 def test_a_plan_that_is_not_there_is_404(at_the_bench: Client, offered: Any, key: Any) -> None:
-    assert at_the_bench.post(reverse("take-offer", args=[17, 1]), {"plan": key}).status_code == 404
+    assert at_the_bench.post(reverse("take-offer", args=[17, 1, 1]), {"plan": key}).status_code == 404
 
 
 def test_an_offer_keeps_only_what_differs_from_the_plan_it_was_found_with(offered: Any) -> None:
-    plan = offered.current_plan
+    plan = only_plan(offered)
     for offer in plan.choices:
         assert offer.differing.keys() < plan.content.keys()
         assert all(offer.differing[key] != plan.content[key] for key in offer.differing)
@@ -344,7 +345,7 @@ def test_an_offer_keeps_only_what_differs_from_the_plan_it_was_found_with(offere
 
 
 def test_an_offer_is_never_changed_or_deleted(offered: Any) -> None:
-    offer = offered.current_plan.choices[0]
+    offer = only_plan(offered).choices[0]
     for act in (offer.save, offer.delete, Offer.objects.all().delete, lambda: Offer.objects.update(place=7)):
         with pytest.raises(ImmutableRowError):
             act()
@@ -356,7 +357,7 @@ def test_a_plan_made_before_there_were_offers_shows_none(at_the_bench: Client, p
 
 def test_a_wooden_box_has_its_papers(offered: Any, settings: Any, tmp_path: Path) -> None:
     settings.PAPERS_DIR = tmp_path
-    planning.take_offer(offered, offered.current_plan, wooden(offered))
+    planning.take_offer(only_parcel(offered), only_plan(offered), wooden(offered))
     job = planning.request_papers(Order.objects.get())
     tasks.run_job(job.pk)
     assert sorted(Document.objects.values_list("kind", flat=True)) == ["box", "insert", "slip"]
@@ -381,8 +382,8 @@ def test_a_shop_without_a_carrier_is_offered_boxes_without_bills_and_no_claim_of
 
 
 def test_a_box_that_was_taken_by_no_hand_is_not_said_to_be(at_the_bench: Client, offered: Any) -> None:
-    file, choice = adapter.order_file(offered), adapter.plan_of(offered.current_plan.choices[0])
-    planning.store(offered, file, choice)
+    file, choice = adapter.order_file(offered), adapter.plan_of(only_plan(offered).choices[0])
+    store_one(offered, file, choice)
     page = page_of(at_the_bench)
     assert "The first of the boxes offered:" in page
     assert "Chosen by hand" not in page
@@ -390,7 +391,7 @@ def test_a_box_that_was_taken_by_no_hand_is_not_said_to_be(at_the_bench: Client,
 
 def test_what_has_no_price_is_named_with_a_link_to_where_it_is_written(log_in: Any, offered: Any) -> None:
     section = section_of(page_of(log_in("owner")))
-    board = present(adapter.plan_of(offered.current_plan.choices[0]).box.board).name
+    board = present(adapter.plan_of(only_plan(offered).choices[0]).box.board).name
     assert f"The price of {board} is not known." in section
     assert "boardrow/?q=" in section
     assert f'href="{reverse("settings")}#id_hour_price"' in section
@@ -404,7 +405,7 @@ def test_where_work_and_weight_have_a_price_the_first_box_costs_least_and_says_s
     order = Order.objects.get()
     planning.plan_now(order, 0.3)
     order = Order.objects.get()
-    first = offered_boxes(order.current_plan, Wording(Units()))[0]
+    first = offered_boxes(only_plan(order), Wording(Units()))[0]
     assert first.title.startswith("Costs least")
     section = section_of(page_of(log_in("owner")))
     assert "mong the lightest" not in section

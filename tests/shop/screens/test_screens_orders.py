@@ -13,9 +13,10 @@ from shop import adapter
 from shop.models import Allocation, Block, Customer, Order, OrderLine, Piece, Product, ProductSet, RateRule, Shop
 from shop.presenters.order_lines import gaps_between, number_runs
 from shop.presenters.order_status import order_statuses
-from shop.services import allocation, planning
+from shop.services import allocation
 from tests.helpers import instance
 from tests.shop.conftest import make_piece
+from tests.shop.planned import only_plan, store_one
 from tests.shop.screens.conftest import plan_for
 
 NOTHING = {"lines-TOTAL_FORMS": "1", "lines-INITIAL_FORMS": "0", "lines-0-what": "", "lines-0-quantity": "1"}
@@ -73,7 +74,7 @@ def test_the_list_shows_open_orders_and_on_request_all(at_the_bench: Client, ord
 
 def test_the_list_shows_box_and_gross_weight_of_a_planned_order(at_the_bench: Client, planned: Any) -> None:
     page = at_the_bench.get("/").content.decode()
-    outer = planned.current_plan.content["box"]["outer_mm"]
+    outer = only_plan(planned).content["box"]["outer_mm"]
     assert "\u00a0× ".join(f"{side:g}" for side in outer) in page
 
 
@@ -114,7 +115,7 @@ def many_planned(planned: Any, forge: Shop, customer: Customer, product: Product
         pieces = [make_piece(member, number) for member in line.products_wanted()]
         allocation.allocate(order, [(line, piece) for piece in pieces])
         file = adapter.order_file(order)
-        planning.store(order, file, adapter.plan_of(planned.current_plan))
+        store_one(order, file, adapter.plan_of(only_plan(planned)))
     return Order.objects.filter(number__gte=20)
 
 

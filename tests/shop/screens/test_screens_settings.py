@@ -13,6 +13,7 @@ from shop.adapter.stock import joinery_of
 from shop.forms import BandFormSet, SettingsForm, units_in
 from shop.models import BoardRow, Membership, RateRule, Shop, User, WoodRow, inch_plan_rules
 from tests.helpers import present
+from tests.shop.planned import only_plan
 from tests.shop.screens.page_forms import forms_of
 
 
@@ -233,7 +234,7 @@ def test_times_are_shown_in_the_shops_zone(log_in: Any, planned: Any, forge: Sho
     type(forge).objects.update(timezone="Pacific/Kiritimati")
     from zoneinfo import ZoneInfo
 
-    local = planned.current_plan.created.astimezone(ZoneInfo("Pacific/Kiritimati"))
+    local = only_plan(planned).created.astimezone(ZoneInfo("Pacific/Kiritimati"))
     assert f"planned {local:%Y-%m-%d %H:%M}" in log_in("owner").get("/orders/17/").content.decode()
 
 

@@ -7,12 +7,25 @@ from typing import Any
 import pytest
 
 from shop import adapter
-from shop.models import BoxPlan, Customer, Order, OrderLine, Product, SheetRow, Shop, StockMove, StockTaking, User
+from shop.models import (
+    BoxPlan,
+    Customer,
+    Order,
+    OrderLine,
+    Parcel,
+    Product,
+    SheetRow,
+    Shop,
+    StockMove,
+    StockTaking,
+    User,
+)
 from shop.papers.context import context_from_plan
 from shop.papers.from_stock import from_stock
 from shop.services import allocation, cut_together, planning, stock
 from shop.services.errors import CannotTakeStock
 from tests.shop.conftest import make_piece
+from tests.shop.planned import only_parcel
 from tests.shop.services.test_stock import counts, foam, plan_of
 
 pytestmark = pytest.mark.both_databases
@@ -36,12 +49,16 @@ def two(product: Product, customer: Customer, stocked: Shop) -> list[Order]:
     return made
 
 
+def parcels(orders: list[Order]) -> list[Parcel]:
+    return [only_parcel(order) for order in orders]
+
+
 def plans(orders: list[Order]) -> list[BoxPlan]:
     return [plan_of(order) for order in orders]
 
 
 def test_every_part_of_every_order_is_laid_once_and_named_after_its_order(two: list[Order]) -> None:
-    laid = cut_together.lay(two)
+    laid = cut_together.lay(parcels(two))
     names = Counter(
         one.part.id for cut in laid.cuts if cut.layout for sheet in cut.layout.sheets for one in sheet.parts
     )
@@ -57,35 +74,35 @@ def test_two_orders_take_once_and_no_more_sheets_than_each_alone(two: list[Order
     before = counts()
     alone = 0
     for order in two:
-        stock.take(order, plan_of(order))
+        stock.take(only_parcel(order), plan_of(order))
         alone += sum(before.values()) - sum(counts().values())
-        stock.give_back(order)
-    together = cut_together.take_together(two, plans(two), owner)
+        stock.give_back(order, 1)
+    together = cut_together.take_together(parcels(two), plans(two), owner)
     assert together.numbers == (17, 18)
     assert 0 < sum(before.values()) - sum(counts().values()) <= alone
     labels = [row.label for row in SheetRow.objects.filter(offcut=True, count=1).order_by("pk")]
     assert labels == [f"17+1-{at}" for at in range(1, len(labels) + 1)]
     with pytest.raises(CannotTakeStock, match="has taken its stock already"):
-        stock.take(two[1], plan_of(two[1]))
+        stock.take(only_parcel(two[1]), plan_of(two[1]))
     with pytest.raises(CannotTakeStock, match="Order 17 has taken its stock already"):
-        cut_together.take_together(two, plans(two))
+        cut_together.take_together(parcels(two), plans(two))
     assert cut_together.ready_to_cut(two[0].shop) == []
 
 
 @pytest.mark.parametrize("which", [0, 1])
 def test_giving_back_for_one_gives_back_for_all_and_once(two: list[Order], which: int) -> None:
     before = counts()
-    cut_together.take_together(two, plans(two))
-    stock.give_back(two[which])
+    cut_together.take_together(parcels(two), plans(two))
+    stock.give_back(two[which], 1)
     assert counts() == before
     assert not SheetRow.objects.filter(offcut=True, count__gt=0).exists()
     assert not StockTaking.objects.filter(given_back_at__isnull=True).exists()
     for order in two:
         with pytest.raises(CannotTakeStock, match="has taken nothing from stock"):
-            stock.give_back(order)
+            stock.give_back(order, 1)
     assert sum(move.change for move in StockMove.objects.all()) == 0
-    assert cut_together.ready_to_cut(two[0].shop) == two
-    cut_together.take_together(two, plans(two))
+    assert cut_together.ready_to_cut(two[0].shop) == parcels(two)
+    cut_together.take_together(parcels(two), plans(two))
 
 
 def test_what_has_changed_meanwhile_takes_nothing(two: list[Order], monkeypatch: pytest.MonkeyPatch) -> None:
@@ -98,23 +115,23 @@ def test_what_has_changed_meanwhile_takes_nothing(two: list[Order], monkeypatch:
 
     monkeypatch.setattr(adapter, "cut_plans_from", slowly)
     with pytest.raises(CannotTakeStock, match="The stock has changed meanwhile"):
-        cut_together.take_together(two, plans(two))
+        cut_together.take_together(parcels(two), plans(two))
     assert not StockTaking.objects.exists()
 
 
 def test_stock_that_is_too_little_is_said_and_nothing_is_taken(two: list[Order]) -> None:
     SheetRow.objects.update(count=0)
     with pytest.raises(CannotTakeStock, match="Nothing is taken from stock"):
-        cut_together.take_together(two, plans(two))
+        cut_together.take_together(parcels(two), plans(two))
     SheetRow.objects.update(material="cork")
     with pytest.raises(CannotTakeStock, match="No stock sheet is of a material of orders 17, 18"):
-        cut_together.take_together(two, plans(two))
+        cut_together.take_together(parcels(two), plans(two))
     with pytest.raises(CannotTakeStock, match="Name at least one order, and at most 24; here are 0"):
         cut_together.lay([])
 
 
 def test_the_paper_of_an_order_that_is_cut_with_others_says_so(two: list[Order]) -> None:
-    cut_together.take_together(two, plans(two))
+    cut_together.take_together(parcels(two), plans(two))
     row = plan_of(two[1])
     (page,) = from_stock(adapter.plan_of(row), context_from_plan(row), insert=True)
     assert page["joints"] == [

@@ -27,6 +27,7 @@ from shop.services.measurements import record
 from shop.services.orders import open_order
 from shop.services.pieces import retire
 from shop.worker import tasks
+from tests.shop.planned import close_by_hand, keep, only_plan
 from tests.shop.services.test_measurements import read
 
 pytestmark = pytest.mark.both_databases
@@ -65,7 +66,7 @@ def test_measures_of_a_piece_whose_box_was_closed_meanwhile_are_refused(
     ready: Order, piece: Piece, product: Product
 ) -> None:
     known = Piece.objects.get(pk=piece.pk)
-    Order.objects.update(state="packed")
+    close_by_hand(ready)
     with pytest.raises(MeasuresRefused, match="is packed for order 17"):
         record(known, read(product))
     assert Piece.objects.get(pk=piece.pk).weight_g == piece.weight_g
@@ -88,7 +89,7 @@ def test_the_admin_keeps_the_plan_that_was_stored_meanwhile(
 
     def then_planned(self: Any, *args: Any) -> Any:
         found = reads(self, *args)
-        Order.objects.update(current_plan=plan, state="planned")
+        keep(Order.objects.get(), plan)
         return found
 
     monkeypatch.setattr(OrderAdmin, "get_object", then_planned)
@@ -97,7 +98,7 @@ def test_the_admin_keeps_the_plan_that_was_stored_meanwhile(
     inlines = {"lines-TOTAL_FORMS": "0", "lines-INITIAL_FORMS": "0", "placed_at_1": "10:00:00"}
     assert client.post(reverse("admin:shop_order_change", args=[ready.pk]), {**data, **inlines}).status_code == 302
     now = Order.objects.get()
-    assert (now.number, now.current_plan, now.state) == (18, plan, "planned")
+    assert (now.number, only_plan(now), now.state) == (18, plan, "planned")
 
 
 def test_own_units_stored_late_do_not_let_a_locked_out_person_in_again(packer: User) -> None:
@@ -147,13 +148,13 @@ def test_a_box_that_a_person_took_meanwhile_is_not_replaced(ready: Order, monkey
 
     def slow(*args: Any, **options: Any) -> Any:
         found = search(*args, **options)
-        Order.objects.update(current_plan=taken, state="planned")
+        keep(Order.objects.get(), taken)
         return found
 
     monkeypatch.setattr(adapter, "plan_with_offers", slow)
     with pytest.raises(CannotPlan, match="has been planned again meanwhile"):
         planning.plan_now(Order.objects.get(), 1)
-    assert Order.objects.get().current_plan == taken
+    assert only_plan(Order.objects.get()) == taken
     tasks.run_job(job.pk)
     job.refresh_from_db()
     assert job.state == "failed" and "has been given another box since" in job.error
@@ -170,7 +171,7 @@ def test_a_full_disk_leaves_no_row_of_a_paper_that_is_not_there(
     ready: Order, monkeypatch: pytest.MonkeyPatch, settings: Any, tmp_path: Path
 ) -> None:
     settings.PAPERS_DIR = tmp_path
-    plan = planning.plan_now(ready, 1)
+    plan = only_plan(planning.plan_now(ready, 1))
 
     def full(path: Any, data: Any) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")

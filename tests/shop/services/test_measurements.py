@@ -5,11 +5,12 @@ from typing import Any
 
 import pytest
 
-from shop.models import Order, OrderLine, Piece, Product
+from shop.models import OrderLine, Piece, Product
 from shop.services import allocation
 from shop.services.errors import MeasuresRefused, MeasuresUnusual
 from shop.services.measurements import read_measures, record
 from tests.shop.conftest import make_piece
+from tests.shop.planned import close_by_hand
 
 INCHES = {
     "head_length": "4 1/8",
@@ -114,7 +115,7 @@ def test_remeasuring_keeps_the_number_and_the_guard(piece: Piece) -> None:
 
 def test_a_piece_in_a_closed_box_is_not_measured_again(piece: Piece, line: OrderLine) -> None:
     allocation.allocate(line.order, [(line, piece)])
-    Order.objects.update(state="packed")
+    close_by_hand(line.order)
     with pytest.raises(MeasuresRefused, match="CH125-007 is packed for order 17: open the box again first"):
         record(piece, read(piece.product))
 

@@ -25,6 +25,7 @@ from shop.presenters.order_status import order_statuses
 from shop.services import allocation, dispatch, jobs, orders, outdated, pieces, planning
 from shop.services.errors import CannotDispatch, CannotPlan
 from tests.shop.conftest import make_piece
+from tests.shop.planned import act, only_parcel
 
 pytestmark = pytest.mark.both_databases
 USUAL = "42-26C-42 single wall"
@@ -158,10 +159,10 @@ def test_another_day_is_another_judgement_for_carriers_rules_have_days(planned: 
 
 
 def test_what_changes_while_a_box_is_closed_is_seen_once_it_is_open_again(planned: Any) -> None:
-    dispatch.pack(planned)
+    act(dispatch.pack, planned)
     change(Shop, {}, foam_fit_mm=Decimal(1))
     assert Order.objects.get().plan_judged_on is not None
-    dispatch.unpack(planned)
+    act(dispatch.unpack, planned)
     assert judged().plan_outdated
 
 
@@ -169,9 +170,9 @@ def test_papers_and_packing_ask_for_themselves_whatever_the_row_says(planned: An
     Piece.objects.update(weight_g=Decimal(1400))
     assert not judged().plan_outdated
     with pytest.raises(CannotPlan, match="has changed since its box was planned"):
-        planning.current_plan(Order.objects.get())
+        planning.current_plan(only_parcel(Order.objects.get()))
     with pytest.raises(CannotDispatch, match="plan it again"):
-        dispatch.pack(Order.objects.get())
+        dispatch.pack(only_parcel(Order.objects.get()))
 
 
 def test_the_orders_own_page_judges_its_plan_anew(client: Client, owner: User, planned: Any) -> None:

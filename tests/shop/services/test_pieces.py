@@ -9,6 +9,7 @@ from shop.models import Order, OrderLine, Piece, Product, User
 from shop.services import allocation, audit, pieces
 from shop.services.errors import CannotMove
 from tests.shop.conftest import make_piece
+from tests.shop.planned import close_by_hand
 
 pytestmark = pytest.mark.both_databases
 
@@ -125,7 +126,7 @@ def test_the_number_of_a_sent_piece_stays(product: Product) -> None:
 
 def test_the_number_of_a_piece_in_a_closed_box_stays(piece: Piece, order: Order, line: OrderLine) -> None:
     allocation.allocate(order, [(line, piece)])
-    Order.objects.update(state="packed")
+    close_by_hand(order)
     with pytest.raises(CannotMove, match="CH125-007 is packed for order 17: open the box again first"):
         pieces.correct_number(piece, 17, "mistyped")
     piece.refresh_from_db()

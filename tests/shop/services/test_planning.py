@@ -12,6 +12,7 @@ from shop.services import allocation, jobs, planning
 from shop.services.errors import CannotPlan, JobCancelled
 from shop.worker import tasks
 from tests.shop.conftest import make_piece
+from tests.shop.planned import only_plan
 
 pytestmark = pytest.mark.both_databases
 
@@ -40,9 +41,9 @@ def change_meanwhile(monkeypatch: Any, change: Any) -> None:
 
 
 def test_a_plan_is_stored_with_all_it_was_made_from_and_becomes_current(ready: Order) -> None:
-    plan = planning.plan_now(ready, 1)
+    plan = only_plan(planning.plan_now(ready, 1))
     ready.refresh_from_db()
-    assert ready.current_plan == plan
+    assert only_plan(ready) == plan
     assert ready.state == "planned"
     assert plan.order_content == adapter.order_file(ready).content
     assert plan.item_sources["CH125-007"]["number"] == 7
@@ -52,15 +53,15 @@ def test_a_plan_is_stored_with_all_it_was_made_from_and_becomes_current(ready: O
 
 
 def test_a_plan_comes_with_its_parcel(ready: Order) -> None:
-    plan = planning.plan_now(ready, 1)
+    plan = only_plan(planning.plan_now(ready, 1))
     assert Parcel.objects.get().plan == plan
 
 
 def test_planning_again_keeps_the_older_plan(ready: Order) -> None:
-    first = planning.plan_now(ready, 1)
-    second = planning.plan_now(ready, 1)
+    first = only_plan(planning.plan_now(ready, 1))
+    second = only_plan(planning.plan_now(ready, 1))
     assert list(BoxPlan.objects.order_by("pk")) == [first, second]
-    assert Order.objects.get().current_plan == second
+    assert only_plan(Order.objects.get()) == second
 
 
 def test_an_order_that_changed_during_the_search_keeps_no_plan(ready: Order, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -111,7 +112,7 @@ def test_a_box_too_heavy_for_the_shop_is_refused_with_the_figures_and_what_to_do
 
 
 def test_a_box_of_exactly_the_weight_allowed_is_planned(ready: Order) -> None:
-    gross = planning.plan_now(ready, 0.2).content["weight"]["gross_g"]
+    gross = only_plan(planning.plan_now(ready, 0.2)).content["weight"]["gross_g"]
     ready.shop.plan_rules["max_gross_g"] = round(gross + 0.1, 1)
     ready.shop.save()
     assert planning.plan_now(ready, 0.2)
@@ -164,8 +165,8 @@ def test_papers_of_an_order_that_changed_since_are_refused(ready: Order) -> None
 
 
 def test_papers_are_asked_for_on_the_shops_paper_unless_said(ready: Order) -> None:
-    plan = planning.plan_now(ready, 1)
-    assert planning.request_papers(ready).payload == {"plan": plan.pk, "page_size": "A4"}
+    plan = only_plan(planning.plan_now(ready, 1))
+    assert planning.request_papers(ready).payload == {"plans": [plan.pk], "page_size": "A4"}
     assert planning.request_papers(ready, "Letter").payload["page_size"] == "Letter"
 
 
@@ -174,7 +175,7 @@ def test_a_planning_job_plans_and_asks_for_the_papers(ready: Order) -> None:
     tasks.run_job(job.pk)
     job.refresh_from_db()
     assert (job.state, job.error) == ("done", "")
-    assert job.progress == {"plan": BoxPlan.objects.get().pk}
+    assert job.progress == {"plans": [BoxPlan.objects.get().pk]}
     assert Job.objects.get(kind="papers").state == "waiting"
 
 
@@ -222,14 +223,14 @@ def test_without_a_carrier_the_boxes_offered_come_from_several_nestings(line: Or
     OrderLine.objects.filter(pk=line.pk).update(quantity=4)
     line.refresh_from_db()
     allocation.allocate(line.order, [(line, piece) for piece in pieces])
-    plan = planning.plan_now(Order.objects.get(), 1)
+    plan = only_plan(planning.plan_now(Order.objects.get(), 1))
     assert len({adapter.plan_of(offer).items for offer in plan.choices}) > 1
 
 
 @pytest.mark.parametrize(("rule", "value"), [("stiff_sheet", 6), ("layer_spare", 3), ("max_interior", [700, 400, 300])])
 def test_an_optional_rule_of_the_settings_is_in_force_for_the_next_plan(ready: Order, rule: Any, value: Any) -> None:
-    before = planning.plan_now(ready, 0.2)
+    before = only_plan(planning.plan_now(ready, 0.2))
     ready.shop.plan_rules[rule] = value
     ready.shop.save()
     assert not adapter.is_current(Order.objects.get())
-    assert planning.plan_now(ready, 0.2).content["rules"][rule] == value != before.content["rules"].get(rule)
+    assert only_plan(planning.plan_now(ready, 0.2)).content["rules"][rule] == value != before.content["rules"].get(rule)

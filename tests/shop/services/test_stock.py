@@ -24,6 +24,7 @@ from shop.models import (
 )
 from shop.services import allocation, planning, stock
 from shop.services.errors import CannotTakeStock, DomainError
+from tests.shop.planned import only_parcel, only_plan
 from tests.shop.services.test_lost_updates import at_once, threads_on_servers
 
 pytestmark = pytest.mark.both_databases
@@ -52,8 +53,7 @@ def shelf(ready: Order, forge: Shop) -> list[SheetRow]:
 
 
 def plan_of(order: Order) -> BoxPlan:
-    assert order.current_plan is not None
-    return order.current_plan
+    return only_plan(order)
 
 
 def counts() -> dict[int, int]:
@@ -64,7 +64,7 @@ def test_taking_counts_the_sheets_down_and_puts_numbered_offcuts_in(
     ready: Order, shelf: list[SheetRow], owner: User
 ) -> None:
     before = counts()
-    taking = stock.take(ready, plan_of(ready), owner)
+    taking = stock.take(only_parcel(ready), plan_of(ready), owner)
     used = {move.sheet_id: -move.change for move in taking.moves.all() if move.change < 0}
     assert used and counts() == {key: count - used.get(key, 0) for key, count in before.items()}
     offcuts = SheetRow.objects.filter(offcut=True)
@@ -74,48 +74,48 @@ def test_taking_counts_the_sheets_down_and_puts_numbered_offcuts_in(
 
 
 def test_what_was_taken_is_not_taken_again(ready: Order, shelf: list[SheetRow]) -> None:
-    stock.take(ready, plan_of(ready))
+    stock.take(only_parcel(ready), plan_of(ready))
     after = counts()
     with pytest.raises(CannotTakeStock, match="Order 17 has taken its stock already"):
-        stock.take(ready, plan_of(ready))
+        stock.take(only_parcel(ready), plan_of(ready))
     assert counts() == after
 
 
 def test_giving_back_makes_the_stock_what_it_was_and_keeps_the_record(ready: Order, shelf: list[SheetRow]) -> None:
     before = counts()
-    taking = stock.take(ready, plan_of(ready))
-    stock.give_back(ready)
+    taking = stock.take(only_parcel(ready), plan_of(ready))
+    stock.give_back(ready, 1)
     assert counts() == before
     assert not SheetRow.objects.filter(offcut=True, count__gt=0).exists()
     assert sum(move.change for move in StockMove.objects.filter(taking=taking)) == 0
     assert StockTaking.objects.get().given_back_at is not None
     with pytest.raises(CannotTakeStock, match="Order 17 has taken nothing from stock"):
-        stock.give_back(ready)
+        stock.give_back(ready, 1)
 
 
 def test_stock_that_was_given_back_can_be_taken_again(ready: Order, shelf: list[SheetRow]) -> None:
-    stock.take(ready, plan_of(ready))
+    stock.take(only_parcel(ready), plan_of(ready))
     labels = set(SheetRow.objects.filter(offcut=True).values_list("label", flat=True))
-    stock.give_back(ready)
-    stock.take(ready, plan_of(ready))
+    stock.give_back(ready, 1)
+    stock.take(only_parcel(ready), plan_of(ready))
     assert set(SheetRow.objects.filter(offcut=True, count=1).values_list("label", flat=True)) == labels
 
 
 def test_an_offcut_used_since_keeps_its_sheet_from_being_given_back(ready: Order, shelf: list[SheetRow]) -> None:
-    stock.take(ready, plan_of(ready))
+    stock.take(only_parcel(ready), plan_of(ready))
     SheetRow.objects.filter(label="17-1").update(count=0)
     after = counts()
     with pytest.raises(CannotTakeStock, match="Offcut 17-1 of order 17 has been used since"):
-        stock.give_back(ready)
+        stock.give_back(ready, 1)
     assert counts() == after
-    assert stock.taking_of(ready) is not None
+    assert stock.taking_of(ready, 1) is not None
 
 
 def test_offcuts_go_before_whole_sheets(ready: Order, shelf: list[SheetRow], forge: Shop) -> None:
     for row in shelf:
         foam(forge, str(row.nominal_mm), label=f"old {row.pk}", offcut=True, count=1)
     before = counts()
-    stock.take(ready, plan_of(ready))
+    stock.take(only_parcel(ready), plan_of(ready))
     assert counts() == before
 
 
@@ -144,7 +144,7 @@ def test_what_stock_does_not_allow_is_said_and_nothing_is_taken(
     models.QuerySet.update(SheetRow.objects.all(), **change)
     before = counts()
     with pytest.raises(CannotTakeStock, match=words):
-        stock.take(ready, plan_of(ready))
+        stock.take(only_parcel(ready), plan_of(ready))
     assert counts() == before
     assert not StockTaking.objects.exists()
 
@@ -152,14 +152,14 @@ def test_what_stock_does_not_allow_is_said_and_nothing_is_taken(
 def test_stock_of_no_material_of_the_order_is_nothing_to_take(ready: Order, forge: Shop) -> None:
     foam(forge, "25", material="cork")
     with pytest.raises(CannotTakeStock, match="No stock sheet is of a material of order 17"):
-        stock.take(ready, plan_of(ready))
+        stock.take(only_parcel(ready), plan_of(ready))
 
 
 def test_an_order_planned_again_meanwhile_is_looked_at_first(ready: Order, shelf: list[SheetRow]) -> None:
     seen = plan_of(ready)
     planning.plan_now(ready, 0.2)
     with pytest.raises(DomainError, match="planned again meanwhile"):
-        stock.take(Order.objects.get(), seen)
+        stock.take(only_parcel(Order.objects.get()), seen)
 
 
 def test_stock_that_changes_while_it_is_laid_out_is_not_taken(
@@ -173,19 +173,19 @@ def test_stock_that_changes_while_it_is_laid_out_is_not_taken(
 
     monkeypatch.setattr(adapter, "cut_plan_from", slowly)
     with pytest.raises(CannotTakeStock, match="The stock has changed meanwhile"):
-        stock.take(ready, plan_of(ready))
+        stock.take(only_parcel(ready), plan_of(ready))
     assert counts()[shelf[0].pk] == 2
     assert not StockMove.objects.exists()
 
 
 def test_papers_of_an_order_that_took_its_stock_show_the_stock_as_it_was(ready: Order, shelf: list[SheetRow]) -> None:
-    before = stock.stock_for(ready)
-    stock.take(ready, plan_of(ready))
-    assert stock.stock_for(ready) == before != adapter.sheets_of(ready.shop)
+    before = stock.stock_for(plan_of(ready))
+    stock.take(only_parcel(ready), plan_of(ready))
+    assert stock.stock_for(plan_of(ready)) == before != adapter.sheets_of(ready.shop)
 
 
 def test_moves_and_takings_stay(ready: Order, shelf: list[SheetRow]) -> None:
-    taking = stock.take(ready, plan_of(ready))
+    taking = stock.take(only_parcel(ready), plan_of(ready))
     move = taking.moves.first()
     assert move is not None
     for act in (taking.delete, move.delete, move.save):
@@ -213,7 +213,7 @@ def test_a_row_that_cannot_be_is_refused_by_field(forge: Shop, values: dict[str,
 def test_two_people_who_take_at_once_take_once(ready: Order, shelf: list[SheetRow]) -> None:
     before = counts()
     plan = plan_of(ready)
-    said = at_once(2, lambda place: stock.take(Order.objects.get(pk=ready.pk), plan))
+    said = at_once(2, lambda place: stock.take(only_parcel(Order.objects.get(pk=ready.pk)), plan))
     assert sum(isinstance(one, StockTaking) for one in said) == 1
     assert sum(isinstance(one, CannotTakeStock) for one in said) == 1
     used = -sum(move.change for move in StockMove.objects.filter(change__lt=0))

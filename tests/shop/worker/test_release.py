@@ -80,7 +80,7 @@ def test_a_release_plans_the_demonstration_and_what_is_asked_for_in_the_web(hous
     assert "could not" not in house.log(server)
     visitor = log_in(house, matched(r"Stowright is at (\S+)", house.log(server))[1])
     number = house.run(
-        "from shop.models import Order; print(Order.objects.filter(current_plan=None, lines__allocations__isnull=False)"
+        "from shop.models import Order; print(Order.objects.filter(consignment=None, lines__allocations__isnull=False)"
         ".order_by('number').values_list('number', flat=True)[0])"
     )
     status, answer = visitor.open(f"api/orders/{number}/plan/", {"seconds": 1})

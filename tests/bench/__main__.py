@@ -8,7 +8,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from tests.bench import inserts, judge, stock, tables, weigh_in
+from tests.bench import inserts, invented, judge, stock, tables, weigh_in
 from tests.bench.machine import Machine, describe
 from tests.bench.plot import drawing
 from tests.bench.rows import Row, append, last_run
@@ -78,6 +78,8 @@ def main(argv: Sequence[str]) -> int:
         return 1
     rows = everything(quick=arguments.quick, long=arguments.long, told=lambda text: sys.stderr.write(text + "\n"))
     report(machine, rows)
+    say(invented.report(invented.rows(quick=arguments.quick)))
+    say("")
     say(inserts.report(inserts.rows()))
     say(inserts.survey(quick=arguments.quick))
     say("")

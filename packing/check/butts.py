@@ -60,6 +60,7 @@ def _to_others(plan: PlanView, insert: CutInsert, item: PlanItem, pocket: Pocket
         for room in rooms(other, rules.clearance_um).values()
     ]
     others += [p.rect for s in insert.sheets if in_layer(plan, s, item) for p in s.pockets if p.item != item.id]
+    # What lies beside the handle's way is no limit to the air beyond its butt.
     gaps = [
         other[axis] - rect[axis + 2] if up else rect[axis] - other[axis + 2]
         for other in others

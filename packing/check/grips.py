@@ -22,6 +22,7 @@ def check_grips(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Pro
     length, width, _ = plan.interior_um
     for sheet in insert.sheets:
         found, grip = zone(plan, sheet), sheet.content.get("grip")
+        # The base and the lowest cut sheets are still in the box when the last piece is out.
         stays = found is not None and (found[0] == "base" or (found == ("layer", 0) and not _covers(sheet)))
         if not stays and grip not in ("corners", "tape"):
             yield Problem("grip", sheet.id, f"is lifted out and has no grip, but {grip!r}.")

@@ -17,7 +17,7 @@ from packing.measure import Order, Rules
 PLY_G_UM3 = 680_000 / 10**18
 """Birch plywood, 680 kg for a cubic metre."""
 BENDING_PA = 30_000_000
-"""What plywood bears in bending for a moment."""
+"""Stress that plywood bears in bending for a moment."""
 PEAK_G = 115
 """Times the weight at the peak of a fall."""
 SIDES: Mapping[str, tuple[int, bool]] = {"left": (0, False), "right": (0, True), "front": (1, False), "back": (1, True)}
@@ -67,6 +67,7 @@ def _side(part: Box, plate: Box) -> str | None:
 
 def _slot_problems(plan: PlanView, insert: CutInsert, plate: Loose, item: PlanItem, rules: Rules) -> Iterator[Problem]:
     """Its slot is cut, as large as it is, in each sheet that its part reaches into; foam enough is left beside it."""
+    # Rules are for what is cut; a plate may stand a little loose in a slot that lies on the lines of a step.
     rect = plate.box.rect
     length, width, _ = plan.interior_um
     edge = min(rect.x0, rect.y0, length - rect.x1, width - rect.y1)
@@ -98,6 +99,7 @@ def _is_slot_of(pocket: Pocket, plate: Rect, rules: Rules) -> bool:
 
 def _strength(plate: Loose, part: Box, side: str, contacts: list[Mapping[str, Any]]) -> Iterator[Problem]:
     """Thick enough for the foam under what reaches out beyond the part, a cantilever: t = a root(3 p / f)."""
+    # The pressure it hands on is stated with the contact that it serves.
     found = [held for held in contacts if held.get("plate") == plate.id and held.get("side") == side]
     if len(found) != 1:
         yield Problem("plate", plate.id, f"{len(found)} rows of contacts speak of it towards the {side}; one is to.")

@@ -17,9 +17,9 @@ from packing.draw.canvas import (
     text_box,
     text_width,
 )
-from packing.draw.outlines import union_outline
+from packing.draw.corner_cuts import cut_corners
 from packing.draw.pocket_dimensions import mark_pockets, overall
-from packing.draw.pocket_shapes import grouped, pocket_lines, pocket_loops, sides_of
+from packing.draw.pocket_shapes import dimensioned_edges, grouped, pocket_lines
 from packing.draw.scale import Paper, View, between_text, fitted, length_text
 from packing.draw.shapes import Point, Rect, Segment
 from packing.draw.solids import by_letter, cut_alike, cut_together, rect_of
@@ -176,7 +176,7 @@ def _draw(sheet: SheetPlan, view: View, caption: str, under: bool, grip_um: int)
     canvas = Canvas()
     floor = view.rect(Rect(0, 0, *sheet.size_um))
     canvas.polygon(floor.corners, WIDE)
-    corners = _cut_corners(canvas, floor, view.rect(Rect(0, 0, grip_um, grip_um))) if sheet.grip is Grip.CORNERS else []
+    corners = cut_corners(canvas, floor, view.rect(Rect(0, 0, grip_um, grip_um))) if sheet.grip is Grip.CORNERS else []
     groups = grouped(sheet.pockets)
     pockets = [view.rect(rect_of(pocket)) for pocket in sheet.pockets]
     for own in groups.values():
@@ -190,7 +190,9 @@ def _draw(sheet: SheetPlan, view: View, caption: str, under: bool, grip_um: int)
     listed = [pocket for pocket in beside if not _size_beside(canvas, pocket, pockets, floor, view)]
     written = _this_side_up(canvas, sheet, [*pockets, *corners], floor)
     holes = [*pockets, *(label.grown(0.3) for label in canvas.labels)]
-    mark_pockets(canvas, [_edges(own) for own in groups.values()], view, floor=floor, outer=floor, holes=holes)
+    mark_pockets(
+        canvas, [dimensioned_edges(own) for own in groups.values()], view, floor=floor, outer=floor, holes=holes
+    )
     overall(canvas, floor, floor, sheet.size_um, view)
     if not written:
         _write_up(canvas, sheet, floor.x0 + 1.6, canvas.extent.y0 - 4.0)
@@ -202,22 +204,6 @@ def _draw(sheet: SheetPlan, view: View, caption: str, under: bool, grip_um: int)
         notes = [f"finger notches {notches.pop()}"] if len(notches) == 1 else []
         _notes(canvas, notes + _listed(listed, view), floor, y)
     return canvas
-
-
-def _cut_corners(canvas: Canvas, floor: Rect, cut: Rect) -> list[Rect]:
-    """Two opposite corners cut off by hand, so that fingers take hold: not the one that everything is measured from."""
-    upper = Rect(floor.x0, floor.y0, floor.x0 + cut.width, floor.y0 + cut.height)
-    lower = Rect(floor.x1 - cut.width, floor.y1 - cut.height, floor.x1, floor.y1)
-    for corner in (upper, lower):
-        canvas.lines([((corner.x0, corner.y1), (corner.x1, corner.y0))], WIDE)
-    return [upper, lower]
-
-
-def _edges(pockets: Sequence[PocketPlan]) -> list[Segment]:
-    """The edges that one item's pockets are dimensioned by."""
-    if any(pocket.outline_um for pocket in pockets):
-        return sides_of(pocket_loops(pockets))
-    return union_outline([rect_of(pocket) for pocket in pockets])
 
 
 def _listed(pockets: Sequence[PocketPlan], view: View) -> list[str]:

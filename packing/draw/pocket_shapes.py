@@ -86,3 +86,21 @@ def holes_of(pockets: Iterable[PocketPlan]) -> list[Rect]:
     for pocket in pockets:
         found += strips(pocket.outline_um, inside=True) if pocket.outline_um else [rect_of(pocket)]
     return found
+
+
+def dimensioned_edges(pockets: Sequence[PocketPlan]) -> list[Segment]:
+    """The edges that one item's pockets are dimensioned by.
+
+    Parameters
+    ----------
+    pockets
+        Of one item, in one sheet.
+
+    Returns
+    -------
+    list of Segment
+        In micrometres.
+    """
+    if any(pocket.outline_um for pocket in pockets):
+        return sides_of(pocket_loops(pockets))
+    return union_outline([rect_of(pocket) for pocket in pockets])

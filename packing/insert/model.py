@@ -163,7 +163,7 @@ class Loose:
 
     @property
     def grip_um(self) -> int:
-        """How much of one corner of a fill is cut off along each side: `GRIP_UM`, or a third of a narrow one."""
+        """The part of one corner of a fill that is cut off along each side: `GRIP_UM`, or a third of a narrow one."""
         x0, y0, x1, y1 = self.rect
         # Whole half millimetres, as everything that is measured at the bench.
         return min(GRIP_UM, (x1 - x0) // 1500 * 500, (y1 - y0) // 1500 * 500) if self.kind is LooseKind.FILL else 0

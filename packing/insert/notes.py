@@ -59,6 +59,7 @@ def _foam_beneath(order: Order, one: Placement, sheets: Sequence[Sheet]) -> int 
         return None
     head = one.parts[0]
     below = sorted((s for s in sheets if s.top_um <= head.z0 and s.layer != one.layer), key=lambda s: -s.top_um)
+    # From the top down: the first thing met decides.
     for sheet in below:
         if sheet.material is not None:
             return None

@@ -124,6 +124,7 @@ def _apart(holes: tuple[Hole, ...]) -> list[tuple[Hole, ...]]:
     """Groups of holes of which no rectangle meets one of another group's."""
     groups: list[tuple[Hole, ...]] = []
     for hole in holes:
+        # A hole that meets several groups makes them one.
         meeting = [group for group in groups if any(_meet(hole.rect, other.rect) for other in group)]
         groups = [group for group in groups if group not in meeting]
         groups.append((*(one for group in meeting for one in group), hole))

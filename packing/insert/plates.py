@@ -43,6 +43,7 @@ def standing_plates(
     """
     laid: list[StandingPlate] = []
     places = {one.item: one for one in nesting.placed}
+    # In the order of contacts: what stands first keeps its place, so that the same plan has the same plates.
     for contact in found:
         if contact.side not in UPRIGHT:
             continue
@@ -80,6 +81,7 @@ def _footprint(one: Placement, side: Side, plate: Plate) -> Rect:
     axis, sign = AXES[side]
     head = grown(one.parts[0], 0)
     across = 1 - axis
+    # In the middle of what presses, so that it reaches out as far on both sides.
     start = (head[across] + head[across + 2] - plate.length_um) // 2
     near = head[axis + 2] if sign > 0 else head[axis] - plate.thickness_um
     far = near + plate.thickness_um

@@ -86,6 +86,7 @@ def trades_volume(order: Order) -> bool:
 
 def _volume_um3(one: Candidate, order: Order) -> Fraction:
     """Interior volume; a hundredth more for each `PERCENT_MINUTES` of the insert where an order trades them."""
+    # A product, not a sum: it needs no other box to compare with, and is the same for every set of candidates.
     minutes = Fraction(one.cost.insert_minutes) if trades_volume(order) else Fraction(0)
     return one.nesting.volume_um3 * (1 + minutes / (100 * PERCENT_MINUTES))
 

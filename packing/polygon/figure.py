@@ -131,6 +131,7 @@ def _near(figure: Polygon) -> Iterator[tuple[int, int]]:
         for number, (a, b) in enumerate(zip(figure, [*figure[1:], figure[0]], strict=True))
     )
     for place, (_, right, low, high, number) in enumerate(sides):
+        # Sides are sorted by their left ends: the first that begins beyond this one's right end ends the matter.
         for left, _, other_low, other_high, other in itertools.islice(sides, place + 1, None):
             if left > right:
                 break

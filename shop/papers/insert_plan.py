@@ -17,18 +17,17 @@ from shop.adapter.plan_parts import (
     LiftKind,
     LiftPlan,
     LooseKind,
-    LoosePlan,
     Plan,
     PocketPlan,
     SheetPlan,
     SheetRole,
 )
-from shop.formatting import filled
 from shop.marks import Mark, marks_of_facts
 from shop.papers.cautions import for_assembling, for_cutting, for_trying
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Placed, Room, check_bar, largest, page_room, placed
 from shop.papers.from_stock import from_stock
+from shop.papers.insert_lists import cut_list_pages
 from shop.papers.measures import PlanWording
 from shop.papers.names import layer_name, part_names, role_names
 
@@ -48,7 +47,6 @@ TABLE_HEAD_MM = 22.0
 TABLE_WIDTH_MM = 102.0
 # The table goes to another page only where that lets the drawing be more than 1.3 times as large.
 COLUMNS, FEW_ROWS, MUCH_LARGER = 2, 3, 1.3
-LIST_HEAD_MM, LIFT_ROW_MM, LOOSE_ROW_MM = 14.0, 10.6, 7.2
 UNDER_HEAD_MM, LINE_MM = 10.0, 4.5
 LINES = (30, 44, 62)
 """Letters in a line of each column under the cut list: tools, cautions, notes."""
@@ -76,7 +74,7 @@ def insert_plan(plan: Plan, context: PaperContext) -> dict[str, object]:
         "tools_needed": tools_needed(bool(tapes(plan))),
         "caution": for_cutting(foam=True),
         "sheets_to_cut": [_stock_row(row, write) for row in cut.insert.cut_list if row.what is LooseKind.SHEET],
-        "lists": _lists(plan, context, write, _under_list(notes, marks)),
+        "lists": cut_list_pages(plan, context, write, _under_list(notes, marks)),
         "has_tape": bool(tapes(plan)),
         "notes": notes,
         "marks": marks,
@@ -363,61 +361,3 @@ def _under_list(notes: Sequence[str], marks: Sequence[Mark]) -> float:
     ]
     lines = max(sum(1 + len(words) // line for words in column) for column, line in zip(columns, LINES, strict=True))
     return UNDER_HEAD_MM + LINE_MM * lines
-
-
-def _lists(plan: Plan, context: PaperContext, write: PlanWording, under_mm: float) -> list[dict[str, object]]:
-    """The cut list's pages: on each so many lifts and so many loose pieces as it takes, the first with words under."""
-    lifts = [_lift_row(row, context, write) for row in plan.insert.lifts]
-    loose = [_loose_row(row, _("saddle"), write) for row in plan.insert.saddles]
-    loose += [_loose_row(row, _("rest"), write) for row in plan.insert.rests]
-    loose += [_plate_row(row, write) for row in plan.insert.plates]
-    loose += [_loose_row(row, _("plug"), write) for row in plan.insert.plugs]
-    loose += [_loose_row(row, _("fill"), write) for row in plan.insert.fills]
-    height = page_room(context.page_size, wide=True).height - LIST_HEAD_MM
-    pages: list[dict[str, object]] = []
-    while lifts or loose or not pages:
-        left = height if pages else height - under_mm
-        some, few = int(left / LIFT_ROW_MM), int(left / LOOSE_ROW_MM)
-        pages.append({"title": _("Cut list"), "lifts": lifts[:some], "loose": loose[:few]})
-        lifts, loose = lifts[some:], loose[few:]
-    return pages
-
-
-def _plate_row(row: LoosePlan, write: PlanWording) -> dict[str, object]:
-    """A plate as it is sawn: across and up."""
-    (x0, y0, z0), (x1, y1, z1) = row.min_um, row.max_um
-    across = (x0, x1) if y1 - y0 == sum(row.thicknesses_um) else (y0, y1)
-    return {
-        **_loose_row(row, _("plate"), write),
-        "size": write.bare_extent((across[0], z0), (across[1], z1)),
-        "source": _("plywood"),
-    }
-
-
-def _loose_row(row: LoosePlan, what: str, write: PlanWording) -> dict[str, object]:
-    low, high = row.min_um, row.max_um
-    return {
-        "id": row.id,
-        "what": what,
-        "letter": row.letter,
-        "part": part_names()[row.part],
-        "size": write.bare_extent(low[:2], high[:2]),
-        "thickness": _thicknesses(row, write),
-        "source": adapter.id_runs(row.from_sheets) or _("thin stock"),
-    }
-
-
-def _thicknesses(row: LoosePlan, write: PlanWording) -> str:
-    """The thickness of a loose piece: of thin stock, the thickness of each sheet of it."""
-    if row.thicknesses_um and not row.from_sheets:
-        return format_html_join(" + ", "{}", ((write.bare(thickness),) for thickness in row.thicknesses_um))
-    return write.between(row.min_um[2], row.max_um[2])
-
-
-def _lift_row(row: LiftPlan, context: PaperContext, write: PlanWording) -> dict[str, object]:
-    name = context.name_of(row.item)
-    if row.length_um is not None:
-        how = filled(_("lift tape, %(length)s"), length=write.length(row.length_um))
-    else:
-        how = filled(_("finger notch, %(size)s"), size=write.extent(row.min_um or (), row.max_um or ()))
-    return {"letter": row.letter, "name": name.label or name.name, "how": how}

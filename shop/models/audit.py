@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import Any
 
+from django.apps import apps
 from django.conf import settings
 from django.db import models
 from django.utils import timezone
@@ -54,8 +56,15 @@ class AuditEntry(models.Model):
     @property
     def changes(self) -> list[tuple[str, str, str]]:
         """Each field that changed, with its value before and after."""
-        names = dict.fromkeys([*self.before, *self.after])
-        return [(name, _shown(self.before.get(name)), _shown(self.after.get(name))) for name in names]
+        columns = _columns(self.kind)
+        return [
+            (
+                str(columns[name].verbose_name) if name in columns else name,
+                _shown(self.before.get(name), columns.get(name)),
+                _shown(self.after.get(name), columns.get(name)),
+            )
+            for name in dict.fromkeys([*self.before, *self.after])
+        ]
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         if not self._state.adding:
@@ -66,5 +75,17 @@ class AuditEntry(models.Model):
         raise ImmutableRowError("An entry of the record of changes is never deleted.")
 
 
-def _shown(value: Any) -> str:
-    return "–" if value in EMPTY else str(value)
+def _columns(kind: str) -> dict[str, models.Field[Any, Any]]:
+    """The columns of a kind of row by name; none where there is no such kind any more."""
+    model = next((one for one in apps.get_app_config("shop").get_models() if one._meta.model_name == kind), None)
+    return {} if model is None else {column.name: column for column in model._meta.concrete_fields}
+
+
+def _shown(value: Any, column: models.Field[Any, Any] | None) -> str:
+    """A value as people read it: what a choice is called, a moment to the minute."""
+    if value in EMPTY:
+        return "–"
+    if isinstance(column, models.DateTimeField):
+        return f"{timezone.localtime(dt.datetime.fromisoformat(str(value))):%Y-%m-%d %H:%M}"
+    called = dict(column.flatchoices) if column is not None and column.choices else {}
+    return str(called[value]) if isinstance(value, str) and value in called else str(value)

@@ -144,7 +144,9 @@ def troubles_of_order(order: Any) -> Any:
 
 
 @pytest.mark.parametrize(("size", "units"), READERS)
-@pytest.mark.parametrize(("count", "seed", "code"), [(1, 0, "carton"), (1, 1, "sliding"), (4, 2, "0201"), (9, 3, "ply cased")])
+@pytest.mark.parametrize(
+    ("count", "seed", "code"), [(1, 0, "carton"), (1, 1, "sliding"), (4, 2, "0201"), (9, 3, "ply cased")]
+)
 def test_no_text_overlaps_on_the_papers_of_an_order(count: Any, seed: Any, code: Any, size: Any, units: Any) -> None:
     assert not list(troubles(plan_of(count, seed, code), size, units))
 

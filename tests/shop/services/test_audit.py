@@ -1,5 +1,6 @@
 """The record of changes: who, when, from what to what; it stays, and the owner reads it."""
 
+import re
 from typing import Any
 
 import pytest
@@ -83,3 +84,13 @@ def test_the_owner_reads_it_and_nobody_else(
     assert client.get(reverse("trail")).status_code == 403
     client.force_login(stranger)
     assert "A. Carpenter" not in client.get(reverse("trail")).content.decode()
+
+
+def test_what_changed_is_said_in_the_shops_words(client: Client, owner: User, order: Order) -> None:
+    """A state and a moment are stored as the program has them, and read as the screens say them."""
+    client.force_login(owner)
+    found = AuditEntry.objects.filter(kind="order").latest("at").changes
+    said = {name: after for name, _, after in found}
+    assert said["state"] == "taken"
+    assert re.fullmatch(r"20\d\d-\d\d-\d\d \d\d:\d\d", said["placed at"])
+    assert "draft" not in client.get(reverse("trail")).content.decode()

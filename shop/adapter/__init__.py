@@ -99,6 +99,7 @@ from shop.adapter.orders import (
     tool_content,
     tool_findings,
 )
+from shop.adapter.parcels import proposed_parts
 from shop.adapter.plan_rules import BY_HEAD, BY_HEAD_USUALLY, EVERY_ORDER, check_plan_rules, rules_for
 from shop.adapter.plans import (
     Report,
@@ -238,6 +239,7 @@ __all__ = [
     "price_faults",
     "pricing_rule",
     "problems",
+    "proposed_parts",
     "published_rules",
     "read_answer",
     "read_plan",

@@ -26,6 +26,7 @@ __all__ = [
     "MeasuresUnusual",
     "PricesRefused",
     "ServiceError",
+    "TooHeavy",
 ]
 
 
@@ -53,6 +54,10 @@ class CannotMove(ServiceError):
 
 class CannotPlan(ServiceError):
     """No plan was made or kept."""
+
+
+class TooHeavy(CannotPlan):
+    """No box was found for a parcel that is as light as the shop wants its parcels."""
 
 
 class CannotQuote(ServiceError):

@@ -17,7 +17,7 @@ from shop.models import BoxPlan, Consignment, Job, JobKind, Order, Parcel, Parce
 from shop.services import consignments, jobs
 from shop.services.asked import PapersAsked, PlanAsked
 from shop.services.consignments import Boxed
-from shop.services.errors import CannotPlan, JobCancelled
+from shop.services.errors import CannotPlan, JobCancelled, TooHeavy
 
 SECONDS_FEW, SECONDS_MANY, FEW_ITEMS = 2, 10, 6
 """Up to six items the search usually ends with a proof; beyond, a longer one finds smaller boxes."""
@@ -107,9 +107,11 @@ def plan_now(
     began_with = order.plan_keys
     search = Search(order, seconds, progress=progress, stop=stop, enough=enough)
     again = list(order.parcels.filter(state=ParcelState.PLANNED).select_related("plan")) if not order.is_open else []
-    parts = [parcel.plan.item_sources.keys() for parcel in again]
-    files = adapter.parcel_files(order, parts) if again else [adapter.order_file(order)]
-    boxed = [search.box(file) for file in files]
+    if again:
+        parts = [parcel.plan.item_sources.keys() for parcel in again]
+        boxed = [search.box(file) for file in adapter.parcel_files(order, parts)]
+    else:
+        boxed = search.consignment()
     with transaction.atomic():
         now = Order.objects.select_for_update().get(pk=order.pk)
         if now.plan_keys != began_with:
@@ -150,6 +152,20 @@ class Search:
         self.order, self.seconds = order, seconds
         self.progress, self.stop, self.enough = progress, stop, enough
 
+    def consignment(self) -> list[Boxed]:
+        """Plan the whole order: in one parcel, or in as few as the shop's limit of weight allows.
+
+        Raises CannotPlan where there is no plan, JobCancelled where the search was stopped.
+        """
+        whole = adapter.order_file(self.order)
+        fault: CannotPlan | None = None
+        for parts in adapter.proposed_parts(whole, list(self.order.lines.all())):
+            try:
+                return [self.box(file) for file in adapter.parcel_files(self.order, parts)]
+            except TooHeavy as heavy:
+                fault = fault or heavy
+        raise fault or CannotPlan(_("Order %(number)d has nothing to pack.") % {"number": self.order.number})
+
     def box(self, file: adapter.OrderFile) -> Boxed:
         """Plan one parcel. Raises CannotPlan where there is no plan, JobCancelled where the search was stopped."""
         terms = adapter.terms_for(self.order, file.stock)
@@ -166,7 +182,8 @@ class Search:
         if self.stop is not None and self.stop():
             raise JobCancelled
         if isinstance(planned.answer, adapter.Refusal):
-            raise CannotPlan(_why_not(self.order, planned.answer))
+            kind = TooHeavy if planned.answer.limit == GROSS_LIMIT else CannotPlan
+            raise kind(_why_not(self.order, planned.answer))
         _refuse_broken(file, planned.answer)
         return Boxed(file, planned.answer, planned, planned.snapshot)
 

@@ -31,6 +31,7 @@ from packing.plan import (
 )
 from packing.sureness import SURENESS
 from packing.units import UnreadableMeasure, parse_length, parse_weight, show_between, show_length, show_weight
+from packing.weighing import Expectation, Findings, UnseenSwap, Weighed
 from shop.adapter.answers import (
     Answer,
     NoAnswer,
@@ -125,6 +126,14 @@ from shop.adapter.spread import Ground
 from shop.adapter.staleness import changes_among, changes_since, is_current, row_changes
 from shop.adapter.stock import boards_of, stock_to_start_with
 from shop.adapter.tracings import traced_from
+from shop.adapter.weighing import (
+    ClosedBill,
+    closed_bills,
+    expected_reading,
+    reading_findings,
+    taped_off,
+    unseen_in,
+)
 
 STEPS = tuple(step.value for step in Step)
 """Steps that planned sizes may be rounded up to."""
@@ -148,10 +157,13 @@ __all__ = [
     "BillPlan",
     "ChargePlan",
     "ChoicePlan",
+    "ClosedBill",
     "CutFromStock",
     "CutWay",
     "DomainError",
     "Drawing",
+    "Expectation",
+    "Findings",
     "Ground",
     "ItemPlan",
     "ItemSource",
@@ -184,6 +196,8 @@ __all__ = [
     "Term",
     "UnpricedPlan",
     "UnreadableMeasure",
+    "UnseenSwap",
+    "Weighed",
     "Weight",
     "answer_content",
     "answer_key",
@@ -200,6 +214,7 @@ __all__ = [
     "check_plan_rules",
     "check_rate_rule",
     "check_shape",
+    "closed_bills",
     "code_state",
     "code_version",
     "corner_pages",
@@ -210,6 +225,7 @@ __all__ = [
     "cut_plans_from",
     "cut_way",
     "drop_height_um",
+    "expected_reading",
     "full_size_pages",
     "grade_tables_of",
     "id_runs",
@@ -245,6 +261,7 @@ __all__ = [
     "read_plan",
     "read_quote",
     "read_tariffs",
+    "reading_findings",
     "refused_of",
     "refused_rows",
     "render",
@@ -272,12 +289,14 @@ __all__ = [
     "style_name",
     "table_values",
     "tape_picture",
+    "taped_off",
     "tariff_of",
     "template_pages",
     "terms_for",
     "tool_content",
     "tool_findings",
     "traced_from",
+    "unseen_in",
     "whole_sheets",
     "work_called",
     "write_prices",

@@ -45,6 +45,7 @@ def bills(
     *,
     carton: bool = False,
     weighed_g: Decimal | None = None,
+    taped_mm: tuple[Decimal, Decimal, Decimal] | None = None,
 ) -> list[RuleBill]:
     """Bill a plan's box under each rule in force on a day.
 
@@ -60,6 +61,8 @@ def bills(
         Take the plan's stock carton instead of its own box; there is no bill where it has none.
     weighed_g
         The weigh-in in grams, where there is one; the predicted gross weight otherwise.
+    taped_mm
+        The outside of the closed box as measured, where it was; the planned one otherwise.
 
     Returns
     -------
@@ -75,6 +78,9 @@ def bills(
         most, packaging = sides, kinds.Packaging.CORRUGATED
     if weighed_g is not None:
         gross_mg = int(weighed_g * 1000)
+    if taped_mm is not None and not carton:
+        length, width, height = (int(side * 1000) for side in taped_mm)
+        sides = most = (length, width, height)
     return [_bill(rule, sides, gross_mg, packaging, most) for rule in rules if in_force(rule, on)]
 
 
@@ -140,6 +146,13 @@ def published_rules() -> list[Mapping[str, object]]:
         A rule each, as RateRule's fields.
     """
     return [service_row(service) for service in SERVICES]
+
+
+def bill_of(
+    rule: RateRule, outer_um: Size, gross_mg: int, packaging: kinds.Packaging, most_um: Size
+) -> BillPlan | None:
+    """The bill of a box by one row; None where the row cannot be used."""
+    return _bill(rule, outer_um, gross_mg, packaging, most_um).bill
 
 
 def _bill(rule: RateRule, outer_um: Size, gross_mg: int, packaging: kinds.Packaging, most_um: Size) -> RuleBill:

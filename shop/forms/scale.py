@@ -10,10 +10,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop import adapter
-from shop.formatting import Wording, in_g
-from shop.forms.fields import Cleaned
+from shop.formatting import Wording, in_g, in_mm
+from shop.forms.fields import Cleaned, MeasureField
 from shop.models import Parcel, WeightUnit
-from shop.services.weighing import expected_of
+from shop.services.weighing import Reading, causes_of, expected_of
 
 # Between pounds and grams, ounces and grams, kilograms and pounds, kilograms and ounces, pounds and ounces, kilograms
 # and grams: the exact factors of packing.units.
@@ -26,6 +26,7 @@ FACTORS = {
     Decimal(16): gettext_lazy("pounds and ounces"),
     Decimal(1000): gettext_lazy("kilograms and grams"),
 }
+TAPED = ("taped_length", "taped_width", "taped_height")
 NEAR = Decimal("0.03")
 """Nearness to the prediction at which a reading in another unit is asked about; the tolerance where that is wider."""
 
@@ -102,9 +103,39 @@ class ScaleForm(forms.Form):
 
 
 class WeighInForm(ScaleForm):
-    """The scale reading of the closed box, held against the predicted gross weight."""
+    """The scale reading of the closed box, held against the predicted gross weight, and its outside as taped.
+
+    One that is off names what may be wrong; it is taken once somebody has looked and says why.
+    """
 
     confirmed_label = gettext_lazy("I have opened the box and looked: it is so")
+    taped_length = MeasureField(label=gettext_lazy("Taped length"), required=False)
+    taped_width = MeasureField(label=gettext_lazy("Taped width"), required=False)
+    taped_height = MeasureField(label=gettext_lazy("Taped height"), required=False)
+    why = forms.CharField(label=gettext_lazy("Why it is taken all the same"), max_length=200, required=False)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.taped_mm: tuple[Decimal, Decimal, Decimal] | None = None
+        self.told = ""
+        for name in TAPED:
+            field = self.fields[name]
+            if isinstance(field, MeasureField):
+                field.use(self.wording.units.length)
+
+    def clean(self) -> Cleaned:
+        cleaned = self.cleaned_data
+        sides = [cleaned.get(name) for name in TAPED]
+        if all(sides):
+            length, width, height = (Decimal(str(side)) for side in sides)
+            self.taped_mm = length, width, height
+        elif any(sides) and not self.errors:
+            missing = TAPED[[bool(side) for side in sides].index(False)]
+            self.add_error(missing, _("Tape all three sides, or none."))
+        cleaned = super().clean()
+        if self.told and cleaned.get("confirmed") and not cleaned.get("why", "").strip():
+            self.add_error("why", _("Say why the box is closed all the same: it stays on record."))
+        return cleaned
 
     def expected(self) -> tuple[Decimal, Decimal]:
         wait = expected_of(self.parcel)
@@ -117,8 +148,26 @@ class WeighInForm(ScaleForm):
 
     def questions(self) -> list[str]:
         asked = super().questions()
+        if asked:
+            asked += causes_of(self.parcel, self.weighed_g, self.wording)
+        asked += self._taped_wrong()
+        self.told = " ".join(asked)
         wait = expected_of(self.parcel)
         return asked if asked or not wait.blind else [wait.sentence(self.wording)]
+
+    @property
+    def reading(self) -> Reading:
+        """The reading as it was typed, to be kept."""
+        return Reading(self.weighed_g, self.taped_mm, self.told, self.cleaned_data.get("why", "").strip())
+
+    def _taped_wrong(self) -> list[str]:
+        """That a side is much longer or shorter than planned; empty where it is not, or nobody taped it."""
+        off = None if self.taped_mm is None else adapter.taped_off(adapter.plan_of(self.parcel.plan), self.taped_mm)
+        if off is None:
+            return []
+        write = self.wording.length
+        named = {"planned": write(in_mm(off[0])), "taped": write(in_mm(off[1]))}
+        return [_("A side planned %(planned)s is taped %(taped)s: is it this box, is it closed flat?") % named]
 
 
 class EmptyBoxForm(ScaleForm):

@@ -31,6 +31,7 @@ FIELDS = (
     "weight_unit",
     "paper",
     "printed_bar_mm",
+    "scale_step_g",
     "keep_days",
     "foam_name",
     "foam_density_kg_m3",

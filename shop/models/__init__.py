@@ -54,6 +54,7 @@ from .plans import BoxPlan, Offer, PackedOffers
 from .quotes import MOST_POSTCODE, KnownAnswer, Quote, QuoteLine
 from .sheets import CutTogether, SheetRow, StockMove, StockTaking
 from .stock import AllowanceRow, BoardRow, FastenerRow, LabourTime, StockRow, WoodRow
+from .weighing import WeighIn, WeighVerdict
 
 __all__ = [
     "CURRENCY",
@@ -131,6 +132,8 @@ __all__ = [
     "StockRow",
     "StockTaking",
     "User",
+    "WeighIn",
+    "WeighVerdict",
     "WeightUnit",
     "WoodRow",
     "check_address_lines",

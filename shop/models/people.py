@@ -251,6 +251,14 @@ class Shop(models.Model):
         validators=[MinValueValidator(Decimal("0"))],
         help_text=_("Counts where billed weight or an hour has no price. Empty: the bill alone."),
     )
+    scale_step_g = models.DecimalField(
+        _("step of the scale for closed boxes, g"),
+        max_digits=7,
+        decimal_places=3,
+        default=Decimal("5"),
+        validators=[MinValueValidator(Decimal("0.01")), MaxValueValidator(Decimal("1000"))],
+        help_text=_("Readings are never surer than that."),
+    )
     keep_days = models.PositiveIntegerField(
         _("days that old boxes and papers are kept at hand"),
         default=365,

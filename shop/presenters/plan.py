@@ -64,6 +64,7 @@ class PlanPresenter:
     wording: Wording
     today: dt.date
     weighed_g: Decimal | None = None
+    taped_mm: tuple[Decimal, Decimal, Decimal] | None = None
 
     @cached_property
     def plan(self) -> adapter.Plan:
@@ -217,7 +218,7 @@ class PlanPresenter:
     @cached_property
     def bills(self) -> list[BillRow]:
         """The bills by each carrier's rule in force today of the box, and of the stock carton where there is one."""
-        bills = adapter.bills(self.plan, self._rules, self.today, weighed_g=self.weighed_g)
+        bills = adapter.bills(self.plan, self._rules, self.today, weighed_g=self.weighed_g, taped_mm=self.taped_mm)
         cartons = {one.rule: one.bill for one in adapter.bills(self.plan, self._rules, self.today, carton=True)}
         return [BillRow(one, cartons.get(one.rule)) for one in bills]
 

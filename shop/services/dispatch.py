@@ -23,8 +23,9 @@ from shop.models import (
     Piece,
     PieceState,
     User,
+    WeighVerdict,
 )
-from shop.services import allocation, audit, consignments, outdated
+from shop.services import allocation, audit, consignments, outdated, weighing
 from shop.services.errors import CannotDispatch
 
 UNWEIGHED = {"weighed_g": None, "weighed_at": None, "weighed_by": None}
@@ -66,6 +67,28 @@ def withdraw_weigh_in(parcel: Parcel) -> None:
         return
     audit.record("weigh-in withdrawn", parcel, before={"weighed_g": str(parcel.weighed_g)})
     _change(parcel, ParcelState.PACKED, **UNWEIGHED)
+
+
+def stop_weigh_in(parcel: Parcel, reading: weighing.Reading, by: User | None = None) -> None:
+    """Keep a reading that is off; what was weighed before does not hold any more, and the box is not closed by it."""
+    with transaction.atomic():
+        withdraw_weigh_in(parcel)
+        weighing.keep_reading(parcel, reading, WeighVerdict.STOPPED, by)
+
+
+def take_weigh_in(parcel: Parcel, reading: weighing.Reading, by: User | None = None) -> None:
+    """Take a reading as the parcel's weigh-in: as expected, or all the same, with who said so and why.
+
+    Raises
+    ------
+    CannotDispatch
+        The box is not closed or gone, nothing was weighed, or the reading is off and nobody says why it is taken.
+    """
+    if reading.told and not reading.why:
+        raise CannotDispatch(_("Say why the box is closed all the same: it stays on record."))
+    with transaction.atomic():
+        weigh_in(parcel, reading.weighed_g, by)
+        weighing.keep_reading(parcel, reading, WeighVerdict.DECIDED if reading.told else WeighVerdict.FITS, by)
 
 
 def weigh_empty(parcel: Parcel, empty_g: Decimal) -> None:

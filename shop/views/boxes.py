@@ -243,9 +243,9 @@ def weigh_in(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
     form = WeighInForm(request.POST, parcel=found, wording=wording_of(request, order.shop))
     if not form.is_valid():
         if form.off:
-            dispatch.withdraw_weigh_in(found)
+            dispatch.stop_weigh_in(found, form.reading, by=person(request))
         return order_page(request, order, may, RefusedForms(weighing=form), found)
-    dispatch.weigh_in(found, form.weighed_g, by=person(request))
+    dispatch.take_weigh_in(found, form.reading, by=person(request))
     written = wording_of(request, order.shop).weight(form.weighed_g)
     messages.success(request, _("The weigh-in is recorded: %(weight)s.") % {"weight": written})
     return back_to(order, "sending", found)

@@ -15,6 +15,7 @@ from django.utils.translation import gettext as _
 
 from shop import adapter
 from shop.access.permissions import Permissions
+from shop.formatting import in_mm
 from shop.forms import CutFilesForm, EmptyBoxForm, LineForm, PackForm, PlacesForm, WeighInForm, WhyForm
 from shop.models import (
     Document,
@@ -42,7 +43,7 @@ from shop.services import outdated
 from shop.services.errors import CannotPlan
 from shop.services.planning import given_up
 from shop.services.stock import cut_with, held
-from shop.services.weighing import expected_of
+from shop.services.weighing import closed_bills_of, expected_of, taped_of, unseen_swaps_of
 from shop.views.page import Context, render, wording_of
 
 
@@ -140,7 +141,9 @@ def box_context(request: HttpRequest, order: Order, parcel: Parcel | None = None
         "parcels": parcels,
         "parcel_rows": parcel_rows(parcels, status) if len(parcels) > 1 else [],
         "packing_first": status.next.place == SENDING,
-        "sheet": None if plan is None or chosen is None else PlanPresenter(plan, wording, today, chosen.weighed_g),
+        "sheet": None
+        if plan is None or chosen is None
+        else PlanPresenter(plan, wording, today, chosen.weighed_g, taped_of(chosen)),
         "fits": order_status.fits,
         "given_up": given_up(order),
         "changes": [] if order_status.fits else adapter.changes_since(order),
@@ -207,6 +210,10 @@ def _sending_context(
         "expected": expected,
         "blind": expected.sentence(wording) if expected.blind else "",
         "weigh_form": weighing,
+        "planned_outside": wording.size([in_mm(side) for side in adapter.plan_of(parcel.plan).box.outer_um]),
+        "closed_bills": closed_bills_of(parcel, wording) if weighing is not None else [],
+        "unseen": unseen_swaps_of(parcel) if weighing is not None or packing is not None else [],
+        "weigh_ins": parcel.weigh_ins.select_related("by"),
         "lifting": lifting_limit(),
         "taking_back_form": taking_back,
     }

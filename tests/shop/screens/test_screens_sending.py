@@ -235,7 +235,7 @@ def test_a_weigh_in_out_of_tolerance_waits_for_a_look_into_the_box(
     assert answer.status_code == 400
     assert sentence in answer.content.decode()
     assert packed.parcels.get().weighed_g is None
-    weigh(bench, f"{gross + off:.0f}", confirmed="on")
+    weigh(bench, f"{gross + off:.0f}", confirmed="on", why="looked into it")
     assert packed.parcels.get().weighed_g is not None
 
 
@@ -363,20 +363,20 @@ def test_billed_weight_follows_the_weigh_in(bench: Client, packed: Order, forge:
     RateRule.objects.create(
         shop=forge, carrier="Post", service="road", valid_from="2020-01-01", system="cm/kg", weight_step="0.001"
     )
-    weigh(bench, "9000", confirmed="on")
+    weigh(bench, "9000", confirmed="on", why="looked into it")
     page = bench.get("/orders/17/").content.decode()
     assert "Worked out from the weigh-in." in page
     assert "<strong>9 kg</strong>" in page
 
 
 def test_a_packed_order_is_sent_with_its_pieces(bench: Client, packed: Order) -> None:
-    weigh(bench, "2000", confirmed="on")
+    weigh(bench, "2000", confirmed="on", why="looked into it")
     assert "Order 17 is sent." in bench.post(reverse("send-parcel", args=[17, 1]), follow=True).content.decode()
     assert Piece.objects.get(number=7).state == "sent"
 
 
 def test_sending_is_asked_about_and_changes_nothing_yet(bench: Client, packed: Order) -> None:
-    weigh(bench, "2000", confirmed="on")
+    weigh(bench, "2000", confirmed="on", why="looked into it")
     page = bench.get(reverse("send-parcel", args=[17, 1])).content.decode()
     for told in ("Has order 17 left?", "A. Carpenter", "CH125-007", "1 × wax", "Weighed in at", "this is final"):
         assert told in page
@@ -417,7 +417,7 @@ def test_a_packer_is_not_offered_to_take_a_sent_back(bench: Client, sent: Any) -
 
 def test_the_sent_button_waits_for_the_weigh_in(bench: Client, packed: Order) -> None:
     assert reverse("send-parcel", args=[17, 1]) not in bench.get("/orders/17/").content.decode()
-    weigh(bench, "2000", confirmed="on")
+    weigh(bench, "2000", confirmed="on", why="looked into it")
     assert reverse("send-parcel", args=[17, 1]) in bench.get("/orders/17/").content.decode()
 
 

@@ -2,6 +2,7 @@
 
 from packing.carry.bill_plan import bill_plan
 from packing.carry.billing import Bill, bill
+from packing.carry.claims import CLAIM_RULES, ClaimRule, claim_deadline, claim_rule
 from packing.carry.defaults import SERVICES
 from packing.carry.kinds import Measure, Reach, Rounding, System, TriggerSides
 from packing.carry.model import Service, Trigger, goes, services_on
@@ -12,9 +13,11 @@ from packing.carry.tariff_checks import faults_of
 from packing.carry.tariff_file import COLUMNS, RowFault, TariffFile, read_tariffs, write_tariffs
 
 __all__ = [
+    "CLAIM_RULES",
     "COLUMNS",
     "SERVICES",
     "Bill",
+    "ClaimRule",
     "Flag",
     "Measure",
     "Reach",
@@ -33,6 +36,8 @@ __all__ = [
     "bill",
     "bill_plan",
     "charge",
+    "claim_deadline",
+    "claim_rule",
     "faults_of",
     "goes",
     "read_service",

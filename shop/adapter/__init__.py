@@ -5,9 +5,10 @@ weights as people type and read them pass through here too, and the pictures of 
 """
 
 from packing.carry import COLUMNS as PRICE_COLUMNS
-from packing.carry import Tariff, read_tariffs
+from packing.carry import ClaimRule, Tariff, claim_deadline, claim_rule, read_tariffs
 from packing.cushion import drop_height_um
 from packing.draw import Drawing, id_runs
+from packing.gs1 import mistyped as mistyped_number
 from packing.handling import ONE_PERSON, is_heavy
 from packing.materials import work_called
 from packing.measure import MOST_ITEMS, RULES, BadInput, Rule, RuleKind, Rules, Step, rules_content
@@ -157,6 +158,7 @@ __all__ = [
     "BillPlan",
     "ChargePlan",
     "ChoicePlan",
+    "ClaimRule",
     "ClosedBill",
     "CutFromStock",
     "CutWay",
@@ -214,6 +216,8 @@ __all__ = [
     "check_plan_rules",
     "check_rate_rule",
     "check_shape",
+    "claim_deadline",
+    "claim_rule",
     "closed_bills",
     "code_state",
     "code_version",
@@ -238,6 +242,7 @@ __all__ = [
     "kinds",
     "least_billed",
     "lid_section",
+    "mistyped_number",
     "offcut_labels",
     "order_file",
     "pack_orders",

@@ -16,7 +16,7 @@ from shop.adapter import DomainError
 FORMAT = 1
 """Raised when an older version could not read a newer file; a later version reads all earlier ones."""
 MANIFEST, KEY = "manifest.json", "secret_key"
-PAPER = re.compile(r"papers/[0-9a-f]{64}\.pdf")
+PAPER = re.compile(r"papers/[0-9a-f]{64}\.pdf|proof/[0-9a-f]{64}\.(jpg|png|pdf)")
 """A name in the archive decides where its file is written, so nothing else is taken for a paper."""
 
 
@@ -47,7 +47,7 @@ class Manifest:
     tables
         By ``app.model``.
     papers
-        How many files of papers are in it.
+        How many files of papers, receipts and photographs are in it.
     missing_papers
         Hashes of papers that rows name and that were not in the data folder: they can be printed again.
     with_key
@@ -116,7 +116,7 @@ def lines(archive: zipfile.ZipFile, label: str) -> Iterator[bytes]:
 
 
 def paper_names(archive: zipfile.ZipFile) -> list[str]:
-    """The papers in a back-up; every name is one that we could have given."""
+    """The papers, receipts and photographs in a back-up; every name is one that we could have given."""
     return [name for name in archive.namelist() if PAPER.fullmatch(name)]
 
 

@@ -19,7 +19,7 @@ from shop import adapter
 from shop.backup.archive import KEY, BackupRefused, Manifest, hash_of, lines, open_archive, paper_names
 from shop.backup.rows import lines_of, row_of, summed, tables_of
 from shop.models import BoxPlan, Shop, User
-from shop.papers.storage import write_whole
+from shop.services.files import write_whole
 
 MADE_BY_MIGRATING = ("contenttypes.contenttype", "auth.permission")
 """Tables that are not empty in an empty shop; their rows come from the back-up."""
@@ -153,9 +153,10 @@ def _insert(model: type[models.Model], archive: zipfile.ZipFile, label: str) -> 
 
 
 def _put_files(archive: zipfile.ZipFile, manifest: Manifest) -> None:
-    folder = Path(settings.PAPERS_DIR)
-    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    folders = {folder.name: folder for folder in (Path(settings.PAPERS_DIR), Path(settings.PROOF_DIR))}
+    for folder in folders.values():
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     for name in paper_names(archive):
-        write_whole(folder / Path(name).name, archive.read(name))
+        write_whole(folders[Path(name).parent.name] / Path(name).name, archive.read(name))
     if manifest.with_key and not os.environ.get("STOWRIGHT_SECRET_KEY"):
         write_whole(settings.DATA_DIR / "secret_key", archive.read(KEY))

@@ -20,7 +20,7 @@ from django.utils import timezone
 from shop import adapter
 from shop.backup.archive import FORMAT, KEY, MANIFEST, BackupRefused, Manifest, hash_of, rows_name
 from shop.backup.rows import last_migrations, lines_of, summed, tables_of
-from shop.models import Document
+from shop.models import Document, ProofFile
 
 
 @dataclass(frozen=True)
@@ -132,15 +132,18 @@ def _copied(lines: Iterator[bytes], file: Any) -> Iterator[bytes]:
 def _write_papers(archive: zipfile.ZipFile) -> tuple[int, list[str]]:
     """Add the files that the rows of papers name; return how many, and the hashes of those that are not there."""
     missing = []
-    hashes = sorted(set(Document.objects.values_list("sha256", flat=True)))
-    for sha256 in hashes:
+    papers = sorted(set(Document.objects.values_list("sha256", flat=True)))
+    files = [Path(settings.PAPERS_DIR) / f"{sha256}.pdf" for sha256 in papers]
+    proof = sorted(set(ProofFile.objects.values_list("sha256", "media")))
+    files += [Path(settings.PROOF_DIR) / f"{sha256}.{media}" for sha256, media in proof]
+    for path in files:
         try:
-            data = (Path(settings.PAPERS_DIR) / f"{sha256}.pdf").read_bytes()
+            data = path.read_bytes()
         except FileNotFoundError:
-            missing.append(sha256)
+            missing.append(path.stem)
             continue
-        if hash_of(data) != sha256:
-            raise BackupRefused(f"The paper {sha256}.pdf is damaged: delete the file, print that paper again.")
-        # A PDF is compressed already.
-        archive.writestr(f"papers/{sha256}.pdf", data, zipfile.ZIP_STORED)
-    return len(hashes) - len(missing), missing
+        if hash_of(data) != path.stem:
+            raise BackupRefused(f"The paper {path.name} is damaged: delete the file, print that paper again.")
+        # PDFs and photographs are compressed already.
+        archive.writestr(f"{path.parent.name}/{path.name}", data, zipfile.ZIP_STORED)
+    return len(files) - len(missing), missing

@@ -15,7 +15,7 @@ Do not copy it while Stowright runs: the copy would be damaged. Make a back-up i
 """
 KERNELS = "kernels"
 """The compiled search, which may be there before the shop is."""
-ROOMS = ("papers", "broker", "broker/letters", "broker/control", "logs")
+ROOMS = ("papers", "proof", "broker", "broker/letters", "broker/control", "logs")
 
 
 def make(root: Path) -> None:

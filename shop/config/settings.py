@@ -10,6 +10,7 @@ from shop.config import data_folder, environment
 BASE_DIR = Path(__file__).resolve().parents[2]
 DATA_DIR = environment.folder("STOWRIGHT_DATA", BASE_DIR / "data")
 PAPERS_DIR = DATA_DIR / "papers"
+PROOF_DIR = DATA_DIR / "proof"
 data_folder.make(DATA_DIR)
 
 # Where none is given one is made at the first start: a default would be known to others.

@@ -14,8 +14,9 @@ from shop.demo.load import load, main_order
 from shop.formatting import SentenceWording, Units, Wording, in_g
 from shop.models import BoxPlan, LengthUnit, RateRule
 from shop.papers import context_from_plan, render_papers_files
-from shop.papers.storage import read_plan, write_whole
+from shop.papers.storage import read_plan
 from shop.presenters.plan import PlanPresenter
+from shop.services.files import write_whole
 from shop.services.planning import plan_now, seconds_for
 from shop.services.shops import today
 

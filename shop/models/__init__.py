@@ -51,6 +51,7 @@ from .pieces import (
     Sharp,
 )
 from .plans import BoxPlan, Offer, PackedOffers
+from .proof import ProofFile, ProofKind, ProofMedia, SentRecord
 from .quotes import MOST_POSTCODE, KnownAnswer, Quote, QuoteLine
 from .sheets import CutTogether, SheetRow, StockMove, StockTaking
 from .stock import AllowanceRow, BoardRow, FastenerRow, LabourTime, StockRow, WoodRow
@@ -114,6 +115,9 @@ __all__ = [
     "PriceTable",
     "Product",
     "ProductSet",
+    "ProofFile",
+    "ProofKind",
+    "ProofMedia",
     "Quote",
     "QuoteLine",
     "RateRule",
@@ -121,6 +125,7 @@ __all__ = [
     "Reach",
     "Reading",
     "Role",
+    "SentRecord",
     "Series",
     "SetMember",
     "Sharp",

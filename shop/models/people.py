@@ -122,6 +122,9 @@ class User(AbstractUser):
         return self.owned_shop_id is not None
 
 
+SCALE_STEPS = [MinValueValidator(Decimal("0.01")), MaxValueValidator(1000)]
+
+
 class Shop(models.Model):
     """The forge: its address, its units and the rules its boxes are planned by."""
 
@@ -252,12 +255,7 @@ class Shop(models.Model):
         help_text=_("Counts where billed weight or an hour has no price. Empty: the bill alone."),
     )
     scale_step_g = models.DecimalField(
-        _("step of the scale for closed boxes, g"),
-        max_digits=7,
-        decimal_places=3,
-        default=Decimal("5"),
-        validators=[MinValueValidator(Decimal("0.01")), MaxValueValidator(Decimal("1000"))],
-        help_text=_("Readings are never surer than that."),
+        _("step of the scale for closed boxes, g"), max_digits=7, decimal_places=3, default=5, validators=SCALE_STEPS
     )
     keep_days = models.PositiveIntegerField(
         _("days that old boxes and papers are kept at hand"),

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import io
-import os
 import re
-import tempfile
 from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
@@ -21,6 +19,7 @@ from shop.formatting import Units
 from shop.models import BoxPlan, Document, DocumentKind
 from shop.papers.context import PaperContext, context_from_plan
 from shop.papers.render import print_paper
+from shop.services.files import write_whole
 
 if TYPE_CHECKING:
     from shop.papers.pdf import Print
@@ -113,22 +112,6 @@ def read_plan(plan: BoxPlan) -> Plan:
         return plan_from_json(plan.content)
     except BadPlanFile as fault:
         raise NoPlan(f"Papers need a plan. {fault}") from fault
-
-
-def write_whole(path: Path, data: bytes) -> None:
-    """Write a file so that it is never seen half written."""
-    # In the same folder: only within one file system is a rename a single step.
-    handle, draft = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".part")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            # On the disk before it gets its name: after a power cut no name stands for half a paper.
-            os.fsync(file.fileno())
-        os.replace(draft, path)
-    except BaseException:
-        Path(draft).unlink(missing_ok=True)
-        raise
 
 
 def _file(plan: BoxPlan, kind: str, context: PaperContext, made: Print) -> Document:

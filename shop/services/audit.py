@@ -39,6 +39,7 @@ from shop.models import (
     Product,
     RateRule,
     Reading,
+    SentRecord,
     Series,
     SheetRow,
     Shop,
@@ -48,7 +49,8 @@ from shop.models import (
 
 KEPT: tuple[type[models.Model], ...] = (
     AllowanceRow, Block, BoardRow, Carton, Customer, FastenerRow, GradeRule, LabourTime, Lot, Membership, Order,
-    OrderLine, Pattern, Piece, PriceTable, Product, RateRule, Reading, Series, SheetRow, Shop, User, WoodRow,
+    OrderLine, Pattern, Piece, PriceTable, Product, RateRule, Reading, SentRecord, Series, SheetRow, Shop, User,
+    WoodRow,
 )  # fmt: skip
 EMPTY = (None, "")
 """Values of a field in which nothing was written."""

@@ -20,12 +20,12 @@ from waitress.task import ThreadedTaskDispatcher
 HEADER_S = 10.0
 """Time for the head of a request to arrive, from its first byte."""
 BODY_S = 60.0
-"""Time for a whole request to arrive: the largest one needs 50 kB/s."""
+"""Time for a whole request to arrive: the largest one needs 150 kB/s."""
 IDLE_S = 30
 """Time for a connection to be silent between two requests, or before its first one."""
 HEADER_BYTES = 32 * 1024
-BODY_BYTES = 3 * 1024 * 1024
-"""Django refuses a form over 2.5 MB; no file is ever sent to the shop."""
+BODY_BYTES = 9 * 1024 * 1024
+"""A photograph of 8 MB and its form; Django refuses a form without files over 2.5 MB."""
 CONNECTIONS_PER_ADDRESS = 24
 """A browser opens six to one host; a workshop's router may show several of them under one address."""
 # Of all addresses together. Late requests are looked for once a second: far more often than any of the times above.

@@ -9,7 +9,7 @@ from packing.carry import ClaimRule, Tariff, claim_deadline, claim_rule, read_ta
 from packing.cushion import drop_height_um
 from packing.draw import Drawing, id_runs
 from packing.gs1 import mistyped as mistyped_number
-from packing.handling import ONE_PERSON, is_heavy
+from packing.handling import ONE_PERSON, Grip, Lift, LiftLimit, LiftUnits, is_heavy, lift_limit, read_lift
 from packing.materials import work_called
 from packing.measure import MOST_ITEMS, RULES, BadInput, Rule, RuleKind, Rules, Step, rules_content
 from packing.measure import PackingError as DomainError
@@ -166,11 +166,15 @@ __all__ = [
     "Drawing",
     "Expectation",
     "Findings",
+    "Grip",
     "Ground",
     "ItemPlan",
     "ItemSource",
     "LaidSheet",
     "Length",
+    "Lift",
+    "LiftLimit",
+    "LiftUnits",
     "Message",
     "NoAnswer",
     "NotReady",
@@ -242,6 +246,7 @@ __all__ = [
     "kinds",
     "least_billed",
     "lid_section",
+    "lift_limit",
     "mistyped_number",
     "offcut_labels",
     "order_file",
@@ -263,6 +268,7 @@ __all__ = [
     "proposed_parts",
     "published_rules",
     "read_answer",
+    "read_lift",
     "read_plan",
     "read_quote",
     "read_tariffs",

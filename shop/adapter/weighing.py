@@ -147,7 +147,7 @@ class ClosedBill:
 
     @property
     def sentence(self) -> Message:
-        """What has changed, in a sentence."""
+        """The change in a sentence."""
         named = {"carrier": self.closed.carrier, "service": self.closed.service}
         if self.closed.over:
             return Message("{carrier}: {service} does not take the closed box.", **named)

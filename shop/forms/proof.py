@@ -1,4 +1,4 @@
-"""Forms of a parcel that was sent: how it went, and the receipts and photographs kept with it."""
+"""Forms of a parcel that was sent: its record, and the receipts and photographs kept with it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ AMOUNTS = ("paid", "declared", "cover")
 
 
 class SentForm(forms.ModelForm):
-    """How a parcel went. A tracking number whose check digit is wrong is asked about."""
+    """The record of a parcel that was sent. A tracking number whose check digit is wrong is asked about."""
 
     confirmed = forms.BooleanField(required=False, label=gettext_lazy("The number is as it stands on the receipt"))
 

@@ -161,7 +161,7 @@ class WeighInForm(ScaleForm):
         return Reading(self.weighed_g, self.taped_mm, self.told, self.cleaned_data.get("why", "").strip())
 
     def _taped_wrong(self) -> list[str]:
-        """That a side is much longer or shorter than planned; empty where it is not, or nobody taped it."""
+        """A question where a side is much longer or shorter than planned; none where nobody taped it."""
         off = None if self.taped_mm is None else adapter.taped_off(adapter.plan_of(self.parcel.plan), self.taped_mm)
         if off is None:
             return []

@@ -20,12 +20,11 @@ class Migration(migrations.Migration):
             name="scale_step_g",
             field=models.DecimalField(
                 decimal_places=3,
-                default=Decimal("5"),
-                help_text="Readings are never surer than that.",
+                default=5,
                 max_digits=7,
                 validators=[
                     django.core.validators.MinValueValidator(Decimal("0.01")),
-                    django.core.validators.MaxValueValidator(Decimal("1000")),
+                    django.core.validators.MaxValueValidator(1000),
                 ],
                 verbose_name="step of the scale for closed boxes, g",
             ),

@@ -20,9 +20,10 @@ class OrderEventKind(models.TextChoices):
     TAKEN_BACK = "taken back", _("“sent” taken back")
     REPAIR = "repair", _("came back for repair")
     REPAIRED = "repaired", _("went back to its holder")
+    RETURNED = "returned", _("came back for good")
 
 
-KINDS_WITH_REASON = (OrderEventKind.TAKEN_BACK, OrderEventKind.REPAIR)
+KINDS_WITH_REASON = (OrderEventKind.TAKEN_BACK, OrderEventKind.REPAIR, OrderEventKind.RETURNED)
 """Undoing what was final, and a tool that comes back, are asked about later: why is written down at once."""
 
 

@@ -31,7 +31,7 @@ def _money(label: object) -> models.DecimalField[Decimal | None, Decimal | None]
 
 
 class SentRecord(ShopOwned):
-    """How a parcel went: with whom, under which number, what was paid and what it is covered for."""
+    """The way a parcel went: with whom, under which number, what was paid and what it is covered for."""
 
     parent_field = "parcel"
 

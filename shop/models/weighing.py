@@ -1,4 +1,4 @@
-"""What the scale read under closed boxes, and what was decided where it was off. Entries stay for good."""
+"""Readings of the scale under closed boxes, and what was decided where they were off. Entries stay for good."""
 
 from __future__ import annotations
 

@@ -30,7 +30,7 @@ from shop.formatting import filled
 from shop.marks import Mark, marks_of, marks_of_box, marks_of_facts
 from shop.papers.box_pieces import piece_pages, section_pages, step_pages
 from shop.papers.box_weights import _tolerance, _weights
-from shop.papers.cautions import for_cutting
+from shop.papers.cautions import for_cutting, outside_mark
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Picture, Placed, Room, check_bar, largest, page_room, placed
 from shop.papers.from_stock import from_stock
@@ -203,6 +203,7 @@ def _closing(plan: Plan, write: PlanWording) -> dict[str, object]:
             for row in tape
         ],
         "after": after,
+        "mark": outside_mark(plan.weight.gross_mg, write.both(plan.weight.gross_mg)),
     }
 
 

@@ -66,6 +66,16 @@ def lifting_limit() -> str:
     ) % {"weight": ONE_PERSON.words, "year": ONE_PERSON.year}
 
 
+def outside_mark(gross_mg: int, both: str) -> str:
+    """The words for the outside of a heavy box, so that nobody lifts it alone unawares; "" where it is not heavy.
+
+    `both` is its gross weight in kilograms and pounds, as it is to be read by strangers.
+    """
+    if not is_heavy(gross_mg):
+        return ""
+    return _("Heavy: write “%(gross)s, two people” on the lid and on two sides.") % {"gross": both}
+
+
 def for_striking(forms: frozenset[Form | None]) -> Caution:
     """Advice on using the contents of the box: hammers and mallets, axes and adzes."""
     lines = [

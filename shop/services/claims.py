@@ -18,7 +18,7 @@ from shop.money import Money
 
 @dataclass(frozen=True)
 class Quoted:
-    """What sending a parcel was quoted at, from least to most, in one currency."""
+    """The amount that sending a parcel was quoted at, from least to most, in one currency."""
 
     least: Decimal
     most: Decimal
@@ -26,7 +26,7 @@ class Quoted:
 
 
 def quoted_for(record: SentRecord) -> Quoted | None:
-    """What the order's quote said of this parcel with this carrier and service; None where there is none."""
+    """The amount in the order's quote for this parcel with this carrier and service; None where there is none."""
     order = record.parcel.order
     quote = getattr(order, "quote", None)
     if quote is None:
@@ -44,7 +44,7 @@ def quoted_for(record: SentRecord) -> Quoted | None:
 
 @dataclass(frozen=True)
 class Beside:
-    """What was paid beside what was quoted, as text; `over` where it was more than the most that was quoted."""
+    """The amount paid beside the one quoted, as text; `over` where it was more than the most that was quoted."""
 
     quoted: str
     difference: str
@@ -113,7 +113,11 @@ def record_text(parcel: Parcel) -> str:
         *(f"- {source.name} {item if source.is_piece else ''}".rstrip() for item, source in sources.items()),
     ]
     lines += [] if record is None else _sent_lines(record)
-    lines += ["", "Scale readings of the closed box", *map(_reading_line, parcel.weigh_ins.select_related("by"))]
+    lines += [
+        "",
+        "Scale readings of the closed box",
+        *map(_reading_line, WeighIn.objects.filter(parcel=parcel).select_related("by")),
+    ]
     lines += ["", "What happened"]
     events = order.events.filter(piece=None).select_related("by")
     lines += [

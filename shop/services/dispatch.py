@@ -142,6 +142,12 @@ def take_back(parcel: Parcel, why: str, by: User | None = None) -> None:
                 _("%(parcel)s did arrive: %(piece)s has come back from it for repair.")
                 % {"parcel": parcel.title, "piece": repaired.piece}
             )
+        returned = order.events.filter(kind=OrderEventKind.RETURNED, piece__in=consignments.pieces_in(parcel)).first()
+        if returned is not None:
+            raise CannotDispatch(
+                _("%(parcel)s did arrive: %(piece)s has come back from it.")
+                % {"parcel": parcel.title, "piece": returned.piece}
+            )
         _step(parcel, ParcelState.SENT, ParcelState.PACKED)
         held.filter(state=PieceState.SENT).update(state=PieceState.ALLOCATED)
         _note(parcel, held, OrderEventKind.TAKEN_BACK, by, why)

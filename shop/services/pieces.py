@@ -19,6 +19,7 @@ from shop.models import (
 from shop.services import audit, outdated
 from shop.services.consignments import packed_with
 from shop.services.errors import CannotMove
+from shop.services.returns import to_be_inspected
 
 
 def retire(piece: Piece, state: str, reason: str) -> None:
@@ -31,7 +32,11 @@ def retire(piece: Piece, state: str, reason: str) -> None:
 
 
 def bring_back(piece: Piece) -> None:
-    """Put a piece that was scrapped, mis-stamped or kept back on the rack again."""
+    """Put a piece that was scrapped, mis-stamped or kept back on the rack again; one that came back, once inspected."""
+    if to_be_inspected(piece):
+        raise CannotMove(
+            _("%(piece)s came back from its holder: look it over and measure it again first.") % {"piece": piece.label}
+        )
     _move(piece, STATES_WITH_REASON, PieceState.RACK, "")
 
 

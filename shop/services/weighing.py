@@ -83,7 +83,7 @@ def lying_about(parcel: Parcel) -> list[adapter.Weighed]:
 
 
 def causes_of(parcel: Parcel, reading_g: Decimal, wording: Wording) -> list[str]:
-    """What may be wrong with a box whose reading is off, likeliest first, in sentences; empty where it fits."""
+    """Sentences on what may be wrong with a box whose reading is off, likeliest first; empty where it fits."""
     plan = adapter.plan_of(parcel.plan)
     expected = adapter.expected_reading(plan, parcel.empty_g, parcel.shop.scale_step_g)
     rack = lying_about(parcel)
@@ -115,12 +115,12 @@ def taped_of(parcel: Parcel) -> tuple[Decimal, Decimal, Decimal] | None:
     """The outside of a closed box as taped with the weigh-in that counts; None where it was not, or none counts."""
     if parcel.weighed_g is None:
         return None
-    latest = parcel.weigh_ins.filter(plan=parcel.plan_id).exclude(verdict=WeighVerdict.STOPPED).last()
+    latest = WeighIn.objects.filter(parcel=parcel, plan=parcel.plan_id).exclude(verdict=WeighVerdict.STOPPED).last()
     return None if latest is None else latest.taped_mm
 
 
 def closed_bills_of(parcel: Parcel, wording: Wording) -> list[str]:
-    """What a carrier bills otherwise for the closed box, as weighed and taped, than for the planned one."""
+    """Sentences on what a carrier bills otherwise for the box as weighed and taped than as planned."""
     if parcel.weighed_g is None:
         return []
     shop, customer = parcel.shop, parcel.order.customer

@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 
 from shop import adapter
 from shop.access.permissions import Permissions
-from shop.formatting import in_mm
+from shop.formatting import Wording, in_g, in_mm
 from shop.forms import CutFilesForm, EmptyBoxForm, LineForm, PackForm, PlacesForm, WeighInForm, WhyForm
 from shop.models import (
     Document,
@@ -30,7 +30,7 @@ from shop.models import (
     SheetRow,
 )
 from shop.money import order_totals
-from shop.papers.cautions import for_laser, lifting_limit
+from shop.papers.cautions import for_laser, lifting_limit, outside_mark
 from shop.papers.context import PaperContext, context_from_plan
 from shop.papers.letters import sentence_of, unprintable
 from shop.papers.storage import made_from
@@ -210,6 +210,7 @@ def _sending_context(
         "expected": expected,
         "blind": expected.sentence(wording) if expected.blind else "",
         "weigh_form": weighing,
+        "mark": _outside_mark(parcel, wording),
         "planned_outside": wording.size([in_mm(side) for side in adapter.plan_of(parcel.plan).box.outer_um]),
         "closed_bills": closed_bills_of(parcel, wording) if weighing is not None else [],
         "unseen": unseen_swaps_of(parcel) if weighing is not None or packing is not None else [],
@@ -217,6 +218,12 @@ def _sending_context(
         "lifting": lifting_limit(),
         "taking_back_form": taking_back,
     }
+
+
+def _outside_mark(parcel: Parcel, wording: Wording) -> str:
+    """The words for the outside of a heavy box, by its weigh-in where there is one."""
+    gross_g = parcel.weighed_g or in_g(adapter.plan_of(parcel.plan).weight.gross_mg)
+    return outside_mark(int(gross_g * 1000), wording.both(gross_g))
 
 
 def taking_back_form(data: Any = None) -> WhyForm:

@@ -1,4 +1,4 @@
-"""How a parcel went and what proves it: the record, receipts and photographs, the claim file; paid against quoted."""
+"""The way a parcel went and what proves it: record, receipts and photographs, claim file; paid against quoted."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ A_PAGE = 50
 @require_http_methods(["GET", "POST"])
 @tells_refusals()
 def record(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
-    """How a parcel went: carrier, number, amounts, claim deadline; its files and the words for the customer."""
+    """The way a parcel went: carrier, number, amounts, claim deadline; its files and the words for the customer."""
     require = "send" if is_post(request) else "print_papers"
     order, may = permissions.get_object_or_404(request.user, Order, require=require, number=number)
     found = parcel_of(order, parcel)
@@ -88,7 +88,7 @@ def claim_file(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
 @login_required
 @require_GET
 def paid(request: HttpRequest) -> HttpResponse:
-    """What was paid for sending against what was quoted, newest first."""
+    """Amounts paid for sending against what was quoted, newest first."""
     rows, may = permissions.queryset_for(request.user, SentRecord, require="see_prices")
     known = rows.select_related("parcel__plan__order__quote", "parcel__plan__order__customer")
     page = Paginator(known.defer("parcel__plan__content"), A_PAGE).get_page(request.GET.get("page"))

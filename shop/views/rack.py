@@ -31,13 +31,14 @@ from shop.models import (
 )
 from shop.models.base import key_of
 from shop.presenters.rack import RackQuery, rack_page
-from shop.services import audit
+from shop.services import audit, returns
 from shop.services import pieces as piece_service
 from shop.services.numbering import gaps_of, next_number, stamped_in, written
 from shop.views.page import Context, is_post, person, render, tells_refusals, told_in
 
 LETTERS = dict(zip(MEASURES, "ABCDEFG", strict=True))
 COME_BACK_FOR = gettext_lazy("What it has come back for")
+COME_BACK_WHY = gettext_lazy("Why it has come back")
 SHAPES = {Form.AXE: "axe", Form.ADZE: "adze", Form.MALLET: "mallet"}
 
 
@@ -195,6 +196,24 @@ def give_back(request: HttpRequest, pk: int) -> HttpResponse:
     piece_service.give_back(found, request.POST.get("why", ""), by=person(request))
     messages.success(request, _("%(piece)s has gone back to its holder.") % {"piece": found.label})
     return redirect("piece", pk=found.pk)
+
+
+@login_required
+@require_POST
+@tells_refusals()
+def take_return(request: HttpRequest, pk: int) -> HttpResponse:
+    """Note that a sent piece has come back for good: nobody holds it any more, and it is inspected."""
+    found, may = permissions.get_object_or_404(request.user, Piece, require="repair", pk=pk)
+    form = WhyForm(request.POST, label=COME_BACK_WHY)
+    if form.is_valid():
+        returns.take_return(found, form.cleaned_data["why"], by=person(request))
+        messages.success(
+            request,
+            _("%(piece)s is back and nobody’s: look it over and measure it before it goes on the rack.")
+            % {"piece": found.label},
+        )
+        return redirect("piece", pk=found.pk)
+    return piece_page(request, found, may, repair_form=form)
 
 
 def piece_page(

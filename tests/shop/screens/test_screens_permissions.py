@@ -20,6 +20,8 @@ LISTS = {
     "quotes": ROLES,
     "ask-quote": ROLES,
     "accounts": ("owner", "bookkeeper"),
+    "paid": ("owner", "bookkeeper"),
+    "lifting": ROLES,
     "accounts-file": ("owner", "bookkeeper"),
     "prices": ("owner", "bookkeeper"),
     "prices-file": ("owner", "bookkeeper"),
@@ -45,6 +47,7 @@ OF_A_PIECE = {
     "retire": ("owner",),
     "take-in-for-repair": ("owner", "packer"),
     "give-back": ("owner", "packer"),
+    "take-return": ("owner", "packer"),
     "bring-back": ("owner",),
     "correct-number": ("owner", "packer"),
 }

@@ -1,4 +1,4 @@
-"""How a parcel went: its record, receipts and photographs, words for the customer, claim file, paid and quoted."""
+"""Sent parcels: their record, receipts and photographs, words for the customer, claim file, paid and quoted."""
 
 import hashlib
 import io
@@ -116,7 +116,7 @@ def test_what_cannot_be_is_refused_and_nothing_is_stored(
     answer = store(owner, **changes)
     assert answer.status_code == 400
     page = answer.content.decode()
-    assert sentence in page, page[page.find("class=\"error\"") :][:300]
+    assert sentence in page, page[page.find('class="error"') :][:300]
     assert not SentRecord.objects.exists()
 
 
@@ -157,7 +157,7 @@ def test_files_that_are_none_are_refused_and_leave_nothing(
     answer = keep(owner, data)
     assert answer.status_code == 400
     page = answer.content.decode()
-    assert sentence in page, page[page.find("class=\"error\"") :][:300]
+    assert sentence in page, page[page.find('class="error"') :][:300]
     assert not ProofFile.objects.exists()
     assert not Path(settings.PROOF_DIR).exists()
 

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from shop.models import Order, OrderLine, Product, Shop
+from shop.models import Job, Order, OrderLine, Product, Shop
 from shop.services import allocation, dispatch, planning
 from tests.shop.conftest import make_piece
 
@@ -27,6 +27,9 @@ def test_both_parcels_stand_side_by_side_and_each_has_its_own_screen(at_the_benc
     page = at_the_bench.get("/orders/17/").content.decode()
     assert "2 parcels" in page and "/orders/17/parcels/2/#box" in page
     assert "Each parcel has papers of its own" in page and "Each parcel is packed, weighed and sent by itself" in page
+    assert "Make the papers of all parcels" in page
+    at_the_bench.post("/orders/17/papers/")
+    assert Job.objects.get(kind="papers").payload["plans"] == list(heavy.plan_keys)
     second = at_the_bench.get("/orders/17/parcels/2/").content.decode()
     assert "parcel 2 of 2" in second and "/orders/17/parcels/2/pack/" in second
     assert "says order 17, parcel 2 of 2, A. Carpenter" in second

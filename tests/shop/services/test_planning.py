@@ -219,11 +219,11 @@ def test_a_papers_job_for_an_order_that_changed_prints_nothing(ready: Order) -> 
 
 
 def test_without_a_carrier_the_boxes_offered_come_from_several_nestings(line: OrderLine, product: Product) -> None:
-    pieces = [make_piece(product, number) for number in range(20, 24)]
-    OrderLine.objects.filter(pk=line.pk).update(quantity=4)
+    pieces = [make_piece(product, number) for number in range(20, 26)]
+    OrderLine.objects.filter(pk=line.pk).update(quantity=6)
     line.refresh_from_db()
     allocation.allocate(line.order, [(line, piece) for piece in pieces])
-    plan = only_plan(planning.plan_now(Order.objects.get(), 1))
+    plan = only_plan(planning.plan_now(Order.objects.get(), 3))
     assert len({adapter.plan_of(offer).items for offer in plan.choices}) > 1
 
 

@@ -9,10 +9,13 @@ from packing.measure import BadInput
 from packing.plan import Message, Weight
 
 HEADING = re.compile(r"\d{6}")
+"""The figures that all countries share; what each adds to them is its own."""
 VAGUE = frozenset(
     ["tool", "tools", "goods", "gift", "gifts", "parts", "sample", "samples", "merchandise", "hardware", "items"]
 )
+"""Words that may mean anything: a description of these alone tells an officer nothing to look up."""
 LEAST_WORDS = 2
+"""One word names a thing; it takes another to say of what it is, or for what."""
 MOST_DESCRIPTION = 120
 
 
@@ -92,6 +95,7 @@ def checked(lines: Sequence[DeclarationLine], gross_mg: int, currency: str) -> D
     """
     if not lines:
         raise BadInput("lines", Message("A declaration has at least one line."))
+    # Line by line before the sums, so that a value that cannot be is named where it was written.
     for place, line in enumerate(lines):
         for field, fault in _faults(line):
             raise BadInput(f"lines[{place}].{field}", fault)
@@ -109,6 +113,7 @@ def checked(lines: Sequence[DeclarationLine], gross_mg: int, currency: str) -> D
 
 
 def _faults(line: DeclarationLine) -> list[tuple[str, Message]]:
+    # Letters of any script, no figures: "125 x 40" says nothing of what a thing is.
     words = re.findall(r"[^\W\d_]+", line.description.lower())
     faults = []
     if len(words) < LEAST_WORDS or not set(words) - VAGUE:

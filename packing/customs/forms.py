@@ -90,6 +90,7 @@ def limit_on(limits: Iterable[FormLimit], currency: str, on: dt.date) -> FormLim
         None where no row of that currency has begun.
     """
     begun = [row for row in limits if row.currency == currency and row.valid_from <= on]
+    # Rows that a later one overtook stay, so that a parcel of an earlier day is judged as it was then.
     return max(begun, key=lambda row: row.valid_from, default=None)
 
 

@@ -55,6 +55,7 @@ class Heading:
 _US_82 = "Harmonized Tariff Schedule of the United States, chapter 82, read in copies"
 _HAMMERS = frozenset({Form.HAMMER, Form.MALLET})
 LIGHT_HEAD_MG = 1_500_000
+"""The heading for hammers divides here: by the head alone, not by the whole tool."""
 HEADINGS = (
     Heading(
         _HAMMERS,
@@ -119,6 +120,7 @@ def propose_heading(form: Form, head_mg: int | None, *, wooden: bool = False) ->
         if form not in row.forms or row.wooden != wooden:
             continue
         if row.most_head_mg is None or (head_mg is not None and head_mg <= row.most_head_mg):
+            # Without a weight the row for any weight comes up, and its longer figures would claim a heavy head.
             return _undivided(row) if head_mg is None else row
     return None
 

@@ -74,7 +74,7 @@ def _cuts(sheet: SheetPlan, ids: Sequence[str], plan: Plan) -> SheetCuts:
 
 
 def _nearness(loops: Sequence[Sequence[Point]], middle: Point) -> float:
-    """How far the nearest corner of a pocket is from the middle of its sheet."""
+    """The distance from the nearest corner of a pocket to the middle of its sheet."""
     return min(hypot(x - middle[0], y - middle[1]) for loop in loops for x, y in loop)
 
 

@@ -14,7 +14,7 @@ USUAL_KERF_UM = {
     Cutter.HOT_WIRE: 1_600,
     Cutter.BAND_SAW: 1_200,
 }
-"""What a cut takes: a laser 0.2 to 0.5 mm, a hot wire 0.8 to 3, a band saw 0.8 to 1.5, a router its bit (common
+"""The width of a cut: a laser 0.2 to 0.5 mm, a hot wire 0.8 to 3, a band saw 0.8 to 1.5, a router its bit (common
 practice, no source; a trial cut in the same material decides)."""
 MOST_KERF_UM = 25_000
 FOLLOWERS = (Cutter.KNIFE, Cutter.LASER, Cutter.ROUTER, Cutter.HOT_WIRE, Cutter.BAND_SAW)
@@ -60,7 +60,7 @@ class CutWay:
 
     @property
     def aside_um(self) -> int:
-        """How far the lines are moved off the edges, in micrometres."""
+        """The distance by which the lines are moved off the edges, in micrometres."""
         return self.kerf_um // 2 if self.moved else 0
 
 

@@ -7,7 +7,7 @@ from packing.insert.make import make_insert
 from packing.insert.model import CutRow, Insert, Lift, Loose, Pocket, Sheet, letter_of
 from packing.insert.peaks import peak_notes
 from packing.insert.plan import contact_plans, insert_plan
-from packing.insert.work import INSERT_MINUTES, foam_um3, insert_work, passes
+from packing.insert.work import INSERT_MINUTES, insert_work, passes
 
 __all__ = [
     "INSERT_MINUTES",
@@ -21,7 +21,6 @@ __all__ = [
     "contact_notes",
     "contact_plans",
     "contacts",
-    "foam_um3",
     "insert_plan",
     "insert_work",
     "letter_of",

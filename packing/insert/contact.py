@@ -109,6 +109,7 @@ def contacts(order: Order, nesting: Nesting, insert: Insert, gross_mg: int) -> t
     needed = None if drop is None else int(thickness_um(drop))
     found = []
     for one in nesting.placed:
+        # Without a layer it stands among boxes that hold each other: no foam is pressed.
         if one.layer < 0:
             continue
         item = order.items[one.item]
@@ -118,7 +119,9 @@ def contacts(order: Order, nesting: Nesting, insert: Insert, gross_mg: int) -> t
             laid = next((row for row in insert.plates if (row.item, row.side) == (one.item, side)), None)
             if laid is not None:
                 across, up = _face_um(one, axis)
+                # The same force on the whole face of the plate, in place of the share of the head that touches.
                 stress *= _touching(item, one, insert, axis) * across * up / (laid.face_um[0] * laid.face_um[1])
+                # The plate stands where foam would be.
                 there -= laid.thickness_um
             plate = _plate(item, one, insert, axis, stress)
             verdict, name = _verdict(stress, insert), None if laid is None else laid.id
@@ -130,6 +133,7 @@ def _plate(item: Item, one: Placement, insert: Insert, axis: int, stress_pa: flo
     """The plate that brings down a pressure that is too much; None where all there is room for stand."""
     if _verdict(stress_pa, insert) is not FoamVerdict.OVER or insert.foam.stress_pa is None:
         return None
+    # Plates that were asked for stand wherever there is room: advice for one more could not be followed.
     if axis != 2 and insert.has_plates:
         return None
     most, share = insert.foam.stress_pa[1], _touching(item, one, insert, axis)
@@ -268,6 +272,7 @@ def _foam_um(one: Placement, nesting: Nesting, insert: Insert, axis: int, sign: 
     low, high = _box(head)[axis]
     own = grown(head, insert.fit_um)
     across = 1 - axis
+    # The box itself ends the foam; nearer than that only the pockets of other pieces do.
     free = [nesting.interior_um[axis] - high if sign > 0 else low]
     for sheet in _cut_for(one, insert):
         for pocket in sheet.pockets:

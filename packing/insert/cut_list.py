@@ -8,12 +8,10 @@ from packing.plan import Length, Message
 from packing.plan.kinds import LooseKind
 
 _STOCK = "{material}, {thickness}"
-
-
 _EXTRA_STOCK = "{material}, {thickness}, extra stock line"
-
-
+"""Of a thickness that none of the order's stock sheets has: it is bought beside them."""
 _SLICED_WASTE = "waste of its own pocket in {sheet}, sliced"
+"""Foam that falls out of a pocket goes back into it: it has the right outline and costs no foam."""
 
 
 def cut_list_of(
@@ -40,6 +38,7 @@ def cut_list_of(
             rows.setdefault((piece.kind, thickness, size, source), []).append(piece.id)
     for plate in plates:
         source = Message(_STOCK, material=STIFF_SHEET.name, thickness=Length(plate.thickness_um))
+        # The longer side first, whichever stands up in the box: a plate is sawn lying down.
         size = (max(plate.face_um), min(plate.face_um))
         rows.setdefault((LooseKind.PLATE, plate.thickness_um, size, source), []).append(plate.id)
     return tuple(

@@ -46,6 +46,8 @@ class Fit:
 def fit_of(foam: Foam, rules: Rules) -> Fit:
     """The fit of a foam within an order's clearance and what its foam gives."""
     most = rules.clearance_um
+    # Whatever the row says: room that the nesting did not leave would cut into a neighbour, and foam that is pressed
+    # more than it gives does not let the piece in.
     return Fit(max(0, min(foam.fit_um, most)), max(-rules.give_um, min(foam.snug_um, most)), most, rules.step)
 
 
@@ -131,6 +133,7 @@ def holes_of(item: Item, one: Placement, fit: Fit) -> tuple[Hole, ...]:
         With an outline where the item has one and lies on its cheek.
     """
     rects = pocket_rects(one, fit)
+    # On its cheek alone does the outline lie in the plane of the sheets; in other poses they cut the head across.
     if not isinstance(item, Tool) or item.outline is None or one.orientation.pose is not Pose.FLAT:
         return tuple(Hole(rect) for rect in rects)
     head, handle = fitted_outline(item, fit)
@@ -207,6 +210,7 @@ def _fitted(figure: Polygon, rect: Rect, fit: Fit) -> tuple[Polygon, ...] | None
     if moved is None:
         return None
     c = fit.clearance_um
+    # Neighbours are kept apart by the clearance round the rectangle; an outline past it could run into their pockets.
     within = clipped(moved, (rect[0] - c, rect[1] - c, rect[2] + c, rect[3] + c))
     if len(within) < 3:
         return None

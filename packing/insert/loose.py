@@ -87,6 +87,7 @@ def _within_lines(rect: Rect, step: Step | None) -> Rect:
 
 
 def _in_outline(hole: Hole, rect: Rect, *, whole: bool, along: int) -> Rect:
+    # Loose foam is a rectangle even in an outlined pocket: it is cut with straight cuts alone.
     inside = clipped(hole.outline, rect)
     if len(inside) < 3:
         return rect
@@ -106,6 +107,7 @@ def standing(one: Placement, holes: Sequence[Hole], *, floor_um: int, fit: Fit, 
         name = kinds.Part(part.name)
         short = thin and name is kinds.Part.HANDLE
         held = at_the_butt(one.parts[0], rect, fit.step) if short else rect
+        # The handle runs along x where it begins beyond either end of the head in x.
         along = 0 if one.parts[0].x1 <= part.x0 or part.x1 <= one.parts[0].x0 else 1
         held = _in_hole(hole, held, whole=short, along=along, step=fit.step)
         parts.append(StandingPart(name, part.z0 - floor_um, part.z1 - floor_um, hole, held, held))
@@ -166,6 +168,7 @@ def _gaps(
     """Each gap that is to be closed: its sheet, whether it is above the part, its height, what closes it."""
     for sheet in sheets:
         low, high = sheet.floor_um - floor_um, sheet.top_um - floor_um
+        # What goes under the part comes first, then what goes over it.
         for above, closing in enumerate(work.closings(part, low, high)):
             if closing is not NOTHING:
                 yield sheet, bool(above), high - part.z1_um if above else part.z0_um - low, closing

@@ -28,6 +28,7 @@ def letter_of(index: int) -> str:
         A to Z, then AA, AB and so on.
     """
     letters = ""
+    # Counted from 1, since these figures have no nought: AA follows Z.
     index += 1
     while index:
         index, rest = divmod(index - 1, 26)

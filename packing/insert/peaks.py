@@ -43,6 +43,7 @@ def peak_notes(found: Sequence[Contact], order: Order, foam: Foam, gross_mg: int
     height = drop_height_um(gross_mg)
     if foam.curve is None or height is None:
         return []
+    # A curve is read by pressure and thickness: without either there is nothing to ask it.
     falls = [one for one in found if one.thickness_um > 0 and one.stress_pa > 0]
     peaks = [(peak, one) for one in falls if (peak := foam.curve.peak_g(one.stress_pa, height, one.thickness_um))]
     notes = []
@@ -61,6 +62,7 @@ def peak_notes(found: Sequence[Contact], order: Order, foam: Foam, gross_mg: int
     inside = {(one.item, one.side) for _, one in peaks}
     outside = [one for one in falls if (one.item, one.side) not in inside]
     if outside:
+        # The energy of the fall by volume of foam is what the ends of a curve are measured in.
         energies = [one.stress_pa * height / one.thickness_um for one in outside]
         notes.append(
             Message(

@@ -104,6 +104,7 @@ def _plate(plate: StandingPlate, insert: Insert) -> LoosePlan:
 
 def _lift(lift: Lift, insert: Insert) -> LiftPlan:
     piece = (insert.item_ids[lift.item], letter_of(lift.item), lift.kind, lift.layer)
+    # A notch is a place in the sheets; a tape is a loose strip, which has a length and a direction alone.
     if lift.rect:
         x0, y0, x1, y1 = lift.rect
         return LiftPlan(*piece, min_um=(x0, y0), max_um=(x1, y1))

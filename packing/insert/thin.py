@@ -33,6 +33,7 @@ def thin_stack(gap_um: int, thin_um: tuple[int, ...], give_um: int) -> tuple[int
     most = gap_um + give_um
     fewest: dict[int, tuple[int, ...]] = {0: ()}
     reached = [0]
+    # By number of pieces, so that the first way to a sum is one with the fewest.
     while reached:
         following = []
         for total in reached:
@@ -43,5 +44,6 @@ def thin_stack(gap_um: int, thin_um: tuple[int, ...], give_um: int) -> tuple[int
                     following.append(higher)
         reached = following
     close = [total for total in fewest if gap_um - total <= OPEN_UM]
+    # Where no sum comes close enough, the highest leaves least open.
     best = min(close, key=lambda total: (len(fewest[total]), abs(gap_um - total), total)) if close else max(fewest)
     return tuple(sorted(fewest[best], reverse=True))

@@ -87,24 +87,3 @@ def insert_work(insert: Insert) -> tuple[tuple[InsertWork, Fraction], ...]:
     counts[InsertWork.ITEM] += len(insert.item_ids)
     counts[InsertWork.TAPE] += sum(lift.kind is LiftKind.TAPE for lift in insert.lifts)
     return tuple((kind, count) for kind, count in counts.items() if count)
-
-
-def foam_um3(insert: Insert) -> int:
-    """Add up the foam that an insert takes from stock.
-
-    Parameters
-    ----------
-    insert
-        Its sheets, fills and rests.
-
-    Returns
-    -------
-    int
-        Cubic micrometres: whole sheets, pockets included; sheets of other material are left out.
-    """
-    sheets = sum(sheet.thickness_um for sheet in insert.sheets if sheet.material is None)
-    thin = sum(
-        (one.rect[2] - one.rect[0]) * (one.rect[3] - one.rect[1]) * sum(one.thicknesses_um)
-        for one in insert.fills + insert.rests
-    )
-    return insert.size_um[0] * insert.size_um[1] * sheets + thin

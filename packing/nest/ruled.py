@@ -74,7 +74,7 @@ def _beyond(edge_um: int, halves: int, room_um: int, most_um: int) -> int | None
 
 
 def ruled_item(orientation: Orientation, axis: int, step: Step) -> RuledItem:
-    """How an item that lies so is put against the lines of a rule.
+    """Put an item that lies so against the lines of a rule.
 
     Parameters
     ----------

@@ -125,7 +125,7 @@ class _Row:
         )
 
     def extent_um(self, lines: Sequence[int]) -> int:
-        """How much room the pieces need at these lines."""
+        """The room that the pieces need at these lines."""
         return max(one.place(line) + more for one, line, more in zip(self.items, lines, self.beyond_um, strict=True))
 
     def places(self, wanted_um: Sequence[int], side_um: int) -> list[int]:

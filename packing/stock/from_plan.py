@@ -181,7 +181,20 @@ def together(needs: Iterable[Need]) -> tuple[Need, ...]:
 
 
 def heads_by_sheet(plan: Plan, prefix: str = "") -> dict[str, tuple[Rect, ...]]:
-    """The heads over each sheet of a plan's insert, by the sheet's id with what stands before it; see `heads_of`."""
+    """Find the heads over each sheet of a plan's insert, where no sheet may be joined.
+
+    Parameters
+    ----------
+    plan
+        Whose heads and sheets they are.
+    prefix
+        Put before each sheet's id, so that the sheets of several plans keep apart.
+
+    Returns
+    -------
+    dict
+        As `heads_of`, in micrometres, by the sheet's id with the prefix before it.
+    """
     return {prefix + sheet.id: heads_of(plan) for sheet in plan.insert.sheets}
 
 

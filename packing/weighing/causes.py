@@ -14,6 +14,7 @@ from packing.plan import Message, Weight
 from packing.weighing.tolerance import Expectation
 
 MOST_CAUSES = 3
+"""Causes named to the packer; how many more would fit is only counted."""
 MOST_PAIRS = 60
 """Items of a box of which two may be missing: more pairs than these boxes have would fit by chance."""
 
@@ -152,8 +153,10 @@ def likely_causes(
     by_mg = reading_mg - expected.gross_mg
     if expected.fits(reading_mg):
         return Findings(by_mg)
+    # Nothing missing makes a box heavier and nothing added makes it lighter; a swap may do either.
     possible = [*_short(items, parts), *_wrong(items, rack)] if by_mg < 0 else [*_wrong(items, rack), *_extra(rack)]
     judged = (_judged(one, by_mg, expected) for one in possible)
+    # The rarity has the miss in it already; the miss by itself only orders causes that are equally rare.
     fitting = sorted((one for one in judged if one is not None), key=lambda one: (one.rarity, abs(one.off_mg)))
     return Findings(by_mg, tuple(fitting[:MOST_CAUSES]), max(0, len(fitting) - MOST_CAUSES))
 
@@ -201,7 +204,9 @@ def _extra(rack: Sequence[Weighed]) -> Iterator[_Possible]:
 def _judged(one: _Possible, by_mg: int, expected: Expectation) -> Cause | None:
     """A possible cause with how rare it is, as far as it explains the reading within the tolerance."""
     off_mg = by_mg - one.change_mg
+    # A swap of two that weigh the same changes nothing, so that it explains nothing.
     if abs(off_mg) > max(expected.tolerance_mg, 1) or abs(one.change_mg) <= 0:
         return None
     spread = (off_mg / expected.sd_mg) ** 2 / 2 if expected.sd_mg else 0.0
+    # The more things there are to be mistaken, the sooner one fits by chance: each takes its share of the likelihood.
     return Cause(one.kind, one.things, one.instead, off_mg, spread + _RARITY[one.kind] + log(one.among))

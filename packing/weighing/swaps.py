@@ -38,6 +38,7 @@ def unseen_swaps(
     """
     found = []
     for item in items:
+        # A good box may be off by the whole tolerance one way, and after the swap by as much the other way: both pass.
         near = [
             other
             for other in rack

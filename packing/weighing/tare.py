@@ -102,6 +102,7 @@ def sharpened(readings: Sequence[EmptyReading], *, step_mg: int = SCALE_STEP_MG)
     """
     spreads: dict[str, float] = {}
     for reading in readings:
+        # A row that claims to be surer than sheets are alike could not be taught otherwise by any reading.
         spreads |= {part.stuff: max(part.spread, PIECE_SPREAD) for part in reading.parts}
     stuffs = sorted(spreads)
     if not stuffs:

@@ -72,6 +72,7 @@ def expectation(weight: WeightPlan, *, empty_mg: int | None = None, step_mg: int
     -------
     Expectation
     """
+    # The empty box as weighed stands in for the empty box as reckoned; what goes into it stays as planned.
     gross_mg = weight.gross_mg if empty_mg is None else weight.gross_mg - weight.empty_mg + empty_mg
     parts = [row.sd_mg for row in weight.tolerance if empty_mg is None or not row.empty]
     # An empty box that was weighed brings the doubt of a second reading.

@@ -86,21 +86,12 @@ from shop.adapter.drawings import (
     whole_sheets,
 )
 from shop.adapter.grade_rules import GRADE_COLUMNS, check_grade_rule, grade_tables_of
+from shop.adapter.item_content import check_shape, piece_measures, tool_content, tool_findings
 from shop.adapter.made_from import ItemSource, OrderFile, Stock, kept, sources_of
 from shop.adapter.materials import BOARDS, check_curve, curve_points
 from shop.adapter.objective import pricing_rule
 from shop.adapter.offers import Planned, style_name, terms_for
-from shop.adapter.orders import (
-    NotReady,
-    check_shape,
-    order_file,
-    parcel_files,
-    piece_measures,
-    still_so,
-    stock_of,
-    tool_content,
-    tool_findings,
-)
+from shop.adapter.orders import NotReady, order_file, parcel_files, still_so, stock_of
 from shop.adapter.parcels import proposed_parts
 from shop.adapter.plan_rules import BY_HEAD, BY_HEAD_USUALLY, EVERY_ORDER, check_plan_rules, rules_for
 from shop.adapter.plans import (

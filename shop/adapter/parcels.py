@@ -1,4 +1,4 @@
-"""Which items of an order go in which parcel, where one would be heavier than the shop allows."""
+"""The items of an order are divided among parcels, where one would be heavier than the shop allows."""
 
 from __future__ import annotations
 
@@ -23,9 +23,9 @@ def proposed_parts(file: OrderFile, lines: Sequence[OrderLine]) -> Iterator[Part
     lines
         Its lines: what is sold as a set stays in one parcel where it can.
 
-    Yields
-    ------
-    list of list of str
+    Returns
+    -------
+    iterator of list of list of str
         The next to try where a box of the one before was too heavy, with less and less in each parcel.
     """
     ids = [item.id for item in file.order.items]

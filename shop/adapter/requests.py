@@ -14,9 +14,10 @@ from math import ceil
 from django.utils.translation import gettext as _
 
 from packing.measure import Item, Order, Tool, fill_ratio, read_item, read_rules
+from shop.adapter.item_content import block_content, tool_content
 from shop.adapter.made_from import Stock
 from shop.adapter.objective import on_the_way
-from shop.adapter.orders import NotReady, block_content, stock_of, tool_content
+from shop.adapter.orders import NotReady, stock_of
 from shop.adapter.plan_rules import rules_for
 from shop.adapter.spread import Ends, Ground, Measured, exactly, on_the_rack, rack_of, scatter_of, still_to_make
 from shop.models import Block, Piece, Product, Shop

@@ -109,7 +109,7 @@ class _PlansKept:
 
 @dataclass(frozen=True)
 class _FilesNow:
-    """What each open box would be planned from now; and the ids of all that is in the order, where that is asked."""
+    """The files that open boxes would be planned from now; where it is asked, the ids of all that is in the order."""
 
     open: list[OrderFile]
     ids: frozenset[str] = frozenset()
@@ -138,7 +138,7 @@ def _files_now(order: Order, kept: _PlansKept, holdings: Holdings, stock: Stock)
 
 
 def _left_out(kept: _PlansKept, now: _FilesNow) -> list[str]:
-    """What is in the order and in none of its several parcels."""
+    """A sentence for each item that is in the order and in none of its several parcels."""
     inside = kept.closed.union(*(plan.item_sources.keys() for plan in kept.open))
     return [ADDED % {"item": name} for name in sorted(now.ids - inside)]
 

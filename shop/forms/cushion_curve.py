@@ -1,4 +1,4 @@
-"""What a foam's maker measured, pasted as rows, and the price of a cubic metre or foot of it."""
+"""The figures that a foam's maker measured, pasted as rows, and the price of a cubic metre or foot of it."""
 
 from __future__ import annotations
 

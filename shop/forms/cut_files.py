@@ -22,7 +22,7 @@ MOVED, ON_EDGES = "file", "machine"
 
 
 class CutFilesForm(forms.Form):
-    """What cuts, how wide its cut is, and whether the file or the machine allows for that."""
+    """The tool that cuts, the width of its cut, and whether the file or the machine allows for that."""
 
     tool = forms.ChoiceField(
         label=gettext_lazy("Cut by"), choices=[(tool.value, _TOOLS[tool]) for tool in adapter.FOLLOWERS]

@@ -140,7 +140,7 @@ class MeasureForm(SaysWhatChanged, forms.Form):
         return self.piece.product
 
     def _copied(self) -> list[str]:
-        """What is to be asked about lengths that were not typed."""
+        """Questions to ask about lengths that were not typed."""
         return []
 
 

@@ -68,7 +68,7 @@ class LotForm(RecordForm):
         self.fields["left_kg"].help_text = _("Weigh or reckon it now and then. Empty: all of it.")
 
     def clean_left_kg(self) -> Decimal | None:
-        """What is left, at most what came."""
+        """Check that no more is left than came."""
         received: Decimal | None = self.cleaned_data.get("received_kg")
         left: Decimal | None = self.cleaned_data.get("left_kg")
         if left is None:

@@ -152,7 +152,7 @@ def for_assembling() -> Caution:
 
 
 def for_trying(height_um: int | None, write: PlanWording) -> Caution:
-    """How to try a box; the height is what parcels of its weight are tested from, None beyond the table."""
+    """The way to try a box; the height is what parcels of its weight are tested from, None beyond the table."""
     fall = (
         _("Try it as a parcel of this weight is tested, from %(height)s (ISTA 1A, read on other pages).")
         % {"height": write.length(height_um)}

@@ -17,6 +17,39 @@ from shop.papers.measures import PlanWording
 WORDS_MM, GAP_MM = 15.0, 4.0
 """Three lines over each sheet, and the gap under it."""
 LACK_MM = 6.0
+"""A line of text at the foot of a page."""
+
+
+@dataclass(frozen=True, slots=True)
+class ShownSheet:
+    """A sheet as its page shows it: the drawing, and what stands over it."""
+
+    drawing: Placed
+    title: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class StockPage:
+    """A page of sheets under each other, for the template.
+
+    Parameters
+    ----------
+    title
+        Its heading.
+    sheets
+        From the top down.
+    joints, lacks
+        Sentences at the end: parts put together of several, and what stock does not allow.
+    scale
+        The one scale of its drawings; a dash where they differ.
+    """
+
+    title: str
+    sheets: tuple[ShownSheet, ...]
+    joints: tuple[str, ...]
+    lacks: tuple[str, ...]
+    scale: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +66,7 @@ class _Drawn:
         return self.picture.height_mm + WORDS_MM + GAP_MM
 
 
-def from_stock(plan: Plan, context: PaperContext, *, insert: bool) -> list[dict[str, object]]:
+def from_stock(plan: Plan, context: PaperContext, *, insert: bool) -> list[StockPage]:
     """The pages of the insert's parts or of the box's, and last what stock does not allow.
 
     Parameters
@@ -55,7 +88,7 @@ def from_stock(plan: Plan, context: PaperContext, *, insert: bool) -> list[dict[
 
 def pages_of(
     cuts: Sequence[tuple[adapter.CutFromStock, Sequence[tuple[str, ...]]]], context: PaperContext
-) -> list[dict[str, object]]:
+) -> list[StockPage]:
     """The pages of what is laid on stock, each need with what is written on its offcuts, sheet by sheet."""
     drawn: list[_Drawn] = []
     lacks: list[str] = []
@@ -133,7 +166,7 @@ def _new_sheets(new: int, least: int) -> str:
 
 def _pages(
     drawn: Sequence[_Drawn], joints: Sequence[str], lacks: Sequence[str], context: PaperContext
-) -> list[dict[str, object]]:
+) -> list[StockPage]:
     """As many sheets under each other as a page takes, each at its own scale."""
     room = page_room(context.page_size, wide=True).height
     pages: list[list[_Drawn]] = []
@@ -150,12 +183,9 @@ def _pages(
     return [_page(page, joints if page is pages[-1] else (), lacks if page is pages[-1] else ()) for page in pages]
 
 
-def _page(drawn: Sequence[_Drawn], joints: Sequence[str], lacks: Sequence[str]) -> dict[str, object]:
+def _page(drawn: Sequence[_Drawn], joints: Sequence[str], lacks: Sequence[str]) -> StockPage:
     pictures: list[Placed] = [placed(one.picture) for one in drawn]
     scales = {picture.scale for picture in pictures}
-    sheets = [
-        {"drawing": picture, "title": one.title, "words": one.words}
-        for one, picture in zip(drawn, pictures, strict=True)
-    ]
+    sheets = tuple(ShownSheet(picture, one.title, one.words) for one, picture in zip(drawn, pictures, strict=True))
     scale = scales.pop() if len(scales) == 1 else "—"
-    return {"title": _("From stock"), "sheets": sheets, "joints": list(joints), "lacks": list(lacks), "scale": scale}
+    return StockPage(_("From stock"), sheets, tuple(joints), tuple(lacks), scale)

@@ -16,6 +16,7 @@ from shop.models import DocumentKind
 from shop.papers.box_plan import box_plan
 from shop.papers.context import PaperContext
 from shop.papers.drawings import Placed
+from shop.papers.from_stock import ShownSheet, StockPage
 from shop.papers.insert_plan import SheetPage, insert_plan
 from shop.papers.slip import slip
 
@@ -74,7 +75,9 @@ def _placed_in(shown: object) -> Iterator[Placed]:
     elif isinstance(shown, Mapping | list | tuple):
         for part in shown.values() if isinstance(shown, Mapping) else shown:
             yield from _placed_in(part)
-    elif isinstance(shown, SheetPage):
+    elif isinstance(shown, StockPage):
+        yield from _placed_in(shown.sheets)
+    elif isinstance(shown, SheetPage | ShownSheet):
         yield shown.drawing
 
 

@@ -17,7 +17,6 @@ from shop.formatting import Units, Wording
 from shop.models import SheetRow, Shop
 from shop.papers.cautions import for_cutting
 from shop.papers.context import PaperContext
-from shop.papers.drawings import Placed
 from shop.papers.from_stock import pages_of
 from shop.services.cut_together import Laid
 from shop.services.shops import today
@@ -44,7 +43,7 @@ def print_together(laid: Laid, shop: Shop) -> Print:
 
     context = _context(laid, shop)
     pages = pages_of(list(zip(laid.cuts, laid.labels, strict=True)), context)
-    drawings = [sheet["drawing"] for page in pages for sheet in _sheets(page)]
+    drawings = [sheet.drawing for page in pages for sheet in page.sheets]
     html = render_to_string(
         "papers/together.html",
         {
@@ -58,12 +57,7 @@ def print_together(laid: Laid, shop: Shop) -> Print:
             "title_block": "papers/title_block_of_several.html",
         },
     )
-    return print_html(html, {one.name: one.svg for one in drawings if isinstance(one, Placed)})
-
-
-def _sheets(page: dict[str, object]) -> Sequence[dict[str, object]]:
-    sheets = page["sheets"]
-    return sheets if isinstance(sheets, list) else []
+    return print_html(html, {one.name: one.svg for one in drawings})
 
 
 def _context(laid: Laid, shop: Shop) -> PaperContext:

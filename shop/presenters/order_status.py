@@ -90,7 +90,7 @@ class OrderStatus:
         return self._to_do()
 
     def _to_do(self) -> Step:
-        """What is next with the parcels, of closed boxes first: they may be waited for."""
+        """The next step with the parcels, of closed boxes first: they may be waited for."""
         if self.order.has_open_box and not self.fits:
             return Step(_("Plan the open boxes again"), "box")
         if self.order.state in (OrderState.SENT, OrderState.CANCELLED):

@@ -1,4 +1,4 @@
-"""What a shop sets up, kind by kind: what belongs there and why, the form of one, and what a list shows of each."""
+"""Kinds of record that a shop sets up: what belongs there and why, the form of one, and what a list shows of each."""
 
 from __future__ import annotations
 
@@ -66,7 +66,7 @@ class Kind:
     adds: bool = True
 
     def name(self, row: ShopOwned) -> str:
-        """What a row is called."""
+        """The name of a row."""
         return str(work_called(row.what)) if isinstance(row, LabourTime) else str(row)
 
     def cells(self, row: ShopOwned, wording: Wording) -> list[tuple[Text, str]]:

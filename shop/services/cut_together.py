@@ -95,7 +95,7 @@ def lay(parcels: Sequence[Parcel]) -> Laid:
 
 
 def _prefix(parcels: Sequence[Parcel]) -> str:
-    """What stands before the number of an offcut: the first parcel's, and how many more there are."""
+    """The words before the number of an offcut: the first parcel's, and how many more there are."""
     more = len(parcels) - 1
     first = parcels[0].plan.parcel_name
     return f"{first}+{more}" if more else first
@@ -134,6 +134,8 @@ def take_together(parcels: Sequence[Parcel], seen: Sequence[BoxPlan], by: User |
     try:
         with one_at_a_time(shop):
             for parcel, plan in zip(parcels, seen, strict=True):
+                # Asked once more while nobody else moves stock: laying takes seconds, in which a box may have been
+                # closed.
                 parcel.refresh_from_db()
                 stock.refuse_unless_planned(parcel, plan)
             stock.refuse_changed(shop, laid.sheets)
@@ -145,6 +147,8 @@ def take_together(parcels: Sequence[Parcel], seen: Sequence[BoxPlan], by: User |
                 )
                 for parcel, plan in zip(parcels, seen, strict=True)
             ]
+            # One sheet serves several orders and cannot be counted down for each: the first one's taking stands for
+            # all.
             stock.move_stock(takings[0], laid.cuts, _prefix(parcels))
             audit.record("stock taken", orders[0], after=stock.said_of(takings[0]))
             for order in orders[1:]:
@@ -155,6 +159,6 @@ def take_together(parcels: Sequence[Parcel], seen: Sequence[BoxPlan], by: User |
 
 
 def taken_together(shop: Shop) -> list[CutTogether]:
-    """What is taken for several orders and not given back, the latest first."""
+    """List what is taken for several orders and not given back, the latest first."""
     open_ones = StockTaking.objects.filter(shop=shop, given_back_at__isnull=True, together__isnull=False)
     return list(CutTogether.objects.filter(pk__in=open_ones.values("together")))

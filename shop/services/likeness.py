@@ -33,9 +33,11 @@ def beside_its_like(
     sentences = []
     for name in (*MEASURES, "weight_g", "head_weight_g"):
         value = values.get(name)
+        # By the median: a slip that was kept once would draw the mean after it.
         usual = [one for one in (getattr(other, name) for other in others) if one is not None]
         if value is not None and usual and _is_far(name, value, median(usual)):
             sentences.append(_far(name, value, median(usual), len(usual), product))
+    # One question is enough: whoever measures again for one answers the other.
     return sentences or _beside_the_head(values, product)
 
 

@@ -42,6 +42,7 @@ def gaps_of(products: Collection[int]) -> Mapping[int, list[NumberRun]]:
     found: dict[int, list[NumberRun]] = defaultdict(list)
     if not products:
         return found
+    # Numbers begin at 1: with 0 before the first of them, a gap below it is found like any other.
     before = Window(Lag("number", default=0), partition_by="product_id", order_by="number")
     rows = Piece.objects.filter(product__in=products).annotate(before=before).filter(number__gt=F("before") + 1)
     for product, low, high in rows.order_by("product_id", "number").values_list("product_id", "before", "number"):

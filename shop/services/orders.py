@@ -43,6 +43,7 @@ def add_line(order: Order, **values: Any) -> OrderLine:
 
 
 def _hold_open(order_id: int) -> None:
+    # Held until the line is written: whoever closes a box of the order at the same moment waits.
     order = Order.objects.select_for_update().get(pk=order_id)
     if order.state not in OPEN_STATES:
         raise CannotTakeOff(
@@ -58,6 +59,7 @@ def open_order(customer: Customer, *, notes: str = "") -> Order:
     Two people at once get two numbers: whoever comes second waits for the first, or meets the unique constraint, and
     takes the next.
     """
+    # The last try stands outside, so that its clash is raised instead of passed over.
     for _try in range(TRIES - 1):
         try:
             return _open(customer, notes)

@@ -77,6 +77,7 @@ def preview(shop: Shop, text: str) -> Preview:
     known = list(PriceTable.objects.filter(shop=shop))
     tables = tuple(_new(tariff, known) for tariff in found.tariffs)
     if not faults:
+        # Once all lines can be read: a table that lacks some would show gaps that are none.
         faults += [Fault(0, "", say(sentence)) for sentence in adapter.price_faults(_together(tables, known))]
     rules = list(RateRule.objects.filter(shop=shop))
     faults += [Fault(0, "service", sentence) for table in tables for sentence in _unknown(table.tariff, rules)]

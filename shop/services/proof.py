@@ -22,7 +22,9 @@ from shop.services.files import write_whole
 MOST_BYTES = 8 * 1024 * 1024
 MOST_FILES = 20
 MOST_PIXELS = 60_000_000
+"""A small file may unfold to a picture that fills the memory: it is refused by its size, before it is unpacked."""
 STARTS = {b"\xff\xd8\xff": ProofMedia.JPEG, b"\x89PNG\r\n\x1a\n": ProofMedia.PNG, b"%PDF-": ProofMedia.PDF}
+"""The first bytes of each kind; a name or a media type is only what the sender says."""
 
 
 class ProofRefused(CannotDispatch):
@@ -42,6 +44,7 @@ def keep_record(record: SentRecord, by: User | None = None) -> SentRecord:
         raise CannotDispatch(_("%(parcel)s is not packed yet: nothing was sent.") % {"parcel": parcel.title})
     with transaction.atomic():
         before = SentRecord.objects.filter(parcel=parcel).first()
+        # Saved over the one there is: a parcel has one record, and a second entry corrects it.
         record.pk = None if before is None else before.pk
         record._state.adding = before is None
         record.save()
@@ -72,10 +75,12 @@ def media_of(data: bytes) -> ProofMedia:
 def _is_whole_picture(data: bytes) -> bool:
     try:
         with warnings.catch_warnings():
+            # Of a picture that may be made to fill the memory the library only warns.
             warnings.simplefilter("error")
             with Image.open(io.BytesIO(data), formats=("JPEG", "PNG")) as picture:
                 if picture.width * picture.height > MOST_PIXELS:
                     return False
+                # Opening reads no more than the head of a file; a torn one is found by reading all of it.
                 picture.load()
     except (OSError, SyntaxError, ValueError, UnidentifiedImageError, Image.DecompressionBombError, Warning):
         return False
@@ -84,6 +89,7 @@ def _is_whole_picture(data: bytes) -> bool:
 
 def _is_whole_pdf(data: bytes) -> bool:
     try:
+        # On a broken file the library raises whatever it stumbles over, not only errors of its own.
         return len(PdfReader(io.BytesIO(data), strict=False).pages) > 0
     except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, RecursionError, OSError):
         return False

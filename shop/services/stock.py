@@ -39,6 +39,7 @@ def stock_for(plan: BoxPlan) -> tuple[adapter.SheetOnPaper, ...]:
         return adapter.sheets_of(plan.shop)
     if taking.together is not None:
         return ()
+    # The paper of what was taken must not change with the shelf, where the new offcuts lie by now.
     return msgspec.convert(tuple(taking.rows), tuple[adapter.SheetOnPaper, ...])
 
 
@@ -110,6 +111,7 @@ def give_back(order: Order, number: int, by: User | None = None) -> None:
                     _("Offcut %(label)s of order %(number)d has been used since: give that back first.")
                     % {"label": move.sheet.label, "number": order.number}
                 )
+            # Booked against, not deleted: the record of what was moved has to add up to what is on the shelf.
             StockMove.objects.create(taking=move.taking, sheet=move.sheet, change=-move.change)
         audit.record("stock given back", order, before=said)
 
@@ -187,6 +189,7 @@ def _offcut(shop: Shop, parent: int, rest: tuple[int, int, int, int], label: str
     """A new row for an offcut; one that an earlier taking of the order had, and gave back, gives up its label."""
     SheetRow.objects.filter(shop=shop, label=label, count=0).update(label="")
     row = SheetRow.objects.get(pk=parent)
+    # A copy of the row it was cut from: an offcut is of the same stuff and is cut by the same tools.
     row.pk, row._state.adding = None, True
     row.label, row.offcut, row.count, row.price, row.trim_mm = label, True, 1, None, Decimal(0)
     row.length_mm, row.width_mm = (Decimal(rest[at + 2] - rest[at]) / 1000 for at in (0, 1))
@@ -199,12 +202,12 @@ def _said(moves: Iterable[StockMove]) -> dict[str, object]:
 
 
 def moves_of(taking: StockTaking) -> list[StockMove]:
-    """What a taking moved, with those of orders that are cut together with its own."""
+    """List what a taking moved, with those of orders that are cut together with its own."""
     return list(StockMove.objects.filter(taking__in=_with_it(taking)).select_related("sheet"))
 
 
 def said_of(taking: StockTaking) -> dict[str, object]:
-    """What a taking moved, as the record of changes keeps it."""
+    """Gather what a taking moved, as the record of changes keeps it."""
     return _said(taking.moves.select_related("sheet"))
 
 

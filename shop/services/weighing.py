@@ -17,7 +17,9 @@ from shop.services import consignments
 from shop.services.shops import today
 
 NOT_HERE = (PieceState.SENT, PieceState.SCRAPPED, PieceState.MIS_STAMPED)
+"""States of pieces that cannot lie about to be put in by mistake."""
 MOST_NAMED = 4
+"""Pieces named on a line of the screen; the rest are counted."""
 
 
 @dataclass(frozen=True)
@@ -69,6 +71,7 @@ def expected_of(parcel: Parcel) -> Expected:
     """The expected weight of a parcel's closed box."""
     plan = adapter.plan_of(parcel.plan)
     found = adapter.expected_reading(plan, parcel.empty_g, parcel.shop.scale_step_g)
+    # Tools first: a packet may weigh next to nothing, and every box with one would count as blind.
     tools = [item.weight_mg for item in plan.items if item.kind is kinds.ItemKind.TOOL]
     lightest = min(tools or [item.weight_mg for item in plan.items])
     return Expected(in_g(found.gross_mg), in_g(found.tolerance_mg), in_g(lightest), parcel.empty_g)

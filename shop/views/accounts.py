@@ -1,4 +1,4 @@
-"""What orders come to, for whoever sees prices: by day and customer, with sums, as a page and as a file."""
+"""The sums that orders come to, for whoever sees prices: by day and customer, with sums, as a page and as a file."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What the shop sets up, on screens of its own: lots, series, patterns, products, sets, blocks, stock."""
+"""Records that the shop sets up, on screens of its own: lots, series, patterns, products, sets, blocks, stock."""
 
 from __future__ import annotations
 

@@ -51,7 +51,7 @@ def cut_together(request: HttpRequest) -> HttpResponse:
 
 
 def _moves(group: CutTogether) -> list[object]:
-    """What a group has taken and left."""
+    """List the sheets that a group has taken and left."""
     first = group.takings.order_by("pk").first()
     return [] if first is None else list(stock.moves_of(first))
 
@@ -98,7 +98,7 @@ def give_back_together(request: HttpRequest, number: int) -> HttpResponse:
 @login_required
 @require_GET
 def paper_of_several(request: HttpRequest) -> HttpResponse:
-    """What is cut from which sheet for several orders, as one PDF."""
+    """Print the sheets and cuts of several orders as one PDF."""
     shop, may = permissions.current_shop(request.user)
     may.require("print_papers")
     asked = set(request.GET.getlist("order"))

@@ -341,8 +341,7 @@ def place(
     used = np.zeros((deep, len(chosen)), np.int64)
     nodes, old = 0, 0
     while old >= 0:
-        t, k = state[old, 0], state[old, 1]
-        i, j = branch[old, 0], branch[old, 1]
+        t, k, i, j = state[old, 0], state[old, 1], branch[old, 0], branch[old, 1]
         if k == (count[item_types[t]] if i < 0 else region_count[orientation[old, i], orientation[old, j]]):
             old -= 1
             continue

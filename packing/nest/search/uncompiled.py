@@ -77,6 +77,7 @@ def _seen(rects: Iterable[Rect], corner: int, room: Room) -> list[Rect]:
 
 def _leftmost(rects: Sequence[Rect], shape: Sequence[Rect], top: int) -> tuple[int, int]:
     """Least x, then least y up to `top`, of a shape that rests on the floor or on a placed rectangle."""
+    # A shape as far to the corner as it goes rests on the floor or on another: heights between need no try.
     heights = {0} | {y for rect in rects for own in shape if 0 < (y := rect[3] - own[1]) <= top}
     best: tuple[int, int] | None = None
     for y in sorted(heights):
@@ -120,6 +121,7 @@ class _Search:
 
     def log_of_chance(self) -> float:
         """The logarithm of a number drawn between 0 and 1."""
+        # The number drawn may be 0 but never 1, and 0 has no logarithm.
         return math.log(1 - self._random.random())
 
     def placed(self, row: Row, room: Room) -> _Placed:
@@ -147,16 +149,18 @@ class _Search:
             ends.append((x - reach[0], y - reach[1], x + size[0] + reach[2], y + size[1] + reach[3]))
         level = max(self._problem.orientations[item][way].level_um for item, way, _ in row)
         length, width = (max(end[q + 2] for end in ends) - min(end[q] for end in ends) for q in (0, 1))
+        # All at once: to keep account of which were used last would cost more than to place some again.
         if len(self._known) >= MOST_KNOWN:
             self._known.clear()
         self._known[row, room] = _Placed(length, width, level, tuple(places))
         return self._known[row, room]
 
     def cost(self, state: _State) -> tuple[float, float]:
-        """What is annealed, and the volume, a thousandfold and more where a limit is broken."""
+        """The cost that is annealed, and the volume, a thousandfold and more where a limit is broken."""
         problem = self._problem
         layers = [self.placed(row, state.room) for row in state.rows]
         long, wide = max(one.length_um for one in layers), max(one.width_um for one in layers)
+        # By what the layers really take: the room is only what they try to keep within.
         sides = (long + problem.side_um, wide + problem.side_um, problem.height_um([one.level_um for one in layers]))
         volume = float(sides[0]) * sides[1] * sides[2]
         used = sum(one.length_um / long + one.width_um / wide for one in layers) / (2 * len(layers))
@@ -168,6 +172,7 @@ class _Search:
         """By how much limits are broken, as shares of them."""
         demands, excess = self._problem.demands, 0.0
         if demands.most_um is not None:
+            # A box may be turned on its floor: the longer side is held against the longer limit.
             have = (max(sides[:2]), min(sides[:2]), sides[2])
             excess += sum(max(0.0, a / b - 1) for a, b in zip(have, demands.most_um, strict=True))
         if demands.most_layer_mg is not None:
@@ -178,6 +183,7 @@ class _Search:
 
     def changed(self, state: _State) -> _State:
         """A neighbour: an item turned, moved or exchanged for another, or the room changed by up to a tenth."""
+        # Of twenty steps three change the room, four turn an item, five exchange two, eight move one.
         kind = self._random.randrange(20)
         if kind < 3:
             return _State(state.rows, self._resized(state, kind))
@@ -245,6 +251,7 @@ def anneal_uncompiled(problem: Problem, *, seed: int, spent: Callable[[], float]
     run = RUN * len(problem.orientations)
     best, least = search.start(), math.inf
     used = spent()
+    # One run at least, however little time there is: an answer is owed in any case.
     while used < 1 or least == math.inf:
         state = search.start()
         cost, value = search.cost(state)
@@ -263,5 +270,6 @@ def anneal_uncompiled(problem: Problem, *, seed: int, spent: Callable[[], float]
             if trial_cost <= cost * (1 - HOT * (COLD / HOT) ** done * search.log_of_chance()):
                 state, cost = trial, trial_cost
             else:
+                # Else the value of the refused trial would be booked to the state that stays.
                 value = math.inf
     return search.layers(best)

@@ -134,7 +134,7 @@ def test_the_paper_of_an_order_that_is_cut_with_others_says_so(two: list[Order])
     cut_together.take_together(parcels(two), plans(two))
     row = plan_of(two[1])
     (page,) = from_stock(adapter.plan_of(row), context_from_plan(row), insert=True)
-    assert page["joints"] == [
-        "The parts of this order are cut together with others, orders 17, 18: see the paper of these."
-    ]
-    assert page["sheets"] == []
+    assert page.joints == (
+        "The parts of this order are cut together with others, orders 17, 18: see the paper of these.",
+    )
+    assert page.sheets == ()

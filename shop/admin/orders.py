@@ -28,8 +28,11 @@ from shop.models import (
     OrderLine,
     PackedOffers,
     Parcel,
+    ProofFile,
     Quote,
     QuoteLine,
+    SentRecord,
+    WeighIn,
 )
 
 
@@ -122,6 +125,23 @@ class ParcelAdmin(ReadOnly):
     list_display = ["order", "number", "state", "weighed_g", "weighed_at"]
     list_filter = ["state"]
     list_select_related = ["consignment__order__customer"]
+
+
+@admin.register(WeighIn)
+class WeighInAdmin(ReadOnly):
+    list_display = ["parcel", "reading_g", "expected_g", "verdict", "at", "by"]
+    list_filter = ["verdict"]
+
+
+@admin.register(SentRecord)
+class SentRecordAdmin(ReadOnly):
+    list_display = ["parcel", "carrier", "service", "tracking", "handed_over_on", "paid", "currency"]
+    list_filter = ["carrier"]
+
+
+@admin.register(ProofFile)
+class ProofFileAdmin(ReadOnly):
+    list_display = ["parcel", "kind", "media", "size", "at", "by"]
 
 
 @admin.register(Document)

@@ -219,7 +219,9 @@ def test_a_papers_job_for_an_order_that_changed_prints_nothing(ready: Order) -> 
 
 
 def test_without_a_carrier_the_boxes_offered_come_from_several_nestings(line: OrderLine, product: Product) -> None:
-    pieces = [make_piece(product, number) for number in range(20, 26)]
+    # Unlike each other, so that there are many ways to lay them even where the machine is slow.
+    sizes = [{"head_length": Decimal(105 + 5 * n), "handle_length": Decimal(250 + 17 * n)} for n in range(6)]
+    pieces = [make_piece(product, 20 + n, **size) for n, size in enumerate(sizes)]
     OrderLine.objects.filter(pk=line.pk).update(quantity=6)
     line.refresh_from_db()
     allocation.allocate(line.order, [(line, piece) for piece in pieces])

@@ -148,6 +148,6 @@ def test_the_settings_show_how_far_off_wood_may_be_and_how_it_is_cut(client: Cli
         density_kg_m3=700,
     )
     client.force_login(owner)
-    page = client.get(reverse("settings")).content.decode()
-    assert "19 ± 0.5 × 89 × 2000 mm" in page
+    page = client.get(reverse("settings")).content.decode().replace("\N{NO-BREAK SPACE}", " ")
+    assert "19 ± 0.5 mm × 89 × 2000 mm" in page
     assert '<td role="cell" data-head="Cut by">saw</td>' in page

@@ -152,8 +152,8 @@ def test_the_settings_list_the_stock_and_lead_to_where_it_is_changed(
     page = client.get(reverse("settings")).content.decode()
     assert "42-26C-42 single wall" in page
     assert "white pine 1×6" in page
-    for name in ("boardrow", "woodrow", "fastenerrow", "labourtime", "allowancerow"):
-        address = reverse(f"admin:shop_{name}_changelist")
+    for name in ("boards", "wood", "fasteners", "times", "allowances"):
+        address = reverse("records", args=[name])
         assert address in page
         assert client.get(address).status_code == 200
 
@@ -170,13 +170,16 @@ def test_a_board_out_of_stock_cannot_be_chosen_in_the_settings(client: Client, o
     assert "42-26C-42 single wall" not in [value for value, _label in choices]
 
 
-def test_stock_is_listed_in_the_millimetres_it_was_measured_in(client: Client, owner: User, stocked: Shop) -> None:
+@pytest.mark.parametrize(("unit", "listed"), [("mm", "4 ± 0.3 mm"), ("in", "0.157 ± 0.012 in")])
+def test_stock_is_listed_in_the_readers_units(
+    client: Client, owner: User, stocked: Shop, unit: str, listed: str
+) -> None:
     BoardRow.objects.update(price_m2=Decimal("1.6"))
-    owner.length_unit = "in"
+    owner.length_unit = unit
     owner.save()
     client.force_login(owner)
-    page = client.get(reverse("settings")).content.decode()
-    assert "4 ± 0.3 mm" in page
+    page = client.get(reverse("settings")).content.decode().replace("\N{NO-BREAK SPACE}", " ")
+    assert listed in page
     assert "1.6 EUR" in page
 
 

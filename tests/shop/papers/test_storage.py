@@ -136,7 +136,7 @@ class TestRows:
     def test_a_paper_that_cannot_be_written_leaves_no_part_of_it(
         self, plan: Any, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
     ) -> None:
-        monkeypatch.setattr("shop.papers.storage.os.replace", mock.Mock(side_effect=OSError("disk full")))
+        monkeypatch.setattr("shop.services.files.os.replace", mock.Mock(side_effect=OSError("disk full")))
         with pytest.raises(OSError, match="disk full"):
             render_all(plan, page_size="Letter", kinds=["box"])
         assert list((tmp_path / "papers").iterdir()) == []

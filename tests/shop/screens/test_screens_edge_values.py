@@ -185,7 +185,7 @@ def test_a_scale_that_reads_more_than_any_weight_is_answered_in_words(
     client: Client, planned: Any, name: Any, key: Any, field: Any
 ) -> None:
     values = {field: "9" * 40, field.replace("weighed", "weight_unit"): "g"}
-    assert client.post(reverse(name, args=[key]), values).status_code in (302, 400)
+    assert client.post(reverse(name, args=[key, 1]), values).status_code in (302, 400)
 
 
 def test_a_thickness_beyond_any_length_is_refused_in_words(client: Client, forge: Shop) -> None:

@@ -22,6 +22,7 @@ PASCALS = {LengthUnit.MM: Decimal(1000), LengthUnit.INCH: Decimal("6894.757293")
 """A kilopascal, and a pound-force per square inch."""
 CUBIC_FOOT_M3 = Decimal("0.028316846592")
 STEP, SHOWN = Decimal("0.0001"), Decimal("0.0001")
+MOST_PRICE = Decimal(1_000_000)
 BETWEEN = re.compile(r"\s*[\t;|]\s*|,\s+|\s+")
 
 
@@ -119,7 +120,12 @@ class CubicPriceField(CommaDecimalField):
 
     def to_python(self, value: Any) -> Any:
         price = super().to_python(value)
-        return price if price is None else (price / self.each_m3).quantize(STEP, ROUND_HALF_EVEN)
+        if price is None:
+            return None
+        # Asked before it is rounded: forty figures have no ten-thousandths that a Decimal could hold.
+        if abs(price) > MOST_PRICE:
+            raise ValidationError(_("“%(typed)s” is more than any price can be.") % {"typed": str(value)[:40]})
+        return (price / self.each_m3).quantize(STEP, ROUND_HALF_EVEN)
 
     def prepare_value(self, value: Any) -> Any:
         return _plain((value * self.each_m3).quantize(SHOWN)) if isinstance(value, Decimal) else value

@@ -193,6 +193,13 @@ def test_a_thickness_beyond_any_length_is_refused_in_words(client: Client, forge
     assert page.status_code == 400 and "is more than any length can be" in page.content.decode()
 
 
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_a_price_beyond_any_price_is_refused_in_words(client: Client, forge: Shop, unit: str) -> None:
+    Shop.objects.filter(pk=forge.pk).update(length_unit=unit)
+    page = client.post(reverse("settings"), {"foam_price_m3": "9" * 40})
+    assert page.status_code == 400 and "is more than any price can be" in page.content.decode()
+
+
 @pytest.mark.parametrize("typed", ["9" * 5000, "١٢", "a\0b", ""])
 def test_a_product_that_is_none_is_answered_in_words(client: Client, piece: Piece, typed: Any) -> None:
     assert client.post(reverse("new-piece"), {"product": typed}).status_code == 400

@@ -26,6 +26,7 @@ def heavy(line: OrderLine, product: Product, forge: Shop) -> Any:
 def test_both_parcels_stand_side_by_side_and_each_has_its_own_screen(at_the_bench: Client, heavy: Any) -> None:
     page = at_the_bench.get("/orders/17/").content.decode()
     assert "2 parcels" in page and "/orders/17/parcels/2/#box" in page
+    assert "Each parcel has a box of its own" in page
     assert "Each parcel has papers of its own" in page and "Each parcel is packed, weighed and sent by itself" in page
     assert "Make the papers of all parcels" in page
     at_the_bench.post("/orders/17/papers/")

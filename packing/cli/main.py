@@ -37,6 +37,8 @@ TAIL_SECONDS, TAIL_SECONDS_A_BLOCK, TAIL_SECONDS_A_TOOL, CUT_FILES_SECONDS = 0.4
 """Taken by checking, drawing and writing a plan, and by its cutting files (measured on one slow core)."""
 SHORTEST_MEASURED_S, MOST_SLOWED = 0.1, 4.0
 """Less processor time than this tells nothing of how busy a machine is; one busier than this is not waited for."""
+FEW_ITEMS, WAIT_SECONDS = 6, 8.0
+"""Above so many items a command bounded by seconds waits so long for the compiler."""
 LOOK_SECONDS = 0.05
 """Time between two looks at whether the search is compiled."""
 STYLES_SECONDS = 0.4
@@ -144,6 +146,8 @@ def main(argv: list[str]) -> int:
         with _until_stopped() as stop:
             for sentence in warnings_for(order):
                 print(f"warning: {sentence}", file=sys.stderr, flush=True)
+            # What is waited for the compiler, once, is not of the time that was asked for.
+            begun += _wait_for_compiler(order, arguments, stop)
             return _plan(order, arguments, in_time(order, arguments, begun, stop))
     except BadInput as error:
         print(error, file=sys.stderr)
@@ -188,6 +192,22 @@ def _compile_first(stop: Callable[[], bool]) -> None:
     print("The search is being compiled, once; this takes about half a minute.", file=sys.stderr, flush=True)
     while kernels.are_compiling() and not stop():
         time.sleep(LOOK_SECONDS)
+
+
+def _wait_for_compiler(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool]) -> float:
+    """Wait a little for the kernels where they are being compiled; the seconds waited.
+
+    The search without them is near the best for a few items, and far from it for many.
+    """
+    if arguments.effort is not None or len(order.items) <= FEW_ITEMS:
+        return 0.0
+    if kernels.are_compiled() or not kernels.compile_beside():
+        return 0.0
+    print(f"The search is being compiled, once: up to {WAIT_SECONDS:g} s longer.", file=sys.stderr, flush=True)
+    begun = time.monotonic()
+    while not stop() and kernels.are_compiling() and time.monotonic() - begun < WAIT_SECONDS:
+        time.sleep(LOOK_SECONDS)
+    return time.monotonic() - begun
 
 
 def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool]) -> int:

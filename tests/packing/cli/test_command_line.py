@@ -13,7 +13,7 @@ import pytest
 
 from packing.check import check_plan
 from packing.cli.files import MOST_BYTES
-from packing.cli.main import in_time, main
+from packing.cli.main import _wait_for_compiler, in_time, main
 from packing.draw.cut_file_dxf import cut_files
 from packing.measure import read_order
 from packing.plan import plan_from_json
@@ -242,3 +242,16 @@ def test_an_aim_that_cannot_be_followed_is_refused(
     order = write(tmp_path, {"id": "A", "items": [HAMMER]})
     assert main([order, "--out", str(tmp_path / "out"), *options]) == 2
     assert words in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(("items", "effort", "waits"), [(7, None, True), (6, None, False), (7, 1, False)])
+def test_many_items_wait_a_little_for_the_compiler_and_few_do_not(
+    items: int, effort: int | None, waits: bool, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for name, answer in (("are_compiled", False), ("compile_beside", True), ("are_compiling", True)):
+        monkeypatch.setattr(f"packing.kernels.{name}", lambda answer=answer: answer)
+    monkeypatch.setattr("packing.cli.main.WAIT_SECONDS", 0.1)
+    order = read_order({"id": "A", "items": [{**HAMMER, "id": str(number)} for number in range(items)]})
+    arguments = Namespace(effort=effort)
+    assert (_wait_for_compiler(order, arguments, lambda: False) >= 0.1) is waits
+    assert ("once: up to 0.1 s longer" in capsys.readouterr().err) is waits

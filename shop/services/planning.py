@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 
 import msgspec
@@ -21,6 +21,8 @@ from shop.services.errors import CannotPlan, JobCancelled, TooHeavy
 
 SECONDS_FEW, SECONDS_MANY, FEW_ITEMS = 2, 10, 6
 """Up to six items the search usually ends with a proof; beyond, a longer one finds smaller boxes."""
+LEAST_SECONDS = 1.0
+"""What the search for one of several parcels has at least, if as much was asked for at all."""
 MOST_SECONDS = 120
 """A job that is asked for more would keep the bench waiting behind it."""
 GROSS_LIMIT = "max_gross_g"
@@ -109,7 +111,7 @@ def plan_now(
     again = list(order.parcels.filter(state=ParcelState.PLANNED).select_related("plan")) if not order.is_open else []
     if again:
         parts = [parcel.plan.item_sources.keys() for parcel in again]
-        boxed = [search.box(file) for file in adapter.parcel_files(order, parts)]
+        boxed = search.boxes(adapter.parcel_files(order, parts))
     else:
         boxed = search.consignment()
     with transaction.atomic():
@@ -128,14 +130,14 @@ def plan_now(
 
 
 class Search:
-    """The search for the boxes of an order, one parcel after another within the time asked for.
+    """The search for the boxes of an order: its parcels one after another, within the time asked for.
 
     Parameters
     ----------
     order
         Whose parcels they are.
     seconds
-        For one parcel.
+        For all parcels together, from now on.
     progress, stop, enough
         As for `plan_now`.
     """
@@ -149,7 +151,7 @@ class Search:
         stop: adapter.Stop | None = None,
         enough: adapter.Stop | None = None,
     ) -> None:
-        self.order, self.seconds = order, seconds
+        self.order, self.seconds, self.until = order, seconds, time.monotonic() + seconds
         self.progress, self.stop, self.enough = progress, stop, enough
 
     def consignment(self) -> list[Boxed]:
@@ -161,12 +163,22 @@ class Search:
         fault: CannotPlan | None = None
         for parts in adapter.proposed_parts(whole, list(self.order.lines.all())):
             try:
-                return [self.box(file) for file in adapter.parcel_files(self.order, parts)]
+                return self.boxes(adapter.parcel_files(self.order, parts))
             except TooHeavy as heavy:
                 fault = fault or heavy
         raise fault or CannotPlan(_("Order %(number)d has nothing to pack.") % {"number": self.order.number})
 
-    def box(self, file: adapter.OrderFile) -> Boxed:
+    def boxes(self, files: Sequence[adapter.OrderFile]) -> list[Boxed]:
+        """Plan parcels, each in its items' share of the time that is left. Raises as `box` does."""
+        found: list[Boxed] = []
+        for at, file in enumerate(files):
+            to_come = sum(len(one.order.items) for one in files[at:])
+            share = (self.until - time.monotonic()) * len(file.order.items) / to_come
+            # Boxes found too heavy have used up time: those tried after them still have some.
+            found.append(self.box(file, max(share, min(self.seconds, LEAST_SECONDS))))
+        return found
+
+    def box(self, file: adapter.OrderFile, seconds: float) -> Boxed:
         """Plan one parcel. Raises CannotPlan where there is no plan, JobCancelled where the search was stopped."""
         terms = adapter.terms_for(self.order, file.stock)
         # Others who wait may shorten only what was asked for beyond the usual time.
@@ -174,7 +186,7 @@ class Search:
         planned = adapter.plan_with_offers(
             file,
             terms,
-            seconds=self.seconds,
+            seconds=seconds,
             progress=self.progress,
             stop=self.stop,
             enough=lambda: self.enough is not None and time.monotonic() >= usual and self.enough(),

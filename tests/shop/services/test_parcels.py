@@ -1,6 +1,7 @@
 """A heavy order leaves in several parcels: planned, packed, weighed and sent each by itself."""
 
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -44,6 +45,20 @@ def test_what_is_too_heavy_for_one_parcel_is_planned_in_as_few_as_can_be(heavy: 
     assert [(parcel.plan.parcel_number, parcel.plan.parcel_count) for parcel in (first, second)] == [(1, 2), (2, 2)]
     assert context_from_plan(second.plan).parcel_name == "17/2"
     assert heavy.state == "planned" and adapter.is_current(heavy)
+
+
+def test_parcels_share_the_time_that_was_asked_for(heavy: Order, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[float] = []
+    plan = adapter.plan_with_offers
+
+    def noted(*given: Any, seconds: float, **more: Any) -> adapter.Planned:
+        asked.append(seconds)
+        return plan(*given, seconds=0.2, **more)
+
+    monkeypatch.setattr(adapter, "plan_with_offers", noted)
+    planning.plan_now(heavy, 20)
+    assert len(asked) == 2
+    assert 9 < asked[0] <= 10 < asked[1] <= 20
 
 
 def test_the_orders_state_follows_from_its_parcels(heavy: Order) -> None:

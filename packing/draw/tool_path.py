@@ -78,8 +78,8 @@ _POCKET = "must be narrower than every pocket of {sheet}, of which one is {least
 _SLOT = "must be narrower than the slots of {sheet}; it is {kerf}."
 
 
-def _too_wide(words: str, way: CutWay, name: str, least_mm: float = 0.0) -> BadInput:
-    least = {"least": Length(round(1000 * least_mm))} if "{least}" in words else {}
+def _too_wide(words: str, way: CutWay, name: str, least_mm: float | None = None) -> BadInput:
+    least = {} if least_mm is None else {"least": Length(round(1000 * least_mm))}
     return BadInput("kerf", Message(words, sheet=name, kerf=Length(way.kerf_um), **least))
 
 
@@ -131,7 +131,9 @@ def _moved(loop: Loop, by_um: int, way: CutWay, name: str) -> Loop:
     lost = made is None or (by_um > 0 and len(made) < len(figure))
     if made is None or lost:
         x0, y0, x1, y1 = extent(figure)
-        raise _too_wide(_SLOT if by_um > 0 else _POCKET, way, name, min(x1 - x0, y1 - y0) / 1000)
+        if by_um > 0:
+            raise _too_wide(_SLOT, way, name)
+        raise _too_wide(_POCKET, way, name, min(x1 - x0, y1 - y0) / 1000)
     return tuple((x / 1000, y / 1000) for x, y in (made[::-1] if standing else made))
 
 

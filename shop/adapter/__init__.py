@@ -6,9 +6,9 @@ weights as people type and read them pass through here too, and the pictures of 
 
 from packing.carry import COLUMNS as PRICE_COLUMNS
 from packing.carry import ClaimRule, Tariff, claim_deadline, claim_rule, read_tariffs
+from packing.check_digits import mistyped as mistyped_number
 from packing.cushion import drop_height_um
 from packing.draw import Drawing, id_runs
-from packing.gs1 import mistyped as mistyped_number
 from packing.handling import ONE_PERSON, Grip, Lift, LiftLimit, LiftUnits, is_heavy, lift_limit, read_lift
 from packing.materials import work_called
 from packing.measure import MOST_ITEMS, RULES, BadInput, Rule, RuleKind, Rules, Step, rules_content

@@ -143,13 +143,21 @@ class DecimalMeasureField(CommaDecimalField):
         if "/" in text and not re.search(r"[^\W\d]|[\"″”'′’]", text):
             sentence = _("“%(typed)s” has no unit: write %(typed)s %(fine)s, or a number of %(unit)s.")
             raise ValidationError(sentence % {"typed": text, "fine": "lb" if unit in GRAMS else "in", "unit": unit})
-        parse, base = (adapter.parse_weight, GRAMS) if unit in GRAMS else (adapter.parse_length, MILLIMETRES)
-        try:
-            number = (parse(text, unit) / base[unit]).quantize(Decimal(1).scaleb(-(self.decimal_places or 2)))
-        except adapter.UnreadableMeasure as fault:
-            raise ValidationError(str(fault)) from fault
+        number = in_column(text, unit, unit, self.decimal_places or 2)
         self.read_from = (text, number)
         return super().to_python(f"{number.normalize():f}")
+
+
+def in_column(text: str, unit: str, column_unit: str, decimal_places: int) -> Decimal:
+    """Read a length or weight, bare numbers in one unit, as a number of its column's unit.
+
+    Raises ValidationError where it cannot be read.
+    """
+    parse, base = (adapter.parse_weight, GRAMS) if column_unit in GRAMS else (adapter.parse_length, MILLIMETRES)
+    try:
+        return (parse(text, unit) / base[column_unit]).quantize(Decimal(1).scaleb(-decimal_places))
+    except adapter.UnreadableMeasure as fault:
+        raise ValidationError(str(fault)) from fault
 
 
 class StoresChanges(SaysWhatChanged):

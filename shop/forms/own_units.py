@@ -7,13 +7,12 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 from django.db import models
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from shop import adapter
-from shop.forms.fields import EITHER_WAY, GRAMS, MILLIMETRES, CommaDecimalField
+from shop.forms.fields import EITHER_WAY, GRAMS, MILLIMETRES, CommaDecimalField, in_column
 from shop.models import LengthUnit, WeightUnit
 
 ENDINGS = {"_mm": "mm", "_in": "in", "_g": "g", "_kg": "kg"}
@@ -54,19 +53,13 @@ class OwnUnitField(CommaDecimalField):
         text = str(value or "").strip()
         if not text or EITHER_WAY.fullmatch(text):
             return super().to_python(text)
-        try:
-            return forms.DecimalField.to_python(self, f"{self._read(text):f}")
-        except adapter.UnreadableMeasure as fault:
-            raise ValidationError(str(fault)) from fault
+        return forms.DecimalField.to_python(self, f"{self._read(text):f}")
 
     def prepare_value(self, value: Any) -> Any:
         return self._shown(value) if isinstance(value, Decimal) else value
 
     def _read(self, text: str) -> Decimal:
-        lengths = self.column_unit in MILLIMETRES
-        parse, base = (adapter.parse_length, MILLIMETRES) if lengths else (adapter.parse_weight, GRAMS)
-        number = parse(text, self.unit) / base[self.column_unit]
-        return number.quantize(Decimal(1).scaleb(-(self.decimal_places or 2)))
+        return in_column(text, self.unit, self.column_unit, self.decimal_places or 2)
 
     def _shown(self, value: Decimal) -> str:
         plain = f"{value.normalize():f}"

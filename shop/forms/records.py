@@ -35,6 +35,7 @@ from shop.models import (
     ShopOwned,
     WoodRow,
 )
+from shop.services.measurements import OPTIONAL
 
 MADE_BY = ("source", "sureness")
 TARGETS = tuple(f"target_{name}_mm" for name in MEASURES)
@@ -172,7 +173,7 @@ class ProductForm(RecordForm):
     def clean(self) -> Cleaned:
         cleaned = super().clean()
         values = {name: cleaned.get(f"target_{name}_mm") for name in MEASURES}
-        needed = [value for name, value in values.items() if name != "eye_offset"]
+        needed = [value for name, value in values.items() if name not in OPTIONAL]
         pattern, weight = cleaned.get("pattern"), cleaned.get("target_weight_g")
         if self.errors or pattern is None or None in needed:
             return cleaned

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from pathlib import Path
 
 from django.conf import settings
-from django.core.validators import MinValueValidator
 from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
@@ -15,19 +13,7 @@ from .base import MOST_NOTES, ShopOwned
 from .parcels import Parcel
 from .people import CURRENCY
 from .plans import SHA256
-
-NOT_BELOW_ZERO = MinValueValidator(Decimal("0"))
-
-
-def _money(label: object) -> models.DecimalField[Decimal | None, Decimal | None]:
-    return models.DecimalField(
-        label,  # type: ignore[arg-type]
-        max_digits=12,
-        decimal_places=4,
-        null=True,
-        blank=True,
-        validators=[NOT_BELOW_ZERO],
-    )
+from .stock import price_column
 
 
 class SentRecord(ShopOwned):
@@ -42,9 +28,9 @@ class SentRecord(ShopOwned):
     service = models.CharField(_("service"), max_length=60, blank=True)
     tracking = models.CharField(_("tracking number"), max_length=60, blank=True)
     handed_over_on = models.DateField(_("handed over on"))
-    paid = _money(_("paid"))
-    declared = _money(_("declared value"))
-    cover = _money(_("covered up to"))
+    paid = price_column(_("paid"), "")
+    declared = price_column(_("declared value"), "")
+    cover = price_column(_("covered up to"), "")
     currency = models.CharField(_("currency"), max_length=3, validators=[CURRENCY])
     signature = models.BooleanField(_("signature wanted"), default=False)
     claim_by = models.DateField(_("claims until"), null=True, blank=True)

@@ -12,13 +12,13 @@ from django.db import models
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from .base import MOST_NOTES, EvidenceLevel, ImmutableRowError, ShopOwned
+from .base import ImmutableRowError, ShopOwned
 from .orders import Order
 from .plans import BoxPlan
-from .stock import CUT_BY, LASER, NOT_NEGATIVE, _mm, _price
+from .stock import CUT_BY, LASER, NOT_NEGATIVE, Sourced, mm_column, price_column
 
 
-class SheetRow(ShopOwned):
+class SheetRow(Sourced, ShopOwned):
     """Pieces of one material, thickness and size: what there is to cut from."""
 
     label = models.CharField(
@@ -29,32 +29,23 @@ class SheetRow(ShopOwned):
         max_length=80,
         help_text=_("As the settings name the foam, the board or the wood: plans look for it by this name."),
     )
-    nominal_mm = _mm(_("sold as, mm thick"))
-    thickness_mm = _mm(_("measured thickness, mm"))
-    tolerance_mm = _mm(_("too thin by at most, mm"), least=NOT_NEGATIVE, default=Decimal("0.5"))
-    length_mm = _mm(_("length, the way of grain or flutes, mm"))
-    width_mm = _mm(_("width, mm"))
-    trim_mm = _mm(_("trim of each edge, mm"), least=NOT_NEGATIVE, default=Decimal("0"))
-    kerf_mm = _mm(_("a cut takes, mm"), least=NOT_NEGATIVE, default=Decimal("0"))
+    nominal_mm = mm_column(_("sold as, mm thick"))
+    thickness_mm = mm_column(_("measured thickness, mm"))
+    tolerance_mm = mm_column(_("too thin by at most, mm"), least=NOT_NEGATIVE, default=Decimal("0.5"))
+    length_mm = mm_column(_("length, the way of grain or flutes, mm"))
+    width_mm = mm_column(_("width, mm"))
+    trim_mm = mm_column(_("trim of each edge, mm"), least=NOT_NEGATIVE, default=Decimal("0"))
+    kerf_mm = mm_column(_("a cut takes, mm"), least=NOT_NEGATIVE, default=Decimal("0"))
     cut_by = models.CharField(_("cut by"), max_length=40, default="knife", validators=[CUT_BY], help_text=LASER)
     turns = models.BooleanField(
         _("parts may be turned"), default=True, help_text=_("Not where grain, flutes or a face’s colour decide.")
     )
     count = models.PositiveIntegerField(_("pieces left"), default=1)
-    price = _price(
+    price = price_column(
         _("price of one"),
         _("In the shop's currency; boxes and inserts are reckoned by its area. Empty: by the prices in the settings."),
     )
     offcut = models.BooleanField(_("offcut"), default=False)
-    source = models.TextField(_("where the values come from"), max_length=MOST_NOTES, blank=True)
-    sureness = models.CharField(
-        _("how sure"),
-        max_length=9,
-        choices=EvidenceLevel.choices,
-        blank=True,
-        default="",
-        help_text=_("Empty: not said, as where the shop has measured it itself."),
-    )
 
     class Meta:
         verbose_name = _("stock sheet")

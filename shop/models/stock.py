@@ -22,13 +22,13 @@ LASER = _(
 )
 
 
-def _mm(
+def mm_column(
     label: object, *, least: MinValueValidator = ABOVE_ZERO, **kwargs: object
 ) -> models.DecimalField[Decimal, Decimal]:
     return models.DecimalField(label, max_digits=8, decimal_places=3, validators=[least], **kwargs)  # type: ignore[arg-type]
 
 
-def _price(
+def price_column(
     label: object, help_text: object = _("In the shop's currency. Empty: not known, and said so.")
 ) -> models.DecimalField[Decimal | None, Decimal | None]:
     return models.DecimalField(
@@ -42,11 +42,9 @@ def _price(
     )
 
 
-class StockRow(ShopOwned):
-    """A kind of material the shop buys."""
+class Sourced(models.Model):
+    """The part of a row that says where its values come from and how sure they are."""
 
-    name = models.CharField(_("name"), max_length=80)
-    in_stock = models.BooleanField(_("in stock"), default=True)
     source = models.TextField(_("where the values come from"), max_length=MOST_NOTES, blank=True)
     sureness = models.CharField(
         _("how sure"),
@@ -56,6 +54,16 @@ class StockRow(ShopOwned):
         default="",
         help_text=_("Empty: not said, as where the shop has measured it itself."),
     )
+
+    class Meta:
+        abstract = True
+
+
+class StockRow(Sourced, ShopOwned):
+    """A kind of material the shop buys."""
+
+    name = models.CharField(_("name"), max_length=80)
+    in_stock = models.BooleanField(_("in stock"), default=True)
 
     class Meta:
         abstract = True
@@ -76,16 +84,16 @@ class BoardRow(StockRow):
     flute = models.CharField(_("flute"), max_length=4)
     wall = models.CharField(_("wall"), max_length=6, choices=Wall.choices, default=Wall.SINGLE)
     grade = models.CharField(_("grade"), max_length=40)
-    caliper_mm = _mm(_("caliper, mm"))
-    caliper_tolerance_mm = _mm(_("caliper, mm off at most"), least=NOT_NEGATIVE, default=Decimal("0.3"))
+    caliper_mm = mm_column(_("caliper, mm"))
+    caliper_tolerance_mm = mm_column(_("caliper, mm off at most"), least=NOT_NEGATIVE, default=Decimal("0.3"))
     grammage_g_m2 = models.DecimalField(_("g/m²"), max_digits=7, decimal_places=1, validators=[ABOVE_ZERO])
-    joint_mm = _mm(_("joint flap, mm"), default=Decimal("35"))
+    joint_mm = mm_column(_("joint flap, mm"), default=Decimal("35"))
     burst_psi = models.PositiveIntegerField(_("burst, psi"), default=0, help_text=_("0: not known."))
     facings_lb = models.PositiveIntegerField(_("facings, lb for 1000 ft²"), default=0, help_text=_("0: not known."))
     ect_lb_in = models.PositiveIntegerField(_("edge crush, lb/in"), default=0, help_text=_("0: not known."))
-    sheet_across_mm = _mm(_("sheet across the flutes, mm"), null=True, blank=True)
-    sheet_along_mm = _mm(_("sheet along the flutes, mm"), null=True, blank=True)
-    price_m2 = _price(_("price, m²"))
+    sheet_across_mm = mm_column(_("sheet across the flutes, mm"), null=True, blank=True)
+    sheet_along_mm = mm_column(_("sheet along the flutes, mm"), null=True, blank=True)
+    price_m2 = price_column(_("price, m²"))
     cut_by = models.CharField(_("cut by"), max_length=40, default="knife", validators=[CUT_BY], help_text=LASER)
 
     class Meta:
@@ -115,15 +123,15 @@ class WoodRow(StockRow):
         help_text=_("Plywood and other wood made with glue, heat and pressure; else raw wood."),
     )
     nominal = models.CharField(_("sold as"), max_length=20)
-    thickness_mm = _mm(_("thickness, mm"))
-    thickness_tolerance_mm = _mm(_("thickness, mm off at most"), least=NOT_NEGATIVE, default=Decimal("0.5"))
-    width_mm = _mm(_("width, mm"))
-    length_mm = _mm(_("length along the grain, mm"))
+    thickness_mm = mm_column(_("thickness, mm"))
+    thickness_tolerance_mm = mm_column(_("thickness, mm off at most"), least=NOT_NEGATIVE, default=Decimal("0.5"))
+    width_mm = mm_column(_("width, mm"))
+    length_mm = mm_column(_("length along the grain, mm"))
     density_kg_m3 = models.DecimalField(_("kg/m³"), max_digits=7, decimal_places=2, validators=[ABOVE_ZERO])
-    kerf_mm = _mm(_("saw cut, mm"), least=NOT_NEGATIVE, default=Decimal("3.2"))
-    nominal_thickness_in = _mm(_("nominal thickness, in"), null=True, blank=True)
-    nominal_width_in = _mm(_("nominal width, in"), null=True, blank=True)
-    price = _price(_("price"))
+    kerf_mm = mm_column(_("saw cut, mm"), least=NOT_NEGATIVE, default=Decimal("3.2"))
+    nominal_thickness_in = mm_column(_("nominal thickness, in"), null=True, blank=True)
+    nominal_width_in = mm_column(_("nominal width, in"), null=True, blank=True)
+    price = price_column(_("price"))
     per = models.CharField(_("for one"), max_length=10, choices=Per.choices, default=Per.SQUARE_METRE)
     cut_by = models.CharField(_("cut by"), max_length=40, default="saw", validators=[CUT_BY], help_text=LASER)
 
@@ -150,8 +158,8 @@ class FastenerRow(StockRow):
         NAIL = "nail", _("nail")
 
     kind = models.CharField(_("kind"), max_length=5, choices=Kind.choices)
-    diameter_mm = _mm(_("shank, mm"))
-    length_mm = _mm(_("length under the head, mm"))
+    diameter_mm = mm_column(_("shank, mm"))
+    length_mm = mm_column(_("length under the head, mm"))
     each_g = models.DecimalField(_("weight of one, g"), max_digits=7, decimal_places=3, validators=[ABOVE_ZERO])
 
     class Meta:
@@ -182,9 +190,9 @@ class AllowanceRow(ShopOwned):
     """The allowance that folding takes from a size, for one flute."""
 
     flute = models.CharField(_("flute"), max_length=4)
-    caliper_mm = _mm(_("caliper, mm"))
-    panel_mm = _mm(_("added from score to score, mm"), least=NOT_NEGATIVE)
-    layer_mm = _mm(_("added in height for each layer of flaps, mm"), least=NOT_NEGATIVE)
+    caliper_mm = mm_column(_("caliper, mm"))
+    panel_mm = mm_column(_("added from score to score, mm"), least=NOT_NEGATIVE)
+    layer_mm = mm_column(_("added in height for each layer of flaps, mm"), least=NOT_NEGATIVE)
     source = models.TextField(_("where the values come from"), max_length=MOST_NOTES, blank=True)
     sureness = models.CharField(
         _("how sure"), max_length=9, choices=EvidenceLevel.choices, default=EvidenceLevel.MEMORY

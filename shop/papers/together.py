@@ -54,7 +54,7 @@ def print_together(laid: Laid, shop: Shop) -> Print:
             "units": Wording(context.bench).note,
             "stock_pages": pages,
             "caution": for_cutting(foam=True, board=True, laser=True),
-            "title_block": "papers/title_block_of_several.html",
+            "of_several": True,
         },
     )
     return print_html(html, {one.name: one.svg for one in drawings})

@@ -40,7 +40,7 @@ def plan_box(request: HttpRequest, number: int) -> HttpResponse:
     """Ask for a plan of the box; where that drops a box taken by hand or printed papers, once that is confirmed."""
     order, _may = permissions.get_object_or_404(request.user, Order, require="plan", number=number)
     dropped = planning.given_up(order)
-    if dropped and "sure" not in request.POST:
+    if dropped and not request.POST.get("sure"):
         messages.warning(request, " ".join([_("Nothing is planned yet: look first what that gives up."), *dropped]))
         return back_to(order, "box")
     planning.request_plan(order)

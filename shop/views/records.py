@@ -20,6 +20,8 @@ from shop.presenters.records import KINDS, Kind
 from shop.views.page import is_post, render, wording_of
 
 A_PAGE = 100
+ITS_OWN = frozenset({"name", "code", "label"})
+"""What no other row has: it is not taken over from the row that a new one is like."""
 PREFILLED = ("lot", "series", "pattern")
 """Choices that a link to a new row may make beforehand, as `?series=3` does."""
 
@@ -95,8 +97,8 @@ def _begun(request: HttpRequest, what: Kind, shop: Shop) -> dict[str, object]:
     if like is None:
         return chosen
     fields = {field.name: field for field in like._meta.concrete_fields}
-    meant = [name for name in what.form.base_fields if name in fields and not fields[name].unique and name != "name"]
-    return {name: fields[name].value_from_object(like) for name in meant} | chosen
+    alike = [name for name in what.form.base_fields if name in fields and name not in ITS_OWN]
+    return {name: fields[name].value_from_object(like) for name in alike} | chosen
 
 
 def _page(

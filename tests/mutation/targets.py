@@ -73,6 +73,6 @@ TARGETS = (
     ),
     Target("packing/customs/headings.py", ("LIGHT_HEAD_MG",), CUSTOMS),
     Target("packing/customs/forms.py", ("FormLimit", "CN22_LIMITS"), CUSTOMS),
-    Target("packing/gs1.py", ("S10_WEIGHTS", "check_digit"), ("tests/outside/test_check_digits.py",)),
+    Target("packing/check_digits.py", ("S10_WEIGHTS", "gs1_check_digit"), ("tests/outside/test_check_digits.py",)),
     Target("packing/plan/model.py", ("SPREADS",), ("tests/outside/test_uncertainty.py",)),
 )

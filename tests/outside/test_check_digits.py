@@ -6,7 +6,7 @@ of general examples, derived; UPU standard S10 and its example RA 473124829 FI f
 
 import pytest
 
-from packing.gs1 import check_digit, mistyped, post_check_digit
+from packing.check_digits import gs1_check_digit, mistyped, s10_check_digit
 from tests.outside import sources as src
 from tests.outside.sources import against
 
@@ -24,7 +24,7 @@ from tests.outside.sources import against
     ],
 )
 def test_gs1_check_digits(digits: str, check: int) -> None:
-    assert check_digit(digits) == check
+    assert gs1_check_digit(digits) == check
 
 
 @against(src.GS1_DIGITS)
@@ -39,17 +39,17 @@ def test_every_figure_typed_wrong_is_noticed() -> None:
 
 @against(src.UPU_S10)
 def test_a_posts_item_number() -> None:
-    assert post_check_digit("47312482") == 9
+    assert s10_check_digit("47312482") == 9
     assert not mistyped("RA 473 124 829 FI")
     assert mistyped("RA 473 124 828 FI")
-    assert post_check_digit("00000000") == 5
-    assert post_check_digit("00000010") == 2
-    assert post_check_digit("00000008") == 0
+    assert s10_check_digit("00000000") == 5
+    assert s10_check_digit("00000010") == 2
+    assert s10_check_digit("00000008") == 0
 
 
 def _never(text: str) -> None:
     with pytest.raises(ValueError):
-        check_digit(text)
+        gs1_check_digit(text)
 
 
 @against(src.GS1_DIGITS)

@@ -14,7 +14,7 @@ _SSCC = re.compile(r"(?:\(00\)|00)(\d{18})")
 _S10 = re.compile(r"[A-Z]{2}(\d{8})(\d)[A-Z]{2}")
 
 
-def check_digit(digits: str) -> int:
+def gs1_check_digit(digits: str) -> int:
     """The last digit of a GS1 number, such as an article's or a parcel's.
 
     Parameters
@@ -39,7 +39,7 @@ def check_digit(digits: str) -> int:
     return -total % 10
 
 
-def post_check_digit(digits: str) -> int:
+def s10_check_digit(digits: str) -> int:
     """The last digit of a post's item number, such as RA 473124829 FI.
 
     Parameters
@@ -79,7 +79,7 @@ def mistyped(tracking: str) -> bool:
     plain = re.sub(r"[\s-]", "", tracking).upper()
     if found := _SSCC.fullmatch(plain):
         number = found.group(1)
-        return check_digit(number[:-1]) != int(number[-1])
+        return gs1_check_digit(number[:-1]) != int(number[-1])
     if found := _S10.fullmatch(plain):
-        return post_check_digit(found.group(1)) != int(found.group(2))
+        return s10_check_digit(found.group(1)) != int(found.group(2))
     return False

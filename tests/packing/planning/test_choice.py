@@ -16,7 +16,7 @@ from packing.measure import read_order
 from packing.plan import to_json
 from packing.plan.kinds import Objective, Purpose
 from packing.planning import Terms, billing_by, choose_box, objective_of, plan_parcel
-from tests.packing.planning.test_alternatives import HAMMER
+from tests.packing.planning.offers import HAMMER
 
 ORDER = read_order({"id": "A-18", "items": [HAMMER, {**HAMMER, "id": "CH125-008"}]})
 UPS = billing_by(next(one for one in SERVICES if one.carrier == "UPS" and one.side_rounding == "up"))

@@ -10,8 +10,8 @@ memory.
 import re
 
 S10_WEIGHTS = (8, 6, 4, 2, 3, 5, 9, 7)
-_SSCC = re.compile(r"(?:\(00\)|00)(\d{18})")
-_S10 = re.compile(r"[A-Z]{2}(\d{8})(\d)[A-Z]{2}")
+_SSCC = re.compile(r"(?:\(00\)|00)([0-9]{18})")
+_S10 = re.compile(r"[A-Z]{2}([0-9]{8})([0-9])[A-Z]{2}")
 
 
 def gs1_check_digit(digits: str) -> int:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from packing.measure import BadInput
 from packing.plan import Message, Weight
 
-HEADING = re.compile(r"\d{6}")
+HEADING = re.compile(r"[0-9]{6}")
 """The figures that all countries share; what each adds to them is its own."""
 VAGUE = frozenset(
     ["tool", "tools", "goods", "gift", "gifts", "parts", "sample", "samples", "merchandise", "hardware", "items"]

@@ -56,3 +56,10 @@ def _never(text: str) -> None:
 def test_what_is_no_number_is_refused() -> None:
     for text in ("", "12a", "٣", "1.5"):
         _never(text)
+
+
+@against(src.UPU_S10)
+def test_figures_of_other_scripts_are_of_no_known_kind() -> None:
+    assert not mistyped("RA４７３１２４８２８FI")
+    assert not mistyped("RA٤٧٣١٢٤٨٢٨FI")
+    assert not mistyped("00" + "３" * 18)

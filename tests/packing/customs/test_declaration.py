@@ -30,6 +30,7 @@ def test_net_and_gross_are_kept_apart() -> None:
         (replace(LINE, heading="8205.20"), "heading"),
         (replace(LINE, heading="82052030"), "heading"),
         (replace(LINE, heading=""), "heading"),
+        (replace(LINE, heading="８２０５２０"), "heading"),
         (replace(LINE, quantity=0), "quantity"),
         (replace(LINE, net_mg=0), "net_mg"),
         (replace(LINE, value=Decimal(-1)), "value"),

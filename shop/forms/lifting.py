@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
@@ -58,12 +58,19 @@ class LiftForm(forms.Form):
     def clean(self) -> Cleaned:
         cleaned = super().clean() or {}
         if not self.errors:
-            try:
-                adapter.read_lift(self._lift(cleaned["height_from"]))
-                adapter.read_lift(self._lift(cleaned["height_to"]))
-            except adapter.BadInput as fault:
-                self.add_error(None, _("Of this lift %(field)s %(rule)s") % _said(fault))
+            for height in ("height_from", "height_to"):
+                self._check(height)
         return cleaned
+
+    def _check(self, height: str) -> None:
+        if self.errors:
+            return
+        try:
+            # Two heights within bounds are no farther apart than a lift may be.
+            adapter.read_lift(replace(self._lift(self.cleaned_data[height]), travel_um=0))
+        except adapter.BadInput as fault:
+            name = fault.field if fault.field in self.fields else height
+            self.add_error(name, _("“%(field)s” %(rule)s") % {"field": self.fields[name].label, "rule": fault.message})
 
     def ends(self) -> list[LiftEnd]:
         """Either end of the lift, once the form is valid."""
@@ -86,7 +93,3 @@ class LiftForm(forms.Form):
             grip=adapter.Grip(cleaned["grip"]),
             units=self.units,
         )
-
-
-def _said(fault: adapter.BadInput) -> dict[str, str]:
-    return {"field": fault.field.replace("_", " "), "rule": fault.message}

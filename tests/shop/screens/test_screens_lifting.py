@@ -47,7 +47,8 @@ def test_a_lift_beyond_reach_is_not_for_hands(american: Client) -> None:
     [
         ({"weight": "heavy"}, "heavy"),
         ({"away": "-2"}, "error"),
-        ({"height_to": "200"}, "is from 0 to 3 m"),
+        ({"height_to": "200"}, "“Hands above the floor at the end, in” is from 0 to 3 m, not 5.08."),
+        ({"away": "100"}, "“Hands from the ankles, flat, in” is from 0 to 2 m, not 2.54."),
         ({"twist": "181"}, "180"),
         ({"per_minute": "-1"}, "at least 0"),
         ({"grip": "firm"}, "error"),

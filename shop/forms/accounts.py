@@ -6,7 +6,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from shop.forms.fields import Cleaned
+from shop.forms.fields import Cleaned, DayField
 
 DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
@@ -14,8 +14,8 @@ DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 class AccountsForm(forms.Form):
     """Days on which orders were taken, first and last included; all where left empty."""
 
-    first = forms.DateField(label=gettext_lazy("From"), required=False, widget=DAY)
-    last = forms.DateField(label=gettext_lazy("To"), required=False, widget=DAY)
+    first = DayField(label=gettext_lazy("From"), required=False, widget=DAY)
+    last = DayField(label=gettext_lazy("To"), required=False, widget=DAY)
     customer = forms.CharField(label=gettext_lazy("Customer"), required=False, max_length=80)
 
     def clean(self) -> Cleaned:

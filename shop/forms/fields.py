@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Any
@@ -18,6 +19,8 @@ EITHER_WAY = re.compile(r"[1-9][0-9]{0,2},[0-9]{3}")
 PLAIN = re.compile(r"[+-]?([0-9]+([.,][0-9]*)?|[.,][0-9]+)")
 FILE_STEP = Decimal("0.01")
 """An order file knows hundredths of a millimetre, so a rule that is typed finer would not come back as typed."""
+FIRST_DAY, LAST_DAY = dt.date(1900, 1, 1), dt.date(2200, 12, 31)
+"""Days that a shop has to do with: one beyond them is a slip, and days are added to what is typed."""
 GRAMS = {"g": Decimal(1), "kg": Decimal(1000)}
 MILLIMETRES = {"mm": Decimal(1), "in": Decimal("25.4")}
 Cleaned = dict[str, Any]
@@ -158,6 +161,19 @@ def in_column(text: str, unit: str, column_unit: str, decimal_places: int) -> De
         return (parse(text, unit) / base[column_unit]).quantize(Decimal(1).scaleb(-decimal_places))
     except adapter.UnreadableMeasure as fault:
         raise ValidationError(str(fault)) from fault
+
+
+def check_day(day: dt.date) -> None:
+    """Raise ValidationError for a day outside the years that a shop has to do with."""
+    if not FIRST_DAY <= day <= LAST_DAY:
+        sentence = _("Days are of the years %(first)d to %(last)d, not %(day)s.")
+        raise ValidationError(sentence % {"first": FIRST_DAY.year, "last": LAST_DAY.year, "day": day.isoformat()})
+
+
+class DayField(forms.DateField):
+    """A day of the years that a shop has to do with."""
+
+    default_validators = [check_day]
 
 
 class StoresChanges(SaysWhatChanged):

@@ -12,7 +12,7 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from shop import adapter
-from shop.forms.fields import EITHER_WAY, GRAMS, MILLIMETRES, CommaDecimalField, in_column
+from shop.forms.fields import EITHER_WAY, GRAMS, MILLIMETRES, CommaDecimalField, DayField, in_column
 from shop.models import LengthUnit, WeightUnit
 
 ENDINGS = {"_mm": "mm", "_in": "in", "_g": "g", "_kg": "kg"}
@@ -84,7 +84,9 @@ def field_of(column: models.Field[Any, Any], **kwargs: Any) -> forms.Field | Non
     if isinstance(column, models.IntegerField):
         return column.formfield(widget=forms.TextInput(attrs={"inputmode": "numeric"}), **kwargs)
     if isinstance(column, models.DateField):
-        return column.formfield(widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"), **kwargs)
+        return column.formfield(
+            form_class=DayField, widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"), **kwargs
+        )
     return column.formfield(**kwargs)
 
 

@@ -14,7 +14,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop.countries import CountryField
-from shop.forms.fields import Cleaned
+from shop.forms.fields import Cleaned, DayField
 from shop.forms.orders import NewOrderForm
 from shop.forms.stamps import read_stamp, where_it_is
 from shop.models import MOST_POSTCODE, Block, Piece, PieceState, Product, ProductSet, Quote, Shop
@@ -147,7 +147,7 @@ class QuoteForm(forms.Form):
 class HoldForm(forms.Form):
     """The time that a quote holds, and what was seen when it was stored."""
 
-    good_until = forms.DateField(
+    good_until = DayField(
         label=gettext_lazy("Holds until"), widget=forms.DateInput(format="%Y-%m-%d", attrs={"class": "short"})
     )
     seen = forms.CharField(widget=forms.HiddenInput, max_length=64)

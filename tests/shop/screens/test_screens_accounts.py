@@ -46,7 +46,8 @@ def lines_of(client: Client, **asked: str) -> list[list[str]]:
 def test_sums_are_by_currency_without_cancelled_orders(at_the_bench: Client, priced: list[Order]) -> None:
     page = page_of(at_the_bench)
     assert "160.00 EUR, 12.50 USD" in page
-    assert "3 orders" in page
+    assert "3 orders; the sum leaves out cancelled ones." in page
+    assert "The file has their amounts too" in page
 
 
 def test_days_are_the_shops_own(at_the_bench: Client, priced: list[Order]) -> None:
@@ -64,6 +65,8 @@ def test_a_customer_is_found_by_part_of_a_name(at_the_bench: Client, priced: lis
     [
         ({"first": "2026-13-01"}, "2026-13-01"),
         ({"first": "2026-03-20", "last": "2026-03-01"}, "2026-03-01 is before 2026-03-20."),
+        ({"last": "9999-12-31"}, "Days are of the years 1900 to 2200, not 9999-12-31."),
+        ({"first": "0001-01-01"}, "Days are of the years 1900 to 2200, not 0001-01-01."),
     ],
 )
 def test_days_that_are_none_are_told(at_the_bench: Client, forge: Shop, asked: dict[str, str], sentence: str) -> None:

@@ -174,6 +174,7 @@ class ProductForm(RecordForm):
         cleaned = super().clean()
         values = {name: cleaned.get(f"target_{name}_mm") for name in MEASURES}
         needed = [value for name, value in values.items() if name not in OPTIONAL]
+        self._refuse_leaving_sets(cleaned.get("series"))
         pattern, weight = cleaned.get("pattern"), cleaned.get("target_weight_g")
         if self.errors or pattern is None or None in needed:
             return cleaned
@@ -184,6 +185,16 @@ class ProductForm(RecordForm):
             name = f"target_{fault.field.rpartition('.')[2]}_mm"
             self.add_error(name if name in self.fields else None, str(fault.message))
         return cleaned
+
+    def _refuse_leaving_sets(self, series: Series | None) -> None:
+        """Keep a product in its series while a set of that has it: a set is of one series."""
+        if series is None or self.instance.pk is None:
+            return
+        left = ProductSet.objects.filter(members__product=self.instance.pk).exclude(series=series)
+        if left:
+            sentence = _("%(product)s cannot move to %(series)s while it is in a set of its series: %(sets)s.")
+            named = {"product": self.instance.code, "series": series, "sets": ", ".join(made.name for made in left)}
+            self.add_error("series", sentence % named)
 
     def save(self, commit: bool = True) -> Any:
         """Store the product; the full sets of its series have it as well."""

@@ -75,6 +75,39 @@ class ShopOwned(models.Model):
         if self.shop_id is not None:
             self.refuse_two_shops()
 
+    def validate_constraints(self, exclude: Any = None) -> None:
+        """Check what a shop has once, of rows whose form does not ask for the shop as well.
+
+        Parameters
+        ----------
+        exclude
+            Columns that are not looked at.
+
+        Raises
+        ------
+        ValidationError
+            Another row of the shop has the same; it names the column and the value.
+        """
+        self.fill_shop()
+        left_out = set(exclude or ())
+        for constraint in self._meta.constraints:
+            if isinstance(constraint, models.UniqueConstraint) and "shop" in constraint.fields:
+                self._refuse_taken(constraint, left_out - {"shop"})
+        super().validate_constraints(exclude=left_out | {"shop"})
+
+    def _refuse_taken(self, constraint: models.UniqueConstraint, left_out: set[str]) -> None:
+        try:
+            constraint.validate(type(self), self, exclude=left_out)
+        except ValidationError:
+            names = [name for name in constraint.fields if name != "shop"]
+            columns = [self._meta.get_field(name) for name in names]
+            taken = {
+                "fields": ", ".join(str(getattr(column, "verbose_name", column.name)) for column in columns),
+                "values": ", ".join(str(getattr(self, name)) for name in names),
+            }
+            sentence = _("The %(fields)s “%(values)s” is taken: another row of the shop has it.")
+            raise ValidationError({names[0]: ValidationError(sentence, code="unique", params=taken)}) from None
+
     def save(self, *args: Any, **kwargs: Any) -> None:
         self.fill_shop()
         if self.shop_id is not None and kwargs.get("update_fields") is None:

@@ -50,6 +50,8 @@ class Kind:
         What belongs there and what for; all that an empty list says.
     columns
         Headings of a list beside the name, with what each shows of a row in the reader's units.
+    priced
+        The same of what a row costs, after those, for who may see prices.
     related
         Rows that a list shows something of, read along.
     adds
@@ -64,14 +66,19 @@ class Kind:
     columns: Mapping[Text, Cell] = field(default_factory=dict)
     related: tuple[str, ...] = ()
     adds: bool = True
+    priced: Mapping[Text, Cell] = field(default_factory=dict)
 
     def name(self, row: ShopOwned) -> str:
         """The name of a row."""
         return str(work_called(row.what)) if isinstance(row, LabourTime) else str(row)
 
-    def cells(self, row: ShopOwned, wording: Wording) -> list[tuple[Text, str]]:
+    def shown(self, prices: bool) -> Mapping[Text, Cell]:
+        """Columns of a list, with or without what rows cost."""
+        return {**self.columns, **self.priced} if prices else self.columns
+
+    def cells(self, row: ShopOwned, wording: Wording, *, prices: bool) -> list[tuple[Text, str]]:
         """A row of the list, each cell with its heading."""
-        return [(heading, shows(row, wording)) for heading, shows in self.columns.items()]
+        return [(heading, shows(row, wording)) for heading, shows in self.shown(prices).items()]
 
 
 def _kg(kg: Decimal, wording: Wording) -> str:
@@ -160,8 +167,8 @@ KINDS: dict[str, Kind] = {
         {
             gettext_lazy("Inside"): lambda row, wording: wording.size((row.length, row.width, row.height)),
             gettext_lazy("In stock"): lambda row, _wording: str(row.count),
-            gettext_lazy("Price each"): lambda row, _wording: _price(row.price),
         },
+        priced={gettext_lazy("Price each"): lambda row, _wording: _price(row.price)},
     ),
     "boards": Kind(
         BoardRow, forms.BoardForm, gettext_lazy("Boards"), gettext_lazy("New board"),
@@ -170,8 +177,8 @@ KINDS: dict[str, Kind] = {
             gettext_lazy("Grade"): lambda row, _wording: row.grade,
             gettext_lazy("Caliper"): lambda row, wording: wording.measured(row.caliper_mm),
             gettext_lazy("In stock"): lambda row, _wording: _yes(row.in_stock),
-            gettext_lazy("Price, m²"): lambda row, _wording: _price(row.price_m2),
         },
+        priced={gettext_lazy("Price, m²"): lambda row, _wording: _price(row.price_m2)},
     ),
     "wood": Kind(
         WoodRow, forms.WoodForm, gettext_lazy("Wood"), gettext_lazy("New boards or panels"),
@@ -179,8 +186,8 @@ KINDS: dict[str, Kind] = {
         {
             gettext_lazy("Size"): lambda row, wording: wording.measured(row.length_mm, row.width_mm, row.thickness_mm),
             gettext_lazy("In stock"): lambda row, _wording: _yes(row.in_stock),
-            gettext_lazy("Price"): lambda row, _wording: _price(row.price),
         },
+        priced={gettext_lazy("Price"): lambda row, _wording: _price(row.price)},
     ),
     "fasteners": Kind(
         FastenerRow, forms.FastenerForm, gettext_lazy("Screws and nails"), gettext_lazy("New screw or nail"),
@@ -197,8 +204,8 @@ KINDS: dict[str, Kind] = {
         {
             gettext_lazy("Size"): lambda row, wording: wording.measured(row.length_mm, row.width_mm, row.thickness_mm),
             gettext_lazy("Pieces left"): lambda row, _wording: str(row.count),
-            gettext_lazy("Price of one"): lambda row, _wording: _price(row.price),
         },
+        priced={gettext_lazy("Price of one"): lambda row, _wording: _price(row.price)},
     ),
     "times": Kind(
         LabourTime, forms.TimeForm, gettext_lazy("Times of work"), gettext_lazy("New time"),

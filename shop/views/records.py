@@ -17,7 +17,7 @@ from shop.forms import units_of
 from shop.models import Shop, ShopOwned
 from shop.models.base import key_of
 from shop.presenters.records import KINDS, Kind
-from shop.views.page import is_post, render, wording_of
+from shop.views.page import Context, is_post, render, wording_of
 
 A_PAGE = 100
 ITS_OWN = frozenset({"name", "code", "label"})
@@ -42,10 +42,15 @@ def records(request: HttpRequest, kind: str) -> HttpResponse:
     shop, _may = permissions.current_shop(request.user)
     page = Paginator(rows.select_related(*what.related), A_PAGE).get_page(request.GET.get("page"))
     wording = wording_of(request, shop)
-    listed = [(row.pk, what.name(row), what.cells(row, wording)) for row in page]
-    return render(
-        request, "screens/records.html", shop, may, room="steel", kind=kind, what=what, page=page, rows=listed
-    )
+    listed = [(row.pk, what.name(row), what.cells(row, wording, prices=may.see_prices)) for row in page]
+    context: Context = {
+        "kind": kind,
+        "what": what,
+        "page": page,
+        "rows": listed,
+        "headings": what.shown(may.see_prices),
+    }
+    return render(request, "screens/records.html", shop, may, room="steel", **context)
 
 
 @login_required

@@ -15,6 +15,7 @@ from shop.models import (
     AuditEntry,
     Block,
     BoardRow,
+    Carton,
     LabourTime,
     Lot,
     Order,
@@ -306,3 +307,91 @@ def test_lists_take_as_many_queries_for_one_row_as_for_many(at_the_bench: Client
         make_product(made, f"CH{number}00", head_g="1500")
         ProductSet.objects.create(series=made, name=f"Set {number}")
     assert [queries(at_the_bench, address) for address in addresses] == few
+
+
+TAKEN = [
+    ("lots", {"name": "Anvil bar", "received_kg": "3"}, "name “Anvil bar” is taken"),
+    ("patterns", {"name": "Rounding", "form": "hammer", "sharp": "none"}, "name “Rounding” is taken"),
+    ("blocks", {"name": "Rag", "length": "90", "width": "60", "height": "9", "weight_g": "30"}, "“Rag” is taken"),
+    (
+        "sheets",
+        {
+            "label": "R7",
+            "material": "PE foam",
+            "nominal_mm": "30",
+            "thickness_mm": "30",
+            "tolerance_mm": "0.5",
+            "length_mm": "500",
+            "width_mm": "400",
+            "trim_mm": "0",
+            "kerf_mm": "0",
+            "cut_by": "knife",
+            "count": "1",
+            "sureness": "practice",
+        },
+        "written on it “R7” is taken",
+    ),
+]
+
+
+@pytest.mark.parametrize(("kind", "typed", "sentence"), TAKEN)
+def test_a_name_that_is_taken_is_said(
+    at_the_bench: Client, forge: Shop, kind: str, typed: dict[str, str], sentence: str
+) -> None:
+    first = enter(at_the_bench, kind, **typed)
+    assert first.status_code == 302, first.context["form"].errors
+    answer = enter(at_the_bench, kind, **typed)
+    assert answer.status_code == 400
+    assert sentence in answer.content.decode()
+    row = KINDS[kind].model._default_manager.get()
+    assert change(at_the_bench, kind, row, **typed).status_code == 302
+
+
+def test_a_name_that_is_taken_is_said_of_what_takes_its_shop_from_another_row(
+    at_the_bench: Client, product: Product, other_product: Product
+) -> None:
+    series = product.series
+    refused = enter(at_the_bench, "series", lot=series.lot.pk, name=series.name)
+    assert f"name “{series.name}” is taken" in refused.content.decode()
+    typed = {"series": series.pk, "pattern": product.pattern.pk, "name": "Again", "head_weight_g": "777"}
+    assert (
+        f"code “{product.code}” is taken"
+        in enter(at_the_bench, "products", **typed, code=product.code).content.decode()
+    )
+    ProductSet.objects.create(series=series, name="Pair")
+    both = [product.pk, other_product.pk]
+    refused = enter(at_the_bench, "sets", series=series.pk, name="Pair", products=both)
+    assert "name “Pair” is taken" in refused.content.decode()
+
+
+def test_a_product_in_a_set_stays_in_its_series(at_the_bench: Client, product: Product, other_product: Product) -> None:
+    made = ProductSet.objects.create(series=product.series, name="Pair")
+    made.products.set([product, other_product], through_defaults={"shop": product.shop})
+    other = Series.objects.create(lot=product.series.lot, name="Second")
+    typed = {"series": other.pk, "pattern": product.pattern.pk, "code": product.code, "name": product.name}
+    refused = change(at_the_bench, "products", product, **typed, head_weight_g="1000")
+    assert "while it is in a set of its series: Pair." in refused.content.decode()
+    made.members.all().delete()
+    assert change(at_the_bench, "products", product, **typed, head_weight_g="1000").status_code == 302
+
+
+def test_a_packer_sees_no_price_of_stock(log_in: Any, at_the_bench: Client, forge: Shop) -> None:
+    Carton.objects.create(
+        shop=forge, name="Bought", length=300, width=200, height=100, board="B", count=3, price=Decimal("87.65")
+    )
+    address = reverse("records", args=["cartons"])
+    assert "Price each" in at_the_bench.get(address).content.decode()
+    page = log_in("packer").get(address).content.decode()
+    assert "Bought" in page and "Price each" not in page and "87.65" not in page
+
+
+@pytest.mark.parametrize("kind", ["cartons", "boards", "wood", "sheets"])
+def test_no_heading_speaks_of_prices_to_who_sees_none(log_in: Any, forge: Shop, kind: str) -> None:
+    assert KINDS[kind].priced
+    assert not any("Price" in str(heading) for heading in KINDS[kind].shown(prices=False))
+
+
+@pytest.mark.parametrize("day", ["0001-01-01", "1899-12-31", "2201-01-01", "9999-12-31"])
+def test_a_day_of_no_sensible_year_is_refused(at_the_bench: Client, forge: Shop, day: str) -> None:
+    answer = enter(at_the_bench, "lots", name="Bar", received_kg="1", received_on=day)
+    assert f"Days are of the years 1900 to 2200, not {day}." in answer.content.decode()

@@ -9,7 +9,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from shop import adapter
-from shop.forms.fields import Cleaned, CommaDecimalField
+from shop.forms.fields import Cleaned, CommaDecimalField, DayField, StoresChanges
 from shop.models import Parcel, ProofKind, RateRule, SentRecord
 from shop.services.proof import MOST_BYTES, ProofRefused, media_of
 from shop.services.shops import today
@@ -17,7 +17,7 @@ from shop.services.shops import today
 AMOUNTS = ("paid", "declared", "cover")
 
 
-class SentForm(forms.ModelForm):
+class SentForm(StoresChanges, forms.ModelForm):
     """The record of a parcel that was sent. A tracking number whose check digit is wrong is asked about."""
 
     confirmed = forms.BooleanField(required=False, label=gettext_lazy("The number is as it stands on the receipt"))
@@ -37,12 +37,13 @@ class SentForm(forms.ModelForm):
             "claim_by",
             "note",
         )
+        field_classes = {"handed_over_on": DayField, "claim_by": DayField}
         widgets = {
             "carrier": forms.TextInput(attrs={"list": "carriers", "autocomplete": "off"}),
             "service": forms.TextInput(attrs={"list": "services", "autocomplete": "off"}),
             "tracking": forms.TextInput(attrs={"autocomplete": "off"}),
-            "handed_over_on": forms.DateInput(attrs={"type": "date"}),
-            "claim_by": forms.DateInput(attrs={"type": "date"}),
+            "handed_over_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+            "claim_by": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
             "note": forms.Textarea(attrs={"rows": 2}),
         }
 
@@ -62,6 +63,17 @@ class SentForm(forms.ModelForm):
         self.services = sorted({rule.service for rule in rules})
         self.asked = False
         self.fields["claim_by"].help_text = _("Left empty, the carrier’s published time counts where it is known.")
+
+    def clean_tracking(self) -> str:
+        """Refuse letters and figures that no label bears, such as those of full width."""
+        tracking: str = self.cleaned_data["tracking"]
+        strange = sorted({sign for sign in tracking if sign.isalnum() and not sign.isascii()})
+        if strange:
+            sentence = _(
+                "Tracking numbers are of the letters A to Z and the figures 0 to 9; “%(number)s” has %(signs)s."
+            )
+            raise forms.ValidationError(sentence % {"number": tracking, "signs": ", ".join(strange)})
+        return tracking
 
     def clean(self) -> Cleaned:
         cleaned = super().clean() or {}

@@ -6,13 +6,15 @@ import datetime as dt
 import hashlib
 import io
 import zipfile
+from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
+from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from shop import adapter
-from shop.models import Parcel, ProofFile, SentRecord, WeighIn
+from shop.models import Document, Parcel, ProofFile, SentRecord, WeighIn
 from shop.money import Money
 
 
@@ -119,7 +121,7 @@ def record_text(parcel: Parcel) -> str:
         *map(_reading_line, WeighIn.objects.filter(parcel=parcel).select_related("by")),
     ]
     lines += ["", "What happened"]
-    events = order.events.filter(piece=None).select_related("by")
+    events = order.events.filter(Q(parcel=parcel) | Q(parcel=None), piece=None).select_related("by")
     lines += [
         f"- {row.at.isoformat(timespec='minutes')}: {row.get_kind_display()} {row.why}".rstrip() for row in events
     ]
@@ -154,8 +156,23 @@ def _reading_line(row: WeighIn) -> str:
     )
 
 
-def claim_file(parcel: Parcel) -> bytes:
+def _newest_papers(parcel: Parcel) -> list[Document]:
+    """The paper printed last of each kind and size."""
+    # By age: of those of one kind and size the newest is left.
+    printed = parcel.plan.documents.order_by("created", "pk")
+    newest = {(paper.kind, paper.page_size): paper for paper in printed}
+    return [newest[key] for key in sorted(newest)]
+
+
+def claim_file(parcel: Parcel, make_again: Callable[[Document], bool]) -> bytes:
     """Everything that a claim for a parcel needs in one archive: papers, photographs, receipt, weigh-in, record.
+
+    Parameters
+    ----------
+    parcel
+        Whose claim it is.
+    make_again
+        Prints a paper whose file was put away; False where it cannot.
 
     Returns
     -------
@@ -177,8 +194,11 @@ def claim_file(parcel: Parcel) -> bytes:
                 add(name, row.path.read_bytes())
             else:
                 listed.append(f"missing  {name}")
-        for document in parcel.plan.documents.all():
-            if document.path.is_file():
-                add(f"paper-{document.kind}-{document.page_size}.pdf", document.path.read_bytes())
+        for document in _newest_papers(parcel):
+            name = f"paper-{document.kind}-{document.page_size}.pdf"
+            if document.path.is_file() or make_again(document):
+                add(name, document.path.read_bytes())
+            else:
+                listed.append(f"missing  {name}")
         archive.writestr(zipfile.ZipInfo("sha256.txt", (2020, 1, 1, 0, 0, 0)), "\n".join(listed) + "\n")
     return out.getvalue()

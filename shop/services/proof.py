@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import io
 import warnings
+from collections.abc import Callable
 from pathlib import Path
 
 from django.conf import settings
@@ -31,24 +32,47 @@ class ProofRefused(CannotDispatch):
     """A file is not kept; the sentence says why."""
 
 
-def keep_record(record: SentRecord, by: User | None = None) -> SentRecord:
+def keep_record(record: SentRecord, store: Callable[[], SentRecord]) -> SentRecord:
     """Store how a parcel went; what was said before stays in the record of changes.
+
+    Parameters
+    ----------
+    record
+        As it was filled in, of the parcel that it is about.
+    store
+        Stores it, or what was changed of it.
+
+    Returns
+    -------
+    SentRecord
 
     Raises
     ------
     CannotDispatch
-        The parcel is not closed: nothing of it can have been paid.
+        The box is not closed, so that nothing of it can have been paid; or another first record of the parcel was
+        stored meanwhile.
     """
-    parcel = record.parcel
-    if parcel.state == ParcelState.PLANNED:
-        raise CannotDispatch(_("%(parcel)s is not packed yet: nothing was sent.") % {"parcel": parcel.title})
     with transaction.atomic():
-        before = SentRecord.objects.filter(parcel=parcel).first()
-        # Saved over the one there is: a parcel has one record, and a second entry corrects it.
-        record.pk = None if before is None else before.pk
-        record._state.adding = before is None
-        record.save()
-    return record
+        if not _hold_closed(record.parcel):
+            raise CannotDispatch(_("%(parcel)s is not packed yet: nothing was sent.") % {"parcel": record.parcel.title})
+        kept = SentRecord.objects.filter(parcel=record.parcel).first()
+        if kept is None or record.pk is not None:
+            return store()
+        if _says(kept) != _says(record):
+            raise CannotDispatch(
+                _("Another record of %(parcel)s has been stored meanwhile: look at it before you store yours.")
+                % {"parcel": record.parcel.called}
+            )
+        return kept
+
+
+def _says(record: SentRecord) -> list[object]:
+    return [getattr(record, field.attname) for field in record._meta.concrete_fields if not field.primary_key]
+
+
+def _hold_closed(parcel: Parcel) -> bool:
+    """Hold the parcel's row, so that no one else looks at what it has meanwhile; tell whether its box is closed."""
+    return Parcel.objects.select_for_update(of=("self",)).get(pk=parcel.pk).state != ParcelState.PLANNED
 
 
 def media_of(data: bytes) -> ProofMedia:
@@ -101,19 +125,27 @@ def keep_file(parcel: Parcel, data: bytes, kind: ProofKind, note: str = "", by: 
     Raises
     ------
     ProofRefused
-        It is no such file, the parcel has it already, or has as many as are kept; nothing is written.
+        It is no such file, the box is not closed, or the parcel has it or as many as are kept; nothing is written.
     """
     media = media_of(data)
+    sha256 = hashlib.sha256(data).hexdigest()
+    row = ProofFile(parcel=parcel, kind=kind, media=media, sha256=sha256, size=len(data), note=note[:200], by=by)
+    with transaction.atomic():
+        _refuse_more(parcel, sha256)
+        folder = Path(settings.PROOF_DIR)
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        if not row.path.exists():
+            write_whole(row.path, data)  # before its row: a row says that there is a file to be had
+        row.save()
+        audit.record("proof kept", row, after={"kind": str(kind), "sha256": sha256})
+    return row
+
+
+def _refuse_more(parcel: Parcel, sha256: str) -> None:
+    if not _hold_closed(parcel):
+        sentence = _("%(parcel)s is not packed yet: receipts and photographs are kept once its box is closed.")
+        raise ProofRefused(sentence % {"parcel": parcel.title})
     if ProofFile.objects.filter(parcel=parcel).count() >= MOST_FILES:
         raise ProofRefused(_("A parcel keeps at most %(most)d files.") % {"most": MOST_FILES})
-    sha256 = hashlib.sha256(data).hexdigest()
     if ProofFile.objects.filter(parcel=parcel, sha256=sha256).exists():
         raise ProofRefused(_("This very file is kept with the parcel already."))
-    row = ProofFile(parcel=parcel, kind=kind, media=media, sha256=sha256, size=len(data), note=note[:200], by=by)
-    folder = Path(settings.PROOF_DIR)
-    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-    if not row.path.exists():
-        write_whole(row.path, data)  # before its row: a row says that there is a file to be had
-    row.save()
-    audit.record("proof kept", row, after={"kind": str(kind), "sha256": sha256})
-    return row

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.core.paginator import Paginator
+from django.db.models import Sum
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect
 from django.utils.translation import gettext as _
@@ -14,6 +15,7 @@ from shop.access import permissions
 from shop.forms.proof import ProofForm, SentForm
 from shop.models import Order, Parcel, ProofFile, ProofKind, SentRecord
 from shop.money import Money, totals
+from shop.papers.storage import make_again
 from shop.services import claims, proof
 from shop.services.errors import DomainError
 from shop.views.order_page import parcel_of
@@ -33,7 +35,7 @@ def record(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
     form = SentForm(request.POST if is_post(request) else None, parcel=found)
     if is_post(request) and form.is_valid():
         with told_in(form):
-            proof.keep_record(form.save(commit=False), by=person(request))
+            proof.keep_record(form.instance, form.save)
             messages.success(request, _("The record of %(parcel)s is stored.") % {"parcel": found.title})
             return redirect("sent-record", number=number, parcel=parcel)
     return _page(request, found, may, form, ProofForm())
@@ -80,7 +82,7 @@ def claim_file(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
         found = parcel_of(order, parcel)
     except DomainError as fault:
         raise Http404(str(fault)) from fault
-    answer = HttpResponse(claims.claim_file(found), content_type="application/zip")
+    answer = HttpResponse(claims.claim_file(found, make_again), content_type="application/zip")
     answer["Content-Disposition"] = f'attachment; filename="claim-order-{number}-parcel-{parcel}.zip"'
     return answer
 
@@ -90,11 +92,14 @@ def claim_file(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
 def paid(request: HttpRequest) -> HttpResponse:
     """Amounts paid for sending against what was quoted, newest first."""
     rows, may = permissions.queryset_for(request.user, SentRecord, require="see_prices")
-    known = rows.select_related("parcel__plan__order__quote", "parcel__plan__order__customer")
+    known = rows.select_related(
+        "parcel__plan__order", "parcel__consignment__order__quote", "parcel__consignment__order__customer"
+    )
     page = Paginator(known.defer("parcel__plan__content"), A_PAGE).get_page(request.GET.get("page"))
     listed = [(row, claims.beside_quote(row)) for row in page]
     shop, _may = permissions.current_shop(request.user)
-    sums = totals(Money(row.paid, row.currency) for row in rows if row.paid is not None)
+    by_currency = rows.filter(paid__isnull=False).order_by("currency").values_list("currency").annotate(Sum("paid"))
+    sums = totals(Money(amount, currency) for currency, amount in by_currency)
     return render(request, "screens/paid.html", shop, may, room="orders", page=page, listed=listed, sums=sums)
 
 

@@ -1,6 +1,7 @@
 """Plates of plywood between steel and foam: where they stand, what they take from webs and walls, whether they bend."""
 
 from collections.abc import Iterator, Mapping
+from itertools import combinations
 from math import sqrt
 from typing import Any
 
@@ -15,13 +16,14 @@ from packing.check.sheets import enters, in_layer
 from packing.measure import Order, Rules
 
 PLY_G_UM3 = 680_000 / 10**18
-"""Birch plywood, 680 kg for a cubic metre."""
+"""Birch plywood, 680 kg for a cubic metre (from memory)."""
 BENDING_PA = 30_000_000
-"""Stress that plywood bears in bending for a moment."""
+"""Stress that plywood bears in bending for a moment (from memory, for plywood of softwood)."""
 PEAK_G = 115
-"""Times the weight at the peak of a fall."""
+"""Times the weight at the peak of a fall: the least that tools bear here, our own judgement."""
 SIDES: Mapping[str, tuple[int, bool]] = {"left": (0, False), "right": (0, True), "front": (1, False), "back": (1, True)}
 WEIGHT_G = 0.1
+"""Weights are printed in grams with few digits; further off is another weight (our own judgement)."""
 
 
 def check_plates(reader: Reader, plan: PlanView, insert: CutInsert, order: Order) -> Iterator[Problem]:
@@ -42,6 +44,9 @@ def check_plates(reader: Reader, plan: PlanView, insert: CutInsert, order: Order
         grams = plate.box.side(0) * plate.box.side(1) * plate.box.side(2) * PLY_G_UM3
         if abs(float(plate.weight_g) - grams) > WEIGHT_G:
             yield Problem("plate", plate.id, f"weighs {plate.weight_g} g; its size gives {grams:.1f} g.")
+    for one, other in combinations(insert.plates, 2):
+        if box_gap(one.box, other.box) < 0:
+            yield Problem("plate", one.id, f"runs into {other.id}.")
     yield from _empty_slots(insert, order.rules)
     for held in contacts if order.rules.plates else ():
         # A plate that would do and has room stands there; where there is no room the plan names none.

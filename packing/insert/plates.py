@@ -39,7 +39,8 @@ def standing_plates(
     Notes
     -----
     A plate stands right against the steel, in a slot that wall and web give: `FLAP_UM` of foam stay to the edge, to
-    other pockets and to finger room, and to its own handle where it is wider than the head.
+    other pockets and to finger room, and to its own handle where it is wider than the head. Plates of one piece may
+    touch each other, but none stands where another does.
     """
     laid: list[StandingPlate] = []
     places = {one.item: one for one in nesting.placed}
@@ -105,4 +106,5 @@ def _has_room(order: Order, insert: Insert, one: Placement, slot: Rect, laid: It
             keep = 0 if mine and pocket.part is Part.HANDLE and not wider else flap
             if apart(slot, pocket.rect) < keep:
                 return False
-    return all(row.layer != one.layer or row.item == one.item or apart(slot, row.slot) >= flap for row in laid)
+    # Plates of one piece may meet at its corner, where each needs its own slot; to those of others foam is left.
+    return all(row.layer != one.layer or apart(slot, row.slot) >= flap * (row.item != one.item) for row in laid)

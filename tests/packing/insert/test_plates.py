@@ -2,6 +2,7 @@
 
 import copy
 from collections.abc import Callable
+from itertools import combinations
 from math import sqrt
 from typing import Any
 
@@ -99,6 +100,39 @@ def test_slots_lie_on_the_lines_of_a_step(step: str) -> None:
     for slot in slots:
         for edge in (*slot["min_mm"], *slot["max_mm"]):
             assert abs(edge / unit - round(edge / unit)) < 0.002
+
+
+def anvil() -> tuple[Order, Content]:
+    """A heavy small block, which asks for a plate wider than itself on each side, in foam with room for each alone."""
+    block = {"id": "a", "kind": "block", "length": 80, "width": 80, "height": 80, "weight_g": 8000}
+    order = order_of(block, **{**RULES, "wall": 90})
+    return order, plan_parcel(order, effort=300).content
+
+
+def footprints(content: Content) -> list[list[float]]:
+    return [[*plate["min_mm"][:2], *plate["max_mm"][:2]] for plate in content["insert"]["plates"]]
+
+
+def meet(a: list[float], b: list[float]) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+
+
+def test_no_plate_of_a_piece_runs_through_another_of_it() -> None:
+    order, content = anvil()
+    assert check_plan(order, content) == []
+    laid = footprints(content)
+    assert laid
+    assert not any(meet(a, b) for a, b in combinations(laid, 2))
+
+
+def test_the_checker_sees_two_plates_in_one_place() -> None:
+    order, content = anvil()
+    both = content["insert"]["plates"]
+    assert len(both) > 1
+    second = copy.deepcopy(both[0])
+    second["id"] = "PL9"
+    both.append(second)
+    assert any("runs into PL9" in str(problem) for problem in check_plan(order, content))
 
 
 def first(content: Content) -> Content:

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 from decimal import Decimal
 
+from django.db.models import Exists, OuterRef, Q
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from msgspec import UNSET, structs
@@ -21,7 +22,7 @@ from shop.adapter.making import making_of
 from shop.adapter.materials import curve_points
 from shop.adapter.objective import figures, on_the_way, pricing_row
 from shop.adapter.plan_rules import rules_for
-from shop.models import Allocation, Block, Order, OrderLine, Shop
+from shop.models import Allocation, Block, Order, OrderEvent, OrderEventKind, OrderLine, Shop
 
 USUAL_SNUG_MM = Decimal(PE_FOAM.snug_um) / 1000
 
@@ -112,15 +113,20 @@ def still_so(order: Order, files: Sequence[OrderFile], elsewhere: Collection[str
 
 
 def holdings_of(orders: Sequence[Order]) -> dict[int, tuple[list[OrderLine], list[Allocation]]]:
-    """The lines of each order and what is allocated to them; the same queries however many orders."""
+    """The lines of each order and what is allocated to them, or was when it left; as many queries for any orders."""
     found: dict[int, tuple[list[OrderLine], list[Allocation]]] = {order.pk: ([], []) for order in orders}
     lines = OrderLine.objects.filter(order__in=list(found)).select_related("product", "product_set", "block")
     for line in lines.prefetch_related("product_set__members__product"):
         found[line.order_id][0].append(line)
-    live = Allocation.objects.live().filter(line__order__in=list(found))
-    for allocation in live.select_related("piece__product__pattern", "line").order_by(
-        "line_id", "piece__product__code", "piece__number"
-    ):
+    # What came back for good from a box that had left was packed in it all the same: nothing of it is missing.
+    back = OrderEvent.objects.filter(
+        order=OuterRef("line__order"), piece=OuterRef("piece"), kind=OrderEventKind.RETURNED
+    )
+    kept = Allocation.objects.filter(Q(released_at__isnull=True) | Exists(back), line__order__in=list(found))
+    rows = kept.select_related("piece__product__pattern", "line")
+    ordered = rows.order_by("line_id", "piece__product__code", "piece__number", "pk")
+    latest = {(row.line_id, row.piece_id): row for row in ordered}
+    for allocation in latest.values():
         found[allocation.line.order_id][1].append(allocation)
     return found
 
@@ -245,7 +251,7 @@ def _missing_measures(allocations: Sequence[Allocation]) -> list[str]:
     return [
         _("%(piece)s has not been measured and weighed.") % {"piece": allocation.piece.label}
         for allocation in allocations
-        if not allocation.piece.is_measured
+        if allocation.released_at is None and not allocation.piece.is_measured
     ]
 
 

@@ -8,7 +8,7 @@ import pytest
 from shop import adapter
 from shop.models import Order, OrderLine, Piece, Product, ProductSet, Shop
 from shop.papers.context import context_from_plan
-from shop.services import allocation, dispatch, jobs, measurements, planning
+from shop.services import allocation, dispatch, jobs, measurements, planning, returns
 from shop.services.errors import CannotDispatch, CannotPlan, MeasuresRefused
 from tests.shop.conftest import make_piece
 
@@ -103,6 +103,23 @@ def test_once_a_box_is_closed_the_order_stays_and_the_open_box_is_planned_again(
     after = Order.objects.get()
     assert (after.state, after.consignment_id, after.plan_keys[0]) == ("packing", heavy.consignment_id, before[0])
     assert after.plan_keys[1] != before[1] and adapter.is_current(after)
+
+
+def test_a_piece_that_comes_back_for_good_does_not_hold_up_the_other_parcels(heavy: Order) -> None:
+    first, second = heavy.parcels.all()
+    dispatch.pack(first)
+    dispatch.weigh_in(first, Decimal(3300))
+    dispatch.send(first)
+    back = Piece.objects.filter(state="sent").first()
+    assert back is not None and back.label in first.plan.item_sources
+    returns.take_return(back, "too heavy for her")
+    order = Order.objects.get()
+    assert order.state == "packing" and adapter.changes_since(order) == []
+    planning.plan_now(order, 0.2)
+    second.refresh_from_db()
+    assert second.plan.parcel_number == 2
+    dispatch.pack(second)
+    assert Order.objects.get().state == "packed"
 
 
 def test_a_piece_that_changed_dates_the_order_and_names_it(heavy: Order) -> None:

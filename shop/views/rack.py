@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict, fields, replace
+from typing import Any
 from urllib.parse import urlencode
 
 from django.contrib import messages
@@ -204,7 +205,7 @@ def give_back(request: HttpRequest, pk: int) -> HttpResponse:
 def take_return(request: HttpRequest, pk: int) -> HttpResponse:
     """Note that a sent piece has come back for good: nobody holds it any more, and it is inspected."""
     found, may = permissions.get_object_or_404(request.user, Piece, require="repair", pk=pk)
-    form = WhyForm(request.POST, label=COME_BACK_WHY)
+    form = _return_form(request.POST)
     if form.is_valid():
         returns.take_return(found, form.cleaned_data["why"], by=person(request))
         messages.success(
@@ -213,7 +214,7 @@ def take_return(request: HttpRequest, pk: int) -> HttpResponse:
             % {"piece": found.label},
         )
         return redirect("piece", pk=found.pk)
-    return piece_page(request, found, may, repair_form=form)
+    return piece_page(request, found, may, return_form=form)
 
 
 def piece_page(
@@ -224,10 +225,12 @@ def piece_page(
     reading_form: ReadingForm | None = None,
     retire_form: RetireForm | None = None,
     repair_form: WhyForm | None = None,
+    return_form: WhyForm | None = None,
     number_form: CorrectNumberForm | None = None,
 ) -> HttpResponse:
     """The screen of one piece; with a refused form the answer is 400."""
-    refused = any(form is not None and form.errors for form in (reading_form, retire_form, repair_form, number_form))
+    forms = (reading_form, retire_form, repair_form, return_form, number_form)
+    refused = any(form is not None and form.errors for form in forms)
     gone = found.state in (PieceState.SENT, PieceState.REPAIR)
     history = found.allocations.select_related("line__order__customer").order_by("-made_at")
     context: Context = {
@@ -246,6 +249,7 @@ def piece_page(
         "on_record": audit.of_piece(found),
         "happened": found.events.select_related("by", "order__customer"),
         "repair_form": repair_form or _repair_form(found, may),
+        "return_form": return_form or (_return_form() if may.repair and found.state == PieceState.SENT else None),
     }
     return render(
         request, "screens/piece.html", found.shop, may, room="rack", status=400 if refused else 200, **context
@@ -259,6 +263,11 @@ def _repair_form(found: Piece, may: permissions.Permissions) -> WhyForm | None:
     if found.state == PieceState.SENT:
         return WhyForm(label=COME_BACK_FOR)
     return WhyForm(label=_("What was done"), optional=True)
+
+
+def _return_form(data: Any = None) -> WhyForm:
+    """Ask why a piece has come back for good; a form of its own beside that of a repair."""
+    return WhyForm(data, label=COME_BACK_WHY, prefix="return")
 
 
 def _bench(form: MeasureForm, product: Product | None, *, may_go_on: bool = False) -> Context:

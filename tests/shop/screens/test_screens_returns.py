@@ -61,8 +61,16 @@ def test_a_parcel_of_which_a_piece_came_back_did_arrive(sent: Any, piece: Piece)
 def test_it_is_taken_back_on_its_page(sent: Any, piece: Piece, log_in: Any) -> None:
     packer = log_in("packer")
     address = reverse("take-return", args=[piece.pk])
-    assert packer.post(address, {"why": ""}).status_code == 400
-    page = packer.post(address, {"why": "too heavy for her"}, follow=True).content.decode()
+    assert packer.post(address, {"return-why": ""}).status_code == 400
+    page = packer.post(address, {"return-why": "too heavy for her"}, follow=True).content.decode()
     assert "is back and nobody’s" in page
     assert "too heavy for her" in page
-    assert log_in("bookkeeper").post(address, {"why": "x"}).status_code == 403
+    assert log_in("bookkeeper").post(address, {"return-why": "x"}).status_code == 403
+
+
+def test_a_refused_return_opens_its_own_form(sent: Any, piece: Piece, log_in: Any) -> None:
+    page = log_in("packer").post(reverse("take-return", args=[piece.pk]), {"return-why": ""}).content.decode()
+    repair, back = page.split("It has come back for repair")[1].split("It has come back for good")
+    assert repair.rstrip().removesuffix("<summary>").rstrip().endswith("<details open>")
+    assert "Give the reason" in back and "Give the reason" not in repair
+    assert page.count('id="id_why"') == page.count('id="id_return-why"') == 1

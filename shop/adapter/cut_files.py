@@ -19,7 +19,7 @@ FIXED_DATE = (1980, 1, 1, 0, 0, 0)
 
 
 def cut_archive(
-    plan: Plan, way: CutWay = ON_THE_LINE, sheets: Sequence[SheetOnPaper] = (), order_number: int = 0
+    plan: Plan, way: CutWay = ON_THE_LINE, sheets: Sequence[SheetOnPaper] = (), parcel_name: str = ""
 ) -> bytes:
     """Pack an SVG and a DXF of every flat piece and insert sheet, full size in mm, and the cautions.
 
@@ -31,8 +31,8 @@ def cut_archive(
         How the files are cut.
     sheets
         The stock; each sheet of it that is cut into has a file with all its parts, too.
-    order_number
-        Stands before the number of each offcut.
+    parcel_name
+        The order's number, with the parcel's where there are several; stands before the number of each offcut.
 
     Returns
     -------
@@ -49,7 +49,7 @@ def cut_archive(
     nested = None
     if sheets:
         cuts = cut_plan_from(plan, sheets)
-        nested = nested_sheets({"": plan}, cuts, stock_rows(sheets), offcut_labels(order_number, cuts), way)
+        nested = nested_sheets({"": plan}, cuts, stock_rows(sheets), offcut_labels(parcel_name, cuts), way)
     held = io.BytesIO()
     with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, text in cut_files(plan, way, nested).items():

@@ -147,12 +147,12 @@ def _label(order_number: int | str, index: int) -> str:
     return f"{order_number}-{index}"
 
 
-def offcut_labels(order_number: int | str, cuts: Iterable[CutFromStock]) -> list[list[tuple[str, ...]]]:
+def offcut_labels(prefix: str, cuts: Iterable[CutFromStock]) -> list[list[tuple[str, ...]]]:
     """Number the offcuts that an order leaves.
 
     Parameters
     ----------
-    order_number
+    prefix
         Stands before each number.
     cuts
         As `cut_plan_from` gives them.
@@ -167,7 +167,7 @@ def offcut_labels(order_number: int | str, cuts: Iterable[CutFromStock]) -> list
     for cut in cuts:
         sheets = []
         for sheet in () if cut.layout is None else cut.layout.sheets:
-            sheets.append(tuple(_label(order_number, index + at) for at in range(1, len(sheet.offcuts) + 1)))
+            sheets.append(tuple(_label(prefix, index + at) for at in range(1, len(sheet.offcuts) + 1)))
             index += len(sheet.offcuts)
         found.append(sheets)
     return found

@@ -150,7 +150,7 @@ def cut_files(request: HttpRequest, number: int, parcel: int) -> HttpResponse:
         for field, faults in form.errors.items():
             messages.error(request, f"{form.fields[field].label}: {' '.join(map(str, faults))}")
         return back_to(order, "papers", parcel_of(order, parcel))
-    archive = adapter.cut_archive(adapter.plan_of(row), form.way, stock_for(row), order.number)
+    archive = adapter.cut_archive(adapter.plan_of(row), form.way, stock_for(row), row.parcel_name)
     headers = {"Content-Disposition": f'attachment; filename="{_file_name(row, code=False)}-cut-files.zip"'}
     return HttpResponse(archive, content_type="application/zip", headers=headers)
 

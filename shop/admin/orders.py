@@ -117,7 +117,7 @@ class PackedOffersAdmin(ReadOnly):
 
 @admin.register(Consignment)
 class ConsignmentAdmin(ReadOnly):
-    list_display = ["order", "by_hand", "created"]
+    list_display = ["order", "created"]
 
 
 @admin.register(Parcel)

@@ -25,11 +25,6 @@ class Consignment(ShopOwned):
     parent_field = "order"
 
     order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="consignments", verbose_name=_("order"))
-    by_hand = models.BooleanField(
-        _("split by hand"),
-        default=False,
-        help_text=_("A person said what goes in which parcel: planned again, it stays so."),
-    )
     created = models.DateTimeField(_("made at"), auto_now_add=True)
 
     class Meta:

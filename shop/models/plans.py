@@ -109,11 +109,6 @@ class BoxPlan(ShopOwned):
         """The order's number, with the parcel's where there are several: 17, or 17/2."""
         return str(self.order.number) + (f"/{self.parcel_number}" if self.parcel_count > 1 else "")
 
-    @property
-    def is_current(self) -> bool:
-        """True while it is the plan of one of its order's parcels."""
-        return self.order.parcels.filter(plan=self).exists()
-
     @cached_property
     def choices(self) -> list[Offer]:
         """The boxes offered for the order when it was planned, this plan's own perhaps among them."""

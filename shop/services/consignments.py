@@ -50,9 +50,7 @@ class Boxed:
     snapshot: adapter.Snapshot = field(default_factory=adapter.Snapshot)
 
 
-def store(
-    order: Order, boxed: Sequence[Boxed], *, instead_of: tuple[int, ...] | None = None, by_hand: bool = False
-) -> Consignment:
+def store(order: Order, boxed: Sequence[Boxed], *, instead_of: tuple[int, ...] | None = None) -> Consignment:
     """Make checked plans the order's consignment, unless the order has changed since they were made.
 
     Parameters
@@ -63,8 +61,6 @@ def store(
         One a parcel, in the order of their numbers; all that is in the order between them.
     instead_of
         The keys of the plans that they replace; None asks nothing.
-    by_hand
-        Whether a person said what goes in which parcel.
 
     Raises
     ------
@@ -75,7 +71,7 @@ def store(
         locked = _held_unchanged(order, boxed, instead_of, closed=())
         if not locked.is_open:
             raise changed_meanwhile(order)
-        consignment = Consignment.objects.create(order=locked, by_hand=by_hand)
+        consignment = Consignment.objects.create(order=locked)
         for number, one in enumerate(boxed, 1):
             plan = _keep(locked, one, number, len(boxed))
             Parcel.objects.create(consignment=consignment, plan=plan, number=number)

@@ -28,7 +28,6 @@ from shop.models import (
     ShopOwned,
 )
 from tests.shop.conftest import make_piece
-from tests.shop.planned import keep
 
 HASH = "a" * 64
 
@@ -181,12 +180,6 @@ def test_box_plans_are_never_changed_in_bulk(plan: Any, change: Any) -> None:
 def test_a_box_plan_is_never_deleted(plan: Any) -> None:
     with pytest.raises(ImmutableRowError, match="never deleted"):
         plan.delete()
-
-
-def test_a_plan_is_current_once_it_is_that_of_a_parcel(plan: Any, order: Order) -> None:
-    assert not plan.is_current
-    keep(order, plan)
-    assert BoxPlan.objects.get().is_current
 
 
 def test_a_papers_file_is_named_by_its_hash_in_the_data_folder(plan: Any, settings: Any) -> None:

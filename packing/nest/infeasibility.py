@@ -156,16 +156,32 @@ def overloaded(order: Order, placed: tuple[Placement, ...]) -> Nesting | None:
     return Nesting(Status.NOT_FOUND, limit=Limit.LAYER_WEIGHT, item=heaviest, by_mg=load - most, message=message)
 
 
+def over_um(interior: tuple[int, int, int], most_um: tuple[int, int, int]) -> dict[Limit, int]:
+    """How far an interior passes a largest one, by limit: its longer side, its shorter side and its height.
+
+    Parameters
+    ----------
+    interior, most_um
+        Micrometres; of the largest interior the longer side first.
+
+    Returns
+    -------
+    dict
+        Micrometres, negative where there is room to spare.
+    """
+    return {
+        Limit.LENGTH: max(interior[:2]) - most_um[0],
+        Limit.WIDTH: min(interior[:2]) - most_um[1],
+        Limit.HEIGHT: interior[2] - most_um[2],
+    }
+
+
 def excess(interior: tuple[int, int, int], problem: Problem) -> tuple[Limit, int] | None:
     """The limit that an interior breaks most and by how much; None where it breaks none."""
     most = limits_um(problem)
     if most is None:
         return None
-    over = {
-        Limit.LENGTH: max(interior[:2]) - most[0],
-        Limit.WIDTH: min(interior[:2]) - most[1],
-        Limit.HEIGHT: interior[2] - most[2],
-    }
+    over = over_um(interior, most)
     side = max(over, key=lambda key: over[key])
     return (side, over[side]) if over[side] > 0 else None
 

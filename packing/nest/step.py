@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from packing.measure import Order, Step, up_to_step
 from packing.nest.arrange.separation import Differences, differences_of, separations
 from packing.nest.demands import Demands
+from packing.nest.infeasibility import over_um
 from packing.nest.result import Nesting, Placement
 from packing.nest.ruled import RuledItem, ruled_item
 from packing.plan.kinds import Status
@@ -49,8 +50,8 @@ def _may_grow(demands: Demands, before: Sides, after: Sides) -> bool:
     """Tell whether no side that has grown passes the largest interior."""
     if demands.most_um is None:
         return True
-    sides = zip(sorted(after), sorted(before), sorted(demands.most_um), strict=True)
-    return not any(new > old and new > limit for new, old, limit in sides)
+    had = over_um(before, demands.most_um)
+    return all(um <= max(0, had[side]) for side, um in over_um(after, demands.most_um).items())
 
 
 def _sides_rounded(nesting: Nesting, step: Step) -> Nesting:

@@ -8,8 +8,9 @@ import pytest
 
 from packing.check import check_plan
 from packing.measure import MOST_ITEMS, BadInput, Order, read_order
-from packing.nest import nest
+from packing.nest import Nesting, nest, on_the_step
 from packing.nest.search.shelves import Footprint, ShelfProblem, Shelved, shelf_plan
+from packing.plan.kinds import Status
 from packing.planning import plan_parcel as plan
 
 HAMMER: dict[str, Any] = {"kind": "tool", "head_length": 105, "head_height": 42, "head_width": 42, "eye_offset": 52.5}
@@ -126,3 +127,15 @@ def test_an_order_with_too_many_items_is_refused_with_the_most_there_may_be() ->
     assert len(many_blocks(MOST_ITEMS).items) == MOST_ITEMS
     with pytest.raises(BadInput, match="must hold at most 300 items, not 301; split the order"):
         many_blocks(MOST_ITEMS + 1)
+
+
+def test_no_side_grows_onto_the_step_beyond_the_largest_interior_though_a_third_side_is_larger() -> None:
+    block = {"id": "a", "kind": "block", "length": 200, "width": 99.6, "height": 90, "weight_g": 1}
+
+    def limited(width: float) -> Order:
+        rules = {"step": "1 mm", "max_interior": [400, width, 600], "layered": False}
+        return read_order({"id": "A", "rules": rules, "items": [block]})
+
+    nesting = Nesting(Status.PLANNED, (300_000, 199_600, 150_000))
+    assert on_the_step(limited(200), nesting).interior_um == (300_000, 200_000, 150_000)
+    assert on_the_step(limited(199.8), nesting).interior_um == (300_000, 199_600, 150_000)

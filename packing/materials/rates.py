@@ -141,8 +141,8 @@ class Rates:
     foam_m3
         Price of a cubic metre of the insert's foam; None where not known.
     sheet_m2
-        Price of a square metre by what a sheet of it costs, by material and the thickness it is sold as, in
-        micrometres; such a price comes before every other.
+        Price of a square metre by what a sheet of it costs, by material and the thickness it is sold as or
+        measures, in micrometres; such a price comes before every other.
     billed_unit, billed_in
         What a pound ("lb") or a kilogram ("kg") of billed weight is worth to the shop; None where not known.
     billed_minutes
@@ -166,15 +166,12 @@ class Rates:
         """True where boxes are compared by what sending and making cost."""
         return self.billed_unit is not None and self.hour is not None
 
-    def sheet_price(self, material: str, thickness_um: int | None = None) -> Decimal | None:
-        """The price of a square metre by the sheet, the least of those of one thickness; None where no sheet has one.
-
-        A thickness of None stands for whatever there is.
-        """
+    def sheet_price(self, material: str, thickness_um: int) -> Decimal | None:
+        """The least price of a square metre by the sheet, of those of one thickness; None where none has one."""
         alike = (
             price
             for (name, sold_um), price in self.sheet_m2.items()
-            if name == material and (thickness_um is None or abs(sold_um - thickness_um) <= SAME_UM)
+            if name == material and abs(sold_um - thickness_um) <= SAME_UM
         )
         return min(alike, default=None)
 

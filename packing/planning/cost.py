@@ -102,10 +102,14 @@ def material_quantity(cut_piece: CutPiece) -> tuple[Fraction, CostUnit]:
     return Fraction(cut_piece.count * cut_piece.size_um[0] * cut_piece.size_um[1], 10**12), CostUnit.SQUARE_METRE
 
 
+_Stuff = tuple[str, CostUnit, int]
+"""A material by its name, what it is sold by, and its thickness in micrometres."""
+
+
 def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
-    amounts: dict[tuple[str, CostUnit], Fraction] = {}
-    prices: dict[tuple[str, CostUnit], tuple[Decimal | None, PriceKind]] = {}
-    called: dict[tuple[str, CostUnit], Message] = {}
+    amounts: dict[_Stuff, Fraction] = {}
+    prices: dict[_Stuff, tuple[Decimal | None, PriceKind]] = {}
+    called: dict[_Stuff, Message] = {}
     lines = []
     for cut_piece in design.cut_pieces:
         if cut_piece.role is PieceRole.CARTON:
@@ -114,18 +118,18 @@ def _material(design: BoxDesign, rates: Rates) -> list[CostLine]:
             continue
         quantity, unit = material_quantity(cut_piece)
         material = cut_piece.material
-        key = (material.name, unit)
+        key = (material.name, unit, cut_piece.thickness_um)
         amounts[key] = amounts.get(key, Fraction(0)) + quantity
         own = material.price_m2 if isinstance(material, Board) else material.price
-        sheet = rates.sheet_price(material.name) if unit is CostUnit.SQUARE_METRE else None
+        sheet = rates.sheet_price(material.name, cut_piece.thickness_um) if unit is CostUnit.SQUARE_METRE else None
         prices[key] = (
             own if sheet is None else sheet,
             PriceKind.BOARD if isinstance(material, Board) else PriceKind.WOOD,
         )
-        called[key] = Message("{name}", name=material.name) if sheet is None else by_the_sheet(material.name)
+        words = Message("{name}", name=material.name)
+        called[key] = words if sheet is None else by_the_sheet(material.name, cut_piece.thickness_um)
     lines += [
-        CostLine(called[name, unit], shown_quantity(amounts[name, unit]), unit, *prices[name, unit], name)
-        for name, unit in amounts
+        CostLine(called[key], shown_quantity(amount), key[1], *prices[key], key[0]) for key, amount in amounts.items()
     ]
     count = sum(one.count for one in design.hardware)
     if count:
@@ -185,10 +189,8 @@ def _stiff(insert: Insert, rates: Rates) -> list[CostLine]:
     return lines
 
 
-def by_the_sheet(name: str, thickness_um: int | None = None) -> Message:
+def by_the_sheet(name: str, thickness_um: int) -> Message:
     """Name a material whose price is that of a whole sheet in stock, by its area."""
-    if thickness_um is None:
-        return Message("{name}, by the price of a sheet in stock", name=name)
     words = "{name}, {thickness}, by the price of a sheet in stock"
     return Message(words, name=name, thickness=Length(thickness_um))
 

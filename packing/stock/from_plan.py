@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from packing.materials import STIFF_SHEET
 from packing.materials.rates import SAME_UM
 from packing.messages import Length, Message, Name, Quantity, Series, Sides
 from packing.plan import Plan
@@ -95,7 +96,8 @@ def needs_of(plan: Plan, prefix: str = "") -> tuple[Need, ...]:
     Returns
     -------
     tuple of Need
-        Sheets of the insert, then its thin pieces, then the pieces of the box, each material and thickness once.
+        Sheets of the insert, then its thin pieces and plates, then the pieces of the box; each material and thickness
+        once.
     """
     foam = plan.insert
     found: dict[tuple[str, int, tuple[str, ...]], list[Part]] = {}
@@ -114,6 +116,10 @@ def needs_of(plan: Plan, prefix: str = "") -> tuple[Need, ...]:
         size = loose.max_um[0] - loose.min_um[0], loose.max_um[1] - loose.min_um[1]
         for thickness in loose.thicknesses_um:
             add((foam.material, thickness, _WAYS_OF_FOAM), Part(loose.id, size))
+    for plate in foam.plates:
+        (thickness,) = plate.thicknesses_um
+        x, y, z = (high - low for low, high in zip(plate.min_um, plate.max_um, strict=True))
+        add((STIFF_SHEET.name, thickness, _WAYS_OF_STIFF), Part(plate.id, (y if x == thickness else x, z)))
     for piece in plan.box.pieces:
         if piece.carton or piece.stock is None:
             continue
@@ -122,7 +128,8 @@ def needs_of(plan: Plan, prefix: str = "") -> tuple[Need, ...]:
         size = piece.size_um[::-1] if board else piece.size_um
         key = (piece.material, piece.thickness_um, piece.stock.cut_by)
         add(key, Part(piece.id, (size[0], size[1]), turns=False), piece.count)
-    own = {ON_TOP, *(sheet.id for sheet in foam.sheets), *(one.id for one in (*foam.rests, *foam.fills))}
+    loose_ids = (one.id for one in (*foam.rests, *foam.fills, *foam.plates))
+    own = {ON_TOP, *(sheet.id for sheet in foam.sheets), *loose_ids}
     inside = {prefix + one for one in own}
     return tuple(
         Need(material, thickness, tuple(parts), ways, any(part.id in inside for part in parts))

@@ -98,13 +98,16 @@ def sheet_prices(shop: Shop) -> dict[tuple[str, int], Decimal]:
     Returns
     -------
     dict of Decimal
-        By material and the thickness it is sold as, in micrometres: the least, in the shop's currency.
+        By material and the thickness it is sold as, and the one it measures, in micrometres: the least, in the shop's
+        currency.
     """
     found: dict[tuple[str, int], Decimal] = {}
     for row in models.SheetRow.objects.filter(shop=shop, offcut=False, price__isnull=False):
         each = (row.price or Decimal(0)) * 1_000_000 / (row.length_mm * row.width_mm)
-        key = row.material, _um(row.nominal_mm)
-        found[key] = min(found.get(key, each), each)
+        # Foam is asked for as it is sold, boards and wood as they measure.
+        for thickness_um in {_um(row.nominal_mm), _um(row.thickness_mm)}:
+            key = row.material, thickness_um
+            found[key] = min(found.get(key, each), each)
     return {key: each.quantize(SQUARE_METRE_STEP) for key, each in found.items()}
 
 

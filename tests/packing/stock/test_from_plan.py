@@ -6,7 +6,10 @@ from typing import Any
 
 import pytest
 
+from packing.materials import STIFF_SHEET
 from packing.plan import Plan, plan_from_json, render
+from packing.plan.kinds import LooseKind
+from packing.planning import plan_parcel
 from packing.stock import (
     CutFromStock,
     Cutting,
@@ -19,6 +22,7 @@ from packing.stock import (
     heads_of,
     needs_of,
 )
+from tests.packing.insert_zoo import HAMMER, order_of
 from tests.packing.stock.laid import faults
 
 MM = 1000
@@ -135,3 +139,15 @@ def test_the_heads_of_a_plan_lie_within_its_interior() -> None:
     assert heads
     length, width, _height = found.interior_um
     assert all(0 <= x0 < x1 <= length and 0 <= y0 < y1 <= width for x0, y0, x1, y1 in heads)
+
+
+def test_plates_are_cut_from_the_stiff_sheet_as_the_cut_list_has_them() -> None:
+    club = {**HAMMER, "head_length": 120, "weight_g": 1500, "may_stand": False}
+    order = order_of(club, bite=1.5, thin=[3, 6], web=40, wall=40, plates=True)
+    found = plan_parcel(order, effort=300).plan
+    rows = [row for row in found.insert.cut_list if row.what is LooseKind.PLATE]
+    assert rows
+    needs = [one for one in needs_of(found) if one.material == STIFF_SHEET.name]
+    assert all(one.insert and "saw" in one.cut_by and "knife" not in one.cut_by for one in needs)
+    wanted = {(name, row.thickness_um, tuple(sorted(row.size_um))) for row in rows for name in row.ids}
+    assert {(p.id, one.thickness_um, tuple(sorted(p.size_um))) for one in needs for p in one.parts} == wanted

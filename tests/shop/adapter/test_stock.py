@@ -216,11 +216,14 @@ def test_what_a_sheet_costs_is_what_its_foam_and_board_are_reckoned_by(ready: Or
     SheetRow.objects.create(shop=stocked, material="PE foam", **thick, **sides)
     board = {"nominal_mm": Decimal(4), "thickness_mm": Decimal(4)}
     SheetRow.objects.create(shop=stocked, material="42-26C-42 single wall", **board, **sides)
+    # Cheaper, but of another thickness than the box is of.
+    other = {"nominal_mm": Decimal(7), "thickness_mm": Decimal(7), **sides, "price": Decimal(2)}
+    SheetRow.objects.create(shop=stocked, material="42-26C-42 single wall", **other)
     cost = present(adapter.plan_of(only_plan(planning.plan_now(Order.objects.get(), 0.2))).box.cost)
     lines = {str(line.what): line for line in cost.lines}
     foam = lines["PE foam, 25 mm, by the price of a sheet in stock"]
     assert (foam.price, foam.unit.value) == (Decimal(15), "m²")
-    assert lines["42-26C-42 single wall, by the price of a sheet in stock"].price == Decimal(15)
+    assert lines["42-26C-42 single wall, 4 mm, by the price of a sheet in stock"].price == Decimal(15)
     assert lines["PE foam"].price == Decimal(290)
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cache, partial
 
 from packing.draw.cut_file import (
     SMALLEST_MM,
@@ -19,7 +20,7 @@ from packing.draw.scale import length_text
 from packing.draw.shapes import Point, Rect
 from packing.draw.tool_path import Loop, ToolPaths, tool_paths
 from packing.messages import Length, Message, Name
-from packing.plan import Plan
+from packing.plan import PiecePlan, Plan, SheetPlan
 from packing.plan.kinds import StockKind
 from packing.polygon import area2, clipped
 from packing.stock import CutFromStock, Half, LaidPart, LaidSheet, StockRow
@@ -29,7 +30,7 @@ _NAME_MM = 8.0
 """Height of a part's name at most."""
 _WIDE_KERF = (
     "{what} is not among the files: its rows of stock say that a cut takes {laid}, and the files are for a cut of "
-    "{kerf}. Put that into the row, and the sheets are laid so far apart."
+    "{kerf}. Enter {kerf} in the row; parts are then laid that far apart."
 )
 _NOT_SO = "{what} is not among the files: its rows of stock do not allow a {tool}."
 
@@ -83,6 +84,8 @@ def nested_sheets(
     BadInput
         The cut is too wide for a part; see `packing.draw.tool_path`.
     """
+    cuts = tuple(cuts)
+    figures = _Figures(plans, (half for cut in cuts for half in cut.halves), way)
     allowed: dict[str, tuple[str, ...]] = {row.sheet.id: row.cut_by for row in rows}
     made: list[CutSheet] = []
     left_out: list[Message] = []
@@ -96,7 +99,6 @@ def nested_sheets(
         elif any(way.tool not in allowed[sheet.stock.id] for sheet in cut.layout.sheets):
             left_out.append(Message(_NOT_SO, what=what, tool=Name(way.tool)))
         else:
-            figures = _Figures(plans, cut.halves, way)
             called = f"{cut.need.material} {length_text(cut.need.thickness_um, 'mm')} mm"
             for sheet, own in zip(cut.layout.sheets, named, strict=True):
                 made.append(_sheet(f"stock {len(made) + 1}", called, sheet, own, figures.of))
@@ -104,25 +106,21 @@ def nested_sheets(
 
 
 class _Figures:
-    """The figures of parts by their ids, each worked out once."""
+    """The figures of parts by their ids, each worked out once, when it is first asked for."""
 
     def __init__(self, plans: Mapping[str, Plan], halves: Iterable[Half], way: CutWay) -> None:
         self._makers: dict[str, Callable[[LaidPart], _Figure]] = {}
         self._way = way
+        halves = tuple(halves)
         for prefix, plan in plans.items():
             for sheet in plan.insert.sheets:
-                paths = sheet_paths(sheet, plan, way)
-                letters = tuple(pocket_letters(sheet))
-                self._makers[prefix + sheet.id] = _always(_Figure(tuple(cut_strokes(paths)), letters))
-                own = [half for half in halves if half.of == prefix + sheet.id]
-                for half in own:
-                    self._makers[half.id] = _half_of(paths, half, way)
+                paths = cache(partial(sheet_paths, sheet, plan, way))
+                self._makers[prefix + sheet.id] = _always(partial(_of_sheet, sheet, paths))
+                for half in halves:
+                    if half.of == prefix + sheet.id:
+                        self._makers[half.id] = _half_of(paths, half, way)
             for piece in plan.box.pieces:
-                strokes = tuple(piece_strokes(piece, way))
-                if piece.stock is not None and piece.stock.kind is StockKind.BOARD:
-                    # A board's pieces are drawn across the flutes; on a sheet the length runs along them.
-                    strokes = tuple(_turned(one, piece.size_um[0] / 1000) for one in strokes)
-                self._makers[prefix + piece.id] = _always(_Figure(strokes))
+                self._makers[prefix + piece.id] = _always(partial(_of_piece, piece, way))
 
     def of(self, laid: LaidPart) -> _Figure:
         """The figure of a part; a rectangle where the plan has no more to say of it."""
@@ -134,8 +132,21 @@ class _Figures:
         return replace(made, letters=(*made.letters, *letters))
 
 
-def _always(figure: _Figure) -> Callable[[LaidPart], _Figure]:
-    return lambda _: figure
+def _always(make: Callable[[], _Figure]) -> Callable[[LaidPart], _Figure]:
+    made = cache(make)
+    return lambda _: made()
+
+
+def _of_sheet(sheet: SheetPlan, paths: Callable[[], ToolPaths]) -> _Figure:
+    return _Figure(tuple(cut_strokes(paths())), tuple(pocket_letters(sheet)))
+
+
+def _of_piece(piece: PiecePlan, way: CutWay) -> _Figure:
+    strokes = tuple(piece_strokes(piece, way))
+    if piece.stock is not None and piece.stock.kind is StockKind.BOARD:
+        # A board's pieces are drawn across the flutes; on a sheet the length runs along them.
+        strokes = tuple(_turned(one, piece.size_um[0] / 1000) for one in strokes)
+    return _Figure(strokes)
 
 
 def _plain(laid: LaidPart, way: CutWay) -> Iterator[Stroke]:
@@ -144,16 +155,16 @@ def _plain(laid: LaidPart, way: CutWay) -> Iterator[Stroke]:
     yield from cut_strokes(tool_paths(corners, (), way, give_mm=0.0, name=laid.part.id))
 
 
-def _half_of(paths: ToolPaths, half: Half, way: CutWay) -> Callable[[LaidPart], _Figure]:
+def _half_of(paths: Callable[[], ToolPaths], half: Half, way: CutWay) -> Callable[[LaidPart], _Figure]:
     """A half of a sheet: its pockets as far as they are on it, open towards the joint."""
 
     def made(laid: LaidPart) -> _Figure:
         aside = way.aside_um
         (x0, y0), (length, width) = half.at_um, laid.part.size_um
         window = (x0 - aside, y0 - aside, x0 + length + aside, y0 + width + aside)
-        loops = [_within(loop, window) for loop in paths.pockets]
+        loops = [_within(loop, window) for loop in paths().pockets]
         edge = Rect(*(um / 1000 for um in window)).corners
-        entries = tuple(line for line in paths.entries if all(_holds(window, end) for end in line))
+        entries = tuple(line for line in paths().entries if all(_holds(window, end) for end in line))
         there = ToolPaths(edge, tuple(loop for loop in loops if loop), entries)
         return _Figure(tuple(_shifted(one, -x0 / 1000, -y0 / 1000) for one in cut_strokes(there)))
 

@@ -13,6 +13,7 @@ from packing.draw.cut_file_dxf import cut_files, dxf_of
 from packing.draw.cut_file_svg import svg_of
 from packing.draw.cut_stock import Nested, nested_sheets
 from packing.draw.cut_way import CutWay
+from packing.measure import BadInput
 from packing.plan import Plan, render
 from packing.plan.kinds import Cutter
 from packing.stock import CutFromStock, LaidPart, StockRow, StockSheet, cut_from_stock, heads_of, needs_of
@@ -151,3 +152,16 @@ def test_every_part_of_two_hundred_invented_orders_is_on_its_sheet() -> None:
         plan = planned(order, thin)
         found, cuts = nested(plan, rows_for(plan), CutWay())
         assert_as_laid(plan, found, cuts, 0.0)
+
+
+def test_a_board_that_a_tool_cannot_cut_refuses_no_file_of_foam(monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(*_: object) -> None:
+        raise BadInput("kerf", "is too wide for a slot.")
+
+    monkeypatch.setattr("packing.draw.cut_stock.piece_strokes", refused)
+    plan = planned(*invented_orders(1, 14)[0])
+    rows = rows_for(plan, kerf_um=2000)
+    found, _ = nested(plan, rows, CutWay(Cutter.HOT_WIRE, 1600))
+    assert found.sheets
+    with pytest.raises(BadInput):
+        nested(plan, rows, CutWay(Cutter.KNIFE, 0))

@@ -12,6 +12,7 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
+from packing.draw.cut_way import FOLLOWERS, USUAL_KERF_UM, CutWay
 from packing.measure import BadInput, Order, read_order
 from packing.plan import Plan
 
@@ -160,16 +161,22 @@ def drawings(plan: Plan) -> dict[str, str]:
     return {name: drawing.svg for name, drawing in made.items()}
 
 
-def cutting_files(plan: Plan, tool: str, kerf_um: int | None, *, moved: bool) -> dict[str, str]:
-    """The cutting files of a plan's box and insert, full size: file name to SVG or DXF text.
+def cut_way(tool: str, kerf_um: int | None, *, moved: bool) -> CutWay:
+    """How cutting files are cut, as the command line names it.
 
-    Raises BadInput on a tool that is not known, and where its cut is too wide for a part.
+    Raises BadInput on a tool that is not known and on a cut that none makes.
     """
-    from packing.draw.cut_file_dxf import cut_files
-    from packing.draw.cut_way import FOLLOWERS, USUAL_KERF_UM, CutWay
-
     found = next((one for one in FOLLOWERS if one.value == tool), None)
     if found is None:
         raise BadInput("--cut-by", f"must be one of {', '.join(FOLLOWERS)}, not {tool!r}.")
-    way = CutWay(found, USUAL_KERF_UM[found] if kerf_um is None else kerf_um, moved)
+    return CutWay(found, USUAL_KERF_UM[found] if kerf_um is None else kerf_um, moved)
+
+
+def cutting_files(plan: Plan, way: CutWay) -> dict[str, str]:
+    """The cutting files of a plan's box and insert, full size: file name to SVG or DXF text.
+
+    Raises BadInput where the cut is too wide for a part.
+    """
+    from packing.draw.cut_file_dxf import cut_files
+
     return {f"cut-{name}": text for name, text in cut_files(plan, way).items()}

@@ -17,7 +17,8 @@ from msgspec import structs
 from packing import kernels
 from packing.cli.billing import billing_of, bills_of
 from packing.cli.boxing import boxed_best
-from packing.cli.files import cutting_files, drawings, load_order, refuse_unusable_folder, write_files
+from packing.cli.files import cut_way, cutting_files, drawings, load_order, refuse_unusable_folder, write_files
+from packing.draw.cut_way import CutWay
 from packing.measure import BadInput, Block, Order, warnings_for
 from packing.plan import Figure, Message, Percent, Plan, Refusal, Sides, Weight, dumps, to_json
 from packing.plan.kinds import Objective
@@ -142,13 +143,14 @@ def main(argv: list[str]) -> int:
     arguments = _arguments(argv)
     try:
         order = load_order(arguments.order)
+        way = cut_way(arguments.cut_by, arguments.kerf, moved=not arguments.on_edges) if arguments.cut_files else None
         refuse_unusable_folder(arguments.out)
         with _until_stopped() as stop:
             for sentence in warnings_for(order):
                 print(f"warning: {sentence}", file=sys.stderr, flush=True)
             # What is waited for the compiler, once, is not of the time that was asked for.
-            begun += _wait_for_compiler(order, arguments, stop)
-            return _plan(order, arguments, in_time(order, arguments, begun, stop))
+            begun += _wait_for_compiler(_longest_wait(order, arguments), stop)
+            return _plan(order, arguments, way, in_time(order, arguments, begun, stop))
     except BadInput as error:
         print(error, file=sys.stderr)
         return BAD_INPUT
@@ -185,37 +187,31 @@ def in_time(order: Order, arguments: argparse.Namespace, begun: float, stop: Cal
     return late
 
 
-def _compile_first(stop: Callable[[], bool]) -> None:
-    """Compile the search where that is not done: bounded by steps, it has no other way to an answer."""
-    if kernels.are_compiled() or not kernels.compile_beside():
-        return
-    print("The search is being compiled, once; this takes about half a minute.", file=sys.stderr, flush=True)
-    while kernels.are_compiling() and not stop():
-        time.sleep(LOOK_SECONDS)
+def _longest_wait(order: Order, arguments: argparse.Namespace) -> float | None:
+    """How many seconds to wait for the compiler at most; None for as long as it takes."""
+    if arguments.effort is not None:
+        # Bounded by steps, a search has no other way to an answer.
+        return None if len(order.items) > 1 else 0.0
+    # A search without kernels is near the best for a few items, and far from it for many.
+    return WAIT_SECONDS if len(order.items) > FEW_ITEMS else 0.0
 
 
-def _wait_for_compiler(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool]) -> float:
-    """Wait a little for the kernels where they are being compiled; the seconds waited.
-
-    The search without them is near the best for a few items, and far from it for many.
-    """
-    if arguments.effort is not None or len(order.items) <= FEW_ITEMS:
+def _wait_for_compiler(most_s: float | None, stop: Callable[[], bool]) -> float:
+    """Have the kernels compiled where they are not, and wait for it, at most so long; the seconds waited."""
+    if most_s == 0 or kernels.are_compiled() or not kernels.compile_beside():
         return 0.0
-    if kernels.are_compiled() or not kernels.compile_beside():
-        return 0.0
-    print(f"The search is being compiled, once: up to {WAIT_SECONDS:g} s longer.", file=sys.stderr, flush=True)
+    takes = "; this takes about half a minute." if most_s is None else f": up to {most_s:g} s longer."
+    print(f"The search is being compiled, once{takes}", file=sys.stderr, flush=True)
     begun = time.monotonic()
-    while not stop() and kernels.are_compiling() and time.monotonic() - begun < WAIT_SECONDS:
+    while not stop() and kernels.are_compiling() and (most_s is None or time.monotonic() - begun < most_s):
         time.sleep(LOOK_SECONDS)
     return time.monotonic() - begun
 
 
-def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool]) -> int:
+def _plan(order: Order, arguments: argparse.Namespace, way: CutWay | None, stop: Callable[[], bool]) -> int:
     from packing.check import check_plan
     from packing.planning import plan_parcel
 
-    if arguments.effort is not None and len(order.items) > 1:
-        _compile_first(stop)
     on = arguments.date or dt.datetime.now().astimezone().date()
     billing = None if arguments.service is None else billing_of(arguments.service, on)
     answer = plan_parcel(
@@ -240,10 +236,12 @@ def _plan(order: Order, arguments: argparse.Namespace, stop: Callable[[], bool])
         for problem in problems:
             print(f"the plan breaks a rule: {problem}", file=sys.stderr)
         return 1
-    files = drawings(plan)
-    if arguments.cut_files:
-        files |= cutting_files(plan, arguments.cut_by, arguments.kerf, moved=not arguments.on_edges)
-    write_files(folder, files | {PLAN_FILE: dumps(plan)})
+    files = drawings(plan) | {PLAN_FILE: dumps(plan)}
+    try:
+        files |= {} if way is None else cutting_files(plan, way)
+    finally:
+        # Where the cut is too wide for a part, the plan is there all the same.
+        write_files(folder, files)
     print(_report(plan, aim))
     if answer.nesting.message.template:
         print(f"note: {answer.nesting.message}", file=sys.stderr)

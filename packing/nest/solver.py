@@ -123,10 +123,10 @@ class Solver:
         while going:
             # Once at least: a search that is stopped at once hands something over, too.
             self._anneal_uncompiled(min(last, time.monotonic() + UNCOMPILED_SECONDS))
-            going = time.monotonic() < last and kernels.are_compiling() and not self._done()
+            going = time.monotonic() < last and not kernels.are_compiled() and not self._done()
         left = self.begun + seconds - time.monotonic()
-        # Where that process failed, they are compiled here, however long it takes.
-        if left > WORTH_LOADING_S and not kernels.are_compiling() and not self._done():
+        # Where that process failed they are not compiled here: that would take longer than the seconds asked for.
+        if left > WORTH_LOADING_S and kernels.are_compiled() and not self._done():
             self.waited_s, self.begun, self.seconds = seconds - left, time.monotonic(), left
             return None
         if self.best is None:
@@ -146,7 +146,7 @@ class Solver:
             if now >= told + LOOK_SECONDS:
                 told = now
                 self._tell(math.inf if self.best is None else self.best.volume_um3, self.steps)
-                if self._stopped() or not kernels.are_compiling():
+                if self._stopped() or kernels.are_compiled():
                     return 1.0
             return (now - begun) / max(1e-9, until - begun)
 

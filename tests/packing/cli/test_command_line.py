@@ -13,7 +13,7 @@ import pytest
 
 from packing.check import check_plan
 from packing.cli.files import MOST_BYTES
-from packing.cli.main import _wait_for_compiler, in_time, main
+from packing.cli.main import _longest_wait, _wait_for_compiler, in_time, main
 from packing.draw.cut_file_dxf import cut_files
 from packing.measure import read_order
 from packing.plan import plan_from_json
@@ -120,6 +120,29 @@ def test_box_and_insert_are_written_as_cutting_files_where_asked(tmp_path: Path)
     written = {path.name: path.read_text(encoding="utf-8") for path in out.glob("cut-*")}
     assert written == {f"cut-{name}": text for name, text in cut_files(plan_from_json(plan)).items()}
     assert {"cut-x1-blank.svg", "cut-x1-blank.dxf", "cut-s1-insert-sheet.dxf"} <= set(written)
+
+
+@pytest.mark.parametrize("options", [["--cut-by", "spoon"], ["--kerf", "-1"], ["--kerf", "26"]])
+def test_a_cut_that_no_tool_makes_is_refused_before_the_search(
+    options: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def searched(*_: object, **__: object) -> None:
+        pytest.fail("searched first")
+
+    monkeypatch.setattr("packing.planning.plan_parcel", searched)
+    order, out = write(tmp_path, {"id": "A", "items": [HAMMER]}), str(tmp_path / "out")
+    assert main([order, "--out", out, "--effort", "1", "--cut-files", *options]) == 2
+
+
+def test_a_cut_too_wide_for_a_part_is_refused_and_the_plan_is_kept(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    order, out = write(tmp_path, {"id": "A", "items": [HAMMER]}), tmp_path / "out"
+    wide = ["--cut-files", "--cut-by", "router", "--kerf", "25"]
+    assert main([order, "--out", str(out), "--effort", "1", *wide]) == 2
+    assert "must be narrower than the slots of X1" in capsys.readouterr().err
+    assert (out / "plan.json").exists() and (out / "side-section.svg").exists()
+    assert not list(out.glob("cut-*"))
 
 
 def test_what_cannot_be_written_is_told_and_leaves_the_old_plan(
@@ -244,7 +267,7 @@ def test_an_aim_that_cannot_be_followed_is_refused(
     assert words in capsys.readouterr().err
 
 
-@pytest.mark.parametrize(("items", "effort", "waits"), [(7, None, True), (6, None, False), (7, 1, False)])
+@pytest.mark.parametrize(("items", "effort", "waits"), [(7, None, True), (6, None, False), (1, 1, False)])
 def test_many_items_wait_a_little_for_the_compiler_and_few_do_not(
     items: int, effort: int | None, waits: bool, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -253,5 +276,5 @@ def test_many_items_wait_a_little_for_the_compiler_and_few_do_not(
     monkeypatch.setattr("packing.cli.main.WAIT_SECONDS", 0.1)
     order = read_order({"id": "A", "items": [{**HAMMER, "id": str(number)} for number in range(items)]})
     arguments = Namespace(effort=effort)
-    assert (_wait_for_compiler(order, arguments, lambda: False) >= 0.1) is waits
+    assert (_wait_for_compiler(_longest_wait(order, arguments), lambda: False) >= 0.1) is waits
     assert ("once: up to 0.1 s longer" in capsys.readouterr().err) is waits

@@ -89,6 +89,16 @@ def test_without_kernels_and_within_limits_too_tight_the_search_says_that_it_was
     assert nesting.status is Status.NOT_FOUND and "still being compiled" in str(nesting.message)
 
 
+def test_where_the_compiling_process_failed_a_search_by_the_clock_does_not_compile(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    for name, answer in (("are_compiled", False), ("compile_beside", True), ("are_compiling", False)):
+        monkeypatch.setattr(kernels, name, lambda answer=answer: answer)
+    monkeypatch.setattr("packing.nest.solver.WORTH_LOADING_S", 0.0)
+    nesting = nest(order_of(HAMMER, HAMMER), seconds=0.5)
+    assert nesting.status is Status.PLANNED and "still being compiled" in str(nesting.message)
+
+
 def test_kernels_that_another_process_has_finished_meanwhile_are_used(monkeypatch: pytest.MonkeyPatch) -> None:
     answers = itertools.chain([False], itertools.repeat(True))
     monkeypatch.setattr(kernels, "are_compiled", lambda: next(answers))

@@ -12,7 +12,7 @@ from packing.check.sheets import zone
 from packing.measure import Rules
 
 SHARE = 3
-"""Off a narrow piece a third of its side is enough."""
+"""Off a narrow piece a third of its side is enough (our own judgement)."""
 
 
 def check_grips(plan: PlanView, insert: CutInsert, rules: Rules) -> Iterator[Problem]:

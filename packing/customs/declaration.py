@@ -15,8 +15,9 @@ VAGUE = frozenset(
 )
 """Words that may mean anything: a description of these alone tells an officer nothing to look up."""
 LEAST_WORDS = 2
-"""One word names a thing; it takes another to say of what it is, or for what."""
+"""One word names a thing; it takes another to say of what it is, or for what (our own judgement)."""
 MOST_DESCRIPTION = 120
+"""Letters of a description that a form has room for (our own judgement)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +35,7 @@ class DeclarationLine:
     value
         Of all of them, in the declaration's currency.
     heading
-        Six figures, as confirmed by a person.
+        Six digits, as confirmed by a person.
     origin
         Where they were made, a country of two letters.
     """
@@ -90,7 +91,7 @@ def checked(lines: Sequence[DeclarationLine], gross_mg: int, currency: str) -> D
     Raises
     ------
     BadInput
-        A description says nothing, a heading is not six figures, a weight, value or quantity cannot be, or the goods
+        A description says nothing, a heading is not six digits, a weight, value or quantity cannot be, or the goods
         weigh more than the parcel; it names line and field.
     """
     if not lines:
@@ -127,7 +128,7 @@ def _faults(line: DeclarationLine) -> list[tuple[str, Message]]:
         )
         faults.append(("description", most))
     if not HEADING.fullmatch(line.heading):
-        faults.append(("heading", Message("A heading is six figures, not “{text}”.", text=line.heading)))
+        faults.append(("heading", Message("A heading is six digits, not “{text}”.", text=line.heading)))
     if line.quantity < 1:
         faults.append(("quantity", Message("A quantity is 1 or more, not {value}.", value=line.quantity)))
     if line.net_mg <= 0:

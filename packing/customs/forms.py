@@ -112,21 +112,20 @@ def customs_form(value: Decimal, gross_mg: int, limit: FormLimit | None) -> Form
         CN23 wherever either limit is passed, and where what an SDR is worth is not known: it has all that CN22 has.
     """
     if limit is None:
-        unknown = Message(
-            "What 300 SDR are worth in this currency is not in the shop's rows: CN23 serves for any value."
-        )
+        unknown = Message("What 300 SDR are worth in this currency is not known here: CN23 serves for any value.")
         return FormChoice(CustomsForm.CN23, unknown)
-    named = Figure(f"{limit.most_value.normalize():f}", limit.currency)
+    # What an SDR is worth floats, so that a cent of it means nothing.
+    named = Figure(f"{limit.most_value:.0f}", limit.currency)
     sdr = Figure(f"{limit.most_sdr.normalize():f}", "SDR")
     # Value first: it is what the sender knows and can prove.
     if value > limit.most_value:
-        why = Message("The value is above {sdr}, {most} by the shop's row.", sdr=sdr, most=named)
+        why = Message("The value is above {sdr}, about {most}.", sdr=sdr, most=named)
         return FormChoice(CustomsForm.CN23, why, limit)
     if gross_mg > limit.most_mg:
         why = Message("The parcel weighs more than {most}.", most=Weight(limit.most_mg))
         return FormChoice(CustomsForm.CN23, why, limit)
     why = Message(
-        "Value and weight are within {sdr} ({most} by the shop's row) and {weight}.",
+        "Value and weight are within {sdr} (about {most}) and {weight}.",
         sdr=sdr,
         most=named,
         weight=Weight(limit.most_mg),

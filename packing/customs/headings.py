@@ -15,7 +15,7 @@ from packing.sureness import Sureness
 
 @dataclass(frozen=True, slots=True)
 class Heading:
-    """One row: what it is for, the six figures, and how a country divides it further.
+    """One row: what it is for, the six digits, and how a country divides it further.
 
     Parameters
     ----------
@@ -26,7 +26,7 @@ class Heading:
     most_head_mg
         Heaviest head it holds for, exactly that weight included; None: any.
     six
-        The six figures that all countries share, "820520".
+        The six digits that all countries share, "820520".
     text
         What the heading is called.
     country, longer
@@ -48,7 +48,7 @@ class Heading:
 
     @property
     def dotted(self) -> str:
-        """The six figures as they are written, "8205.20"."""
+        """The six digits as they are written, "8205.20"."""
         return f"{self.six[:4]}.{self.six[4:]}"
 
 
@@ -63,7 +63,7 @@ HEADINGS = (
         "hammers and sledge hammers",
         _US_82,
         "2025",
-        Sureness.PRIMARY,
+        Sureness.SECONDARY,
         most_head_mg=LIGHT_HEAD_MG,
         country="US",
         longer="8205.20.30",
@@ -74,7 +74,7 @@ HEADINGS = (
         "hammers and sledge hammers",
         _US_82,
         "2025",
-        Sureness.PRIMARY,
+        Sureness.SECONDARY,
         country="US",
         longer="8205.20.60",
     ),

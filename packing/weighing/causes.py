@@ -4,7 +4,8 @@ Each cause changes the weight by so much; what remains unexplained is judged aga
 often such a slip happens at all is weighed in. Those shares are our own guess and only order what fits.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from itertools import combinations
@@ -15,8 +16,10 @@ from packing.weighing.tolerance import Expectation
 
 MOST_CAUSES = 3
 """Causes named to the packer; how many more would fit is only counted."""
-MOST_PAIRS = 60
+MOST_ITEMS_IN_PAIRS = 60
 """Items of a box of which two may be missing: more pairs than these boxes have would fit by chance."""
+STRANGER_RARITY = 10
+"""So many times rarer a tool is taken for a stranger than for another of its own kind (our own guess)."""
 
 
 class CauseKind(StrEnum):
@@ -36,7 +39,7 @@ _RARITY = {
     CauseKind.TOO_MANY: 2.0,
     CauseKind.TWO_MISSING: 3.0,
 }
-"""By how many powers of e rarer than one missing piece (common practice, no source)."""
+"""By how many powers of e rarer than one missing piece (our own guess)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +179,7 @@ def _short(items: Sequence[Weighed], parts: Sequence[Weighed]) -> Iterator[_Poss
         yield _Possible(CauseKind.MISSING, (item,), -item.weight_mg, len(items))
     for part in parts:
         yield _Possible(CauseKind.LEFT_OUT, (part,), -part.weight_mg, len(parts))
-    if len(items) <= MOST_PAIRS:
+    if len(items) <= MOST_ITEMS_IN_PAIRS:
         pairs = list(combinations(items, 2))
         for one, other in pairs:
             yield _Possible(CauseKind.TWO_MISSING, (one, other), -one.weight_mg - other.weight_mg, len(pairs))
@@ -184,15 +187,11 @@ def _short(items: Sequence[Weighed], parts: Sequence[Weighed]) -> Iterator[_Poss
 
 def _wrong(items: Sequence[Weighed], rack: Sequence[Weighed]) -> Iterator[_Possible]:
     """All that may be in another's place."""
+    alike = Counter(other.kind for other in rack)
     for item in items:
         for other in rack:
-            # A tool is taken for another of its own kind ten times as often as for a stranger.
-            among = len(items) * (_like(item, rack) if other.kind == item.kind else 10 * len(rack))
+            among = len(items) * (alike[item.kind] if other.kind == item.kind else STRANGER_RARITY * len(rack))
             yield _Possible(CauseKind.SWAPPED, (item,), other.weight_mg - item.weight_mg, among, other)
-
-
-def _like(item: Weighed, rack: Iterable[Weighed]) -> int:
-    return sum(other.kind == item.kind for other in rack)
 
 
 def _extra(rack: Sequence[Weighed]) -> Iterator[_Possible]:
@@ -205,7 +204,7 @@ def _judged(one: _Possible, by_mg: int, expected: Expectation) -> Cause | None:
     """A possible cause with how rare it is, as far as it explains the reading within the tolerance."""
     off_mg = by_mg - one.change_mg
     # A swap of two that weigh the same changes nothing, so that it explains nothing.
-    if abs(off_mg) > max(expected.tolerance_mg, 1) or abs(one.change_mg) <= 0:
+    if abs(off_mg) > max(expected.tolerance_mg, 1) or one.change_mg == 0:
         return None
     spread = (off_mg / expected.sd_mg) ** 2 / 2 if expected.sd_mg else 0.0
     # The more things there are to be mistaken, the sooner one fits by chance: each takes its share of the likelihood.

@@ -34,7 +34,7 @@ def unseen_swaps(
     -------
     tuple of UnseenSwap
         Those that differ by no more than twice the tolerance, nearest first; such a swap may pass. Where it is more,
-        the scale shows 99 of 100.
+        the scale shows it in 99 boxes of 100.
     """
     found = []
     for item in items:

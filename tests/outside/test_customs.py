@@ -79,3 +79,11 @@ def test_where_an_sdr_is_not_known_cn23_serves() -> None:
     assert limit_on(CN22_LIMITS, "CHF", dt.date(2026, 11, 27)) is None
     assert limit_on(CN22_LIMITS, "EUR", dt.date(2026, 3, 31)) is None
     assert customs_form(Decimal(1), 1, None).form is CustomsForm.CN23
+
+
+@against(src.CN22_PAGES)
+def test_the_value_that_divides_the_forms_is_named_about_as_the_page_has_it() -> None:
+    """The page says about 350 EUR."""
+    limit = limit_on(CN22_LIMITS, "EUR", dt.date(2026, 11, 1))
+    for value in (Decimal(10), Decimal(500)):
+        assert "about 350 EUR" in str(customs_form(value, 1, limit).why)

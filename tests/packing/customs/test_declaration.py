@@ -5,9 +5,10 @@ from decimal import Decimal
 
 import pytest
 
-from packing.customs import DeclarationLine, checked, propose_heading
+from packing.customs import HEADINGS, DeclarationLine, checked, propose_heading
 from packing.measure import BadInput
 from packing.plan.kinds import Form
+from packing.sureness import Sureness
 
 LINE = DeclarationLine("forged cross-peen hammer, ash handle", 2, 2_880_000, Decimal(180), "820520", "DE")
 AXE = DeclarationLine("carpenter's axe, hickory handle", 1, 1_400_000, Decimal("145.5"), "820140", "DE")
@@ -52,3 +53,8 @@ def test_goods_heavier_than_the_parcel_and_no_lines_are_refused() -> None:
 
 def test_nothing_is_proposed_for_an_axe_of_wood() -> None:
     assert propose_heading(Form.AXE, None, wooden=True) is None
+
+
+def test_a_heading_read_in_copies_is_not_as_sure_as_the_publishers_own_text() -> None:
+    copies = [one for one in HEADINGS if "read in copies" in one.source]
+    assert copies and {one.sureness for one in copies} == {Sureness.SECONDARY}

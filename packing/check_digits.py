@@ -30,10 +30,10 @@ def gs1_check_digit(digits: str) -> int:
     Raises
     ------
     ValueError
-        It is not figures alone, or nothing.
+        It is not digits only, or nothing.
     """
     if not (digits.isascii() and digits.isdecimal()):
-        raise ValueError(f"a GS1 number is figures alone, not {digits!r}")
+        raise ValueError(f"a GS1 number is digits only, not {digits!r}")
     # From the right, the figure beside the check digit counts three times.
     total = sum(int(figure) * (3 if place % 2 == 0 else 1) for place, figure in enumerate(reversed(digits)))
     return -total % 10

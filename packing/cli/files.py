@@ -162,7 +162,7 @@ def drawings(plan: Plan) -> dict[str, str]:
 
 
 def cut_way(tool: str, kerf_um: int | None, *, moved: bool) -> CutWay:
-    """How cutting files are cut, as the command line names it.
+    """The way cutting files are cut, as the command line names it.
 
     Raises BadInput on a tool that is not known and on a cut that none makes.
     """

@@ -188,7 +188,7 @@ def in_time(order: Order, arguments: argparse.Namespace, begun: float, stop: Cal
 
 
 def _longest_wait(order: Order, arguments: argparse.Namespace) -> float | None:
-    """How many seconds to wait for the compiler at most; None for as long as it takes."""
+    """The most seconds to wait for the compiler; None for as long as it takes."""
     if arguments.effort is not None:
         # Bounded by steps, a search has no other way to an answer.
         return None if len(order.items) > 1 else 0.0

@@ -58,7 +58,7 @@ def cautions_for(way: CutWay) -> str:
         Plain text, some ten lines.
     """
     if not way.kerf_um:
-        lines = f"Lines are the edges of parts and pockets, for {CALLED[way.tool]} that takes nothing.\n"
+        lines = f"Lines are the edges of parts and pockets, for {CALLED[way.tool]} that removes no material.\n"
     elif way.moved:
         lines = (
             f"Lines are the middle of a cut of {way.kerf_um / 1000:g} mm by {CALLED[way.tool]}, half of it "

@@ -65,4 +65,4 @@ class CutWay:
 
 
 ON_THE_LINE = CutWay()
-"""Cut by a knife, which takes nothing: the lines are the edges."""
+"""Cut by a knife, which removes no material: the lines are the edges."""

@@ -16,7 +16,7 @@ from packing.plan import Message
 from packing.units import G_PER_POUND, MM_PER_INCH
 
 
-class Grip(StrEnum):
+class Coupling(StrEnum):
     """The hold that the hands have: handles or cut-outs, a plain box of good size, a bulky or sagging one."""
 
     GOOD = "good"
@@ -62,7 +62,7 @@ _MULTIPLIERS = {
     (8, True): (0.85, 0.81, 0.75, 0.65, 0.55, 0.45, 0.35, 0.27, 0.22, 0.18, 0.15, 0.13, 0, 0, 0, 0, 0),
 }
 """By hours of lifting and whether the hands are at 75 cm (30 in) or higher."""
-_GRIPS = {Grip.GOOD: (1.0, 1.0), Grip.FAIR: (0.95, 1.0), Grip.POOR: (0.9, 0.9)}
+_GRIPS = {Coupling.GOOD: (1.0, 1.0), Coupling.FAIR: (0.95, 1.0), Coupling.POOR: (0.9, 0.9)}
 """Hands below 75 cm (30 in), and from there up."""
 
 
@@ -94,7 +94,7 @@ class Lift:
     twist_deg: float = 0.0
     per_minute: float = 0.2
     hours: float = 1.0
-    grip: Grip = Grip.FAIR
+    grip: Coupling = Coupling.FAIR
     units: LiftUnits = LiftUnits.METRIC
 
 

@@ -47,7 +47,7 @@ def contact_notes(found: Sequence[Contact], order: Order, foam: Foam) -> list[Me
         notes.append(
             Message(
                 "Plates of plywood stand upright in slots of their own between {pieces} and the foam beside them: "
-                "saw them as listed, break their edges, and wrap the steel, since none may lie bare on wood.",
+                "saw them as listed, break their edges, and wrap the steel, because bare steel must not touch wood.",
                 pieces=_row(Name(order.items[item].id) for item in dict.fromkeys(one.item for one in laid)),
             )
         )

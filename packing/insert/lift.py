@@ -22,7 +22,7 @@ NOTCH_DEPTH_UM = 20_000
 """Away from the pocket (common practice, no source)."""
 HEAVY_HEAD_MG = 1_500_000
 """From this weight of head one finger is not enough: two opposite ones or a tape (common practice, no source)."""
-GRIP_UM = 60_000
+TAPE_END_UM = 60_000
 """Length of each free end of a lift tape."""
 
 _Side = tuple[int, int, int]
@@ -265,7 +265,7 @@ def _tape(order: Order, one: Placement, top_um: int, tape: Sundry) -> Lift:
     sizes = (part.x1 - part.x0, part.y1 - part.y0)
     sharp = isinstance(item, Tool) and item.sharp != Sharp.NONE and one.orientation.pose == Pose.FLAT
     axis = handle_axis(one) if sharp else sizes.index(min(sizes))
-    length = 2 * (top_um - part.z0) + sizes[axis] + 2 * GRIP_UM
+    length = 2 * (top_um - part.z0) + sizes[axis] + 2 * TAPE_END_UM
     # Half a milligram up, as all weights are rounded.
     weight = (2 * length * tape.each_mg + 10**6) // (2 * 10**6)
     return Lift(one.item, one.layer, LiftKind.TAPE, None, length, weight, (Axis.X, Axis.Y)[axis])

@@ -12,7 +12,7 @@ from packing.insert.gaps import GapFiller
 from packing.insert.grips import grip_notes, with_grips
 from packing.insert.lift import FingerRoom, find_finger_rooms, make_lifts
 from packing.insert.loose import LooseFoam, standing
-from packing.insert.model import GRIP_UM, Hole, Insert, Pocket, Rect, Sheet, StandingPlate
+from packing.insert.model import CORNER_CUT_OFF_UM, Hole, Insert, Pocket, Rect, Sheet, StandingPlate
 from packing.insert.notes import insert_notes, left_open
 from packing.insert.outline import Union, union_of
 from packing.insert.plates import standing_plates
@@ -262,7 +262,7 @@ def _made(
             *insert_notes(order, nesting, sheets),
             *grip_notes(sheets, fills=bool(loose.of_kind(LooseKind.FILL))),
         ),
-        grip_um=0 if order.rules.thin_um is None else GRIP_UM,
+        grip_um=0 if order.rules.thin_um is None else CORNER_CUT_OFF_UM,
         give_um=order.rules.give_um,
         plates=tuple(plates or ()),
         has_plates=plates is not None,

@@ -8,7 +8,7 @@ from packing.messages import Message
 from packing.plan.kinds import Axis, Grip, LiftKind, LooseKind, Part, SheetRole, Side
 from packing.polygon import Polygon
 
-GRIP_UM = 20_000
+CORNER_CUT_OFF_UM = 20_000
 """Cut off a corner along each side, so that a finger gets under (common practice, no source)."""
 Rect = tuple[int, int, int, int]
 """x0, y0, x1, y1 in micrometres, in the interior's frame."""
@@ -164,10 +164,11 @@ class Loose:
 
     @property
     def grip_um(self) -> int:
-        """The part of one corner of a fill that is cut off along each side: `GRIP_UM`, or a third of a narrow one."""
+        """Cut off one corner of a fill along each side: `CORNER_CUT_OFF_UM`, or a third of a narrow one."""
         x0, y0, x1, y1 = self.rect
         # Whole half millimetres, as everything that is measured at the bench.
-        return min(GRIP_UM, (x1 - x0) // 1500 * 500, (y1 - y0) // 1500 * 500) if self.kind is LooseKind.FILL else 0
+        sides = (x1 - x0) // 1500 * 500, (y1 - y0) // 1500 * 500
+        return min(CORNER_CUT_OFF_UM, *sides) if self.kind is LooseKind.FILL else 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -39,7 +39,7 @@ def insert_notes(order: Order, nesting: Nesting, sheets: Sequence[Sheet]) -> lis
         if SheetRole.BETWEEN in roles and near:
             advice = Message(
                 "A pad between layers carries heads over the pockets below: from {pieces} down to the next pocket "
-                "there are as little as {least} of foam, and {want} are usual. Make its top a stiff sheet, such as "
+                "there is as little as {least} of foam, and {want} are usual. Make its top a stiff sheet, such as "
                 "{ply} plywood or double-wall board, within the same thickness, or the pad so much thicker (common "
                 "practice, no source).",
                 pieces=Series(tuple(Name(order.items[one.item].id) for _, one in near)),

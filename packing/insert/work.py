@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 
-from packing.insert.model import GRIP_UM, Hole, Insert
+from packing.insert.model import CORNER_CUT_OFF_UM, Hole, Insert
 from packing.insert.outline import union_of
 from packing.materials import Rates
 from packing.plan.kinds import Grip, InsertWork, LiftKind
@@ -15,7 +15,7 @@ LONG_SLICE_UM = 160_000
 """A slice of plank up to this long keeps its thickness when cut freehand (an estimate, no source)."""
 
 
-CORNER_CUT_UM = GRIP_UM * 1_414 // 1_000
+CORNER_CUT_UM = CORNER_CUT_OFF_UM * 1_414 // 1_000
 """Length of the cut across a corner."""
 
 INSERT_MINUTES: Mapping[InsertWork, Decimal] = Rates().insert_minutes

@@ -268,7 +268,7 @@ class Rules:
         "whether plates of plywood stand between steel and the foam beside it where that is pressed with too much",
         label="plates where foam is pressed too hard",
         help="Whether plates of plywood stand between steel and the foam beside it where the foam is pressed with more "
-        "than it is meant for. As usual: it is only said.",
+        "than it is meant for. Off: the plan only warns.",
         checked_by=("plate",),
     )
     step: Step | None = _rule(  # noqa: RUF009 -- a field, as those above; an enumeration's member cannot change

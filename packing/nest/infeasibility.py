@@ -157,7 +157,7 @@ def overloaded(order: Order, placed: tuple[Placement, ...]) -> Nesting | None:
 
 
 def over_um(interior: tuple[int, int, int], most_um: tuple[int, int, int]) -> dict[Limit, int]:
-    """How far an interior passes a largest one, by limit: its longer side, its shorter side and its height.
+    """The excess of an interior over a largest one, by limit: its longer side, its shorter side and its height.
 
     Parameters
     ----------

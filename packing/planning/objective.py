@@ -17,7 +17,7 @@ UNBILLED_TIE_SHARE = Fraction(5, 100)
 SAME_MINUTES = 1
 """Minutes of work that nobody notices."""
 
-PERCENT_MINUTES = 4
+MINUTES_PER_PERCENT = 4
 """Minutes that a hundredth of the volume must save where the least volume is wanted, thin stock is named and layers may
 be higher than needed (our own judgement: over forty invented orders boxes then grow by what they lose because foam
 gives)."""
@@ -85,10 +85,10 @@ def trades_volume(order: Order) -> bool:
 
 
 def _volume_um3(one: Candidate, order: Order) -> Fraction:
-    """Interior volume; a hundredth more for each `PERCENT_MINUTES` of the insert where an order trades them."""
+    """Interior volume; a hundredth more for each `MINUTES_PER_PERCENT` of the insert where an order trades them."""
     # A product, not a sum: it needs no other box to compare with, and is the same for every set of candidates.
     minutes = Fraction(one.cost.insert_minutes) if trades_volume(order) else Fraction(0)
-    return one.nesting.volume_um3 * (1 + minutes / (100 * PERCENT_MINUTES))
+    return one.nesting.volume_um3 * (1 + minutes / (100 * MINUTES_PER_PERCENT))
 
 
 def _aimed(one: Candidate, order: Order, objective: Objective) -> tuple[Fraction, ...]:

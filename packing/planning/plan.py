@@ -20,17 +20,18 @@ from packing.plan import Message, Plan, Refusal, StockCartonPlan, to_json
 from packing.plan.kinds import Limit, Objective, Status
 from packing.planning.boxing import slotted_candidate
 from packing.planning.candidate import Candidate
-from packing.planning.objective import OBJECTIVES, PERCENT_MINUTES, ranked, trades_volume
+from packing.planning.objective import MINUTES_PER_PERCENT, OBJECTIVES, ranked, trades_volume
 from packing.planning.result import plan_of, refusal_of
 from packing.planning.terms import Billing
 from packing.planning.weight import gross_problem, load_of_box, weigh_design
 from packing.strength import choose_board
 
-LAYER_PERCENT_MINUTES = 6
-"""As `PERCENT_MINUTES`, for the height of layers alone where no thin stock is named."""
+LAYER_MINUTES_PER_PERCENT = 6
+"""As `MINUTES_PER_PERCENT`, for the height of layers alone where no thin stock is named."""
 
 MOST_GROWN = Fraction(105, 100)
-"""Where an order gives volume for less work, no box of more than so many times the least volume is tried."""
+"""Where an order gives volume for less work, no box of more than so many times the least volume is tried (our own
+judgement)."""
 
 
 @dataclass(frozen=True)
@@ -91,10 +92,10 @@ def plan_parcel(
     seconds, effort, seed, stop, progress
         See `packing.nest.nest`.
     aim
-        What the box is to be least in, see `packing.planning.objective`. "volume": the interior, in so far as more of
-        it does not save much work where the order trades them. "price": the limits
-        it passes, then surcharges, then the bill, then those with the box in its thickest stock and grown by 4 mm,
-        then work. "work": sheets with pockets, then minutes for the box, then cuts. "flat": the outside height.
+        What the box is to be least in, see `packing.planning.objective`. "volume": the interior, unless a
+        little more saves much work where the order trades them. "price": the limits it passes, then surcharges,
+        then the bill, then those with the box in its thickest stock and grown by 4 mm, then work. "work":
+        sheets with pockets, then minutes for the box, then cuts. "flat": the outside height.
     billing
         What a carrier bills; needed for "price".
     materials
@@ -151,7 +152,7 @@ def _with_layer_heights(
     order: Order, found: Sequence[Nesting], objective: Objective, materials: ShopMaterials
 ) -> list[Nesting]:
     """Nestings with layers higher where that saves work: for the least volume instead of the lower, else beside."""
-    percent = PERCENT_MINUTES if trades_volume(order) else LAYER_PERCENT_MINUTES
+    percent = MINUTES_PER_PERCENT if trades_volume(order) else LAYER_MINUTES_PER_PERCENT
     worth = Decimal(percent if objective is Objective.VOLUME else 0)
     higher = [with_less_work(order, one, materials.foam, worth=worth) for one in found]
     if objective is Objective.VOLUME:

@@ -9,7 +9,7 @@ from packing.carry import ClaimRule, Tariff, claim_deadline, claim_rule, read_ta
 from packing.check_digits import mistyped as mistyped_number
 from packing.cushion import drop_height_um
 from packing.draw import Drawing, id_runs
-from packing.handling import ONE_PERSON, Grip, Lift, LiftLimit, LiftUnits, is_heavy, lift_limit, read_lift
+from packing.handling import ONE_PERSON, Coupling, Lift, LiftLimit, LiftUnits, is_heavy, lift_limit, read_lift
 from packing.materials import work_called
 from packing.measure import MOST_ITEMS, RULES, BadInput, Rule, RuleKind, Rules, Step, rules_content
 from packing.measure import PackingError as DomainError
@@ -151,13 +151,13 @@ __all__ = [
     "ChoicePlan",
     "ClaimRule",
     "ClosedBill",
+    "Coupling",
     "CutFromStock",
     "CutWay",
     "DomainError",
     "Drawing",
     "Expectation",
     "Findings",
-    "Grip",
     "Ground",
     "ItemPlan",
     "ItemSource",

@@ -16,9 +16,9 @@ from shop.forms.fields import Cleaned, CommaDecimalField, MeasureField, WeightFi
 from shop.models import LengthUnit, WeightUnit
 
 GRIPS = (
-    (adapter.Grip.GOOD, gettext_lazy("good: handles or hand holes")),
-    (adapter.Grip.FAIR, gettext_lazy("fair: a plain box, fingers under its edges")),
-    (adapter.Grip.POOR, gettext_lazy("poor: bulky, slippery or sagging")),
+    (adapter.Coupling.GOOD, gettext_lazy("good: handles or hand holes")),
+    (adapter.Coupling.FAIR, gettext_lazy("fair: a plain box, fingers under its edges")),
+    (adapter.Coupling.POOR, gettext_lazy("poor: bulky, slippery or sagging")),
 )
 HOURS = ((1, gettext_lazy("up to 1 hour")), (2, gettext_lazy("up to 2 hours")), (8, gettext_lazy("up to 8 hours")))
 
@@ -48,7 +48,7 @@ class LiftForm(forms.Form):
         inch = units.length == LengthUnit.INCH
         usual = {"away": "16" if inch else "400", "height_from": "30" if inch else "750"}
         usual |= {"height_to": "40" if inch else "1000", "twist": "0", "per_minute": "0.2", "weight": weight}
-        super().__init__(data, initial={**usual, "grip": adapter.Grip.FAIR})
+        super().__init__(data, initial={**usual, "grip": adapter.Coupling.FAIR})
         # The constants are rounded for either system: a reader of pounds gets those in pounds and inches.
         self.units = adapter.LiftUnits.US if units.weight == WeightUnit.POUND else adapter.LiftUnits.METRIC
         for field in self.fields.values():
@@ -90,6 +90,6 @@ class LiftForm(forms.Form):
             twist_deg=float(cleaned["twist"]),
             per_minute=float(cleaned["per_minute"]),
             hours=float(cleaned["hours"]),
-            grip=adapter.Grip(cleaned["grip"]),
+            grip=adapter.Coupling(cleaned["grip"]),
             units=self.units,
         )

@@ -22,7 +22,7 @@ from shop.services.errors import CannotPlan, JobCancelled, TooHeavy
 SECONDS_FEW, SECONDS_MANY, FEW_ITEMS = 2, 10, 6
 """Up to six items the search usually ends with a proof; beyond, a longer one finds smaller boxes."""
 LEAST_SECONDS = 1.0
-"""What the search for one of several parcels has at least, if as much was asked for at all."""
+"""The least time that the search for one of several parcels has, if as much was asked for at all."""
 MOST_SECONDS = 120
 """A job that is asked for more would keep the bench waiting behind it."""
 GROSS_LIMIT = "max_gross_g"

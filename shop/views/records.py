@@ -21,7 +21,7 @@ from shop.views.page import Context, is_post, render, wording_of
 
 A_PAGE = 100
 ITS_OWN = frozenset({"name", "code", "label"})
-"""What no other row has: it is not taken over from the row that a new one is like."""
+"""A value that no other row has: it is not taken over from the row that a new one is like."""
 PREFILLED = ("lot", "series", "pattern")
 """Choices that a link to a new row may make beforehand, as `?series=3` does."""
 

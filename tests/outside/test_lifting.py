@@ -10,7 +10,7 @@ from typing import Any
 
 import pytest
 
-from packing.handling import ONE_PERSON, Grip, Lift, LiftUnits, is_heavy, lift_limit
+from packing.handling import ONE_PERSON, Coupling, Lift, LiftUnits, is_heavy, lift_limit
 from packing.handling.niosh import FREQUENCIES
 from tests.outside import sources as src
 from tests.outside.sources import against
@@ -30,14 +30,14 @@ def metric(away: float, height: float, travel: float, **more: Any) -> Lift:
 @against(src.NIOSH_EXAMPLE)
 @pytest.mark.parametrize(("height", "pounds", "index"), [(15, 16.3, 2.7), (64, 14.5, 3.0)])
 def test_the_manuals_reel_of_44_lb_at_either_end(height: float, pounds: float, index: float) -> None:
-    limit = lift_limit(us(23, height, 49, per_minute=0.2, hours=1, grip=Grip.FAIR))
+    limit = lift_limit(us(23, height, 49, per_minute=0.2, hours=1, grip=Coupling.FAIR))
     assert limit.limit_mg / LB == pytest.approx(pounds, abs=0.4)
     assert float(limit.index(round(44 * LB)) or 0) == pytest.approx(index, abs=0.11)
 
 
 @against(src.NIOSH_COURSE)
 def test_a_course_s_load_of_12_kg_from_55_to_150_cm() -> None:
-    limit = lift_limit(metric(25, 55, 95, per_minute=3, hours=0.75, grip=Grip.FAIR))
+    limit = lift_limit(metric(25, 55, 95, per_minute=3, hours=0.75, grip=Coupling.FAIR))
     assert limit.frequency == 0.88
     assert limit.limit_mg / KG == pytest.approx(15.7, abs=0.05)
 
@@ -48,7 +48,7 @@ def test_a_course_s_load_of_12_kg_from_55_to_150_cm() -> None:
     [
         (metric(25, 75, 25), 23),  # derived: nothing against it
         (us(10, 30, 10), 51 * LB / KG),  # derived
-        (us(18, 20, 30, hours=8, grip=Grip.FAIR), 51 * (10 / 18) * 0.925 * 0.88 * 0.85 * 0.95 * LB / KG),
+        (us(18, 20, 30, hours=8, grip=Coupling.FAIR), 51 * (10 / 18) * 0.925 * 0.88 * 0.85 * 0.95 * LB / KG),
         (metric(25, 75, 24), 23),
         (us(10, 30, 9), 51 * LB / KG),
         (metric(25, 75, 50), 23 * 0.91),
@@ -72,15 +72,15 @@ def test_a_course_s_load_of_12_kg_from_55_to_150_cm() -> None:
     ],
 )
 def test_limits_at_either_side_of_each_bound(lift: Lift, kilograms: float) -> None:
-    expected = kilograms * (0.95 if lift.grip is Grip.FAIR and lift.height_um == 0 else 1)
+    expected = kilograms * (0.95 if lift.grip is Coupling.FAIR and lift.height_um == 0 else 1)
     assert lift_limit(lift).limit_mg / KG == pytest.approx(expected, rel=1e-4)
 
 
 @against(src.NIOSH_EQUATION)
 @pytest.mark.parametrize(
-    ("grip", "low", "high"), [(Grip.GOOD, 1.0, 1.0), (Grip.FAIR, 0.95, 1.0), (Grip.POOR, 0.9, 0.9)]
+    ("grip", "low", "high"), [(Coupling.GOOD, 1.0, 1.0), (Coupling.FAIR, 0.95, 1.0), (Coupling.POOR, 0.9, 0.9)]
 )
-def test_the_grip_counts_by_whether_the_hands_are_at_75_cm(grip: Grip, low: float, high: float) -> None:
+def test_the_grip_counts_by_whether_the_hands_are_at_75_cm(grip: Coupling, low: float, high: float) -> None:
     assert lift_limit(metric(25, 74.9, 25, grip=grip)).grip == low
     assert lift_limit(metric(25, 75, 25, grip=grip)).grip == high
 

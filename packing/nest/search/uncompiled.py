@@ -182,7 +182,7 @@ class _Search:
         return excess
 
     def changed(self, state: _State) -> _State:
-        """A neighbour: an item turned, moved or exchanged for another, or the room changed by up to a tenth."""
+        """A neighbour: an item turned, moved or exchanged for another, or the room changed by up to 8 %."""
         # Of twenty steps three change the room, four turn an item, five exchange two, eight move one.
         kind = self._random.randrange(20)
         if kind < 3:

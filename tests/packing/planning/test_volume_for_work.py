@@ -11,7 +11,7 @@ from packing.materials import PE_FOAM, Rates
 from packing.measure import Order
 from packing.nest import Nesting, nest
 from packing.planning import plan_parcel
-from packing.planning.objective import PERCENT_MINUTES
+from packing.planning.objective import MINUTES_PER_PERCENT
 from tests.bench.inserts import invented_orders
 
 EFFORT = 3000
@@ -34,7 +34,7 @@ def test_no_other_nesting_of_the_search_is_better_by_volume_and_work_together() 
     for order in orders():
         taken = plan_parcel(order, effort=EFFORT).nesting
         least = nest(order, effort=EFFORT, pareto_front=True)
-        worth = [one.volume_um3 * (1 + minutes(order, one) / (100 * PERCENT_MINUTES)) for one in (taken, least)]
+        worth = [one.volume_um3 * (1 + minutes(order, one) / (100 * MINUTES_PER_PERCENT)) for one in (taken, least)]
         # Heights of layers are chosen one by one, by a straight line instead of the product.
         assert worth[0] <= worth[1] * Fraction(1005, 1000)
         assert taken.volume_um3 <= Fraction(112, 100) * least.volume_um3

@@ -103,7 +103,7 @@ class StockTakingAdmin(ReadOnly):
 
 @admin.register(CutTogether)
 class CutTogetherAdmin(ReadOnly):
-    list_display = ["at", "numbers"]
+    list_display = ["at", "parcel_names"]
 
 
 @admin.register(StockMove)

@@ -87,12 +87,13 @@ class CutTogether(ShopOwned):
         ordering = ["-at", "-pk"]
 
     def __str__(self) -> str:
-        return f"{self.at:%Y-%m-%d}, {', '.join(map(str, self.numbers))}"
+        return f"{self.at:%Y-%m-%d}, {', '.join(self.parcel_names)}"
 
     @property
-    def numbers(self) -> tuple[int, ...]:
-        """The numbers of its orders."""
-        return tuple(dict.fromkeys(self.takings.order_by("order__number").values_list("order__number", flat=True)))
+    def parcel_names(self) -> tuple[str, ...]:
+        """Its parcels by their orders' numbers: 17, or 17/2 where the order has several."""
+        takings = self.takings.select_related("plan__order").order_by("order__number", "number")
+        return tuple(taking.plan.parcel_name for taking in takings)
 
     def delete(self, *args: Any, **kwargs: Any) -> Any:
         raise ImmutableRowError("What was taken from stock is given back, not deleted.")

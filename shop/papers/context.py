@@ -60,7 +60,7 @@ class PaperContext:
         What there was to cut from. A paper is no less right when others have taken of the stock since, so that this
         is not told in what it was made from.
     cut_with
-        The orders, this one among them, whose parts are cut together; () where it is cut alone.
+        The parcels, this one among them, whose parts are cut together; () where it is cut alone.
     """
 
     shop_name: str
@@ -79,7 +79,7 @@ class PaperContext:
     demo: bool = False
     stretch: float = 1.0
     stock: tuple[SheetOnPaper, ...] = field(default=(), repr=False)
-    cut_with: tuple[int, ...] = field(default=(), repr=False)
+    cut_with: tuple[str, ...] = field(default=(), repr=False)
 
     @property
     def parcel_name(self) -> str:

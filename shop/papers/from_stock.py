@@ -77,7 +77,7 @@ def from_stock(plan: Plan, context: PaperContext, *, insert: bool) -> list[Stock
         The insert's parts, with whatever of the box is cut from the same; else the rest.
     """
     if context.cut_with:
-        numbers = ", ".join(map(str, context.cut_with))
+        numbers = ", ".join(context.cut_with)
         words = _("The parts of this order are cut together with others, orders %(numbers)s: see the paper of these.")
         return [_page((), [words % {"numbers": numbers}], ())] if insert else []
     cuts = adapter.cut_plan_from(plan, context.stock) if context.stock else ()

@@ -103,7 +103,9 @@ def made_from(kind: str, context: PaperContext) -> str:
     if kind == DocumentKind.SLIP:
         # Nothing on the slip is in full size, so what a printer stretches by does not make it another paper.
         context = replace(context, stretch=1.0)
-    return hashlib.sha256(repr((str(kind), context)).encode()).hexdigest()
+    # What a parcel is cut together with changes its papers; one cut alone has the hash that it always had.
+    together = () if kind == DocumentKind.SLIP else context.cut_with
+    return hashlib.sha256(repr((str(kind), context, *together)).encode()).hexdigest()
 
 
 def read_plan(plan: BoxPlan) -> Plan:

@@ -125,6 +125,8 @@ def take_together(parcels: Sequence[Parcel], seen: Sequence[BoxPlan], by: User |
     CannotPlan
         A plan is out of date.
     """
+    if len(parcels) < 2:
+        raise CannotTakeStock(_("Choose two parcels or more: one alone takes its stock on its own page."))
     for parcel, plan in zip(parcels, seen, strict=True):
         stock.refuse_unless_planned(parcel, plan)
     laid = lay(parcels)

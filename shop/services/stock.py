@@ -15,7 +15,18 @@ from django.utils.translation import ngettext
 
 from shop import adapter
 from shop.formatting import Units, Wording
-from shop.models import BoxPlan, Order, Parcel, ParcelState, SheetRow, Shop, StockMove, StockTaking, User
+from shop.models import (
+    BoxPlan,
+    CutTogether,
+    Order,
+    Parcel,
+    ParcelState,
+    SheetRow,
+    Shop,
+    StockMove,
+    StockTaking,
+    User,
+)
 from shop.services import audit, planning
 from shop.services.errors import CannotTakeStock
 from shop.services.shops import one_at_a_time
@@ -26,10 +37,10 @@ def taking_of(order: Order, number: int) -> StockTaking | None:
     return StockTaking.objects.filter(order=order, number=number, given_back_at__isnull=True).first()
 
 
-def cut_with(plan: BoxPlan) -> tuple[int, ...]:
-    """The numbers of the orders that a parcel's parts are cut together with, its own among them; else none."""
+def cut_with(plan: BoxPlan) -> tuple[str, ...]:
+    """The parcels that a parcel's parts are cut together with, its own among them; else none."""
     taking = taking_of(plan.order, plan.parcel_number)
-    return () if taking is None or taking.together is None else taking.together.numbers
+    return () if taking is None or taking.together is None else taking.together.parcel_names
 
 
 def stock_for(plan: BoxPlan) -> tuple[adapter.SheetOnPaper, ...]:
@@ -81,6 +92,14 @@ def take(parcel: Parcel, plan: BoxPlan, by: User | None = None) -> StockTaking:
     except IntegrityError as both:
         raise _taken(parcel) from both
     return taking
+
+
+def give_back_group(group: CutTogether, by: User | None = None) -> None:
+    """Undo what parcels took together. Raises CannotTakeStock where it was given back or an offcut used since."""
+    taking = group.takings.filter(given_back_at__isnull=True).first()
+    if taking is None:
+        raise CannotTakeStock(_("That has been given back already."))
+    give_back(taking.order, taking.number, by)
 
 
 def give_back(order: Order, number: int, by: User | None = None) -> None:

@@ -152,7 +152,7 @@ def box_context(request: HttpRequest, order: Order, parcel: Parcel | None = None
         "printing": latest_job(order, JobKind.PAPERS),
         "papers": papers,
         "stock_moves": moves,
-        "cut_with": "" if plan is None else ", ".join(map(str, cut_with(plan))),
+        "cut_with": "" if plan is None else ", ".join(cut_with(plan)),
         "kept_rows": "&".join(f"sheet={move.sheet_id}" for move in moves if move.change > 0),
         "keeps_sheets": SheetRow.objects.filter(shop=shop, count__gt=0).exists(),
         "whole_sizes": [(size, name) for size, name in PaperSize.choices if whole_set(papers, size)],

@@ -17,10 +17,10 @@ from django.shortcuts import redirect
 from django.urls import reverse
 from django.utils import timezone
 
-from shop.access.permissions import Permissions
+from shop.access.permissions import Permissions, queryset_for
 from shop.formatting import Units, Wording
 from shop.forms import units_of
-from shop.models import Role, Shop, User
+from shop.models import Order, Role, Shop, User
 from shop.services.errors import DomainError
 
 View = Callable[..., HttpResponse]
@@ -74,9 +74,19 @@ def page_of(request: HttpRequest) -> str | None:
     match = request.resolver_match
     if match is None:
         return None
+    if "parcel" in match.kwargs and _is_one_of_several(request, **match.kwargs):
+        return reverse("parcel", args=[match.kwargs["number"], match.kwargs["parcel"]])
     page, names = PAGES.get(match.route.partition("/")[0], ("", ()))
     kept = {name: match.kwargs[name] for name in names if name in match.kwargs}
     return reverse(page, kwargs=kept) if page and len(kept) == len(names) else None
+
+
+def _is_one_of_several(request: HttpRequest, number: int, parcel: int, **_more: Any) -> bool:
+    """Tell whether a parcel has a page of its own; planned again, an order may have fewer of them."""
+    orders, _may = queryset_for(request.user, Order)
+    order = orders.filter(number=number).first()
+    numbers = [] if order is None else [one.number for one in order.parcels.all()]
+    return len(numbers) > 1 and parcel in numbers
 
 
 @contextmanager

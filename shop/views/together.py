@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_POST
 
 from shop.access import permissions
-from shop.models import BoxPlan, CutTogether, Order, Parcel, SheetRow
+from shop.models import BoxPlan, CutTogether, Parcel, SheetRow
 from shop.models.base import key_of
 from shop.papers.together import print_labels, print_together
 from shop.presenters.cut_together import shown_laying
@@ -82,12 +82,11 @@ def _seen(request: HttpRequest) -> tuple[list[Parcel], list[BoxPlan]]:
 
 @login_required
 @require_POST
-def give_back_together(request: HttpRequest, number: int) -> HttpResponse:
+def give_back_together(request: HttpRequest, pk: int) -> HttpResponse:
     """Undo what several orders took together."""
-    order, _may = permissions.get_object_or_404(request.user, Order, require="take_stock", number=number)
+    group, _may = permissions.get_object_or_404(request.user, CutTogether, require="take_stock", pk=pk)
     try:
-        taken = order.takings.filter(given_back_at__isnull=True, together__isnull=False).first()
-        stock.give_back(order, 1 if taken is None else taken.number, person(request))
+        stock.give_back_group(group, person(request))
     except DomainError as refusal:
         messages.error(request, str(refusal))
     else:

@@ -58,3 +58,8 @@ def test_a_parcel_goes_its_own_way_and_the_other_waits(at_the_bench: Client, hea
 def test_a_parcel_that_is_not_there_is_told_on_the_orders_page(at_the_bench: Client, heavy: Any) -> None:
     page = at_the_bench.post("/orders/17/parcels/3/unpack/", follow=True).content.decode()
     assert "Order 17 has no parcel 3: it has been planned again." in page
+
+
+def test_what_is_refused_of_a_parcel_is_told_on_its_own_page(at_the_bench: Client, heavy: Any) -> None:
+    answer = at_the_bench.post("/orders/17/parcels/2/unpack/")
+    assert answer["Location"].startswith("/orders/17/parcels/2/")

@@ -22,6 +22,7 @@ from shop.models import (
 )
 from shop.papers.context import context_from_plan
 from shop.papers.from_stock import from_stock
+from shop.papers.storage import made_from
 from shop.services import allocation, cut_together, planning, stock
 from shop.services.errors import CannotTakeStock
 from tests.shop.conftest import make_piece
@@ -78,7 +79,7 @@ def test_two_orders_take_once_and_no_more_sheets_than_each_alone(two: list[Order
         alone += sum(before.values()) - sum(counts().values())
         stock.give_back(order, 1)
     together = cut_together.take_together(parcels(two), plans(two), owner)
-    assert together.numbers == (17, 18)
+    assert together.parcel_names == ("17", "18")
     assert 0 < sum(before.values()) - sum(counts().values()) <= alone
     labels = [row.label for row in SheetRow.objects.filter(offcut=True, count=1).order_by("pk")]
     assert labels == [f"17+1-{at}" for at in range(1, len(labels) + 1)]
@@ -138,3 +139,13 @@ def test_the_paper_of_an_order_that_is_cut_with_others_says_so(two: list[Order])
         "The parts of this order are cut together with others, orders 17, 18: see the paper of these.",
     )
     assert page.sheets == ()
+
+
+def test_papers_made_before_orders_are_cut_together_are_out_of_date_until_it_is_given_back(two: list[Order]) -> None:
+    row = plan_of(two[1])
+    before = [made_from(kind, context_from_plan(row)) for kind in ("insert", "slip")]
+    group = cut_together.take_together(parcels(two), plans(two))
+    insert, slip = (made_from(kind, context_from_plan(row)) for kind in ("insert", "slip"))
+    assert insert != before[0] and slip == before[1]
+    stock.give_back_group(group)
+    assert [made_from(kind, context_from_plan(row)) for kind in ("insert", "slip")] == before

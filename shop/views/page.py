@@ -74,19 +74,21 @@ def page_of(request: HttpRequest) -> str | None:
     match = request.resolver_match
     if match is None:
         return None
-    if "parcel" in match.kwargs and _is_one_of_several(request, **match.kwargs):
-        return reverse("parcel", args=[match.kwargs["number"], match.kwargs["parcel"]])
+    if (own := _parcels_own(request, **match.kwargs)) is not None:
+        return own
     page, names = PAGES.get(match.route.partition("/")[0], ("", ()))
     kept = {name: match.kwargs[name] for name in names if name in match.kwargs}
     return reverse(page, kwargs=kept) if page and len(kept) == len(names) else None
 
 
-def _is_one_of_several(request: HttpRequest, number: int, parcel: int, **_more: Any) -> bool:
-    """Tell whether a parcel has a page of its own; planned again, an order may have fewer of them."""
+def _parcels_own(request: HttpRequest, number: int = 0, parcel: int = 0, **_more: Any) -> str | None:
+    """The page of one of several parcels; None where the address names none, or none that is still there."""
+    if not parcel:
+        return None
     orders, _may = queryset_for(request.user, Order)
     order = orders.filter(number=number).first()
     numbers = [] if order is None else [one.number for one in order.parcels.all()]
-    return len(numbers) > 1 and parcel in numbers
+    return reverse("parcel", args=[number, parcel]) if len(numbers) > 1 and parcel in numbers else None
 
 
 @contextmanager
